@@ -1,0 +1,1 @@
+"""One module a command; the command line loads them only when they are called."""

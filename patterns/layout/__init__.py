@@ -1,0 +1,1 @@
+"""Composing pages: pieces, labels, dimensions, tiles, furniture."""

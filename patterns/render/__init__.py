@@ -1,0 +1,1 @@
+"""Writers: one frozen drawing to SVG, PDF, PNG and DXF."""

@@ -1,0 +1,1 @@
+"""The repair structures, one module each; a structure never imports another."""
