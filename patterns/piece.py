@@ -234,3 +234,29 @@ class Part:
     """Boxed words that must stand on the sheet itself ("TOO WEAK: …")."""
     checks: tuple[Check, ...] = ()
     sewing: Sewing | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """Everything worked out for one book: what the sheets show and pattern.json says."""
+
+    book_id: str
+    book_title: str
+    structures: tuple[str, ...]
+    """In working order."""
+    record_date: str
+    """ISO date of the record's measuring; empty when the record gives none."""
+    version: str
+    parts: tuple[Part, ...]
+    steps: tuple[Step, ...]
+    """Steps of all parts merged in working order, each with its cautions in full."""
+    warnings: tuple[str, ...]
+    measurements: tuple[tuple[str, str], ...] = ()
+    """What the overview prints of the record: name, value with unit."""
+    materials: tuple[tuple[str, str], ...] = ()
+    """Material as named on the sheets, and what is needed of it."""
+    tools: tuple[str, ...] = ()
+    undo: tuple[str, ...] = ()
+    """How each union can be undone later."""
+    front_on_right: bool = True
+    """The front board lies at the right of a spine-wide piece (left-to-right reading)."""
