@@ -120,8 +120,8 @@ class Material:
             limits, figure = FIGURES[key], self.figures.get(key)
             if key == "thickness_mm" and self.kind == "thread":
                 sentences.append(
-                    f"The diameter of {self.name}, {self.diameter_mm or 0:.2f} mm, is worked out with "
-                    "a density from memory (± 15 %): wind ten turns on a rod and measure."
+                    f"The diameter of {self.name}, {self.diameter_mm or 0:.2f} mm, is worked out "
+                    "with a density from memory (± 15 %): measure ten turns wound on a rod."
                 )
             elif figure is None:
                 sentences.append(
