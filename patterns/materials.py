@@ -175,25 +175,27 @@ def studio_folder() -> Path:
     return Path(os.environ.get("MENDFOLD_CONFIG") or click.get_app_dir("mendfold"))
 
 
+def built_in() -> Library:
+    """Return the materials that come with mendfold."""
+    text = resources.files("patterns").joinpath("data/materials.toml").read_text("utf-8")
+    return Library(tuple(_read(text, "materials.toml of mendfold", {})))
+
+
 def load(studio: Path | None = None) -> Library:
     """Return the built-in materials with the studio's own over and beside them.
 
     `studio` is a materials.toml to read instead of the one in the settings folder. Raises
     MaterialError, naming file, material and figure, when a file cannot be used.
     """
-    built_in = resources.files("patterns").joinpath("data/materials.toml")
-    found = {
-        _folded(each.name): each
-        for each in _read(built_in.read_text("utf-8"), "materials.toml of mendfold", {})
-    }
+    found = {_folded(each.name): each for each in built_in().materials}
     own = studio or studio_folder() / "materials.toml"
-    if studio is not None or own.exists():
-        try:
-            text = own.read_text("utf-8")
-        except (OSError, UnicodeDecodeError) as problem:
-            raise MaterialError(f"{own}: cannot be read as text ({problem}).") from None
-        for each in _read(text, str(own), found):
-            found[_folded(each.name)] = each
+    if studio is None and not own.exists():
+        return Library(tuple(found.values()))
+    try:
+        text = own.read_text("utf-8")
+    except (OSError, UnicodeDecodeError) as problem:
+        raise MaterialError(f"{own}: cannot be read as text ({problem}).") from None
+    found |= {_folded(each.name): each for each in _read(text, str(own), found)}
     return Library(tuple(found.values()))
 
 
