@@ -1,0 +1,103 @@
+"""A tube wound from one strip: where its creases fall, and the fan it becomes on a tapered spine.
+
+The k-th half turn goes round k thicknesses of paper, so every panel lies a little further along
+the strip than the one before; the strip is a little longer than n panels.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class TubeFan:
+    """A tube's strip laid flat: outline, crease lines (head, tail) and the panels' own corners.
+
+    Panels are (head left, head right, tail right, tail left); x and y start at 0.
+    """
+
+    outline: tuple[Point, ...]
+    creases: tuple[tuple[Point, Point], ...]
+    panels: tuple[tuple[Point, Point, Point, Point], ...]
+
+
+def tube_crease_mm(crease: int, panel_mm: float, thickness_mm: float) -> float:
+    """Return where crease 1, 2, … of a wound strip lies, in mm from its first edge."""
+    return crease * panel_mm + math.pi * thickness_mm * crease**2 / 4
+
+
+def tube_strip_mm(panels: int, panel_mm: float, thickness_mm: float, lap_mm: float = 0.0) -> float:
+    """Return the length in mm of the strip a tube of n panels is wound from, with a lap if any."""
+    folds = panels if lap_mm else panels - 1
+    return panels * panel_mm + math.pi * thickness_mm * folds * (folds + 1) / 4 + lap_mm
+
+
+def out_of_square_mm(head_mm: float, tail_mm: float, height_mm: float) -> float:
+    """Return how far a straight strip's third panel would miss the first one, in mm.
+
+    Under 0.25 mm a rectangle of mean panels with trimmed ends serves instead of the fan.
+    """
+    return 2 * abs(tail_mm - head_mm) * (head_mm + tail_mm) / 2 / height_mm
+
+
+def tube_fan(
+    head_mm: float,
+    tail_mm: float,
+    height_mm: float,
+    panels: int,
+    thickness_mm: float,
+    lap_mm: float = 0.0,
+) -> TubeFan:
+    """Return the strip for a tube whose panels are `head_mm` wide at head, `tail_mm` at tail.
+
+    Each panel is the mirror image of the one before across its crease; the crease lies in the
+    middle of a parallel band that the paper's thickness needs for the k-th half turn. A lap is
+    one more, narrow panel with parallel edges. Equal widths give the plain rectangle.
+    """
+    leg = math.hypot(height_mm, (tail_mm - head_mm) / 2)
+    turn = 2 * math.asin((tail_mm - head_mm) / (2 * leg))
+    start: Point = (0.0, 0.0)
+    tilt = (panels - 1) * turn / 2
+    corners: list[tuple[Point, Point, Point, Point]] = []
+    creases: list[tuple[Point, Point]] = []
+    for k in range(1, panels + 1):
+        right = _step(start, head_mm, tilt)
+        corners.append(
+            (
+                start,
+                right,
+                _step(right, leg, tilt - turn / 2 + math.pi / 2),
+                _step(start, leg, tilt + turn / 2 + math.pi / 2),
+            )
+        )
+        tilt -= turn / 2  # square to the crease now
+        band = k * math.pi * thickness_mm / 2
+        if k < panels or lap_mm:
+            crease = _step(right, band / 2, tilt)
+            creases.append((crease, _step(crease, leg, tilt + math.pi / 2)))
+        start = _step(right, band, tilt)
+        if k == panels and lap_mm:
+            far = _step(start, lap_mm, tilt)
+            down = tilt + math.pi / 2
+            corners.append((start, far, _step(far, leg, down), _step(start, leg, down)))
+        tilt -= turn / 2
+    heads = [point for panel in corners for point in panel[:2]]
+    tails = [point for panel in corners for point in (panel[3], panel[2])]
+    outline = (*heads, *reversed(tails))
+    left, top = min(x for x, _ in outline), min(y for _, y in outline)
+
+    def home(point: Point) -> Point:
+        return point[0] - left, point[1] - top
+
+    return TubeFan(
+        tuple(map(home, outline)),
+        tuple((home(a), home(b)) for a, b in creases),
+        tuple((home(a), home(b), home(c), home(d)) for a, b, c, d in corners),
+    )
+
+
+def _step(start: Point, length: float, angle: float) -> Point:
+    return start[0] + length * math.cos(angle), start[1] + length * math.sin(angle)
