@@ -1,0 +1,1 @@
+"""Past patterns: kept, found again, shown and passed on; the plain folder is the only truth."""

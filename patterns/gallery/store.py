@@ -1,0 +1,208 @@
+"""The folder of past patterns: `gallery/<id>-<structures>/r0001/`, nothing ever overwritten.
+
+There is no lock. A revision is written whole under a hidden name, its manifest last, forced to the
+disk and renamed to the next free number; a rename onto a number another keeper took fails, and
+the next number is tried. What has no number is not there, so a kill at any moment leaves the
+gallery as it was.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import time
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from patterns.errors import GalleryError, WriteError
+from patterns.files import HIDDEN, contents, make_folder, staged, sync_folder
+from patterns.gallery import manifest as manifests
+from patterns.gallery.equal import different_files
+from patterns.gallery.manifest import MANIFEST, Manifest
+from patterns.gallery.summary import parsed, summarise
+
+_NUMBERED = re.compile(r"r(\d{4,8})")
+STALE_S = 3600.0
+"""An unfinished folder untouched for this long belongs to no living keeper."""
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """One numbered revision of one pattern."""
+
+    folder: Path
+
+    @property
+    def number(self) -> int:
+        """Its number, from 1."""
+        return int(self.folder.name[1:])
+
+    @property
+    def pattern(self) -> str:
+        """Name of the pattern it belongs to."""
+        return self.folder.parent.name
+
+    def manifest(self) -> Manifest:
+        """Read its manifest; raises GalleryError."""
+        return manifests.load(self.folder)
+
+    def files(self) -> dict[str, bytes]:
+        """Return its files by name, the manifest left out."""
+        return {name: data for name, data in contents(self.folder).items() if name != MANIFEST}
+
+
+@dataclass(frozen=True, slots=True)
+class _Content:
+    files: Mapping[str, bytes]
+    added: tuple[str, ...] = ()
+
+
+def names(gallery: Path) -> list[str]:
+    """Return the names of the patterns in a gallery, sorted; other files are ignored."""
+    return [path.name for path in _folders(gallery) if latest(path) is not None]
+
+
+def _folders(gallery: Path) -> Iterator[Path]:
+    if not gallery.is_dir():
+        raise GalleryError(
+            f"{gallery}: there is no gallery here; name one with --gallery or MENDFOLD_GALLERY, "
+            "or keep a first pattern"
+        )
+    with os.scandir(gallery) as entries:
+        found = sorted(entry.name for entry in entries if entry.is_dir())
+    return (gallery / name for name in found if manifests.valid_pattern_name(name))
+
+
+def revisions(home: Path) -> list[Revision]:
+    """Return the revisions in a pattern's folder, oldest first."""
+    if not home.is_dir():
+        return []
+    found = [home / name for name in os.listdir(home) if _NUMBERED.fullmatch(name)]
+    whole = [Revision(path) for path in found if (path / MANIFEST).is_file()]
+    return sorted(whole, key=lambda revision: revision.number)
+
+
+def latest(home: Path) -> Revision | None:
+    """Return the newest revision in a pattern's folder, or None."""
+    found = revisions(home)
+    return found[-1] if found else None
+
+
+def keep(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") -> Path:
+    """Keep a pattern's files as the next revision of `name`; return the revision's folder.
+
+    Equal content adds nothing and returns the revision that has it. What was added by hand to the
+    revision before goes along. `kept` is a UTC time, now unless given. Raises GalleryError when
+    the files are no pattern, WriteError when the disk refuses.
+    """
+    drawn = {key: data for key, data in files.items() if key != MANIFEST}
+    parsed(drawn, name)
+
+    def compose(last: Revision | None) -> _Content | None:
+        if last is None:
+            return _Content(drawn)
+        before, listed = last.files(), last.manifest()
+        own = {key: data for key, data in before.items() if key not in listed.added}
+        whole = not manifests.damage(listed, before)
+        if whole and not different_files(own, drawn):
+            return None
+        intact = [
+            key
+            for key in listed.added
+            if key not in drawn and key in before and _intact(listed, key, before[key])
+        ]
+        return _Content({**drawn, **{key: before[key] for key in intact}}, tuple(intact))
+
+    return _append(gallery, name, compose, kept)
+
+
+def add(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") -> Path:
+    """Add photographs, notes or a treatment to a pattern as a new revision; return its folder.
+
+    Files that are there already, equal, add nothing. Raises GalleryError for an unknown pattern
+    or a name that belongs to the pattern itself.
+    """
+
+    def compose(last: Revision | None) -> _Content | None:
+        if last is None:
+            raise GalleryError(f"{name}: no such pattern in {gallery}; `mendfold gallery list`")
+        before, listed = last.files(), last.manifest()
+        if lines := manifests.damage(listed, before):
+            raise GalleryError(
+                f"{last.folder}: {lines[0]}; restore it from a backup or keep the pattern again"
+            )
+        if own := sorted(set(files) & (set(before) - set(listed.added) | {MANIFEST})):
+            raise GalleryError(
+                f"{own[0]}: this name belongs to the pattern itself; give your file another name"
+            )
+        if all(before.get(key) == data for key, data in files.items()):
+            return None
+        together = tuple(dict.fromkeys((*listed.added, *files)))
+        return _Content({**before, **files}, together)
+
+    return _append(gallery, name, compose, kept)
+
+
+def _intact(listed: Manifest, name: str, data: bytes) -> bool:
+    row = manifests.make(listed.pattern, {name: data}, (), listed.kept, {}).files[name]
+    return listed.files.get(name) == row
+
+
+def _append(
+    gallery: Path, name: str, compose: Callable[[Revision | None], _Content | None], kept: str
+) -> Path:
+    manifests.check_pattern_name(name)
+    home = gallery / name
+    try:
+        while True:
+            place = home / f"r{_highest(home) + 1:04d}"  # before looking at what is there
+            last = latest(home)
+            content = compose(last)
+            if content is None:
+                return last.folder if last else home
+            if _write(place, content, kept or _now()):
+                return place
+    except OSError as error:
+        raise WriteError(
+            f"{home}: could not be written ({error.strerror}); nothing was changed. "
+            "Check the free space and your rights to that folder"
+        ) from error
+
+
+def _now() -> str:
+    return time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime())
+
+
+def _write(place: Path, content: _Content, kept: str) -> bool:
+    """Write one revision; False when another keeper took its number meanwhile."""
+    home = place.parent
+    summary = summarise(content.files, content.added, home.name)
+    listed = manifests.make(home.name, content.files, content.added, kept, summary)
+    make_folder(home)
+    with staged(home, {**content.files, MANIFEST: listed.write()}) as folder:
+        try:
+            os.rename(folder, place)
+        except OSError:
+            if not place.exists():
+                raise
+            return False
+    for changed in (home, home.parent):
+        sync_folder(changed)
+    return True
+
+
+def _highest(home: Path) -> int:
+    there = os.listdir(home) if home.is_dir() else []
+    return max((int(name[1:]) for name in there if _NUMBERED.fullmatch(name)), default=0)
+
+
+def sweep(home: Path, now: float) -> list[str]:
+    """Remove unfinished folders nobody has touched for an hour before `now`; return their names."""
+    swept = []
+    for path in home.glob(f"{HIDDEN}*"):
+        if path.is_dir() and now - path.stat().st_mtime > STALE_S:
+            shutil.rmtree(path, ignore_errors=True)
+            swept.append(path.name)
+    return sorted(swept)

@@ -1,0 +1,88 @@
+"""Small patterns of invented books, as the folders that a draft leaves, for the gallery's tests."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+RECORD = """\
+[book]
+id = "{id}"
+title = {title}
+owner = "The harbour office"
+
+[text_block]
+height = {height}
+width = 160
+thickness = 38
+
+[measuring]
+on = 2026-11-25
+"""
+
+SHEET = """\
+<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297">\
+<rect x="40" y="40" width="51" height="{height}" fill="none" stroke="black" stroke-width="0.35"/>\
+<text x="10" y="290" textLength="31.5">1:1 · mendfold {version}</text></svg>
+"""
+
+
+def pattern_files(
+    book_id: str = "LOG-1",
+    *,
+    title: str = "Harbour master's logbook",
+    height: float = 196.0,
+    structures: tuple[str, ...] = ("hollow_tube",),
+    material: str = "kraft lining paper, 0.12 mm",
+    version: str = "0.1.0",
+    setback: float = 1.0,
+    **record: dict[str, Any],
+) -> dict[str, bytes]:
+    """Return the files of one drafted pattern, by name."""
+    tables: dict[str, Any] = {
+        "book": {"id": book_id, "title": title, "weight": 4.1, "note": "boards parted"},
+        "text_block": {"height": height, "width": 160.0, "thickness": 38.0},
+        "spine": {"profile": "rounded", "girth_head": 46.0},
+        "measuring": {"on": "2026-11-25"},
+    }
+    for table, rows in record.items():
+        tables[table] = {**tables.get(table, {}), **rows}
+    tree = {
+        "format": "mendfold-pattern/1",
+        "mendfold": version,
+        "structures": list(structures),
+        "record": tables,
+        "parameters": {name: {"setback": setback, "on": 1} for name in structures},
+        "paper": "a4",
+        "printer": None,
+        "correction": [1.0, 1.0],
+        "quantities": {"strip_mm": 153.9, "girth_head_mm": 46.0},
+        "pieces": [
+            {
+                "name": "strip",
+                "structures": list(structures),
+                "material": material,
+                "quantity": 1,
+                "grain": "head-tail",
+                "width_mm": 51.0,
+                "height_mm": height,
+                "outline_mm": [[0, 0], [51, 0], [51, height], [0, height]],
+                "zones": [
+                    {"kind": "pasted", "face": "under", "to": "spine", "adhesive": "wheat starch",
+                     "outline_mm": [[0, 0], [51, 0], [51, height], [0, height]]},
+                ],
+            }
+        ],
+        "sheets": [{"file": "sheet-01.svg", "pdf_page": 1, "page_width_mm": 210.0,
+                    "page_height_mm": 297.0}],
+        "warnings": [],
+        "steps": [{"phase": "prepare", "text": "Cut the strip 153.9 wide.", "cautions": []}],
+        "checks": [],
+    }  # fmt: skip
+    text = RECORD.format(id=book_id, title=json.dumps(title), height=height)
+    return {
+        "record.toml": text.encode(),
+        "pattern.json": json.dumps(tree, ensure_ascii=False).encode(),
+        "sheets.pdf": b"%PDF-1.4 " + version.encode() + b" %d" % round(height * 10),
+        "sheet-01.svg": SHEET.format(height=height, version=version).encode(),
+    }
