@@ -1,0 +1,309 @@
+"""Reading a record's text: from a file to checked values, or to one plain line of refusal.
+
+tomllib reads; a small scan of the keys gives the line numbers it keeps to itself. Problems are
+gathered and the first in handling order is told, with the count of the others.
+"""
+
+from __future__ import annotations
+
+import datetime
+import math
+import re
+import tomllib
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, NoReturn
+
+from patterns import units
+from patterns.errors import MendfoldError, RecordError, nearest
+from patterns.record_checks import impossible
+from patterns.record_fields import BY_NAME, FIELDS, LIST_TABLES, ORDER, TABLES, Field
+
+LARGEST_BYTES = 1_000_000
+_MOST_IN_LIST = 2000
+_HEADER = re.compile(r"^\s*(\[\[?)\s*([A-Za-z][\w.\s\"'-]*?)\s*\]\]?\s*(?:#.*)?$")
+_KEY = re.compile(r"^\s*([A-Za-z_][\w.\s\"'-]*?)\s*=")
+_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong: its dotted name (with [n] for the n-th of several), and the words."""
+
+    name: str
+    words: str
+    place: float
+
+
+def read_text(path: Path) -> str:
+    """Read a record file as text. Raises RecordError when there is no readable text in it."""
+    try:
+        with path.open("rb") as file:
+            raw = file.read(LARGEST_BYTES + 1)
+    except IsADirectoryError:
+        _refuse(path, "is a folder: name the record's file in it")
+    except FileNotFoundError:
+        _refuse(path, "is not there: check the name, or start one with “mendfold measure --blank”")
+    except PermissionError:
+        _refuse(path, "may not be read: ask for permission, or copy it to a folder of yours")
+    except (OSError, ValueError) as why:
+        reason = getattr(why, "strerror", None) or why
+        _refuse(path, f"cannot be read ({reason}): check the disk and the name")
+    if len(raw) > LARGEST_BYTES:
+        _refuse(path, "is over 1 MB, far more than a record holds: name the book's own TOML file")
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        _refuse(path, "is no UTF-8 text: save it as plain text, encoding UTF-8")
+    if "\0" in text:
+        _refuse(path, "holds binary data: name a record, a plain text file ending in .toml")
+    return text
+
+
+def _refuse(path: Path, words: str) -> NoReturn:
+    raise RecordError(f"{path.name or path} {words}") from None
+
+
+def checked(text: str, name: str) -> dict[str, Any]:
+    """Return table name → {key: value in the field's own unit}. Raises RecordError, one line."""
+    raw = _parsed(text, name)
+    problems: list[Problem] = []
+    tables = dict(_tables(raw, problems))
+    values = {table: _values(table, content, problems) for table, content in tables.items()}
+    if not problems:
+        problems = [
+            Problem(field, words, ORDER[_plain(field)]) for field, words in impossible(values)
+        ]
+    if problems:
+        first = min(problems, key=lambda problem: problem.place)
+        line = key_lines(text).get(first.name)
+        where = f"{name}, line {line}" if line else name
+        more = f" (and {len(problems) - 1} more)" if len(problems) > 1 else ""
+        raise RecordError(f"{where}: {first.name} {first.words}{more}")
+    return values
+
+
+def _parsed(text: str, name: str) -> dict[str, Any]:
+    if not text.strip():
+        raise RecordError(f"{name} is empty: fill in a record from “mendfold measure --blank”")
+    try:
+        return tomllib.loads(text)
+    except RecursionError:
+        raise RecordError(f"{name}: brackets nested too deep: write plain [table] heads") from None
+    except ValueError as why:
+        raise RecordError(_not_toml(str(why), name, text)) from None
+
+
+def _not_toml(why: str, name: str, text: str) -> str:
+    found = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)", why)
+    row = int(found[1]) if found and found[1] else len(text.splitlines()) if found else 0
+    where = f"{name}, line {row}" if row else name
+    if "Cannot overwrite" in why or "Cannot declare" in why or "Cannot mutate" in why:
+        return f"{where}: written a second time: keep one of the two"
+    if "Exceeds the limit" in why:
+        return f"{where}: a number of thousands of digits: write the measurement in its own unit"
+    seen = text.splitlines()[row - 1].strip()[:60] if row else ""
+    reason = why[: found.start()] if found else why
+    return (
+        f"{where}: “{seen}” cannot be read ({reason}): "
+        'write name = number, or name = "words" in straight quotes'
+    )
+
+
+def _tables(raw: dict[str, Any], problems: list[Problem]) -> Iterator[tuple[str, Any]]:
+    """Split the parsed text into known tables; complain of unknown or misshapen ones."""
+    for table, content in _flat(raw):
+        place = ORDER[next(f.name for f in FIELDS if f.table == table)] if table in TABLES else -1
+        if table not in TABLES:
+            problems.append(Problem(table, _unknown_table(table), place))
+        elif table in LIST_TABLES:
+            if isinstance(content, list) and all(isinstance(item, dict) for item in content):
+                yield table, content
+            else:
+                problems.append(Problem(table, f"is a list of blocks: write [[{table}]]", place))
+        elif isinstance(content, dict):
+            yield table, content
+        else:
+            problems.append(Problem(table, f"is a table: write [{table}] on a line", place))
+
+
+def _flat(raw: dict[str, Any]) -> Iterator[tuple[str, Any]]:
+    inner = {"sewing": ("fold",), "cover": ("front", "back")}
+    for table, content in raw.items():
+        below = inner.get(table, ()) if isinstance(content, dict) else ()
+        if below:
+            yield table, {key: value for key, value in content.items() if key not in below}
+            yield from ((f"{table}.{key}", content[key]) for key in below if key in content)
+        else:
+            yield table, content
+
+
+def _unknown_table(table: str) -> str:
+    at_home = [field.name for field in FIELDS if field.key == table]
+    if at_home:
+        return f"stands outside its table: write it below [{at_home[0].rpartition('.')[0]}]"
+    close = nearest(table, TABLES, 1)
+    known = f"did you mean [{close[0]}]?" if close else f"known: {', '.join(TABLES)}"
+    return f"is no part of a record: {known}"
+
+
+def _values(table: str, content: Any, problems: list[Problem]) -> Any:
+    if table not in LIST_TABLES:
+        return _row(table, table, content, problems)
+    rows = []
+    for number, item in enumerate(content, 1):
+        rows.append(_row(table, f"{table}[{number}]", item, problems))
+        needed = next(field for field in FIELDS if field.table == table)
+        if needed.key not in item:
+            name = f"{table}[{number}]"
+            words = f"lacks {needed.key} ({needed.reason}): write {needed.allowed}"
+            problems.append(Problem(name, words, ORDER[needed.name]))
+    return rows
+
+
+def _row(table: str, shown: str, content: dict[str, Any], problems: list[Problem]) -> Any:
+    row = {}
+    for key, raw in content.items():
+        field = BY_NAME.get(f"{table}.{key}")
+        name = f"{shown}.{key}"
+        if field is None:
+            problems.append(_unknown_key(table, key, name))
+            continue
+        try:
+            row[key] = value(field, raw)
+        except MendfoldError as why:
+            problems.append(Problem(name, str(why), ORDER[field.name]))
+    return row
+
+
+def _unknown_key(table: str, key: str, name: str) -> Problem:
+    known = {field.key: field for field in FIELDS if field.table == table}
+    close = nearest(key, known, 1)
+    if close:
+        return Problem(name, f"is unknown: did you mean {close[0]}?", ORDER[known[close[0]].name])
+    elsewhere = [field.table for field in FIELDS if field.key == key]
+    if elsewhere:
+        return Problem(name, f"is unknown here: it belongs below [{elsewhere[0]}]", -1)
+    return Problem(name, f"is unknown: [{table}] may hold {', '.join(known)}", -1)
+
+
+def value(field: Field, raw: Any) -> Any:
+    """Return a field's value from what TOML gave. Raises MendfoldError: what is wrong."""
+    if field.kind in ("lengths", "length or lengths") and isinstance(raw, list):
+        if not 0 < len(raw) <= _MOST_IN_LIST:
+            raise MendfoldError(f"holds {len(raw)} figures: write {field.allowed}")
+        return tuple(_number(field, item) for item in raw)
+    if field.unit and field.kind != "lengths":
+        return _number(field, raw)
+    if field.kind in ("text", "id", "choice") and isinstance(raw, str):
+        return _words(field, raw)
+    if field.kind == "count" and isinstance(raw, int) and not isinstance(raw, bool):
+        return _inside(field, raw)
+    if field.kind == "yes or no" and isinstance(raw, bool):
+        return raw
+    if field.kind == "date" and type(raw) is datetime.date:
+        return raw
+    if (
+        field.kind == "two names"
+        and isinstance(raw, list)
+        and len({item for item in raw if isinstance(item, str)}) == len(raw) == 2
+    ):
+        return tuple(_words(field, item) for item in raw)
+    raise MendfoldError(f"is {_shown(raw)}; allowed: {field.allowed}: write it so")
+
+
+def _number(field: Field, raw: Any) -> float:
+    if isinstance(raw, str):
+        try:
+            return float(_inside(field, units.quantity(raw, field.unit)))
+        except MendfoldError as why:
+            if str(why).startswith("is "):
+                raise
+            raise MendfoldError(f"is no measurement: {why}; allowed: {field.allowed}") from None
+    if isinstance(raw, bool) or not isinstance(raw, int | float):
+        raise MendfoldError(f"is {_shown(raw)}; allowed: {field.allowed}: write the bare number")
+    return float(_inside(field, raw))
+
+
+def _inside(field: Field, number: float) -> float:
+    if math.isfinite(number) if isinstance(number, float) else True:
+        if field.low <= number <= field.high:
+            return number
+        shown = f"{_shown(number)} {field.unit}".strip()
+        remedy = "measure again, or check the unit" if field.unit else "count again"
+        raise MendfoldError(f"is {shown}; allowed: {field.allowed}: {remedy}")
+    raise MendfoldError(f"is {number}, no number; allowed: {field.allowed}: measure again")
+
+
+def _words(field: Field, raw: str) -> str:
+    bad = next((mark for mark in raw if _hidden(mark)), None)
+    if bad is not None:
+        name = unicodedata.name(bad, f"character {ord(bad)}").lower()
+        raise MendfoldError(f"holds a hidden character ({name}): type it again on one line")
+    if field.kind == "id" and not _ID.fullmatch(raw):
+        raise MendfoldError(f"is {_shown(raw)}; allowed: {field.allowed}: choose another")
+    if field.kind == "choice" and raw not in field.words:
+        close = nearest(raw, field.words, 1)
+        hint = f"did you mean “{close[0]}”?" if close else "choose one"
+        raise MendfoldError(f"is {_shown(raw)}; allowed: {field.allowed}: {hint}")
+    if field.kind in ("text", "two names") and not raw.strip():
+        raise MendfoldError("is empty: write words, or leave the line out")
+    if len(raw) > (field.high or 80) and field.kind != "choice":
+        raise MendfoldError(f"has {len(raw)} characters; allowed: {field.allowed}: shorten it")
+    return raw
+
+
+def _hidden(mark: str) -> bool:
+    return unicodedata.category(mark) in ("Cc", "Cf", "Cs", "Co", "Zl", "Zp")
+
+
+def _shown(raw: Any) -> str:
+    if isinstance(raw, str):
+        return f"“{raw[:40]}…”" if len(raw) > 40 else f"“{raw}”"
+    if isinstance(raw, bool):
+        return "true" if raw else "false"
+    if isinstance(raw, dict | list):
+        return "a table" if isinstance(raw, dict) else "a list"
+    if isinstance(raw, int) and abs(raw) >= 10**15:
+        return "a huge number"
+    return f"{raw:.15g}" if isinstance(raw, float) else str(raw)
+
+
+def _plain(name: str) -> str:
+    return re.sub(r"\[\d+\]", "", name)
+
+
+def key_lines(text: str) -> dict[str, int]:
+    """Find the line of every `[table]` and `key =`: dotted name → line number from 1."""
+    lines: dict[str, int] = {}
+    counts: dict[str, int] = {}
+    table, fence = "", ""
+    for number, row in enumerate(text.splitlines(), 1):
+        if fence:
+            fence = "" if fence in row else fence
+            continue
+        head, key = _HEADER.match(row), _KEY.match(row)
+        if head:
+            table = _dotted(head[2])
+            if head[1] == "[[":
+                counts[table] = counts.get(table, 0) + 1
+                table = f"{table}[{counts[table]}]"
+            lines.setdefault(table, number)
+        elif key:
+            name = _dotted(key[1])
+            lines.setdefault(f"{table}.{name}" if table else name, number)
+            fence = next((f for f in ('"""', "'''") if row.count(f) == 1), "")
+    return lines
+
+
+def _dotted(name: str) -> str:
+    return ".".join(part.strip().strip("\"'") for part in name.split("."))
+
+
+def without_key(text: str, name: str) -> str:
+    """Return the text without the line that sets `name` (a plain `key = …` of one line)."""
+    line = key_lines(text).get(name)
+    rows = text.splitlines(keepends=True)
+    return "".join(row for number, row in enumerate(rows, 1) if number != line)

@@ -1,0 +1,157 @@
+"""Units: what a person writes beside a number, turned into the field's own unit, and back.
+
+Lengths are millimetres inside, weights kilograms, tearing forces millinewtons, angles degrees.
+The inch (25.4 mm) is known here and nowhere else.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from fractions import Fraction
+from typing import Final
+
+from patterns.errors import MendfoldError
+
+MM_PER_INCH: Final = 25.4
+MM_PER_POINT: Final = MM_PER_INCH / 72
+MM_PER_PX: Final = MM_PER_INCH / 96
+
+_INCH = Fraction("25.4")
+_POUND = Fraction("0.45359237")
+_ONE = Fraction(1)
+_KINDS: dict[str, dict[str, Fraction]] = {
+    "mm": {
+        **dict.fromkeys(("mm", "millimetre", "millimetres", "millimeter", "millimeters"), _ONE),
+        **dict.fromkeys(
+            ("cm", "centimetre", "centimetres", "centimeter", "centimeters"), 10 * _ONE
+        ),
+        **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), 1000 * _ONE),
+        **dict.fromkeys(("in", "in.", "inch", "inches", '"', "″", "”"), _INCH),
+        **dict.fromkeys(("ft", "ft.", "foot", "feet", "'", "′", "’"), 12 * _INCH),
+    },
+    "kg": {
+        **dict.fromkeys(("kg", "kilogram", "kilograms"), _ONE),
+        **dict.fromkeys(("g", "gram", "grams"), _ONE / 1000),
+        **dict.fromkeys(("lb", "lb.", "lbs", "pound", "pounds"), _POUND),
+        **dict.fromkeys(("oz", "oz.", "ounce", "ounces"), _POUND / 16),
+    },
+    "mN": {"mN": _ONE, "cN": 10 * _ONE, "N": 1000 * _ONE},
+    "g/m²": dict.fromkeys(("g/m²", "g/m2", "gsm"), _ONE),
+    "°": dict.fromkeys(("°", "deg", "degree", "degrees"), _ONE),
+}
+_WANTED = {
+    "mm": "a length in mm, cm, m, in or ft",
+    "kg": "a weight in kg, g, lb or oz",
+    "mN": "a force in mN, cN or N",
+    "g/m²": "a paper weight in g/m²",
+    "°": "an angle in °",
+}
+_VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅓": "1/3", "⅔": "2/3"} | {
+    mark: f"{top}/8" for mark, top in zip("⅛⅜⅝⅞", (1, 3, 5, 7), strict=True)
+}
+_NUMBER = r"[0-9]+(?:[.,][0-9]+)?"
+_PART = re.compile(
+    rf"(?P<whole>[0-9]+)[ -]+(?P<top>[0-9]+)/(?P<bottom>[0-9]+)(?P<u1>[^0-9]*)"
+    rf"|(?P<over>[0-9]+)/(?P<under>[0-9]+)(?P<u2>[^0-9]*)"
+    rf"|(?P<plain>{_NUMBER})(?P<u3>[^0-9]*(?:(?<=/m)2)?)"
+)
+_LONGEST = 40
+
+
+def quantity(text: str, unit: str, *, bare: bool = False) -> float:
+    """Read a measurement such as `9 3/4 in`, `24,5 cm` or `2 lb 3 oz` into `unit`.
+
+    `unit` is one of mm, kg, mN, g/m², °. With `bare` a decimal number without a unit is taken in
+    `unit`; a mixed fraction never is. Raises MendfoldError with what was wrong and what to write.
+
+    >>> quantity("9 3/4 in", "mm"), quantity("1,25 kg", "kg")
+    (247.65, 1.25)
+    """
+    shown = f"“{text[:_LONGEST]}”"
+    if len(text) > _LONGEST:
+        raise MendfoldError(f"{shown} is too long to be a measurement: write {_example(unit)}")
+    tidy = text.replace("⁄", "/").replace("−", "-")
+    for mark, words in _VULGAR.items():
+        tidy = tidy.replace(mark, f" {words}")
+    tidy = " ".join(tidy.split())
+    sign = -1 if tidy.startswith("-") else 1
+    tidy = tidy.removeprefix("-").strip()
+    total, before, at = Fraction(0), None, 0
+    while at < len(tidy):
+        part = _PART.match(tidy, at)
+        if part is None:
+            raise MendfoldError(f"{shown} is not {_WANTED[unit]}: write {_example(unit)}")
+        value, word = _value(part, shown), (part["u1"] or part["u2"] or part["u3"] or "").strip()
+        if not word:
+            if bare and part["plain"] and part.group() == tidy:
+                return float(sign * value)
+            raise MendfoldError(f"{shown} has a number without a unit: write {_example(unit)}")
+        size = _size(word, unit, shown)
+        if before is not None and (size >= before or value * size >= before):
+            raise MendfoldError(f"{shown} does not add up: write {_example(unit)}")
+        total, before, at = total + value * size, size, part.end()
+    if before is None:
+        raise MendfoldError(f"{shown} holds no number: write {_example(unit)}")
+    return float(sign * total)
+
+
+def _value(part: re.Match[str], shown: str) -> Fraction:
+    if part["plain"]:
+        digits = part["plain"]
+        if re.search(r",[0-9]{3}$", digits):
+            raise MendfoldError(
+                f"{shown} can be read two ways (thousands or decimals): "
+                f"write {digits.replace(',', '.')} or {digits.replace(',', '')}"
+            )
+        return Fraction(digits.replace(",", "."))
+    whole, top = Fraction(part["whole"] or 0), int(part["top"] or part["over"])
+    bottom = int(part["bottom"] or part["under"])
+    if bottom == 0 or (part["whole"] and top >= bottom):
+        raise MendfoldError(f"{shown} holds an impossible fraction: write it again, as 9 3/4 in")
+    return whole + Fraction(top, bottom)
+
+
+def _size(word: str, unit: str, shown: str) -> Fraction:
+    known = _KINDS[unit]
+    size = known.get(word) or known.get(word.lower())
+    if size is None:
+        raise MendfoldError(f"{shown} is not {_WANTED[unit]}: write {_example(unit)}")
+    return size
+
+
+def _example(unit: str) -> str:
+    return {"mm": "“24.5 cm” or “9 3/4 in”", "kg": "“1.25 kg” or “2 lb 3 oz”"}.get(
+        unit, f"“{ {'mN': 350, 'g/m²': 80, '°': 90}[unit] } {unit}”"
+    )
+
+
+def mm(value: float, places: int = 2) -> str:
+    """Write a number with a fixed count of decimals, never as −0; refuse NaN and infinity.
+
+    >>> mm(51.1), mm(-0.001), mm(12.34, 1)
+    ('51.10', '0.00', '12.3')
+    """
+    if not math.isfinite(value):
+        raise MendfoldError(f"a computed figure came out as {value}: nothing was written")
+    text = f"{value:.{places}f}"
+    return text.removeprefix("-") if float(text) == 0 else text
+
+
+def tenth(value: float) -> str:
+    """Write a number to one decimal, as sizes stand on the sheets.
+
+    >>> tenth(153.94)
+    '153.9'
+    """
+    return mm(value, 1)
+
+
+def trimmed(value: float, places: int = 2) -> str:
+    """Write a number with at most `places` decimals and no trailing zeros, never as −0.
+
+    >>> trimmed(230.0), trimmed(0.35), trimmed(-0.001)
+    ('230', '0.35', '0')
+    """
+    text = mm(value, places)
+    return text.rstrip("0").rstrip(".") if "." in text else text
