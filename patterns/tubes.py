@@ -35,6 +35,10 @@ def tube_strip_mm(panels: int, panel_mm: float, thickness_mm: float, lap_mm: flo
     return panels * panel_mm + math.pi * thickness_mm * folds * (folds + 1) / 4 + lap_mm
 
 
+SQUARE_MM = 0.25
+"""Out of square by less than this, a rectangle of mean panels with trimmed ends serves."""
+
+
 def out_of_square_mm(head_mm: float, tail_mm: float, height_mm: float) -> float:
     """Return how far a straight strip's third panel would miss the first one, in mm.
 

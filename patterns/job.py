@@ -1,0 +1,289 @@
+"""From a record and structure names to one pattern: settings, stacking order, steps, files."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any, cast
+
+import patterns
+from patterns import catalogue, cautions, materials, spine, template, units
+from patterns import record as records
+from patterns.book import Book
+from patterns.errors import SettingError, Unsuitable
+from patterns.materials import Figure, Library, Material
+from patterns.piece import Part, Pattern, Step
+from patterns.record import Record
+from patterns.template import Template
+from patterns.units import tenth
+
+SHAPE_KEYS = ("spine.girth_head", "spine.girth_tail", "spine.round_depth")
+
+COMMON_STEPS = (
+    Step("record", "Photograph the book as it is, inside and out, and complete the record."),
+    Step(
+        "record",
+        "Spot-test every liquid on every ink, dye, leather and gilding it may reach.",
+        ("solvents_on_object",),
+    ),
+    Step("record", "Measure twice; the sheets repeat what was measured."),
+    Step(
+        "prepare",
+        "Print at 100 % and check both 100 mm bars on every cutting page (99.7 to 100.3). "
+        "Lay the paper piece on the book before cutting.",
+    ),
+    Step("prepare", "Cut one of each, dry-fit it, then cut the rest.", ("knife",)),
+    Step(
+        "finish",
+        "Keep every removed part in a labelled envelope with the book; note the as-cut sizes.",
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What is asked for: a record, structures, settings as `{"name" or "structure.name": text}`."""
+
+    record: Record
+    structures: tuple[str, ...]
+    settings: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Drafted:
+    """A pattern with the parameters and materials each structure was drafted with."""
+
+    pattern: Pattern
+    parameters: Mapping[str, Mapping[str, object]]
+    materials: Mapping[str, Mapping[str, Material]]
+
+
+def draft(order: Order, library: Library) -> Drafted:
+    """Work out every structure of an order in working order; nothing is written.
+
+    Raises RecordError for missing measurements, SettingError for settings, Unsuitable when a
+    structure does not suit the book or two do not go together.
+    """
+    chosen = _in_order(order.structures)
+    _refuse_conflicts(chosen)
+    records.require(order.record, _needs(chosen, order.record))
+    values = _settings(chosen, order.settings, library)
+    shape = spine.measure(order.record)
+    parts: dict[str, Part] = {}
+    names = tuple(one.name for one in chosen)
+    for one in chosen:
+        under = shape.linings_mm + sum(
+            layer.thickness_mm
+            for part in parts.values()
+            for layer in part.layers
+            if layer.on_spine and not layer.existing
+        )
+        book = Book(
+            record=order.record,
+            spine=shape,
+            lies_on_mm=under,
+            materials=values[one.name].materials,
+            companions=names,
+            parts=dict(parts),
+        )
+        built = catalogue.structure(one.name)
+        params = built.params(**values[one.name].parameters)
+        part = built.draft(book, params)
+        parts[one.name] = replace(part, steps=part.steps or _steps(one, part, values[one.name]))
+    pattern = _pattern(order, chosen, shape, tuple(parts.values()), values)
+    return Drafted(
+        pattern,
+        {name: value.shown for name, value in values.items()},
+        {name: value.materials for name, value in values.items()},
+    )
+
+
+def _in_order(names: Sequence[str]) -> tuple[Template, ...]:
+    if not names:
+        raise SettingError("no structure named; `mendfold structures` lists them")
+    wanted = {name: catalogue.find(name) for name in names}
+    return tuple(sorted(wanted.values(), key=lambda one: (one.order, one.name)))
+
+
+def _refuse_conflicts(chosen: Sequence[Template]) -> None:
+    names = [one.name for one in chosen]
+    for one in chosen:
+        for other, reason in one.conflicts.items():
+            if other in names:
+                raise Unsuitable(f"{one.name} with {other}: {reason}")
+
+
+def _needs(chosen: Sequence[Template], record: Record) -> list[str]:
+    flat = record.spine.profile == "flat"
+    needs = [need for one in chosen for need in one.needs]
+    shape = "|".join(SHAPE_KEYS)
+    return list(dict.fromkeys(need for need in needs if not (flat and need == shape)))
+
+
+@dataclass(slots=True)
+class _Values:
+    parameters: dict[str, Any]
+    materials: dict[str, Material]
+    overrides: dict[str, float] = field(default_factory=dict)
+
+    @property
+    def shown(self) -> dict[str, object]:
+        return {
+            **self.parameters,
+            **{role: material.name for role, material in self.materials.items()},
+        }
+
+
+def _settings(
+    chosen: Sequence[Template], settings: Mapping[str, str], library: Library
+) -> dict[str, _Values]:
+    values = {
+        one.name: _Values(
+            {key: row.default for key, row in one.parameters.items()},
+            {role: library.find(row.default, row.kind) for role, row in one.materials.items()},
+        )
+        for one in chosen
+    }
+    # materials before their overriding figures, bare names before a structure's own
+    for key in sorted(settings, key=lambda key: ("_thickness" in key, "." in key)):
+        _apply(key, settings[key], chosen, values, library)
+    return values
+
+
+def _apply(
+    key: str,
+    text: str,
+    chosen: Sequence[Template],
+    values: dict[str, _Values],
+    library: Library,
+) -> None:
+    owner, _, name = key.rpartition(".")
+    if owner and owner not in values:
+        raise SettingError(f"--set {key}: {owner} is not among the drafted structures")
+    taken = False
+    for one in chosen:
+        if owner and one.name != owner:
+            continue
+        where = f"--set {key}"
+        role, _, figure = name.partition("_")
+        if name in one.parameters:
+            values[one.name].parameters[name] = one.parameters[name].read(text, where)
+        elif name in one.materials:
+            values[one.name].materials[name] = library.find(text.strip(), one.materials[name].kind)
+        elif role in one.materials and _figure_key(figure):
+            held = values[one.name].materials[role]
+            values[one.name].materials[role] = _with_figure(held, figure, text, where)
+        else:
+            continue
+        taken = True
+    if not taken:
+        raise template.unknown_setting(name, _setting_names(chosen, owner))
+
+
+def _figure_key(figure: str) -> str | None:
+    return next((key for key in (figure, f"{figure}_mm") if key in materials.FIGURES), None)
+
+
+def _with_figure(held: Material, figure: str, text: str, where: str) -> Material:
+    key = _figure_key(figure) or figure
+    limits = materials.FIGURES[key]
+    value = units.quantity(text, "mm", bare=True) if key.endswith("_mm") else float(text)
+    if not limits.least <= value <= limits.most:
+        raise SettingError(
+            f"{where}: {value:g} {limits.unit} is out of range; "
+            f"allowed is {limits.least:g} to {limits.most:g}"
+        )
+    figures = {**held.figures, key: Figure(value, "set for this draft", "own")}
+    return replace(held, figures=figures, **cast(Any, {key: value}))
+
+
+def _setting_names(chosen: Sequence[Template], owner: str) -> list[str]:
+    return [
+        name
+        for one in chosen
+        if not owner or one.name == owner
+        for name in (
+            *one.parameters,
+            *one.materials,
+            *(f"{role}_thickness" for role in one.materials),
+        )
+    ]
+
+
+def _steps(one: Template, part: Part, values: _Values) -> tuple[Step, ...]:
+    figures: dict[str, object] = {**values.parameters, **part.quantities}
+    figures |= {role: material.name for role, material in values.materials.items()}
+    return tuple(
+        Step(step.phase, template.fill(step.text, figures), step.cautions, one.name)
+        for step in one.steps
+        if template.wanted(step, figures)
+    )
+
+
+def merge_steps(parts: Sequence[Part]) -> tuple[Step, ...]:
+    """Return the steps of all parts in working order, each caution in full words beside its step."""
+    every = [*COMMON_STEPS, *(step for part in parts for step in part.steps)]
+    ordered = sorted(every, key=lambda step: template.PHASES.index(step.phase))
+    return tuple(
+        replace(step, cautions=tuple(cautions.text(key) for key in step.cautions))
+        for step in ordered
+    )
+
+
+def _pattern(
+    order: Order,
+    chosen: Sequence[Template],
+    shape: spine.Spine,
+    parts: tuple[Part, ...],
+    values: Mapping[str, _Values],
+) -> Pattern:
+    record = order.record
+    warnings = [*shape.warnings, *(text for part in parts for text in part.warnings)]
+    warnings += _memory_warnings(chosen, values)
+    return Pattern(
+        book_id=record.book.id or "book",
+        book_title=record.book.title or "",
+        structures=tuple(one.name for one in chosen),
+        record_date=str(record.measuring.on or ""),
+        version=patterns.__version__,
+        parts=parts,
+        steps=merge_steps(parts),
+        warnings=tuple(dict.fromkeys(warnings)),
+        measurements=_measurements(record, shape),
+        materials=_material_list(parts),
+        tools=tuple(dict.fromkeys(tool for one in chosen for tool in one.tools)),
+        undo=tuple(f"{one.title}: {line}" for one in chosen for line in one.undo),
+        front_on_right=record.book.reading != "right-to-left",
+    )
+
+
+def _memory_warnings(chosen: Sequence[Template], values: Mapping[str, _Values]) -> list[str]:
+    lines: list[str] = []
+    for one in chosen:
+        for role, row in one.materials.items():
+            lines.extend(values[one.name].materials[role].doubts(*row.governing))
+    return lines
+
+
+def _measurements(record: Record, shape: spine.Spine) -> tuple[tuple[str, str], ...]:
+    rows = [
+        ("text block height", f"{tenth(shape.height_mm)} mm"),
+        ("chord of the spine", f"{tenth(shape.chord_mm)} mm"),
+        ("girth at head", f"{tenth(shape.girth_head_mm)} mm {shape.shape_words}"),
+        ("girth at tail", f"{tenth(shape.girth_tail_mm)} mm"),
+    ]
+    if shape.linings_mm:
+        rows.append(("linings left in place", f"{tenth(shape.linings_mm)} mm"))
+    if record.book.weight is not None:
+        rows.append(("weight of the book", f"{record.book.weight:g} kg"))
+    return tuple(rows)
+
+
+def _material_list(parts: Sequence[Part]) -> tuple[tuple[str, str], ...]:
+    needed: dict[str, list[str]] = {}
+    for part in parts:
+        for piece in part.pieces:
+            if piece.stock:
+                size = f"{piece.quantity} × {tenth(piece.width_mm)} × {tenth(piece.height_mm)}"
+                needed.setdefault(piece.material, []).append(f"{piece.title or piece.name} {size}")
+    return tuple((material, "; ".join(rows)) for material, rows in needed.items())

@@ -1,0 +1,338 @@
+"""hollow_tube: a paper tube wound from one strip (structures.md, "First four"; workings.md E)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from math import hypot
+from typing import Any
+
+from shapely import MultiLineString, Polygon
+
+from patterns import tubes
+from patterns.book import Book
+from patterns.drawing import Point, Ring
+from patterns.errors import SettingError, Unsuitable
+from patterns.piece import Check, Dimension, Fold, Label, Layer, Part, Piece, Zone
+from patterns.units import tenth
+
+NAME = "hollow_tube"
+DRY_MM = 2.0
+"""Kept free of paste at every fold (practice)."""
+PASTE = "wheat starch paste"
+
+
+@dataclass(frozen=True, slots=True)
+class Params:
+    """Settings of the tube; lengths in mm."""
+
+    on: int | None = None
+    off: int | None = None
+    ease: float | None = None
+    lap: float = 10.0
+    setback: float = 1.0
+    reach: str = "block"
+    slit: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Strip:
+    """The flat strip: outline, crease lines, panels in winding order with their names."""
+
+    outline: Ring
+    creases: tuple[tuple[Point, Point], ...]
+    panels: tuple[Any, ...]
+    names: tuple[str, ...]
+
+
+def draft(book: Book, params: Params) -> Part:
+    """Work out the tube: panel a(u, t) − ease, wound n times, creases growing with the paper.
+
+    Raises Unsuitable for raised supports and natural hollows, SettingError for layers that
+    cannot be wound from one strip.
+    """
+    _refuse(book)
+    names = panel_names(*_layers(book, params))
+    paper = book.material("paper")
+    top, height = _extent(book, params)
+    girths = [
+        book.spine.layer_mm(book.lies_on_mm, paper.thickness_mm, at) for at in (top, top + height)
+    ]
+    growth = (paper.figures.growth_across or 0.0) / 100
+    ease = params.ease if params.ease is not None else max(1.0, growth * max(girths))
+    ends = [girth - ease for girth in girths]
+    if min(ends) < 6:
+        raise Unsuitable(
+            f"hollow_tube: a panel of {tenth(min(ends))} mm is too narrow to wind; "
+            "a single lining (spine_lining) suits a spine this thin"
+        )
+    strip = _strip(ends, height, names, paper.thickness_mm, params)
+    if 2 * params.slit >= height:
+        raise SettingError(
+            f"hollow_tube.slit: {tenth(params.slit)} mm from both ends leaves no tube of "
+            f"{tenth(height)} mm; allowed is less than {tenth(height / 2)}"
+        )
+    piece = _piece(book, params, strip, paper.thickness_mm, paper.described)
+    return _part(book, params, piece, names, girths, ends, ease)
+
+
+def panel_names(on: int, off: int) -> tuple[str, ...]:
+    """Name the panels in winding order; layers alternate sides, the greater number begins.
+
+    >>> panel_names(1, 2)
+    ('off 1', 'on 1', 'off 2')
+    """
+    sides = ("on", "off") if on >= off else ("off", "on")
+    return tuple(f"{sides[k % 2]} {k // 2 + 1}" for k in range(on + off))
+
+
+def _refuse(book: Book) -> None:
+    record = book.record
+    if record.sewing.supports == "raised":
+        raise Unsuitable(
+            "hollow_tube: raised supports stand through a tube; line the panels between them instead "
+            "(spine_lining), or keep the tight back"
+        )
+    if record.cover.kind == "case":
+        raise Unsuitable(
+            "hollow_tube: a case has a natural hollow and needs no tube; "
+            "stiffen its spine (spine_inlay) or line the folds (spine_lining)"
+        )
+
+
+def _layers(book: Book, params: Params) -> tuple[int, int]:
+    heavy = book.heavy()
+    off = params.off if params.off is not None else 2
+    on = params.on if params.on is not None else (2 if heavy else 1)
+    if abs(on - off) > 1:
+        raise SettingError(
+            f"hollow_tube: {on} on and {off} off cannot be wound from one strip, whose layers "
+            "alternate sides; let them differ by 1 at most and add a separate lining of the same paper"
+        )
+    return on, off
+
+
+def _extent(book: Book, params: Params) -> tuple[float, float]:
+    cover = book.record.cover
+    if params.reach == "boards":
+        boards = cover.board_height or cover.side_height
+        if boards is None:
+            raise SettingError(
+                "hollow_tube.reach: cover.board_height is needed to reach the boards; measure it, "
+                "or leave reach = block"
+            )
+        return params.setback - book.square_head_mm, boards - 2 * params.setback
+    return params.setback, book.height_mm - 2 * params.setback
+
+
+def _strip(
+    ends: list[float], height: float, names: tuple[str, ...], thickness: float, params: Params
+) -> _Strip:
+    count = len(names)
+    if tubes.out_of_square_mm(ends[0], ends[1], height) < tubes.SQUARE_MM:
+        ends = [sum(ends) / 2] * 2
+    lap = params.lap if count == 2 else 0.0
+    fan = tubes.tube_fan(ends[0], ends[1], height, count, thickness, lap)
+    outline = _ring(Polygon(fan.outline).simplify(1e-6))
+    panels = tuple(Polygon(corners) for corners in fan.panels)
+    return _Strip(outline, fan.creases, panels, (*names, "lap") if lap else names)
+
+
+def _zones(strip: _Strip) -> tuple[Zone, ...]:
+    """Say for both faces of every panel what happens to it; 2 mm stay dry at the folds."""
+    dry = MultiLineString(list(strip.creases)).buffer(DRY_MM, cap_style="flat")
+    last = {name.split()[0]: k for k, name in enumerate(strip.names) if name != "lap"}
+    zones = []
+    for k, (name, panel) in enumerate(zip(strip.names, strip.panels, strict=True)):
+        whole = _ring(panel)
+        pasted = _ring(panel.difference(dry))
+        if k < 2:
+            words = "inside of the tube: no paste on this face"
+            zones.append(Zone("free", "up", "inside of the tube", whole, words=words))
+        else:
+            partner = strip.names[k - 2]
+            zones.append(
+                Zone(
+                    "pasted",
+                    "up",
+                    f"{partner}, outer face",
+                    pasted,
+                    PASTE,
+                    f"pasted over {partner}",
+                )
+            )
+        if name == "lap":
+            zones.append(Zone("free", "under", "lies against spine or cover", whole))
+        elif k == last[name.split()[0]]:
+            to = "spine" if name.startswith("on") else "cover"
+            zones.append(Zone("pasted", "under", to, whole, PASTE, f"pasted to {to}"))
+        else:
+            over = strip.names[k + 2]
+            zones.append(Zone("pasted", "under", over, pasted, PASTE, f"{over} pasted over it"))
+    return tuple(zones)
+
+
+def _ring(shape: Any) -> Ring:
+    return tuple((x, y) for x, y in shape.exterior.coords[:-1])
+
+
+def _piece(
+    book: Book,
+    params: Params,
+    strip: _Strip,
+    thickness: float,
+    material: str,
+) -> Piece:
+    ys = [y for _, y in strip.outline]
+    right, bottom = max(x for x, _ in strip.outline), max(ys)
+    heads = [
+        _ring(strip.panels[0])[0],
+        *(line[0] for line in strip.creases),
+        _ring(strip.panels[-1])[1],
+    ]
+    panels = tuple(Dimension(a, b, "head", 0) for a, b in pairwise(heads))
+    return Piece(
+        name="strip",
+        title="tube strip",
+        structure=NAME,
+        material=material,
+        thickness_mm=thickness,
+        outline=strip.outline,
+        grain="head-tail",
+        folds=tuple(
+            Fold("valley", line, f"{k} · fold over") for k, line in enumerate(strip.creases, 1)
+        ),
+        slits=tuple(cut for line in strip.creases for cut in _slits(line, params.slit)),
+        zones=_zones(strip),
+        dimensions=(
+            *panels,
+            Dimension(
+                (0.0, 0.0),
+                (right, 0.0),
+                "head",
+                1,
+                f"{tenth(right)} ± {tenth(len(strip.names) * book.spine.error_mm)}",
+            ),
+            Dimension((0.0, 0.0), (0.0, bottom), "left", 0, f"{tenth(bottom)} head to tail"),
+        ),
+        labels=_labels(book, strip),
+        lies_on_mm=book.lies_on_mm,
+        grain_reason="grain head to tail: the creases run with it and the paper grows along the spine least",
+        tolerance_mm=len(strip.names) * book.spine.error_mm,
+        notes=(
+            f"girth {tenth(book.spine.girth_head_mm)} head, {tenth(book.spine.girth_tail_mm)} tail, "
+            f"{book.spine.shape_words}",
+            *(("slit each crease after the tube is on and dry",) if params.slit else ()),
+        ),
+        spine_joint_free=True,
+    )
+
+
+def _slits(line: tuple[Point, Point], length: float) -> tuple[tuple[Point, Point], ...]:
+    if not length:
+        return ()
+    (x1, y1), (x2, y2) = line
+    share = length / hypot(x2 - x1, y2 - y1)
+    dx, dy = (x2 - x1) * share, (y2 - y1) * share
+    return ((x1, y1), (x1 + dx, y1 + dy)), ((x2 - dx, y2 - dy), (x2, y2))
+
+
+def _labels(book: Book, strip: _Strip) -> tuple[Label, ...]:
+    labels = []
+    last_on = max(k for k, name in enumerate(strip.names) if name.startswith("on"))
+    for k, (name, panel) in enumerate(zip(strip.names, strip.panels, strict=True)):
+        x, y = panel.centroid.x, panel.centroid.y
+        within = _ring(panel)
+        labels.append(Label((x, y), name, "name", within=within))
+        if k == last_on:
+            wide = panel.bounds[2] - panel.bounds[0]
+            for sign, words in zip((-1, 1), book.edge_words, strict=True):
+                place = (x + sign * (wide / 2 - 4), y + 20)
+                labels.append(Label(place, f"{words} of the spine", "small", 90.0, within))
+    return tuple(labels)
+
+
+def _part(
+    book: Book,
+    params: Params,
+    piece: Piece,
+    names: tuple[str, ...],
+    girths: list[float],
+    ends: list[float],
+    ease: float,
+) -> Part:
+    mean, count = sum(ends) / 2, len(names)
+    strip = piece.width_mm - (params.lap if count == 2 else 0.0)
+    creases = [(fold.line[0][0] + fold.line[1][0]) / 2 for fold in piece.folds]
+    on = sum(name.startswith("on") for name in names)
+    return Part(
+        structure=NAME,
+        title="Hollow tube",
+        quantities={
+            "on": on,
+            "off": count - on,
+            "girth_head_mm": book.spine.girth_head_mm,
+            "girth_tail_mm": book.spine.girth_tail_mm,
+            "girth_mm": sum(girths) / 2,
+            "lies_on_mm": book.lies_on_mm,
+            "ease_mm": ease,
+            "panel_mm": mean,
+            "panel_head_mm": ends[0],
+            "panel_tail_mm": ends[1],
+            "strip_mm": piece.width_mm,
+            "height_mm": piece.height_mm,
+            "strip_words": f"{tenth(piece.width_mm)} × {tenth(piece.height_mm)} mm",
+            "crease_words": ", ".join(tenth(x) for x in creases),
+            "winding_words": _winding(names),
+            "wound": count > 2,
+        },
+        pieces=(piece,),
+        layers=_assembly(book, names, mean, piece.thickness_mm),
+        warnings=_warnings(ends, piece),
+        checks=(
+            Check(
+                "strip over panel",
+                strip / mean,
+                "×",
+                f"{count} × and slightly over: blank 3 × the rounded spine (Roberts & Etherington, "
+                '"tube"), slightly over 4 × (P. Adam 1903, ch. VIII)',
+            ),
+        ),
+    )
+
+
+def _winding(names: tuple[str, ...]) -> str:
+    return " ".join(
+        f"Paste {name} (panel {k}) over the outer face of {names[k - 3]} (panel {k - 2})."
+        for k, name in enumerate(names, 1)
+        if k > 2
+    )
+
+
+def _assembly(
+    book: Book, names: tuple[str, ...], panel: float, thickness: float
+) -> tuple[Layer, ...]:
+    material = book.materials["paper"].name
+    half = panel / 2
+    on = [name for name in names if name.startswith("on")]
+    off = [name for name in names if name.startswith("off")]
+    return (
+        *(
+            Layer(f"tube, {name}", material, thickness, -half, half, "pasted")
+            for name in reversed(on)
+        ),
+        Layer("hollow", "", 0.0, -half, half, "free"),
+        *(
+            Layer(f"tube, {name}", material, thickness, -half, half, "free" if k == 0 else "pasted")
+            for k, name in enumerate(off)
+        ),
+    )
+
+
+def _warnings(ends: list[float], piece: Piece) -> tuple[str, ...]:
+    if len(piece.outline) == 4 and abs(ends[1] - ends[0]) >= 0.1:
+        return (
+            f"hollow_tube: head and tail differ by {tenth(abs(ends[1] - ends[0]))} mm; the strip is cut to the mean "
+            "panel, trim its ends square after winding",
+        )
+    return ()

@@ -1,0 +1,146 @@
+"""spine_inlay: a stiffener for the spine of a cover (structures.md, "First four")."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from patterns import geometry
+from patterns.book import Book
+from patterns.errors import Unsuitable
+from patterns.piece import Check, Dimension, Label, Layer, Part, Piece, Zone
+from patterns.units import tenth
+
+NAME = "spine_inlay"
+
+
+@dataclass(frozen=True, slots=True)
+class Params:
+    """Settings of the inlay, in mm."""
+
+    clearance: float = 0.5
+
+
+def draft(book: Book, params: Params) -> Part:
+    """Work out the inlay: min(layer, cover spine) − 2 × clearance, the height of the boards."""
+    card = book.material("inlay")
+    thickness = card.thickness_mm
+    cover = book.record.cover
+    height = cover.board_height or cover.side_height or book.height_mm
+    top = -book.square_head_mm
+    layers = [book.spine.layer_mm(book.lies_on_mm, thickness, at) for at in (top, top + height)]
+    covers = [
+        cover.spine_width_head or cover.spine_width,
+        cover.spine_width_tail or cover.spine_width,
+    ]
+    spans = [
+        cover_width if cover_width is not None else layer
+        for cover_width, layer in zip(covers, layers, strict=True)
+    ]
+    widths = [min(pair) - 2 * params.clearance for pair in zip(layers, spans, strict=True)]
+    if min(widths) < 3:
+        raise Unsuitable(
+            f"spine_inlay: {tenth(min(widths))} mm is left for the inlay, and under 3 mm nothing can be "
+            "moulded or pasted true; leave the spine without an inlay"
+        )
+    piece = _piece(book, card.described, thickness, widths, height)
+    ends = piece.width_mm / 2
+    return Part(
+        structure=NAME,
+        title="Spine inlay",
+        quantities={
+            "layer_head_mm": layers[0],
+            "layer_tail_mm": layers[1],
+            "cover_spine_head_mm": spans[0],
+            "cover_spine_tail_mm": spans[1],
+            "width_head_mm": widths[0],
+            "width_tail_mm": widths[1],
+            "height_mm": height,
+            "thickness_mm": thickness,
+            "lies_on_mm": book.lies_on_mm,
+            "width_words": _width_words(widths),
+        },
+        pieces=(piece,),
+        layers=(
+            Layer("air", "", 0.0, -ends, ends, "free", on_spine=False),
+            Layer("inlay", card.name, thickness, -ends, ends, "free"),
+            Layer(
+                "spine of the cover",
+                "",
+                cover.thickness or 0.0,
+                -spans[0] / 2,
+                spans[0] / 2,
+                "pasted",
+                existing=True,
+            ),
+        ),
+        warnings=_warnings(layers, spans),
+        checks=(
+            Check(
+                "inlay against the cover's spine",
+                spans[0] - widths[0],
+                "mm",
+                "twice the clearance or more: it never exceeds the measured spine width",
+            ),
+        ),
+    )
+
+
+def _piece(
+    book: Book, material: str, thickness: float, widths: list[float], height: float
+) -> Piece:
+    half = max(widths) / 2
+    outline = tuple(
+        (x + half, y) for x, y in geometry.tapered_outline(widths[0], widths[1], height)
+    )
+    left, right = book.edge_words
+    bottom = max(y for _, y in outline)
+    dimensions = [
+        Dimension((half - widths[0] / 2, 0.0), (half + widths[0] / 2, 0.0), "head"),
+        Dimension((0.0, 0.0), (0.0, height), "left", text=f"{tenth(height)} head to tail"),
+    ]
+    if abs(widths[0] - widths[1]) >= 0.05:
+        dimensions.append(
+            Dimension((half - widths[1] / 2, bottom), (half + widths[1] / 2, bottom), "tail")
+        )
+    return Piece(
+        name="inlay",
+        title="spine inlay",
+        structure=NAME,
+        material=material,
+        thickness_mm=thickness,
+        outline=outline,
+        grain="head-tail",
+        zones=(
+            Zone("pasted", "up", "inside of the cover's spine", outline, "wheat starch paste"),
+            Zone("free", "under", "text block: no paste", outline),
+        ),
+        dimensions=tuple(dimensions),
+        labels=(Label((half, height / 2), "to the cover only", "note"),),
+        references=(((half, 0.0), (half, height)),),
+        left=left,
+        right=right,
+        lies_on_mm=book.lies_on_mm,
+        grain_reason="grain head to tail: it bends to the round and stays stiff along the spine",
+        tolerance_mm=book.spine.error_mm,
+        notes=(
+            f"girth {tenth(book.spine.girth_head_mm)} head, {tenth(book.spine.girth_tail_mm)} tail, {book.spine.shape_words}",
+            "thin line: middle of the spine",
+        ),
+        spine_joint_free=True,
+    )
+
+
+def _width_words(widths: list[float]) -> str:
+    if abs(widths[0] - widths[1]) < 0.05:
+        return f"{tenth(widths[0])} mm wide"
+    return f"{tenth(widths[0])} mm wide at the head and {tenth(widths[1])} mm at the tail"
+
+
+def _warnings(layers: list[float], spans: list[float]) -> tuple[str, ...]:
+    short = max(layer - span for layer, span in zip(layers, spans, strict=True))
+    if short <= 1:
+        return ()
+    return (
+        f"spine_inlay: the cover's spine is {tenth(short)} mm narrower than the spine of the book; the inlay "
+        "keeps to the cover. Widen the cover first (cover_widening), or tie or box the book and do nothing",
+    )
