@@ -7,7 +7,6 @@ a new name is added.
 
 from __future__ import annotations
 
-import math
 import os
 import tomllib
 import unicodedata
@@ -19,15 +18,13 @@ from typing import Any, Literal, cast, get_args
 
 import click
 
+from patterns import mechanics
 from patterns.errors import MaterialError, nearest
 
 Kind = Literal["paper", "tissue", "cloth", "board", "thread", "adhesive"]
 Confidence = Literal["seen", "second-hand", "derived", "own", "practice", "memory"]
 """How sure a figure is: read in the source, read in a report of it, worked out from a seen figure,
 measured by the studio, common workshop practice, recalled and not confirmed."""
-
-_TEX_PER_LEA = 1653.5155  # tex of one ply of 1 lea; Kadolph & Langford 2001, ASTM D2260
-_DENSITY = 0.90  # g/cm³ of thread as it lies, flax × packing; memory, ± 15 % on the diameter
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,8 +103,8 @@ class Material:
 
     @property
     def diameter_mm(self) -> float | None:
-        """Diameter of a thread in mm, √(4·10⁻³·tex / (π·0.90)); the density is from memory."""
-        return None if self.tex is None else math.sqrt(4e-3 * self.tex / (math.pi * _DENSITY))
+        """Diameter of a thread in mm, worked out from its tex with a density from memory."""
+        return None if self.tex is None else mechanics.thread_diameter_mm(self.tex)
 
     def figure(self, key: str) -> Figure | None:
         """Return the figure `key` of `FIGURES` with its source, or None when nobody gave it."""
@@ -240,18 +237,13 @@ def _material(row: Mapping[str, Any], where: str, known: Mapping[str, Material])
             hint = f"; nearest: {', '.join(near)}" if near else ""
             raise MaterialError(f"{place}: “{key}” is not known{hint}.")
     if "tex" not in row and {"lea", "plies"} & row.keys() and {"lea", "plies"} <= figures.keys():
-        figures["tex"] = _tex(figures["lea"], figures["plies"])
+        lea, plies = figures["lea"].value, round(figures["plies"].value)
+        tex = mechanics.thread_tex(lea, "lea", plies)
+        figures["tex"] = Figure(tex, "plies × 1653.5 / lea (ASTM D2260)", "derived")
     if kind == "thread" and "tex" not in figures:
         raise MaterialError(f"{place}: a thread needs tex, or lea and plies.")
     values: dict[str, Any] = {key: figure.value for key, figure in figures.items()}
     return replace(base, figures=figures, **values, **given)
-
-
-def _tex(lea: Figure, plies: Figure) -> Figure:
-    """Return plies × 1653.5155 / lea (Kadolph & Langford, *Textiles*, 2001; ASTM D2260)."""
-    return Figure(
-        plies.value * _TEX_PER_LEA / lea.value, "plies × 1653.5 / lea (ASTM D2260)", "derived"
-    )
 
 
 def _figure(given: object, key: str, place: str) -> Figure:
