@@ -22,6 +22,22 @@ class Mass:
     estimated: bool
 
 
+def block_mass(record: Record) -> Mass | None:
+    """Return the mass of the text block: weighed, by difference, or estimated; None if unknown."""
+    block, whole = record.text_block, record.book.weight
+    if block.weight is not None:
+        return Mass(block.weight, "weighed", False)
+    boards = [record.cover.side(side).board_weight for side in ("front", "back")]
+    if whole is not None and boards[0] is not None and boards[1] is not None:
+        return Mass(whole - boards[0] - boards[1], "book less its boards", True)
+    if block.leaves and block.width and block.grammage and block.height:
+        kg = mechanics.leaves_mass_kg(block.leaves, block.grammage, block.width, block.height)
+        return Mass(kg, "estimated from leaves and grammage", True)
+    if whole is not None:
+        return Mass(whole, "whole book, boards not taken off", True)
+    return None
+
+
 @dataclass(frozen=True, slots=True)
 class Board:
     """One board as its joint needs it: front or back, thickness, height, width, joint gap in mm."""
@@ -105,21 +121,8 @@ class Book:
         return value if isinstance(value, float) else None
 
     def block_mass(self) -> Mass | None:
-        """Return the mass of the text block: weighed, by difference, or estimated; None if unknown."""
-        block, cover = self.record.text_block, self.record.cover
-        if block.weight is not None:
-            return Mass(block.weight, "weighed", False)
-        if self.record.book.weight is not None and cover.board_weight is not None:
-            boards = sum(
-                self.record.cover.side(side).board_weight or 0.0 for side in ("front", "back")
-            )
-            return Mass(self.record.book.weight - boards, "book less its boards", True)
-        if block.leaves and block.width and block.grammage and block.height:
-            kg = mechanics.mass_kg(block.leaves, block.grammage, block.width, block.height)
-            return Mass(kg, "estimated from leaves and grammage", True)
-        if self.record.book.weight is not None:
-            return Mass(self.record.book.weight, "whole book, boards not taken off", True)
-        return None
+        """Return the mass of the text block as `block_mass` finds it in the record."""
+        return block_mass(self.record)
 
     def heavy(self) -> bool:
         """True from 2.5 kg on (the published step to heavier linings and hollows)."""
