@@ -1,0 +1,63 @@
+"""Eight keepers at work in one gallery while someone kills them: run as a program by a test.
+
+usage: python -m tests.gallery_keepers GALLERY LOG KILLS. Each keeper keeps ever new content under
+a name it shares with others, and notes in LOG what it was told is kept: "NAME rNNNN CONTENT".
+"""
+
+from __future__ import annotations
+
+import os
+import random
+import signal
+import sys
+import time
+from pathlib import Path
+
+from patterns.gallery.store import add, keep
+from tests.gallery_samples import pattern_files
+
+KEEPERS = 8
+NAMES = ("LOG-1-hollow_tube", "LOG-2-board_slot", "LOG-3-spine_inlay")
+
+
+def work(gallery: Path, log: Path, seed: int) -> None:
+    """Keep and add until killed; never returns."""
+    chance = random.Random(seed)
+    handle = os.open(log, os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o666)
+    for turn in range(1_000_000):
+        name, content = chance.choice(NAMES), f"{seed}.{turn}"
+        title = {"title": content}
+        if turn % 4 == 3:
+            place = add(gallery, name, {f"note-{chance.randrange(3)}.txt": content.encode()})
+        else:
+            place = keep(gallery, name, pattern_files(book=title))
+        os.write(handle, f"{name} {place.name} {content}\n".encode())
+
+
+def main() -> None:
+    """Start the keepers, kill one at a time at a drawn moment and start another in its place."""
+    gallery, log, kills = Path(sys.argv[1]), Path(sys.argv[2]), int(sys.argv[3])
+    chance = random.Random(7)
+    for name in NAMES:
+        keep(gallery, name, pattern_files())
+    alive: list[int] = []
+    for number in range(kills + KEEPERS):
+        if len(alive) == KEEPERS:
+            time.sleep(chance.uniform(0.001, 0.012))
+            fallen = alive.pop(chance.randrange(KEEPERS))
+            os.kill(fallen, signal.SIGKILL)
+            assert os.waitpid(fallen, 0)[1] == signal.SIGKILL
+        child = os.fork()
+        if child == 0:
+            try:
+                work(gallery, log, number)
+            finally:
+                os._exit(1)
+        alive.append(child)
+    for child in alive:
+        os.kill(child, signal.SIGKILL)
+        assert os.waitpid(child, 0)[1] == signal.SIGKILL
+
+
+if __name__ == "__main__":
+    main()
