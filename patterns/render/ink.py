@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import chain
 from math import cos, isfinite, radians, sin
 
@@ -18,10 +19,10 @@ def check_drawing(drawing: Drawing) -> None:
             "both sizes must be above 0; check the measurements it was drawn from"
         )
     for mark in drawing.marks:
-        if not all(map(isfinite, _numbers(mark))):
+        if fault := _fault(mark):
             raise MendfoldError(
-                f"a mark of kind {kind_of(mark).value} has a place or size that is no number; "
-                "nothing can be drawn there; check the measurements it was drawn from"
+                f"a mark of kind {kind_of(mark).value} cannot be drawn: it has {fault}; "
+                "check the measurements it was drawn from"
             )
         if isinstance(mark, Words):
             lettering.check_glyphs(mark.text)
@@ -53,13 +54,18 @@ def start_of(words: Words) -> Point:
     return words.at[0] - back * cos(turn), words.at[1] + back * sin(turn)
 
 
-def _numbers(mark: Mark) -> chain[float] | tuple[float, ...]:
+def _fault(mark: Mark) -> str:
+    """Say what keeps a mark from being drawn; nothing when it is sound."""
+    numbers: Iterable[float]
     match mark:
         case Line():
-            return chain.from_iterable(mark.points)
-        case Circle():
-            return (*mark.centre, mark.radius)
+            numbers, few = chain.from_iterable(mark.points), len(mark.points) < 2
         case Area():
-            return chain((mark.grey,), chain.from_iterable(mark.outline))
+            numbers, few = chain.from_iterable(mark.outline), len(mark.outline) < 3
+        case Circle():
+            numbers, few = (*mark.centre, mark.radius), not mark.radius > 0
         case Words():
-            return (*mark.at, mark.cap_mm, mark.angle_deg, mark.grey)
+            numbers, few = (*mark.at, mark.cap_mm, mark.angle_deg), not mark.cap_mm > 0
+    if not all(map(isfinite, (*numbers, grey_of(mark)))):
+        return "a place or size that is no number"
+    return "no extent (too few points, or a size that is not above 0)" if few else ""

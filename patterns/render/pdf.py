@@ -13,18 +13,19 @@ from itertools import groupby
 from math import cos, radians, sin
 
 from reportlab import rl_config
-from reportlab.lib.units import mm
 from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfgen.canvas import FILL_NON_ZERO, Canvas
+from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
 from patterns import lettering
 from patterns.drawing import PENS, Area, Circle, Drawing, Line, LineKind, Mark, Point, Words
 from patterns.render.ink import check_drawing, cross, grey_of, kind_of, start_of
+from patterns.units import MM_PER_POINT
 
 rl_config.useA85 = 0  # streams stay binary: a quarter smaller, and no slow coding into letters
 
 ROUND_JOIN = 1
+NON_ZERO = 1  # fill rule: what SVG fills by, too
 KAPPA = 0.5522847498  # Bézier handle of a quarter circle, as a share of the radius
 
 
@@ -71,11 +72,12 @@ def pdf_bytes(pages: Sequence[PdfPage], title: str, subject: str = "") -> bytes:
 
 def _write_page(canvas: Canvas, number: int, page: PdfPage) -> None:
     drawing, key = page.drawing, f"page-{number + 1}"
-    canvas.setPageSize((drawing.width_mm * mm, drawing.height_mm * mm))
+    mm, width, height = 1 / MM_PER_POINT, drawing.width_mm, drawing.height_mm
+    canvas.setPageSize((width * mm, height * mm))
     canvas.addPageLabel(number, prefix=page.label)
     canvas.bookmarkPage(key)
     canvas.addOutlineEntry(page.outline_title, key)
-    canvas.transform(mm, 0, 0, -mm, 0, drawing.height_mm * mm)
+    canvas.transform(mm, 0, 0, -mm, 0, height * mm)
     canvas.setLineJoin(ROUND_JOIN)
     for (shape, kind, grey), run in groupby(drawing.marks, _paint):
         if shape is Words:
@@ -83,7 +85,7 @@ def _write_page(canvas: Canvas, number: int, page: PdfPage) -> None:
         elif shape is Area:
             canvas.setFillGray(grey)
             for area in run:  # one by one: overlapping areas of one path could cancel out
-                canvas.drawPath(_path([area]), stroke=0, fill=1, fillMode=FILL_NON_ZERO)
+                canvas.drawPath(_path([area]), stroke=0, fill=1, fillMode=NON_ZERO)
         else:
             pen = PENS[kind]
             canvas.setStrokeGray(grey)
