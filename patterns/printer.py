@@ -8,17 +8,14 @@ by what it is. Factors touch the geometry of sheets only, never line widths, wor
 from __future__ import annotations
 
 import math
-import os
 import re
-import tempfile
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-import click
-
-from patterns.errors import PrinterError, WriteError, nearest
+from patterns.errors import PrinterError, nearest
+from patterns.files import write_file
 
 LEAST, MOST = 0.95, 1.05
 """Factors outside these are a misread rule, not a printer (the worst are off by some 2 %)."""
@@ -67,9 +64,12 @@ class Correction:
         >>> Correction(1.0050251, 0.997009, "desk").words
         'desk, across × 1.0050, down × 0.9970'
         """
-        if self == Correction():
+        if self == UNCORRECTED:
             return "none"
         return f"{self.name}, across × {self.across:.4f}, down × {self.down:.4f}"
+
+
+UNCORRECTED = Correction()
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,11 +185,6 @@ def profile(
     return made
 
 
-def config_folder() -> Path:
-    """Return the folder of the studio's settings: MENDFOLD_CONFIG, else the user's own."""
-    return Path(os.environ.get("MENDFOLD_CONFIG") or click.get_app_dir("mendfold"))
-
-
 def profiles(folder: Path) -> dict[str, Profile]:
     """Read the stored printers by name, in the order of the file; none when there is no file.
 
@@ -210,7 +205,7 @@ def profiles(folder: Path) -> dict[str, Profile]:
 
 def _stored(path: Path, name: str, entry: object) -> Profile:
     """Check one table of the file."""
-    advice = f"set it again with: mendfold printer set {name}"
+    advice = f"mend or remove [{name}] there, then: mendfold printer set {name}"
     match entry:
         case {"across": str(across), "down": str(down), **rest} if not set(rest) - {"diagonals"}:
             pass
@@ -238,21 +233,7 @@ def store(folder: Path, made: Profile) -> Path:
     Raises PrinterError when the file there cannot be read, WriteError when it cannot be written.
     """
     path = folder / "printers.toml"
-    text = _toml(profiles(folder) | {made.name: made})
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        with tempfile.NamedTemporaryFile(
-            "w", encoding="utf-8", newline="\n", dir=folder, prefix=".printers-", delete=False
-        ) as part:
-            part.write(text)
-            part.flush()
-            os.fsync(part.fileno())
-        os.replace(part.name, path)
-    except OSError as problem:
-        raise WriteError(
-            f"{path}: cannot be written ({problem.strerror}); choose another folder with "
-            "MENDFOLD_CONFIG"
-        ) from problem
+    write_file(path, _toml(profiles(folder) | {made.name: made}).encode())
     return path
 
 
@@ -272,7 +253,7 @@ def correction(folder: Path, name: str) -> Correction:
     Raises PrinterError for an unknown name, with the nearest known ones.
     """
     if name == "none":
-        return Correction()
+        return UNCORRECTED
     known = profiles(folder)
     if name in known:
         return known[name].correction

@@ -1,0 +1,125 @@
+"""The first page of a pattern: whose book, what it warns of, what is made, and where it lies."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from patterns.layout.flow import BODY, Strips, barred, gap, heading, paragraph, table
+from patterns.layout.sheet import Sheet
+from patterns.layout.text_pages import Setting, text_pages
+from patterns.piece import Pattern, Piece
+from patterns.printer import ACHIEVABLE, Correction
+from patterns.units import mm
+
+PRINT_RULE = (
+    "Print at actual size, 100 %, never fitted to the page. On every cutting page measure both "
+    "bars before cutting: each must read 99.7 to 100.3 mm. If one does not, cut nothing: measure "
+    "the printer with “mendfold printer test” and draft again with its name."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of the list of sheets: its page or pages, what they show, the pieces on them."""
+
+    pages: str
+    title: str
+    pieces: tuple[str, ...] = ()
+
+
+def overview_strips(
+    pattern: Pattern, width: float, contents: Sequence[Entry], correction: Correction
+) -> Strips:
+    """Return the overview as strips of a column `width` mm wide."""
+    return (
+        *_opening(pattern, width),
+        *_warnings(pattern, width),
+        *_made(pattern, width, contents),
+        *_titled("Sheets", ("Page", "Shows"), [(one.pages, one.title) for one in contents], width),
+        *_titled("Materials", ("Material", "For"), pattern.materials, width),
+        *_titled("Figures used", ("Figure", "Value"), pattern.measurements, width),
+        *_print_truth(width, correction),
+        *_checks(pattern, width),
+    )
+
+
+def _opening(pattern: Pattern, width: float) -> Strips:
+    made = ", ".join(part.title.lower() for part in pattern.parts)
+    dated = f" Measured on {pattern.record_date}." if pattern.record_date else ""
+    named = f"{pattern.book_id}, {pattern.book_title}" if pattern.book_title else pattern.book_id
+    return paragraph(f"For {named}: {made}.{dated}", width, cap=BODY * 1.15)
+
+
+def _warnings(pattern: Pattern, width: float) -> Strips:
+    """Return the boxed words and warnings, all of them, in full."""
+    boxes = [(text, True) for part in pattern.parts for text in part.boxes]
+    lines = boxes + [(text, False) for text in pattern.warnings]
+    if not lines:
+        return (*heading("Warnings", width), *paragraph("None for this book.", width))
+    told = (
+        strip
+        for text, bold in lines
+        for strip in (*barred(paragraph(text, width - 4.0, bold)), *gap(1.6))
+    )
+    return (*heading("Warnings", width), *told)
+
+
+def _made(pattern: Pattern, width: float, contents: Sequence[Entry]) -> Strips:
+    rows = [
+        (
+            piece.title or piece.name,
+            f"{mm(piece.width_mm, 1)} × {mm(piece.height_mm, 1)}",
+            str(piece.quantity),
+            _stuff(piece),
+            piece.grain,
+            ", ".join(entry.pages for entry in contents if piece.name in entry.pieces),
+        )
+        for part in pattern.parts
+        for piece in part.pieces
+    ]
+    head = ("Piece", "Wide × high, mm", "Cut", "Material", "Grain", "Page")
+    return _titled("What is made", head, rows, width)
+
+
+def _stuff(piece: Piece) -> str:
+    if not piece.stock:
+        return "the printed page itself"
+    return f"{piece.material}, {mm(piece.thickness_mm)} mm"
+
+
+def _print_truth(width: float, correction: Correction) -> Strips:
+    return (
+        *heading("Printing", width),
+        *paragraph(PRINT_RULE, width),
+        *gap(1.0),
+        *paragraph(f"Printer correction in these sheets: {correction.words}.", width),
+        *paragraph(f"What a checked sheet can reach: {ACHIEVABLE}.", width),
+    )
+
+
+def _checks(pattern: Pattern, width: float) -> Strips:
+    rows = [
+        (check.name, f"{check.value:.4g} {check.unit}".strip(), check.against)
+        for part in pattern.parts
+        for check in part.checks
+    ]
+    return _titled("Checks", ("What", "Here", "Against"), rows, width)
+
+
+def _titled(title: str, head: Sequence[str], rows: Sequence[Sequence[str]], width: float) -> Strips:
+    """Return a headed table; nothing at all without rows."""
+    return (*heading(title, width), *table(head, rows, width)) if rows else ()
+
+
+def overview_pages(
+    pattern: Pattern, setting: Setting, contents: Sequence[Entry] = ()
+) -> tuple[Sheet, ...]:
+    """Return the overview on as many pages as it needs; `contents` lists all sheets."""
+    return text_pages(
+        pattern,
+        setting,
+        "Overview",
+        "overview",
+        lambda column: overview_strips(pattern, column.width, contents, setting.correction),
+    )

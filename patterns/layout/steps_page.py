@@ -1,0 +1,168 @@
+"""The page that lies beside the work: what is needed, the steps in order, and what was done.
+
+Every caution stands beside its own step. At the end stand how each union is undone, boxes for the
+sizes as they were cut, and the signatures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
+
+from patterns.drawing import Line, LineKind, Words
+from patterns.layout.flow import (
+    BASE,
+    BODY,
+    HEAD,
+    LEAD,
+    Strip,
+    Strips,
+    barred,
+    beside,
+    gap,
+    heading,
+    paragraph,
+    table,
+    together,
+)
+from patterns.layout.sheet import Sheet
+from patterns.layout.text_pages import Setting, text_pages
+from patterns.piece import Pattern, Piece, Step
+from patterns.units import mm
+
+NUMBER_MM = 14.0
+"""Room for a step's tick box and number."""
+SHARE = 0.58
+"""Share of the rest that the words of a step take; the cautions have what is left."""
+TICK_MM = 3.0
+BLANK_SIZE = Strip(
+    6.5,
+    (
+        Line(LineKind.REFERENCE, ((0.0, 6.0), (16.0, 6.0))),
+        Words((19.0, 5.0), "×", BODY, anchor="middle"),
+        Line(LineKind.REFERENCE, ((22.0, 6.0), (38.0, 6.0))),
+    ),
+)
+"""Two lines to write a width and a height on."""
+
+
+def steps_strips(pattern: Pattern, width: float) -> Strips:
+    """Return the steps page as strips of a column `width` mm wide."""
+    return (
+        *_needed(pattern, width),
+        *_steps(pattern.steps, width),
+        *_undo(pattern.undo, width),
+        *_as_cut([piece for part in pattern.parts for piece in part.pieces], width),
+        *_signatures(width),
+    )
+
+
+def _needed(pattern: Pattern, width: float) -> Strips:
+    """Return materials and tools, side by side."""
+    half = (width - 8.0) / 2
+    stuff = [name for name, _ in pattern.materials]
+    columns = [
+        (*heading(title, half), *_list(rows, half))
+        for title, rows in (("Materials", stuff), ("Tools", pattern.tools))
+    ]
+    return beside(columns, (0.0, half + 8.0))
+
+
+def _list(rows: Sequence[str], width: float) -> Strips:
+    return tuple(
+        strip
+        for row in rows
+        for strip in beside(((tick(),), paragraph(row, width - 6.0)), (0.0, 6.0))
+    )
+
+
+def tick(height: float = BODY * LEAD) -> Strip:
+    """Return a square to tick, standing on the baseline of a line of words."""
+    low, high = BODY * BASE, BODY * BASE - TICK_MM + 0.3
+    square = ((0.2, high), (TICK_MM + 0.2, high), (TICK_MM + 0.2, low + 0.3), (0.2, low + 0.3))
+    return Strip(height, (Line(LineKind.DIMENSION, square, closed=True),))
+
+
+def _steps(steps: Sequence[Step], width: float) -> Strips:
+    strips: list[Strip] = []
+    numbered = enumerate(steps, start=1)
+    for phase, group in groupby(numbered, key=lambda pair: pair[1].phase):
+        strips += heading(phase.capitalize(), width)
+        for number, step in group:
+            strips += _step(number, step, width)
+            strips += gap(2.2)
+    return tuple(strips)
+
+
+def _step(number: int, step: Step, width: float) -> Strips:
+    words = (width - NUMBER_MM) * SHARE
+    right = NUMBER_MM + words + 6.0
+    numeral = Words((NUMBER_MM - 3.0, BODY * BASE), str(number), BODY, bold=True, anchor="end")
+    marker = Strip(BODY * LEAD, (*tick().marks, numeral))
+    cautions: list[Strip] = []
+    for text in step.cautions:
+        cautions += (*gap(1.2), *barred(paragraph(text, width - right - 4.0)))
+    return beside(((marker,), paragraph(step.text, words), cautions[1:]), (0.0, NUMBER_MM, right))
+
+
+def _undo(lines: Sequence[str], width: float) -> Strips:
+    if not lines:
+        return ()
+    told = (strip for line in lines for strip in (*together(paragraph(line, width)), *gap(1.0)))
+    return (*heading("To undo it", width), *told)
+
+
+def _as_cut(pieces: Sequence[Piece], width: float) -> Strips:
+    """Return a table of wanted sizes with a blank for each size as it was cut."""
+    rows = [
+        (
+            _copy_name(piece, copy),
+            f"{mm(piece.width_mm, 1)} × {mm(piece.height_mm, 1)}",
+            BLANK_SIZE,
+            tick(BLANK_SIZE.height_mm),
+        )
+        for piece in pieces
+        for copy in range(1, piece.quantity + 1)
+    ]
+    head = ("Piece", "Wanted, mm", "As cut, mm", "Laid on the book")
+    return (*heading("As cut", width), *table(head, rows, width)) if rows else ()
+
+
+def _copy_name(piece: Piece, copy: int) -> str:
+    name = piece.title or piece.name
+    return f"{name}, {copy} of {piece.quantity}" if piece.quantity > 1 else name
+
+
+def _signatures(width: float) -> Strips:
+    rows = (("Cut by", "Date"), ("Carried out by", "Date"), ("Checked by", "Date"))
+    lines = [strip for row in rows for strip in _blanks(row, width)]
+    notes = [strip for _ in range(3) for strip in _blanks(("",), width)]
+    return (
+        *heading("Signed", width),
+        *together((*lines, *_note_title(), *notes)),
+    )
+
+
+def _note_title() -> Strips:
+    return (*gap(1.5), *paragraph("What was done otherwise, and why", 200.0))
+
+
+def _blanks(labels: Sequence[str], width: float) -> Strips:
+    """Return one line to write on for each label, the first twice as long."""
+    parts = (0.66, 0.34) if len(labels) == 2 else (1.0,)
+    marks: list[Line | Words] = []
+    left, base = 0.0, HEAD * 2.4
+    for label, part in zip(labels, parts, strict=True):
+        words = Words((left, base), label, BODY)
+        start = left + (30.0 if label and left == 0.0 else 12.0 if label else 0.0)
+        left += width * part
+        marks += [words] if label else []
+        marks.append(Line(LineKind.REFERENCE, ((start, base + 0.6), (left - 4.0, base + 0.6))))
+    return (Strip(base + 1.6, tuple(marks)),)
+
+
+def steps_pages(pattern: Pattern, setting: Setting) -> tuple[Sheet, ...]:
+    """Return the steps on as many pages as they need."""
+    return text_pages(
+        pattern, setting, "Steps", "steps", lambda column: steps_strips(pattern, column.width)
+    )
