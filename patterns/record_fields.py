@@ -148,7 +148,7 @@ _SPINE = (
     _mm("edge_angle", 1, 90, "angle of the round at its edge, where the round is no circle", "°"),
 )  # fmt: skip
 _SIDE = (
-    _mm("board_height", 20, 2100, "head to tail"),
+    _mm("board_height", 20, 2100, "head to tail; of a limp cover, its height at the spine"),
     _mm("board_width", 10, 2100, "spine edge to fore edge"),
     _mm("board_thickness", 0.2, 40, "bare core at the spine edge, no covering, no paste-down"),
     _mm("board_weight", 0.001, 30, "of one board: block = book − boards", "kg"),
