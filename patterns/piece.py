@@ -88,6 +88,8 @@ class Piece:
     grain: Grain
     quantity: int = 1
     title: str = ""
+    rough: Ring = ()
+    """A larger outline to cut first; the outline itself is then the line to trim to."""
     openings: tuple[Ring, ...] = ()
     """Outlines cut out of the inside of the piece."""
     holes: tuple[Hole, ...] = ()
