@@ -1,0 +1,135 @@
+"""The joint in section, enlarged: the slotted board shut, and open to its limit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import cos, radians, sin
+
+from patterns import joints
+from patterns.drawing import Line, LineKind, Mark, Point, Words
+from patterns.joints import Joint, JointPath
+from patterns.piece import Diagram
+from patterns.slots import Slot
+from patterns.units import tenth
+
+REACH_MM = 18.0
+"""How much of the board is shown from its spine edge on."""
+CAP_MM = 2.5
+WIDTH_MM = 128.0
+SCALES = (6, 5, 4, 3, 2)
+
+Place = Callable[[Point], Point]
+
+
+def slot_section(structure: str, boards: str, joint: Joint, slot: Slot, path: JointPath) -> Diagram:
+    """Draw board, slot, shoulder and cloth at a stated scale, shut above and open below."""
+    reach = max(REACH_MM, slot.depth_mm + 5)
+    thick = max(joint.board_mm, joint.shoulder_mm)
+    scale = next((s for s in SCALES if s * (reach + 6) <= WIDTH_MM - 20 and s * thick <= 40), 1)
+    panels = [("shut", 0.0), (f"open to {joint.opening_deg:g}°", joint.opening_deg)]
+    marks: list[Mark] = []
+    top = 0.0
+    for words, angle in panels:
+        model = _model(joint, slot, reach, angle)
+        points = [p for line in model for p in line.points]
+        low_x, low_z = min(x for x, _ in points), min(z for _, z in points)
+        wide = max(x for x, _ in points) - low_x
+        tall = (max(z for _, z in points) - low_z) * scale
+        fitted = min(scale, (WIDTH_MM - 8) / wide)
+        origin = (WIDTH_MM - wide * fitted) / 2 - low_x * fitted
+        floor = top + 8 + tall + low_z * scale
+
+        def place(p: Point, ox: float = origin, oy: float = floor, s: float = fitted) -> Point:
+            return ox + p[0] * s, oy - p[1] * s
+
+        marks.append(Words((0.0, top + 4), words, CAP_MM, bold=True))
+        marks += [_placed(line, place) for line in model]
+        marks += _names(joint, place) if angle == 0 else ()
+        top += 8 + tall + 9
+    return Diagram(
+        name=f"joint section, {boards}",
+        structure=structure,
+        title=f"Joint and slot in section, {boards} board" + ("s" if " and " in boards else ""),
+        scale=f"{scale}:1",
+        width_mm=WIDTH_MM,
+        height_mm=top,
+        marks=tuple(marks),
+        notes=(
+            f"{joint.kind} joint: board {tenth(joint.board_mm)}, shoulder {tenth(joint.shoulder_mm)}, "
+            f"gap {tenth(joint.gap_mm)} mm",
+            f"slot {tenth(slot.depth_mm)} mm deep at {slot.angle_deg:.2f}° towards the {slot.toward} face, mouth "
+            f"{slot.mouth_mm:.2f} mm from the inner face, kerf {slot.kerf_mm:.2f}, thinnest wall "
+            f"{slot.least_wall_mm:.2f} mm",
+            f"cloth from the tip of the shoulder to the mouth: J {path.length_mm:.2f} mm, straight when shut "
+            f"{path.straight_mm:.2f}, slack {path.slack_mm:.2f}; flange J + L − 1 = "
+            f"{tenth(path.flange_mm(slot.depth_mm))} mm",
+            "heavy line: the cloth, pasted in the slot, free across the joint",
+        ),
+    )
+
+
+def _model(joint: Joint, slot: Slot, reach: float, angle: float) -> list[Line]:
+    """Return the section in the joint's own coordinates (z outwards), the board turned."""
+    turn = _turner(joint, angle)
+    g, b = joint.gap_mm, joint.board_mm
+    board = Line(
+        LineKind.CUT, tuple(map(turn, ((g + reach, 0.0), (g, 0.0), (g, b), (g + reach, b))))
+    )
+    rise = slot.bottom_mm - slot.mouth_mm
+    run = (slot.depth_mm**2 - rise**2) ** 0.5
+    half = slot.kerf_mm / (2 * cos(radians(slot.angle_deg)))
+    mouth, bottom = (g, slot.mouth_mm), (g + run, slot.bottom_mm)
+    walls = (
+        (mouth[0], mouth[1] - half),
+        (bottom[0], bottom[1] - half),
+        (bottom[0], bottom[1] + half),
+        (mouth[0], mouth[1] + half),
+    )
+    end = (g + run * (1 - 1 / slot.depth_mm), slot.mouth_mm + rise * (1 - 1 / slot.depth_mm))
+    cloth = [joint.tip, *_groove(joint, angle), turn(mouth), turn(end)]
+    spine = [joint.tip, (joint.tip[0] - 2.0, joint.tip[1] - 1.2), (joint.tip[0] - 3.0, -3.0)]
+    return [
+        Line(LineKind.OUTLINE, ((reach + g, 0.0), (0.0, 0.0), joint.tip, *spine[1:])),
+        board,
+        Line(LineKind.OUTLINE, tuple(map(turn, walls))),
+        Line(LineKind.SEWN_OUTSIDE, (spine[1], *cloth)),
+    ]
+
+
+def _groove(joint: Joint, angle: float) -> list[Point]:
+    """Where a closed French groove bends the cloth; a tight joint is spanned straight."""
+    if joint.kind == "french" and angle == 0:
+        return [(0.0, 0.0), (joint.gap_mm, 0.0)]
+    return []
+
+
+def _turner(joint: Joint, angle: float) -> Place:
+    """Return how the board moves: about the hinge, in a French joint first about the groove."""
+    if joint.kind != "french" or joint.pivot is not None:
+        return lambda p: _about(p, joint.hinge, angle)
+    contact = joints.french_contact_deg(joint)
+    first, second = min(angle, contact), max(0.0, angle - contact)
+    groove = (joint.gap_mm / 2, 0.0)
+    return lambda p: _about(_about(p, groove, first), joint.tip, second)
+
+
+def _about(point: Point, centre: Point, angle: float) -> Point:
+    dx, dz, turn = point[0] - centre[0], point[1] - centre[1], radians(angle)
+    return (
+        centre[0] + dx * cos(turn) - dz * sin(turn),
+        centre[1] + dx * sin(turn) + dz * cos(turn),
+    )
+
+
+def _placed(line: Line, place: Place) -> Line:
+    return Line(line.kind, tuple(map(place, line.points)), line.closed)
+
+
+def _names(joint: Joint, place: Place) -> list[Mark]:
+    tip, base = place(joint.tip), place((joint.gap_mm + REACH_MM * 0.62, joint.board_mm))
+    block = place((joint.gap_mm + REACH_MM * 0.62, 0.0))
+    return [
+        Words((tip[0] - 4, tip[1] - 2), "spine", CAP_MM, anchor="end"),
+        Words((base[0], base[1] - 1.2), "board", CAP_MM),
+        Words((block[0], block[1] + CAP_MM + 1.5), "text block", CAP_MM),
+    ]

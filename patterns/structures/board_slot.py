@@ -1,0 +1,335 @@
+"""board_slot: a flange of cloth let into the spine edge of a board (structures.md; workings.md A)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from patterns import joint_view, joints, lining, slots
+from patterns.book import Board, Book
+from patterns.errors import Unsuitable
+from patterns.joints import Joint, JointPath
+from patterns.lining import Cloth, Flange
+from patterns.piece import Check, Diagram, Dimension, Hole, Label, Layer, Part, Piece
+from patterns.slots import Slot
+from patterns.units import tenth
+
+NAME = "board_slot"
+STRIP_MM = 28.0
+"""Width of the paper strip that carries the slot's ends to the board's edge."""
+
+
+@dataclass(frozen=True, slots=True)
+class Params:
+    """Settings of the slot; lengths in mm, angles in degrees."""
+
+    depth: float | None = None
+    angle: float | None = None
+    least_angle: float = 0.0
+    least_depth: float = 6.0
+    kerf: float | None = None
+    entry: float | None = None
+    toward: Literal["inner", "outer"] = "inner"
+    margin: float = 8.0
+    wall: float = 0.8
+    cutter_diameter: float = 0.0
+    opening: float = 180.0
+    setback_head: float = 12.7
+    setback_tail: float = 12.7
+    trim: float = 3.0
+    strong: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """One board with its joint, its slot, where the slot runs, and the cloth's way into it."""
+
+    board: Board
+    joint: Joint
+    slot: Slot
+    extent: tuple[float, float]
+    path: JointPath
+    arc: float
+
+    @property
+    def flange(self) -> float:
+        return self.path.flange_mm(self.slot.depth_mm)
+
+
+def draft(book: Book, params: Params) -> Part:
+    """Work out both boards' slots and the flanges J + L − 1 that go into them.
+
+    Raises Unsuitable for wooden boards and boards too thin for any slot, SettingError for given
+    values that break out of the board.
+    """
+    if book.record.cover.kind == "wooden boards":
+        raise Unsuitable(
+            "board_slot: wooden boards are not slotted; reattach them by their own holes (joint_tacket) "
+            "or by a cloth joint (sewn_cloth_joint)"
+        )
+    kerf = params.kerf if params.kerf is not None else book.material("cloth").thickness_mm + 0.1
+    sides = {which: _side(book, params, which, kerf) for which in ("front", "back")}
+    draws_cloth = "secondary_sewing" not in book.companions
+    cloth = _cloth(book, params, sides) if draws_cloth else None
+    pieces = [_edge_strip(book, side) for side in sides.values()]
+    pieces += _gauges(sides)
+    return Part(
+        structure=NAME,
+        title="Board slot",
+        quantities=_quantities(book, params, sides, cloth),
+        pieces=(*pieces, *((cloth.piece,) if cloth else ())),
+        diagrams=tuple(_sections(book, sides)),
+        layers=_layers(cloth),
+        warnings=tuple(line for side in sides.values() for line in _warnings(side)),
+        checks=tuple(
+            Check(
+                f"{which} board, J by the joint's geometry",
+                side.path.length_mm,
+                "mm",
+                "the straight distance when shut is never more than this; measure it at the dry fit",
+            )
+            for which, side in sides.items()
+        ),
+    )
+
+
+def _side(book: Book, params: Params, which: str, kerf: float) -> _Side:
+    board = book.board(which)
+    joint = lining.joint_of(book, board, params.opening)
+    slot = slots.slot(
+        board.thickness_mm,
+        kerf,
+        params.depth,
+        params.angle,
+        params.wall,
+        params.least_angle,
+        params.least_depth,
+        params.toward,
+        params.entry,
+    )
+    cover = book.record.cover.side("front" if which == "front" else "back")
+    squares = (cover.square_head or 0.0, cover.square_tail or 0.0)
+    setbacks = (params.setback_head, params.setback_tail)
+    extent = slots.slot_extent_mm(board.height_mm, setbacks, squares, params.margin)
+    arc = slots.end_arc_mm(params.cutter_diameter, slot.depth_mm)
+    if extent[1] - extent[0] < 2 * arc + 20:
+        raise Unsuitable(
+            f"board_slot: {which} board leaves {tenth(extent[1] - extent[0])} mm for a slot, too short to "
+            "carry a board; use joint_tacket or sewn_cloth_joint"
+        )
+    path = lining.joint_path(joint, ("Q", slot.mouth_mm))
+    return _Side(board, joint, slot, extent, path, arc)
+
+
+def _cloth(book: Book, params: Params, sides: dict[str, _Side]) -> Cloth:
+    flanges = {
+        which: Flange(
+            side.flange,
+            side.slot.depth_mm - joints.SHORTER_MM,
+            f"slot in the {which} board",
+            2,
+            params.trim,
+            params.cutter_diameter,
+            side.slot.depth_mm,
+        )
+        for which, side in sides.items()
+    }
+    setbacks = (params.setback_head, params.setback_tail)
+    return lining.cut(book, NAME, flanges, setbacks, first_lining=False, strong=params.strong)
+
+
+def _edge_strip(book: Book, side: _Side) -> Piece:
+    """Draw the board's spine edge at 1:1 with the slot's extent, margins and stations crossed."""
+    board, (top, bottom) = side.board, side.extent
+    height, edge = board.height_mm, board.thickness_mm
+    ends = (
+        ((edge / 2, top), (edge / 2, bottom)),
+        *(((0.0, y), (edge, y)) for y in (top, bottom)),
+    )
+    floor = (top + side.arc, bottom - side.arc)
+    stations = [y for y in _stations(book) if top < y + book.square_head_mm < bottom]
+    holes = tuple(
+        Hole((edge / 2, y + book.square_head_mm), f"old station {tenth(y)}", old=True, radius=1.2)
+        for y in stations
+    )
+    references = [((edge, 0.0), (edge, height))]
+    if side.arc:
+        references += [((0.0, y), (edge, y)) for y in floor]
+    return Piece(
+        name=f"edge strip, {board.side}",
+        title=f"edge strip, {board.side} board",
+        structure=NAME,
+        material="this printed sheet",
+        thickness_mm=0.1,
+        outline=((0.0, 0.0), (STRIP_MM, 0.0), (STRIP_MM, height), (0.0, height)),
+        grain="any",
+        slits=ends,
+        holes=holes,
+        references=tuple(references),
+        dimensions=(
+            Dimension((STRIP_MM, 0.0), (STRIP_MM, top), "right", 0),
+            Dimension(
+                (STRIP_MM, top), (STRIP_MM, bottom), "right", 0, f"slot {tenth(bottom - top)}"
+            ),
+            Dimension((STRIP_MM, bottom), (STRIP_MM, height), "right", 0),
+            Dimension((0.0, 0.0), (0.0, height), "left", 0, f"{tenth(height)} board height"),
+            Dimension((0.0, 0.0), (edge, 0.0), "head", 0),
+        ),
+        labels=(
+            Label((STRIP_MM * 0.6, height / 2), f"{board.side} board, spine edge", "note", 90.0),
+        ),
+        face_up="lay it on the spine edge, HEAD at the head of the board",
+        notes=(
+            f"slot from {tenth(top)} to {tenth(bottom)} below the board's head; thick lines: slot and its ends",
+            *((f"full depth from {tenth(floor[0])} to {tenth(floor[1])}",) if side.arc else ()),
+        ),
+        stock=False,
+    )
+
+
+def _stations(book: Book) -> tuple[float, ...]:
+    sewing = book.record.sewing
+    return tuple(sewing.supports_at or sewing.stations or ())
+
+
+def _gauges(sides: dict[str, _Side]) -> list[Piece]:
+    depths: dict[float, list[str]] = {}
+    for which, side in sides.items():
+        depths.setdefault(side.slot.depth_mm, []).append(which)
+    return [_gauge(depth, " and ".join(which)) for depth, which in depths.items()]
+
+
+def _gauge(depth: float, boards: str) -> Piece:
+    """Draw the depth gauge: a tongue as long as the slot is deep, on a body that stops it."""
+    body, width, tongue = 34.0, 50.0, 18.0
+    left, right = (width - tongue) / 2, (width + tongue) / 2
+    return Piece(
+        name="depth gauge" if boards == "front and back" else f"depth gauge, {boards}",
+        title="depth gauge",
+        structure=NAME,
+        material="card thinner than the kerf",
+        thickness_mm=0.3,
+        outline=(
+            (0.0, 0.0), (width, 0.0), (width, body), (right, body),
+            (right, body + depth), (left, body + depth), (left, body), (0.0, body),
+        ),  # fmt: skip
+        grain="any",
+        dimensions=(Dimension((right, body), (right, body + depth), "right", 0, f"depth {tenth(depth)}"),),
+        labels=(Label((width / 2, body / 2), f"slot {tenth(depth)} deep", "note"),),
+        head="",
+        tail="",
+        face_up=f"{boards} board: the tongue must go in up to the shoulders",
+        stock=False,
+    )  # fmt: skip
+
+
+def _sections(book: Book, sides: dict[str, _Side]) -> list[Diagram]:
+    drawn: dict[tuple[float, ...], list[_Side]] = {}
+    for side in sides.values():
+        key = (
+            side.board.thickness_mm,
+            side.board.gap_mm,
+            side.board.shoulder_mm,
+            side.slot.mouth_mm,
+        )
+        drawn.setdefault(key, []).append(side)
+    return [
+        joint_view.slot_section(
+            NAME,
+            " and ".join(side.board.side for side in group),
+            group[0].joint,
+            group[0].slot,
+            group[0].path,
+        )
+        for group in drawn.values()
+    ]
+
+
+def _layers(cloth: Cloth | None) -> tuple[Layer, ...]:
+    if cloth is None:
+        return ()
+    piece, half = cloth.piece, cloth.spine_mm / 2
+    left = -(half + cloth.left_mm)
+    return (
+        Layer(
+            "lining cloth",
+            piece.material,
+            piece.thickness_mm,
+            left,
+            left + piece.width_mm,
+            "pasted",
+            "pasted",
+        ),
+    )
+
+
+def _quantities(
+    book: Book, params: Params, sides: dict[str, _Side], cloth: Cloth | None
+) -> dict[str, float | str | bool]:
+    found: dict[str, float | str | bool] = {
+        "girth_head_mm": book.spine.girth_head_mm,
+        "girth_tail_mm": book.spine.girth_tail_mm,
+        "lies_on_mm": book.lies_on_mm,
+        "kerf_mm": next(iter(sides.values())).slot.kerf_mm,
+        "flange_mm": max(side.flange for side in sides.values()),
+        "draws_cloth": cloth is not None,
+        "cloth_words": _cloth_words(cloth),
+    }
+    for which, side in sides.items():
+        found |= {
+            f"board_{which}_mm": side.board.thickness_mm,
+            f"slot_depth_{which}_mm": side.slot.depth_mm,
+            f"slot_angle_{which}_deg": side.slot.angle_deg,
+            f"slot_mouth_{which}_mm": side.slot.mouth_mm,
+            f"slot_wall_{which}_mm": side.slot.least_wall_mm,
+            f"slot_from_{which}_mm": side.extent[0],
+            f"slot_to_{which}_mm": side.extent[1],
+            f"joint_path_{which}_mm": side.path.length_mm,
+            f"joint_straight_{which}_mm": side.path.straight_mm,
+            f"joint_slack_{which}_mm": side.path.slack_mm,
+            f"flange_{which}_mm": side.flange,
+            f"slot_end_arc_{which}_mm": side.arc,
+        }
+    if cloth is not None:
+        found |= {"cloth_width_mm": cloth.piece.width_mm, "cloth_height_mm": cloth.piece.height_mm}
+    both = sides.items()
+    found["board_words"] = _per_board((w, f"{tenth(s.board.thickness_mm)} mm") for w, s in both)
+    found["slot_words"] = _per_board(
+        (w, f"{tenth(s.slot.depth_mm)} mm deep at {tenth(s.slot.angle_deg)}°, mouth {s.slot.mouth_mm:.2f} mm "
+            f"from the inner face, kerf {s.slot.kerf_mm:.2f} mm, thinnest wall {s.slot.least_wall_mm:.2f} mm")
+        for w, s in both
+    )  # fmt: skip
+    found["extent_words"] = _per_board(
+        (w, f"from {tenth(s.extent[0])} to {tenth(s.extent[1])} mm below the board's head")
+        for w, s in both
+    )
+    found["flange_words"] = _per_board(
+        (w, f"{tenth(s.flange)} mm: path {s.path.length_mm:.2f}, straight {s.path.straight_mm:.2f}, "
+            f"slack {s.path.slack_mm:.2f}") for w, s in both
+    )  # fmt: skip
+    return found
+
+
+def _per_board(words: Iterable[tuple[str, str]]) -> str:
+    """Say a thing once when both boards agree, else board by board."""
+    pairs = list(words)
+    if len({text for _, text in pairs}) == 1:
+        return pairs[0][1]
+    return "; ".join(f"{which} board {text}" for which, text in pairs)
+
+
+def _cloth_words(cloth: Cloth | None) -> str:
+    if cloth is None:
+        return "with the secondary sewing"
+    return f"{tenth(cloth.piece.width_mm)} × {tenth(cloth.piece.height_mm)} mm"
+
+
+def _warnings(side: _Side) -> tuple[str, ...]:
+    lines = list(lining.joint_warnings(NAME, side.board, side.joint))
+    if side.board.thickness_mm < 2.0:
+        lines.append(
+            f"board_slot: {side.board.side} board is {tenth(side.board.thickness_mm)} mm; under 2.0 mm the walls "
+            "are weak. A sewn cloth joint on the inner face, or to tie or box the book and do nothing, may suit better"
+        )
+    return tuple(lines)
