@@ -5,26 +5,26 @@ from __future__ import annotations
 import json
 from typing import Any
 
-RECORD = """\
-[book]
-id = "{id}"
-title = {title}
-owner = "The harbour office"
-
-[text_block]
-height = {height}
-width = 160
-thickness = 38
-
-[measuring]
-on = 2026-11-25
-"""
+OWNER = "The harbour office"
 
 SHEET = """\
 <svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297">\
 <rect x="40" y="40" width="51" height="{height}" fill="none" stroke="black" stroke-width="0.35"/>\
 <text x="10" y="290" textLength="31.5">1:1 · mendfold {version}</text></svg>
 """
+
+
+def record_text(tables: dict[str, Any]) -> str:
+    """Return a record as TOML with an owner, who must not be seen elsewhere."""
+    lines = []
+    for table, rows in tables.items():
+        lines.append(f"[{table}]")
+        if table == "book":
+            lines.append(f'owner = "{OWNER}"')
+        for key, value in rows.items():
+            bare = key == "on"
+            lines.append(f"{key} = {value if bare else json.dumps(value, ensure_ascii=False)}")
+    return "\n".join(lines) + "\n"
 
 
 def pattern_files(
@@ -79,9 +79,8 @@ def pattern_files(
         "steps": [{"phase": "prepare", "text": "Cut the strip 153.9 wide.", "cautions": []}],
         "checks": [],
     }  # fmt: skip
-    text = RECORD.format(id=book_id, title=json.dumps(title), height=height)
     return {
-        "record.toml": text.encode(),
+        "record.toml": record_text(tables).encode(),
         "pattern.json": json.dumps(tree, ensure_ascii=False).encode(),
         "sheets.pdf": b"%PDF-1.4 " + version.encode() + b" %d" % round(height * 10),
         "sheet-01.svg": SHEET.format(height=height, version=version).encode(),

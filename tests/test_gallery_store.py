@@ -141,7 +141,10 @@ def test_other_files_in_the_gallery_are_ignored(tmp_path: Path) -> None:
     assert keep(tmp_path, NAME, pattern_files(height=99.0)).name == "r0003"
 
 
-@pytest.mark.parametrize("name", ["../LOG-1", "a/b", "", "-x", ".x", "a b", "é", "x" * 241])
+@pytest.mark.parametrize(
+    "name",
+    ["../L-tube", "a/b-t", "", "-x", ".x-t", "a b-t", "é-t", "x" * 241 + "-t", "aux", "a-t\n"],
+)
 def test_a_name_that_is_no_folder_name_is_refused(tmp_path: Path, name: str) -> None:
     with pytest.raises(GalleryError):
         keep(tmp_path / "g", name, pattern_files())

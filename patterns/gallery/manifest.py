@@ -23,7 +23,7 @@ FORMAT = "mendfold-gallery/1"
 LARGEST_BYTES = 4_000_000
 _KEPT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ")
 _SHA = re.compile(r"[0-9a-f]{64}")
-_PATTERN = re.compile(r"[A-Za-z0-9][A-Za-z0-9_+-]{0,239}")
+_PATTERN = re.compile(r"(?=.{3,240}$)[A-Za-z0-9][A-Za-z0-9_-]*-[a-z]\w*(\+[a-z]\w*)*", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,15 +66,15 @@ def make(
 
 def valid_pattern_name(name: str) -> bool:
     """Return whether `name` can be a pattern's folder in the gallery."""
-    return bool(_PATTERN.fullmatch(name)) and not why_unsafe(name[:100])
+    return bool(_PATTERN.fullmatch(name))
 
 
 def check_pattern_name(name: str) -> None:
     """Raise GalleryError unless `name` can be a pattern's folder in the gallery."""
     if not valid_pattern_name(name):
         raise GalleryError(
-            f"pattern name {name!r}: allowed are letters, digits, '-', '_' and '+', "
-            "as in LOG-1-hollow_tube"
+            f"pattern name {name!r}: it must be the book's id and its structures, "
+            "as in LOG-1-board_slot+secondary_sewing"
         )
 
 

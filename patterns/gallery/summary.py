@@ -6,32 +6,35 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
+from patterns import record as records
 from patterns.errors import GalleryError, plain
+from patterns.record import Record
 
 NUMBERS = {
-    "height": ("text_block", "height"),
-    "width": ("text_block", "width"),
-    "thickness": ("text_block", "thickness"),
-    "weight": ("book", "weight"),
-    "girth": ("spine", "girth_head"),
-    "round depth": ("spine", "round_depth"),
-    "leaves": ("text_block", "leaves"),
-    "gatherings": ("text_block", "gatherings"),
-    "leaf thickness": ("text_block", "leaf_thickness"),
-    "board thickness": ("cover", "board_thickness"),
-    "cover spine width": ("cover", "spine_width"),
-    "joint gap": ("cover", "joint_gap"),
+    "height": "text_block.height",
+    "width": "text_block.width",
+    "thickness": "text_block.thickness",
+    "weight": "book.weight",
+    "girth": "spine.girth_head",
+    "round depth": "spine.round_depth",
+    "shoulder": "spine.shoulder",
+    "leaves": "text_block.leaves",
+    "gatherings": "text_block.gatherings",
+    "leaf thickness": "text_block.leaf_thickness",
+    "board thickness": "cover.board_thickness",
+    "cover spine width": "cover.spine_width",
+    "joint gap": "cover.joint_gap",
 }
 """Measured features by name, and where the record has them; mm, kg and counts."""
 
 WORDS = {
-    "format": ("book", "format"),
-    "profile": ("spine", "profile"),
-    "supports": ("sewing", "supports"),
-    "sewing": ("sewing", "kind"),
-    "cover": ("cover", "kind"),
-    "joint": ("cover", "joint"),
-    "paper": ("condition", "paper"),
+    "format": "book.format",
+    "profile": "spine.profile",
+    "supports": "sewing.supports",
+    "sewing": "sewing.kind",
+    "cover": "cover.kind",
+    "joint": "cover.joint",
+    "paper": "condition.paper",
 }
 """Described features by name, and where the record has them."""
 
@@ -39,27 +42,21 @@ MOST_WORDS = 20_000
 """Characters of added notes that can be searched."""
 
 
-def features(record: Mapping[str, Any]) -> dict[str, float | str]:
-    """Return the features of a record tree that books are compared by; missing ones left out."""
+def features(record: Record) -> dict[str, float | str]:
+    """Return the features books are compared by; what the record lacks is left out."""
     found: dict[str, float | str] = {}
-    for name, (table, key) in NUMBERS.items():
-        value = _cell(record, table, key)
-        if isinstance(value, int | float) and not isinstance(value, bool):
+    for name, place in NUMBERS.items():
+        if (value := record.get(place)) is not None:
             found[name] = float(value)
-    for name, (table, key) in WORDS.items():
-        value = _cell(record, table, key)
-        if isinstance(value, str) and value:
+    for name, place in WORDS.items():
+        if value := record.get(place):
             found[name] = plain(value)
     return found
 
 
-def _cell(record: Mapping[str, Any], table: str, key: str) -> object:
-    row = record.get(table)
-    return row.get(key) if isinstance(row, Mapping) else None
-
-
 def parsed(files: Mapping[str, bytes], where: str) -> dict[str, Any]:
     """Return pattern.json of a pattern's files as a tree; raises GalleryError."""
+    tree: object = None
     try:
         tree = json.loads(files["pattern.json"])
     except KeyError:
@@ -67,42 +64,50 @@ def parsed(files: Mapping[str, bytes], where: str) -> dict[str, Any]:
             f"{where}: there is no pattern.json; name a folder that `mendfold draft` wrote"
         ) from None
     except (ValueError, RecursionError):
-        tree = None
-    shape = tree.get("format") if isinstance(tree, dict) else None
-    if not (isinstance(shape, str) and shape.startswith("mendfold-pattern/")):
+        pass
+    if isinstance(tree, dict) and str(tree.get("format")).startswith("mendfold-pattern/"):
+        return tree
+    raise GalleryError(
+        f"{where}: pattern.json is not a pattern that mendfold wrote; draft the record again"
+    )
+
+
+def record_of(files: Mapping[str, bytes], where: str) -> Record:
+    """Read record.toml of a pattern's files; raises GalleryError or RecordError."""
+    if "record.toml" not in files:
         raise GalleryError(
-            f"{where}: pattern.json is not a pattern that mendfold wrote; draft the record again"
+            f"{where}: there is no record.toml; name a folder that `mendfold draft` wrote"
         )
-    return dict(tree)
+    try:
+        text = files["record.toml"].decode()
+    except UnicodeDecodeError:
+        raise GalleryError(
+            f"{where}: record.toml is not UTF-8 text; draft the record again"
+        ) from None
+    return records.parse(text, f"{where}/record.toml")
 
 
 def summarise(files: Mapping[str, bytes], added: tuple[str, ...], where: str) -> dict[str, Any]:
     """Return the summary of one revision's files; raises GalleryError when it is no pattern."""
-    tree = parsed(files, where)
-    record = tree.get("record")
-    record = record if isinstance(record, Mapping) else {}
+    tree, record = parsed(files, where), record_of(files, where)
     notes = " ".join(
         files[name].decode(errors="replace")
         for name in added
         if name.endswith((".txt", ".md", ".toml"))
     )
     return {
-        "id": _text(_cell(record, "book", "id")),
-        "title": _text(_cell(record, "book", "title")),
-        "note": _text(_cell(record, "book", "note")),
-        "date": _text(_cell(record, "measuring", "on")),
-        "structures": [_text(name) for name in tree.get("structures", ())],
+        "id": record.book.id or "",
+        "title": plain(record.book.title or ""),
+        "note": plain(record.book.note or ""),
+        "date": str(record.measuring.on or ""),
+        "structures": [plain(str(name)) for name in tree.get("structures", ())],
         "materials": _materials(tree),
         "features": features(record),
         "notes": plain(notes)[:MOST_WORDS],
     }
 
 
-def _text(value: object) -> str:
-    return plain(str(value)) if value is not None else ""
-
-
 def _materials(tree: Mapping[str, Any]) -> list[str]:
     pieces = tree.get("pieces", ())
     names = [piece.get("material") for piece in pieces if isinstance(piece, Mapping)]
-    return sorted({_text(name) for name in names if name})
+    return sorted({plain(str(name)) for name in names if name})
