@@ -85,6 +85,12 @@ def checked(text: str, name: str) -> dict[str, Any]:
     return values
 
 
+def as_typed(text: str, name: str) -> dict[str, Any]:
+    """Return checked tables with every value as it was written, units and all. Raises RecordError."""
+    checked(text, name)
+    return dict(_tables(_parsed(text, name), []))
+
+
 def _parsed(text: str, name: str) -> dict[str, Any]:
     if not text.strip():
         raise RecordError(f"{name} is empty: fill in a record from “mendfold measure --blank”")

@@ -47,6 +47,13 @@ _WANTED = {
     "g/m²": "a paper weight in g/m²",
     "°": "an angle in °",
 }
+_EXAMPLES = {
+    "mm": "“24.5 cm” or “9 3/4 in”",
+    "kg": "“1.25 kg” or “2 lb 3 oz”",
+    "mN": "“350 mN”",
+    "g/m²": "“80 g/m²”",
+    "°": "“90°”",
+}
 _VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅓": "1/3", "⅔": "2/3"} | {
     mark: f"{top}/8" for mark, top in zip("⅛⅜⅝⅞", (1, 3, 5, 7), strict=True)
 }
@@ -70,7 +77,7 @@ def quantity(text: str, unit: str, *, bare: bool = False) -> float:
     """
     shown = f"“{text[:_LONGEST]}”"
     if len(text) > _LONGEST:
-        raise MendfoldError(f"{shown} is too long to be a measurement: write {_example(unit)}")
+        raise MendfoldError(f"{shown} is too long to be a measurement: write {_EXAMPLES[unit]}")
     tidy = text.replace("⁄", "/").replace("−", "-")
     for mark, words in _VULGAR.items():
         tidy = tidy.replace(mark, f" {words}")
@@ -81,18 +88,18 @@ def quantity(text: str, unit: str, *, bare: bool = False) -> float:
     while at < len(tidy):
         part = _PART.match(tidy, at)
         if part is None:
-            raise MendfoldError(f"{shown} is not {_WANTED[unit]}: write {_example(unit)}")
+            raise MendfoldError(f"{shown} is not {_WANTED[unit]}: write {_EXAMPLES[unit]}")
         value, word = _value(part, shown), (part["u1"] or part["u2"] or part["u3"] or "").strip()
         if not word:
             if bare and part["plain"] and part.group() == tidy:
                 return float(sign * value)
-            raise MendfoldError(f"{shown} has a number without a unit: write {_example(unit)}")
+            raise MendfoldError(f"{shown} has a number without a unit: write {_EXAMPLES[unit]}")
         size = _size(word, unit, shown)
         if before is not None and (size >= before or value * size >= before):
-            raise MendfoldError(f"{shown} does not add up: write {_example(unit)}")
+            raise MendfoldError(f"{shown} does not add up: write {_EXAMPLES[unit]}")
         total, before, at = total + value * size, size, part.end()
     if before is None:
-        raise MendfoldError(f"{shown} holds no number: write {_example(unit)}")
+        raise MendfoldError(f"{shown} holds no number: write {_EXAMPLES[unit]}")
     return float(sign * total)
 
 
@@ -116,14 +123,8 @@ def _size(word: str, unit: str, shown: str) -> Fraction:
     known = _KINDS[unit]
     size = known.get(word) or known.get(word.lower())
     if size is None:
-        raise MendfoldError(f"{shown} is not {_WANTED[unit]}: write {_example(unit)}")
+        raise MendfoldError(f"{shown} is not {_WANTED[unit]}: write {_EXAMPLES[unit]}")
     return size
-
-
-def _example(unit: str) -> str:
-    return {"mm": "“24.5 cm” or “9 3/4 in”", "kg": "“1.25 kg” or “2 lb 3 oz”"}.get(
-        unit, f"“{ {'mN': 350, 'g/m²': 80, '°': 90}[unit] } {unit}”"
-    )
 
 
 def mm(value: float, places: int = 2) -> str:

@@ -1,0 +1,65 @@
+"""`mendfold measure`: ask for a book's measurements, or write an empty record to fill in."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import click
+
+from patterns.errors import RecordError, WriteError
+from patterns.files import write_file
+from patterns.interview import Interview, steps_for
+from patterns.record_reading import read_text
+from patterns.record_writing import blank
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path), default="record.toml")
+@click.option("--blank", "as_blank", is_flag=True, help="Write an empty commented record instead.")
+@click.option(
+    "--for",
+    "structures",
+    multiple=True,
+    metavar="STRUCTURE",
+    help="Ask only what this structure needs; may be repeated.",
+)
+@click.option("--force", is_flag=True, help="Replace a record that is already there.")
+def measure(file: Path, as_blank: bool, structures: tuple[str, ...], force: bool) -> None:
+    """Ask for the measurements of one book and write them to FILE (record.toml).
+
+    Questions come in the order of handling the book, each with its unit and its reason. Every
+    answer is kept in FILE.part at once; after a break the same command goes on from there.
+    """
+    if file.exists() and not force:
+        raise WriteError(f"{file} is already there: name another file, or --force to replace it")
+    if as_blank:
+        write_file(file, blank().encode())
+        click.echo(f"{file}: empty record written. Fill in what you measure, then draft from it.")
+        return
+    part = file.with_name(f"{file.name}.part")
+    talk = Interview(
+        ask=lambda words: str(click.prompt(words, default="", show_default=False)),
+        say=click.echo,
+        save=lambda text: write_file(part, text.encode()),
+        suggested_id=re.sub(r"[^A-Za-z0-9_-]+", "-", file.stem).strip("-_")[:64],
+    )
+    if structures:
+        talk.steps = steps_for(_needs(structures))
+    if part.exists():
+        talk.resume(read_text(part), part.name)
+        click.echo(f"Going on from {part}.")
+    try:
+        text = talk.run()
+    except (click.Abort, KeyboardInterrupt, EOFError):
+        kept = f"every answer is kept in {part}" if part.exists() else "nothing was answered yet"
+        raise RecordError(f"stopped: {kept}; the same command goes on from there") from None
+    write_file(file, text.encode())
+    part.unlink(missing_ok=True)
+    click.echo(f"{file}: record written.")
+
+
+def _needs(structures: tuple[str, ...]) -> list[str]:
+    from patterns import catalogue  # only --for needs the templates; every start would pay for it
+
+    return [need for name in structures for need in catalogue.find(name).needs]
