@@ -10,6 +10,8 @@ import math
 from dataclasses import dataclass
 
 Point = tuple[float, float]
+_Panel = tuple[Point, Point, Point, Point]
+_Crease = tuple[Point, Point]
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,8 +22,8 @@ class TubeFan:
     """
 
     outline: tuple[Point, ...]
-    creases: tuple[tuple[Point, Point], ...]
-    panels: tuple[tuple[Point, Point, Point, Point], ...]
+    creases: tuple[_Crease, ...]
+    panels: tuple[_Panel, ...]
 
 
 def tube_crease_mm(crease: int, panel_mm: float, thickness_mm: float) -> float:
@@ -62,34 +64,39 @@ def tube_fan(
     one more, narrow panel with parallel edges. Equal widths give the plain rectangle.
     """
     leg = math.hypot(height_mm, (tail_mm - head_mm) / 2)
-    turn = 2 * math.asin((tail_mm - head_mm) / (2 * leg))
-    start: Point = (0.0, 0.0)
-    tilt = (panels - 1) * turn / 2
-    corners: list[tuple[Point, Point, Point, Point]] = []
-    creases: list[tuple[Point, Point]] = []
+    lean = math.asin((tail_mm - head_mm) / (2 * leg))
+    start, tilt = (0.0, 0.0), (panels - 1) * lean
+    corners: list[_Panel] = []
+    creases: list[_Crease] = []
     for k in range(1, panels + 1):
         right = _step(start, head_mm, tilt)
-        corners.append(
-            (
-                start,
-                right,
-                _step(right, leg, tilt - turn / 2 + math.pi / 2),
-                _step(start, leg, tilt + turn / 2 + math.pi / 2),
-            )
-        )
-        tilt -= turn / 2  # square to the crease now
+        corners.append(_panel(start, right, leg, tilt + lean, tilt - lean))
+        square = tilt - lean  # square to the crease
         band = k * math.pi * thickness_mm / 2
         if k < panels or lap_mm:
-            crease = _step(right, band / 2, tilt)
-            creases.append((crease, _step(crease, leg, tilt + math.pi / 2)))
-        start = _step(right, band, tilt)
-        if k == panels and lap_mm:
-            far = _step(start, lap_mm, tilt)
-            down = tilt + math.pi / 2
-            corners.append((start, far, _step(far, leg, down), _step(start, leg, down)))
-        tilt -= turn / 2
-    heads = [point for panel in corners for point in panel[:2]]
-    tails = [point for panel in corners for point in (panel[3], panel[2])]
+            crease = _step(right, band / 2, square)
+            creases.append((crease, _step(crease, leg, square + math.pi / 2)))
+        start, tilt = _step(right, band, square), square - lean
+    if lap_mm:
+        corners.append(_panel(start, _step(start, lap_mm, square), leg, square, square))
+    return _at_home(corners, creases)
+
+
+def _panel(left: Point, right: Point, leg: float, left_tilt: float, right_tilt: float) -> _Panel:
+    """Corners of a panel whose sides run tailwards from two points, each square to its tilt."""
+    quarter = math.pi / 2
+    return (
+        left,
+        right,
+        _step(right, leg, right_tilt + quarter),
+        _step(left, leg, left_tilt + quarter),
+    )
+
+
+def _at_home(panels: list[_Panel], creases: list[_Crease]) -> TubeFan:
+    """Outline the panels and move all so that x and y start at 0."""
+    heads = [point for panel in panels for point in panel[:2]]
+    tails = [point for panel in panels for point in (panel[3], panel[2])]
     outline = (*heads, *reversed(tails))
     left, top = min(x for x, _ in outline), min(y for _, y in outline)
 
@@ -99,7 +106,7 @@ def tube_fan(
     return TubeFan(
         tuple(map(home, outline)),
         tuple((home(a), home(b)) for a, b in creases),
-        tuple((home(a), home(b), home(c), home(d)) for a, b, c, d in corners),
+        tuple((home(a), home(b), home(c), home(d)) for a, b, c, d in panels),
     )
 
 
