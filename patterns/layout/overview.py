@@ -5,13 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from patterns.layout.flow import BODY, Strips, barred, gap, heading, paragraph, table
+from patterns.layout.flow import BODY, Strips, barred, beside, gap, heading, paragraph, table
 from patterns.layout.sheet import Sheet
 from patterns.layout.text_pages import Setting, text_pages
 from patterns.piece import Pattern, Piece
 from patterns.printer import ACHIEVABLE, Correction
 from patterns.units import mm
 
+TWO_COLUMNS_MM = 150.0
+"""A column from this width on takes two short tables side by side."""
+ASIDE_MM = 10.0
+MEASURE_MM = 185.0
+"""Longest line of running words."""
 PRINT_RULE = (
     "Print at actual size, 100 %, never fitted to the page. On every cutting page measure both "
     "bars before cutting: each must read 99.7 to 100.3 mm. If one does not, cut nothing: measure "
@@ -36,9 +41,8 @@ def overview_strips(
         *_opening(pattern, width),
         *_warnings(pattern, width),
         *_made(pattern, width, contents),
-        *_titled("Sheets", ("Page", "Shows"), [(one.pages, one.title) for one in contents], width),
+        *_found(pattern, width, contents),
         *_titled("Materials", ("Material", "For"), pattern.materials, width),
-        *_titled("Figures used", ("Figure", "Value"), pattern.measurements, width),
         *_print_truth(width, correction),
         *_checks(pattern, width),
     )
@@ -60,7 +64,7 @@ def _warnings(pattern: Pattern, width: float) -> Strips:
     told = (
         strip
         for text, bold in lines
-        for strip in (*barred(paragraph(text, width - 4.0, bold)), *gap(1.6))
+        for strip in (*barred(paragraph(text, min(width, MEASURE_MM) - 4.0, bold)), *gap(1.6))
     )
     return (*heading("Warnings", width), *told)
 
@@ -82,6 +86,18 @@ def _made(pattern: Pattern, width: float, contents: Sequence[Entry]) -> Strips:
     return _titled("What is made", head, rows, width)
 
 
+def _found(pattern: Pattern, width: float, contents: Sequence[Entry]) -> Strips:
+    """Return the list of sheets and the figures used, side by side where both have room."""
+    half = (width - ASIDE_MM) / 2 if width >= TWO_COLUMNS_MM else width
+    sheets = _titled(
+        "Sheets", ("Page", "Shows"), [(one.pages, one.title) for one in contents], half
+    )
+    figures = _titled("Figures used", ("Figure", "Value"), pattern.measurements, half)
+    if half == width or not sheets or not figures:
+        return (*sheets, *figures)
+    return beside((sheets, figures), (0.0, half + ASIDE_MM))
+
+
 def _stuff(piece: Piece) -> str:
     if not piece.stock:
         return "the printed page itself"
@@ -91,7 +107,7 @@ def _stuff(piece: Piece) -> str:
 def _print_truth(width: float, correction: Correction) -> Strips:
     return (
         *heading("Printing", width),
-        *paragraph(PRINT_RULE, width),
+        *paragraph(PRINT_RULE, min(width, MEASURE_MM)),
         *gap(1.0),
         *paragraph(f"Printer correction in these sheets: {correction.words}.", width),
         *paragraph(f"What a checked sheet can reach: {ACHIEVABLE}.", width),

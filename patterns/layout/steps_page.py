@@ -32,8 +32,11 @@ from patterns.units import mm
 
 NUMBER_MM = 14.0
 """Room for a step's tick box and number."""
-SHARE = 0.58
+SHARE = 0.54
 """Share of the rest that the words of a step take; the cautions have what is left."""
+BESIDE_MM = 140.0
+"""Narrower rooms than this have the cautions beneath the step."""
+ASIDE_MM = 6.0
 TICK_MM = 3.0
 BLANK_SIZE = Strip(
     6.5,
@@ -95,14 +98,22 @@ def _steps(steps: Sequence[Step], width: float) -> Strips:
 
 
 def _step(number: int, step: Step, width: float) -> Strips:
-    words = (width - NUMBER_MM) * SHARE
-    right = NUMBER_MM + words + 6.0
+    """Return a step, its cautions beside it, or beneath it in a narrow column."""
+    room = width - NUMBER_MM
+    wide = room >= BESIDE_MM
+    words = room * SHARE if wide else room
+    warned = room - words - ASIDE_MM if wide else room
     numeral = Words((NUMBER_MM - 3.0, BODY * BASE), str(number), BODY, bold=True, anchor="end")
-    marker = Strip(BODY * LEAD, (*tick().marks, numeral))
-    cautions: list[Strip] = []
-    for text in step.cautions:
-        cautions += (*gap(1.2), *barred(paragraph(text, width - right - 4.0)))
-    return beside(((marker,), paragraph(step.text, words), cautions[1:]), (0.0, NUMBER_MM, right))
+    marker = (Strip(BODY * LEAD, (*tick().marks, numeral)),)
+    text = paragraph(step.text, words)
+    cautions = [
+        strip
+        for one in step.cautions
+        for strip in (*gap(1.2), *barred(paragraph(one, warned - 4.0)))
+    ]
+    if not wide:
+        return beside((marker, (*text, *cautions)), (0.0, NUMBER_MM))
+    return beside((marker, text, cautions[1:]), (0.0, NUMBER_MM, NUMBER_MM + words + ASIDE_MM))
 
 
 def _undo(lines: Sequence[str], width: float) -> Strips:

@@ -45,7 +45,7 @@ def text_pages(
     title: str,
     group: Group,
     strips: Callable[[Box], Strips],
-    scale: str = "words",
+    scale: str = "not for cutting",
 ) -> tuple[Sheet, ...]:
     """Set a flow on as many pages as it needs; `strips` makes it for a column's box."""
     heading = _heading(pattern, setting, title, scale)
