@@ -160,7 +160,7 @@ def profile(
 ) -> Profile:
     """Return the profile of a printer from its readings.
 
-    The diagonals are those of the rectangle whose sides are the two bars: from HEAD left to tail
+    The diagonals are those of the rectangle whose sides are the two bars: from upper left to lower
     right first. Raises PrinterError for a bad name, a misread bar, or diagonals that no
     parallelogram with these sides has (p² + q² = 2a² + 2b²).
     """
