@@ -75,6 +75,11 @@ def _folders(gallery: Path) -> Iterator[Path]:
     return (gallery / name for name in found if manifests.valid_pattern_name(name))
 
 
+def is_number(name: str) -> bool:
+    """Return whether a folder's name is that of a revision, as r0001."""
+    return bool(_NUMBERED.fullmatch(name))
+
+
 def revisions(home: Path) -> list[Revision]:
     """Return the revisions in a pattern's folder, oldest first."""
     if not home.is_dir():
@@ -100,14 +105,14 @@ def keep(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") -
     drawn = {key: data for key, data in files.items() if key != MANIFEST}
     parsed(drawn, name)
 
-    def compose(last: Revision | None) -> _Content | None:
+    def compose(last: Revision | None) -> _Content | Path:
         if last is None:
             return _Content(drawn)
         before, listed = last.files(), last.manifest()
         own = {key: data for key, data in before.items() if key not in listed.added}
         whole = not manifests.damage(listed, before)
         if whole and not different_files(own, drawn):
-            return None
+            return last.folder
         intact = [
             key
             for key in listed.added
@@ -125,7 +130,7 @@ def add(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") ->
     or a name that belongs to the pattern itself.
     """
 
-    def compose(last: Revision | None) -> _Content | None:
+    def compose(last: Revision | None) -> _Content | Path:
         if last is None:
             raise GalleryError(f"{name}: no such pattern in {gallery}; `mendfold gallery list`")
         before, listed = last.files(), last.manifest()
@@ -138,9 +143,32 @@ def add(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") ->
                 f"{own[0]}: this name belongs to the pattern itself; give your file another name"
             )
         if all(before.get(key) == data for key, data in files.items()):
-            return None
+            return last.folder
         together = tuple(dict.fromkeys((*listed.added, *files)))
         return _Content({**before, **files}, together)
+
+    return _append(gallery, name, compose, kept)
+
+
+def receive(
+    gallery: Path,
+    name: str,
+    files: Mapping[str, bytes],
+    added: tuple[str, ...],
+    kept: str,
+    same: Callable[[Mapping[str, bytes], Mapping[str, bytes]], bool],
+) -> Path:
+    """Take in a revision kept elsewhere, with its date; return the folder that holds it now.
+
+    A revision that is there already, by `same`, is not added. Raises GalleryError, RecordError or
+    WriteError.
+    """
+
+    def compose(_last: Revision | None) -> _Content | Path:
+        for revision in revisions(gallery / name):
+            if same(revision.files(), files):
+                return revision.folder
+        return _Content(files, added)
 
     return _append(gallery, name, compose, kept)
 
@@ -151,7 +179,7 @@ def _intact(listed: Manifest, name: str, data: bytes) -> bool:
 
 
 def _append(
-    gallery: Path, name: str, compose: Callable[[Revision | None], _Content | None], kept: str
+    gallery: Path, name: str, compose: Callable[[Revision | None], _Content | Path], kept: str
 ) -> Path:
     manifests.check_pattern_name(name)
     home = gallery / name
@@ -160,8 +188,8 @@ def _append(
             place = home / f"r{_highest(home) + 1:04d}"  # before looking at what is there
             last = latest(home)
             content = compose(last)
-            if content is None:
-                return last.folder if last else home
+            if isinstance(content, Path):
+                return content
             if _write(place, content, kept or _now()):
                 return place
     except OSError as error:
