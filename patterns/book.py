@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from patterns import mechanics
 from patterns.errors import MaterialError, RecordError
-from patterns.materials import Material
+from patterns.materials import Library, Material
 from patterns.piece import Part
 from patterns.record import Record
 from patterns.spine import Spine, shoulder_mm
+
+Which = Literal["front", "back"]
+SIDES: tuple[Which, Which] = ("front", "back")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +46,7 @@ def block_mass(record: Record) -> Mass | None:
 class Board:
     """One board as its joint needs it: front or back, thickness, height, width, joint gap in mm."""
 
-    side: str
+    side: Which
     thickness_mm: float
     height_mm: float
     width_mm: float | None
@@ -80,6 +84,8 @@ class Book:
     """Every structure drafted in the same pattern, in working order."""
     parts: Mapping[str, Part] | None = None
     """The parts already worked out, by structure name."""
+    library: Library | None = None
+    """All known materials, for advice on which would do."""
 
     @property
     def height_mm(self) -> float:
@@ -132,7 +138,7 @@ class Book:
             weight = mass.kg if mass else None
         return weight is not None and weight >= 2.5
 
-    def board(self, side: str) -> Board:
+    def board(self, side: Which) -> Board:
         """Return one board with its joint; a RecordError names what is missing."""
         own = self.record.cover.side(side)
         if own.board_thickness is None or own.board_height is None:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any, Literal
 
 from shapely import Point, Polygon, box
 
 from patterns import geometry, joints
-from patterns.book import Board, Book
+from patterns.book import Board, Book, Which
 from patterns.drawing import Ring
 from patterns.joints import Joint, JointPath
 from patterns.piece import Dimension, Grain, Label, Piece, Zone
@@ -51,7 +52,7 @@ class Cloth:
 
 def joint_of(book: Book, board: Board, opening_deg: float = 180.0) -> Joint:
     """Return one board's joint in the terms of joints.py."""
-    kind = book.record.cover.side(_side(board)).joint or "tight"
+    kind = book.record.cover.side(board.side).joint or "tight"
     if kind == "tight" and board.shoulder_mm == 0:
         kind = "flush"
     return Joint(
@@ -62,10 +63,6 @@ def joint_of(book: Book, board: Board, opening_deg: float = 180.0) -> Joint:
         board_mm=board.thickness_mm,
         opening_deg=opening_deg,
     )
-
-
-def _side(board: Board) -> Literal["front", "back"]:
-    return "front" if board.side == "front" else "back"
 
 
 def joint_warnings(structure: str, board: Board, joint: Joint) -> tuple[str, ...]:
@@ -108,7 +105,7 @@ def warp(book: Book, strong: str | None) -> tuple[Grain, str]:
 def cut(
     book: Book,
     structure: str,
-    flanges: dict[str, Flange],
+    flanges: dict[Which, Flange],
     setbacks: tuple[float, float],
     first_lining: bool,
     strong: str | None = None,
@@ -124,6 +121,8 @@ def cut(
         for at in (setbacks[0], book.height_mm - setbacks[1])
     )
     height = book.height_mm - sum(setbacks)
+    left_side: Which
+    right_side: Which
     left_side, right_side = ("back", "front") if book.left_to_right else ("front", "back")
     left, right = flanges[left_side], flanges[right_side]
     bands = _Bands(head, tail, height, left, right)
@@ -212,7 +211,7 @@ def _with_arcs(bands: _Bands, left: Flange, right: Flange) -> Ring:
         if flange.arc_diameter_mm:
             for share in (0.0, 1.0):
                 shape = shape.difference(_corner_waste(bands, side, flange, share))
-    return tuple(shape.exterior.coords[:-1])
+    return tuple((x, y) for x, y in shape.exterior.coords[:-1])
 
 
 def _corner_waste(bands: _Bands, side: str, flange: Flange, share: float) -> Any:
@@ -255,7 +254,7 @@ def _dimensions(bands: _Bands, left: Flange, right: Flange) -> tuple[Dimension, 
         bands.edge("right", 0.0, 0.0),
         bands.edge("right", right.width_mm, 0.0),
     ]
-    rows = [Dimension(a, b, "head") for a, b in zip(at, at[1:], strict=False)]
+    rows = [Dimension(a, b, "head") for a, b in pairwise(at)]
     rows.append(Dimension(at[0], at[-1], "head", 1))
     rows.append(
         Dimension(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from patterns import joint_view, joints, lining, slots
-from patterns.book import Board, Book
+from patterns.book import SIDES, Board, Book, Which
 from patterns.errors import Unsuitable
 from patterns.joints import Joint, JointPath
 from patterns.lining import Cloth, Flange
@@ -69,7 +69,7 @@ def draft(book: Book, params: Params) -> Part:
             "or by a cloth joint (sewn_cloth_joint)"
         )
     kerf = params.kerf if params.kerf is not None else book.material("cloth").thickness_mm + 0.1
-    sides = {which: _side(book, params, which, kerf) for which in ("front", "back")}
+    sides = {which: _side(book, params, which, kerf) for which in SIDES}
     draws_cloth = "secondary_sewing" not in book.companions
     cloth = _cloth(book, params, sides) if draws_cloth else None
     pieces = [_edge_strip(book, side) for side in sides.values()]
@@ -79,7 +79,7 @@ def draft(book: Book, params: Params) -> Part:
         title="Board slot",
         quantities=_quantities(book, params, sides, cloth),
         pieces=(*pieces, *((cloth.piece,) if cloth else ())),
-        diagrams=tuple(_sections(book, sides)),
+        diagrams=tuple(_sections(sides)),
         layers=_layers(cloth),
         warnings=tuple(line for side in sides.values() for line in _warnings(side)),
         checks=tuple(
@@ -94,7 +94,7 @@ def draft(book: Book, params: Params) -> Part:
     )
 
 
-def _side(book: Book, params: Params, which: str, kerf: float) -> _Side:
+def _side(book: Book, params: Params, which: Which, kerf: float) -> _Side:
     board = book.board(which)
     joint = lining.joint_of(book, board, params.opening)
     slot = slots.slot(
@@ -108,7 +108,7 @@ def _side(book: Book, params: Params, which: str, kerf: float) -> _Side:
         params.toward,
         params.entry,
     )
-    cover = book.record.cover.side("front" if which == "front" else "back")
+    cover = book.record.cover.side(which)
     squares = (cover.square_head or 0.0, cover.square_tail or 0.0)
     setbacks = (params.setback_head, params.setback_tail)
     extent = slots.slot_extent_mm(board.height_mm, setbacks, squares, params.margin)
@@ -122,7 +122,7 @@ def _side(book: Book, params: Params, which: str, kerf: float) -> _Side:
     return _Side(board, joint, slot, extent, path, arc)
 
 
-def _cloth(book: Book, params: Params, sides: dict[str, _Side]) -> Cloth:
+def _cloth(book: Book, params: Params, sides: dict[Which, _Side]) -> Cloth:
     flanges = {
         which: Flange(
             side.flange,
@@ -193,7 +193,7 @@ def _stations(book: Book) -> tuple[float, ...]:
     return tuple(sewing.supports_at or sewing.stations or ())
 
 
-def _gauges(sides: dict[str, _Side]) -> list[Piece]:
+def _gauges(sides: dict[Which, _Side]) -> list[Piece]:
     depths: dict[float, list[str]] = {}
     for which, side in sides.items():
         depths.setdefault(side.slot.depth_mm, []).append(which)
@@ -211,20 +211,28 @@ def _gauge(depth: float, boards: str) -> Piece:
         material="card thinner than the kerf",
         thickness_mm=0.3,
         outline=(
-            (0.0, 0.0), (width, 0.0), (width, body), (right, body),
-            (right, body + depth), (left, body + depth), (left, body), (0.0, body),
-        ),  # fmt: skip
+            (0.0, 0.0),
+            (width, 0.0),
+            (width, body),
+            (right, body),
+            (right, body + depth),
+            (left, body + depth),
+            (left, body),
+            (0.0, body),
+        ),
         grain="any",
-        dimensions=(Dimension((right, body), (right, body + depth), "right", 0, f"depth {tenth(depth)}"),),
+        dimensions=(
+            Dimension((right, body), (right, body + depth), "right", 0, f"depth {tenth(depth)}"),
+        ),
         labels=(Label((width / 2, body / 2), f"slot {tenth(depth)} deep", "note"),),
         head="",
         tail="",
         face_up=f"{boards} board: the tongue must go in up to the shoulders",
         stock=False,
-    )  # fmt: skip
+    )
 
 
-def _sections(book: Book, sides: dict[str, _Side]) -> list[Diagram]:
+def _sections(sides: dict[Which, _Side]) -> list[Diagram]:
     drawn: dict[tuple[float, ...], list[_Side]] = {}
     for side in sides.values():
         key = (
@@ -265,7 +273,7 @@ def _layers(cloth: Cloth | None) -> tuple[Layer, ...]:
 
 
 def _quantities(
-    book: Book, params: Params, sides: dict[str, _Side], cloth: Cloth | None
+    book: Book, params: Params, sides: dict[Which, _Side], cloth: Cloth | None
 ) -> dict[str, float | str | bool]:
     found: dict[str, float | str | bool] = {
         "girth_head_mm": book.spine.girth_head_mm,
@@ -273,6 +281,10 @@ def _quantities(
         "lies_on_mm": book.lies_on_mm,
         "kerf_mm": next(iter(sides.values())).slot.kerf_mm,
         "flange_mm": max(side.flange for side in sides.values()),
+        "setback_head_mm": params.setback_head,
+        "setback_tail_mm": params.setback_tail,
+        "trim_mm": params.trim,
+        "cutter_diameter_mm": params.cutter_diameter,
         "draws_cloth": cloth is not None,
         "cloth_words": _cloth_words(cloth),
     }
@@ -296,18 +308,25 @@ def _quantities(
     both = sides.items()
     found["board_words"] = _per_board((w, f"{tenth(s.board.thickness_mm)} mm") for w, s in both)
     found["slot_words"] = _per_board(
-        (w, f"{tenth(s.slot.depth_mm)} mm deep at {tenth(s.slot.angle_deg)}°, mouth {s.slot.mouth_mm:.2f} mm "
-            f"from the inner face, kerf {s.slot.kerf_mm:.2f} mm, thinnest wall {s.slot.least_wall_mm:.2f} mm")
+        (
+            w,
+            f"{tenth(s.slot.depth_mm)} mm deep at {tenth(s.slot.angle_deg)}°, mouth {s.slot.mouth_mm:.2f} mm "
+            f"from the inner face, kerf {s.slot.kerf_mm:.2f} mm, thinnest wall {s.slot.least_wall_mm:.2f} mm",
+        )
         for w, s in both
-    )  # fmt: skip
+    )
     found["extent_words"] = _per_board(
         (w, f"from {tenth(s.extent[0])} to {tenth(s.extent[1])} mm below the board's head")
         for w, s in both
     )
     found["flange_words"] = _per_board(
-        (w, f"{tenth(s.flange)} mm: path {s.path.length_mm:.2f}, straight {s.path.straight_mm:.2f}, "
-            f"slack {s.path.slack_mm:.2f}") for w, s in both
-    )  # fmt: skip
+        (
+            w,
+            f"{tenth(s.flange)} mm: path {s.path.length_mm:.2f}, straight {s.path.straight_mm:.2f}, "
+            f"slack {s.path.slack_mm:.2f}",
+        )
+        for w, s in both
+    )
     return found
 
 

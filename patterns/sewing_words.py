@@ -1,0 +1,227 @@
+"""The sewing in words and figures: quantities for steps and JSON, warnings, boxes, details."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from patterns import mechanics
+from patterns.book import Book, Which
+from patterns.lining import Cloth, Flange
+from patterns.mechanics import Thread
+from patterns.piece import Piece
+from patterns.sewing_view import numbers
+from patterns.sewn import Sewn
+from patterns.units import tenth
+
+SWELL_MM, SWELL_SHARE = 2.0, 0.03
+"""Added swell beyond which something must be done: 2 mm, or 3 % of the girth."""
+THREAD_TIMES = mechanics.THREAD_OVER_PAPER
+
+
+def figures(
+    book: Book,
+    params: Any,
+    sewn: Sewn,
+    cloth: Cloth,
+    first: Piece,
+    flanges: Mapping[Which, Flange],
+) -> dict[str, float | str | bool]:
+    """Return every figure of the sewing by name, and the words its steps are filled with."""
+    found, load = sewn.arrangement, sewn.load
+    swell = swell_mm(book, sewn)
+    passes = sewn.stitching.passes
+    result: dict[str, float | str | bool] = {
+        "girth_head_mm": book.spine.girth_head_mm,
+        "girth_tail_mm": book.spine.girth_tail_mm,
+        "lies_on_mm": book.lies_on_mm,
+        "lining_width_mm": cloth.piece.width_mm,
+        "lining_height_mm": cloth.piece.height_mm,
+        "spine_width_mm": cloth.spine_mm,
+        "flange_mm": max(f.width_mm for f in flanges.values()),
+        "flange_front_mm": flanges["front"].width_mm,
+        "flange_back_mm": flanges["back"].width_mm,
+        "stitch_mm": found.stitch_mm,
+        "clear_mm": found.clear_mm,
+        "stitch_count": sum(len(c) for c in found.centres_mm.values()),
+        "gathering_count": len(found.centres_mm),
+        "strip_count": len({(found.strips[g], sewn.holes(g)) for g in found.centres_mm}),
+        "thread_mm": sewn.stitching.total_mm,
+        "thread_diameter_mm": book.material("thread").thickness_mm,
+        "swell_least_mm": swell[0],
+        "swell_most_mm": swell[1],
+        "own_flange": "board_slot" not in book.companions,
+        "fold_path": params.path == "fold",
+        "loops_path": params.path == "loops",
+        "continuous_path": params.path == "continuous",
+        "first_gathering": str(passes[0].gathering),
+        "order_words": ", ".join(str(one.gathering) for one in passes),
+        "move_words": _moves(passes[0].moves),
+        "thread_words": _thread(sewn),
+        "stitch_words": f"{sum(len(c) for c in found.centres_mm.values())} stitches of {tenth(found.stitch_mm)} mm",
+        "cloth_words": f"{tenth(cloth.piece.width_mm)} × {tenth(cloth.piece.height_mm)} mm",
+        "tissue_words": f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
+        "warp_words": "warp head to tail"
+        if "head-tail" in cloth.piece.grain
+        else "warp spine to fore edge",
+        "flange_words": " and ".join(
+            f"{which} {tenth(flange.width_mm)}" for which, flange in flanges.items()
+        ),
+    }
+    for name, value in (("distance_mm", found.distance_mm), ("pitch_mm", found.pitch_mm)):
+        if value is not None:
+            result[name] = value
+    if load is not None:
+        result |= {
+            "block_kg": load.mass.kg,
+            "force_n": load.greatest_n,
+            "opened_force_n": load.opened_n,
+            "lifted_pasted_n": load.lifted_pasted_n,
+            "lifted_unpasted_n": load.lifted_unpasted_n,
+            "needed_tear_mn": load.needed_mn,
+        }
+        if load.safety is not None and load.capacity_n is not None:
+            result |= {"capacity_n": load.capacity_n, "safety_factor": load.safety}
+    return result
+
+
+def swell_mm(book: Book, sewn: Sewn) -> tuple[float, float]:
+    """Return least and most added swell: stitched gatherings × κ × d, κ 0.5 to 1.0."""
+    diameter = book.material("thread").thickness_mm
+    most = len(sewn.arrangement.centres_mm) * diameter
+    return 0.5 * most, most
+
+
+def _moves(moves: tuple[Any, ...]) -> str:
+    words = ["leave a tail of 100 mm inside"]
+    for move in moves:
+        if move[0] == "out":
+            words.append(f"out at {tenth(move[1])}")
+        elif move[0] == "in":
+            words.append(f"in at {tenth(move[1])}")
+        elif move[0] == "knot":
+            words.append("square knot with the tail")
+        else:
+            words.append(f"back inside to {tenth(move[1])}, two half hitches")
+    return ", ".join(words) + "."
+
+
+def _thread(sewn: Sewn) -> str:
+    cuts: dict[tuple[float, int], list[int]] = {}
+    for length in sewn.stitching.lengths:
+        cuts.setdefault((length.cut_to_mm, length.quantity), []).extend(length.gatherings)
+    parts = [
+        f"gatherings {numbers(sorted(set(found)))}: {f'{count} × ' if count > 1 else ''}{cut:.0f} mm"
+        for (cut, count), found in cuts.items()
+    ]
+    return "; ".join(parts) + f"; {sewn.stitching.total_mm / 1000:.2f} m in all"
+
+
+def warnings(book: Book, params: Any, sewn: Sewn) -> tuple[str, ...]:
+    """Say what was eased, what swells, what cannot be judged, what would do instead."""
+    lines = [f"secondary_sewing: {words}" for words in sewn.arrangement.eased]
+    if not book.record.sewing.kettles and book.record.sewing.stations:
+        lines.append(
+            "secondary_sewing: kettles not given: first and last station are taken as kettles"
+        )
+    swell = swell_mm(book, sewn)
+    girth = book.spine.girth_mm(book.height_mm / 2)
+    if swell[1] > min(SWELL_MM, SWELL_SHARE * girth):
+        lines.append(
+            f"secondary_sewing: the thread adds {tenth(swell[0])} to {tenth(swell[1])} mm to the spine (hard to soft "
+            "paper reversed); take a thinner thread, path = loops, or a larger every"
+        )
+    load = sewn.load
+    if load is None:
+        lines.append(
+            "secondary_sewing: no weight or width: the load on the stitches is not worked out"
+        )
+        return tuple(lines)
+    if load.safety is None:
+        lines.append(
+            f"secondary_sewing: tear strength not measured, so no safety factor: {load.greatest_n:.2f} N a stitch, and "
+            f"for a safety of {params.safety:g} one leaf must bear {load.needed_mn:.0f} mN along the fold"
+        )
+    elif sewn.paper is not None and not sewn.paper.measured:
+        lines.append(f"secondary_sewing: the safety rests on {sewn.paper.words} (memory)")
+    lines.append(
+        f"lifted by one board (twice for a sudden lift): {load.lifted_pasted_n:.2f} N a stitch when the lining is "
+        f"pasted, {load.lifted_unpasted_n:.2f} N on the outer two gatherings when it is not: "
+        "lift the block, not a board"
+    )
+    return tuple(lines)
+
+
+def boxes(params: Any, sewn: Sewn) -> tuple[str, ...]:
+    """Return the boxed words of a sewing that is too weak, with what would do."""
+    load = sewn.load
+    if load is None or load.safety is None or not load.hangs or load.safety >= params.safety:
+        return ()
+    return (
+        f"TOO WEAK STANDING: safety {load.safety:.2f}, asked {params.safety:g}; weakest: {load.weakest}. "
+        "Sew more gatherings (every − 1), more stitches, support the block (text_block_support), "
+        "or store the book lying flat.",
+    )
+
+
+def suggested_thread(book: Book, sewn: Sewn) -> Mapping[str, object] | None:
+    """Return the thinnest known thread that breaks at five times what the paper holds."""
+    if sewn.paper is None or book.library is None:
+        return None
+    known = [
+        Thread(m.name, m.tex, m.strength_n)
+        for m in book.library.materials
+        if m.kind == "thread" and m.tex is not None and m.strength_n is not None
+    ]
+    holds = mechanics.stitch_capacity_n(min(sewn.folios.values()), sewn.paper.tear_mn)
+    best = mechanics.thinnest_thread(known, holds)
+    if best is None:
+        return {"name": None, "paper_holds_n": holds, "times": THREAD_TIMES}
+    return {
+        "name": best.name,
+        "breaks_n": best.break_n,
+        "paper_holds_n": holds,
+        "times": THREAD_TIMES,
+    }
+
+
+def details(book: Book, params: Any, sewn: Sewn) -> dict[str, object]:
+    """Return what `--json` carries beyond stitches, path and proof."""
+    found, load = sewn.arrangement, sewn.load
+    result: dict[str, object] = {
+        "path": params.path,
+        "layout": params.layout,
+        "heights_mm": list(found.heights_mm),
+        "strips": {str(g): found.strips[g] for g in sorted(found.strips)},
+        "least_distance_mm": found.distance_mm,
+        "least_pitch_mm": found.pitch_mm,
+        "eased": list(found.eased),
+        "lengths": [
+            {
+                "gatherings": list(one.gatherings),
+                "net_mm": one.net_mm,
+                "cut_mm": one.cut_mm,
+                "cut_to_mm": one.cut_to_mm,
+                "quantity": one.quantity,
+            }
+            for one in sewn.stitching.lengths
+        ],
+        "thread_suggested": suggested_thread(book, sewn),
+    }
+    if load is not None:
+        result["loads"] = {
+            "block_kg": load.mass.kg,
+            "block_by": load.mass.words,
+            "standing_shut_n": load.greatest_n if load.hangs else 0.0,
+            "standing_shut_if_hanging_n": load.greatest_n,
+            "opened_90_n": load.opened_n,
+            "lifted_by_a_board_pasted_n": load.lifted_pasted_n,
+            "lifted_by_a_board_unpasted_n": load.lifted_unpasted_n,
+            "sudden_factor": 2.0,
+            "needed_tear_mn": load.needed_mn,
+            "capacity_n": load.capacity_n,
+            "capacity_from": sewn.paper.words if sewn.paper else None,
+            "safety_factor": load.safety,
+            "weakest": load.weakest,
+        }
+    return result

@@ -1,0 +1,44 @@
+"""A secondary sewing worked out, for the pages that show it and the words that tell it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from patterns import needle, stations
+from patterns.book import Book
+from patterns.scatter import Arrangement
+from patterns.sewing_load import Load, Paper
+
+
+@dataclass(frozen=True, slots=True)
+class Sewn:
+    """The sewing worked out: where, through what, with how much thread, under what load."""
+
+    total: int
+    folios: Mapping[int, int]
+    own_holes: Mapping[int, tuple[float, ...]]
+    fold: stations.Fold
+    arrangement: Arrangement
+    stitching: needle.Stitching
+    paper: Paper | None
+    load: Load | None
+
+    def holes(self, gathering: int) -> tuple[tuple[float, float], ...]:
+        """The two holes of every stitch of a gathering, from the head down."""
+        half = self.arrangement.stitch_mm / 2
+        return tuple((c - half, c + half) for c in self.arrangement.centres_mm[gathering])
+
+
+def old_holes(book: Book) -> tuple[tuple[float, ...], tuple[float, ...], float]:
+    """Return old holes, support centres and support width in mm of the common fold.
+
+    Kettles and single holes stand at their height; a support has a hole at each side.
+    """
+    sewing = book.record.sewing
+    supports = tuple(sewing.supports_at or ())
+    width = sewing.support_width or 0.0
+    single = {*(sewing.kettles or ()), *(sewing.holes_at or ())}
+    single |= {y for y in sewing.stations or () if y not in supports}
+    holes = sorted({*single, *stations.support_holes(supports, width)})
+    return tuple(holes), supports, width
