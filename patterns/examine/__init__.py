@@ -1,0 +1,1 @@
+"""The judgement before the pattern: one module for each idea a finding can come from."""

@@ -1,0 +1,45 @@
+"""One book examined: every finding in reading order, what stops the work, and the ways to go on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from patterns.examine import condition, grain, measurements, proportion, sewing, unions, weight
+from patterns.examine.choosing import choose
+from patterns.examine.facts import gather
+from patterns.examine.finding import Examination
+from patterns.materials import Library
+from patterns.record import Record
+from patterns.template import Template
+
+PARTS = (condition, measurements, unions, proportion, weight, grain, sewing)
+"""Reading order: what stops the work, what to measure again, then what fails, and why."""
+
+
+def examine(
+    record: Record,
+    library: Library,
+    templates: Mapping[str, Template] | None = None,
+    path: str = "",
+) -> Examination:
+    """Examine a record and say what fails, why, and what would hold.
+
+    `templates` are the structures that may be offered (`catalogue.templates()`); without them
+    only doing nothing is. `path` is the record as the draft command names it, by default the
+    record's own file name.
+    """
+    facts = gather(record, library)
+    findings = tuple(finding for part in PARTS for finding in part.find(facts))
+    keys = [key for finding in findings for key in finding.cautions]
+    if facts.heavy:
+        keys += ["lift"]
+    return Examination(
+        book_id=record.book.id or "",
+        book_title=record.book.title or "",
+        findings=findings,
+        stops=tuple(f.title for f in findings if f.call == "stop"),
+        cautions=tuple(dict.fromkeys(keys)),
+        choices=choose(
+            facts, findings, path or record.source, {} if templates is None else templates
+        ),
+    )

@@ -1,0 +1,80 @@
+"""What an examination says: findings with their figures and limits, and choices with reasons."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Status = Literal["published", "practice", "memory", "own"]
+"""Where a limit comes from: read in a published source, common workshop practice, recalled and
+not confirmed, or mendfold's own threshold."""
+Topic = Literal["condition", "measurements", "unions", "proportion", "grain", "sewing"]
+Call = Literal["stop", "measure", "mend", "note"]
+"""What a finding asks for: stop, measure again, mend, or keep it in mind."""
+
+NOTHING = "nothing"
+"""The choice to do nothing to the book: leave it, tie it, or box it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Suit:
+    """A structure that would suit, with a reason for and a reason against it.
+
+    Several that belong together are joined by "+", as in "board_slot+secondary_sewing".
+    """
+
+    structure: str
+    pro: str
+    con: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing found, with the figure, the limit it is held against and what would suit."""
+
+    key: str
+    topic: Topic
+    call: Call
+    title: str
+    words: str
+    fields: tuple[str, ...]
+    """The record's fields it rests on."""
+    limit_source: str
+    status: Status
+    sureness: str
+    """How sure the figure is."""
+    figure: float | None = None
+    unit: str = ""
+    limit: float | None = None
+    suits: tuple[Suit, ...] = ()
+    cautions: tuple[str, ...] = ()
+    """Keys of the cautions that belong to it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One way to go on, with what speaks for and against it; `command` drafts it."""
+
+    structure: str
+    title: str
+    because: tuple[str, ...]
+    """Keys of the findings it answers."""
+    pros: tuple[str, ...]
+    cons: tuple[str, ...]
+    missing: tuple[str, ...] = ()
+    """Fields still to be measured before it can be drafted."""
+    command: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Examination:
+    """Everything said about one book, in the order in which it is to be read."""
+
+    book_id: str
+    book_title: str
+    findings: tuple[Finding, ...]
+    stops: tuple[str, ...]
+    """Why nothing may be done yet; empty when work may go on."""
+    cautions: tuple[str, ...]
+    """Keys of the cautions that apply to this book."""
+    choices: tuple[Choice, ...]

@@ -1,0 +1,187 @@
+"""Proportion: whether cover, spine, shoulders and fore edge fit the block they belong to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from patterns.examine.facts import Facts
+from patterns.examine.finding import NOTHING, Finding, Suit
+from patterns.units import trimmed
+
+NARROW_MM = 1.0
+SHOULDER_MM = 1.0
+FORE_EDGE_MM, FORE_EDGE_SHARE = 2.0, 0.05
+
+
+def find(facts: Facts) -> Iterator[Finding]:
+    """Yield every part that is out of proportion with the block."""
+    for check in (_narrow, _wide_fore_edge, _fallen_in, _shoulder):
+        yield from check(facts)
+
+
+def deficiencies_mm(facts: Facts) -> dict[str, float]:
+    """Return by field how much the cover's spine is narrower than what it must go round, in mm.
+
+    What it must go round is the girth at the cover's own layer and both joint gaps.
+    """
+    cover, spine = facts.record.cover, facts.spine
+    if spine is None:
+        return {}
+    gaps = sum(cover.side(side).joint_gap or 0.0 for side in ("front", "back"))
+    thick = cover.thickness or 0.0
+    places = {
+        "cover.spine_width": (cover.spine_width, spine.height_mm / 2),
+        "cover.spine_width_head": (cover.spine_width_head, 0.0),
+        "cover.spine_width_tail": (cover.spine_width_tail, spine.height_mm),
+    }
+    return {
+        name: spine.layer_mm(spine.linings_mm, thick, at) + gaps - width
+        for name, (width, at) in places.items()
+        if width is not None
+    }
+
+
+def _narrow(facts: Facts) -> Iterator[Finding]:
+    short = deficiencies_mm(facts)
+    if not short or facts.spine is None or max(short.values()) <= NARROW_MM:
+        return
+    worst = max(short.values())
+    thickness = facts.record.text_block.thickness or facts.spine.chord_mm
+    swollen = _swelling_mm(facts) > 0
+    yield Finding(
+        key="spine_too_narrow",
+        topic="proportion",
+        call="mend",
+        title="The cover's spine is too narrow for the block",
+        words=f"It is {trimmed(worst, 1)} mm narrower than the way round the block and joints, which "
+        f"leaves {100 * worst / thickness:.0f} % of the thickness uncovered: the joints are "
+        "strained every time the book is shut.",
+        fields=(*short, "spine.girth_head" if facts.spine.by_strip else "spine.round_depth"),
+        figure=worst,
+        unit="mm",
+        limit=NARROW_MM,
+        limit_source="common practice",
+        status="practice",
+        sureness=f"girth {facts.spine.shape_words}, ± {trimmed(facts.spine.error_mm, 1)} mm",
+        suits=(
+            Suit(
+                "cover_widening",
+                "the sides keep their own spine, set on a wider one beneath it",
+                "will not close a book whose fore edge is the thicker"
+                if swollen
+                else "the new piece shows as a gap each side of the old spine",
+            ),
+        ),
+    )
+
+
+def _swelling_mm(facts: Facts) -> float:
+    """Return how much the fore edge is thicker than the spine, 0 when within what is usual."""
+    block = facts.record.text_block
+    if block.thickness is None or block.thickness_fore_edge is None:
+        return 0.0
+    more = block.thickness_fore_edge - block.thickness
+    return more if more > min(FORE_EDGE_MM, FORE_EDGE_SHARE * block.thickness) else 0.0
+
+
+def _wide_fore_edge(facts: Facts) -> Iterator[Finding]:
+    more = _swelling_mm(facts)
+    if not more:
+        return
+    thickness = facts.record.text_block.thickness or 0.0
+    album = facts.record.album.kind is not None
+    guards = Suit(
+        "album_guards",
+        "strips in the spine make it as thick as the leaves with what is on them",
+        "the leaves are taken down and hung on new guards",
+    )
+    box = Suit(
+        NOTHING,
+        "a box holds it at the thickness it has; strips between the leaves would only add to it",
+        "the boards go on gaping",
+    )
+    yield Finding(
+        key="swollen_fore_edge",
+        topic="proportion",
+        call="mend",
+        title="The fore edge is thicker than the spine",
+        words=f"By {trimmed(more, 1)} mm: a wider cover will not close it; the spine must be filled, "
+        "or what was put in taken out.",
+        fields=("text_block.thickness_fore_edge", "text_block.thickness"),
+        figure=more,
+        unit="mm",
+        limit=min(FORE_EDGE_MM, FORE_EDGE_SHARE * thickness),
+        limit_source="common practice: 2 mm or 5 % of the thickness, whichever is less",
+        status="practice",
+        sureness="measured",
+        suits=(guards, box) if album else (box,),
+    )
+
+
+def _fallen_in(facts: Facts) -> Iterator[Finding]:
+    spine = facts.record.spine
+    depth = spine.round_depth
+    if (depth is None or depth >= 0) and spine.profile != "concave":
+        return
+    yield Finding(
+        key="fallen_in",
+        topic="proportion",
+        call="mend",
+        title="The spine has fallen in",
+        words="The block hangs forward out of its round: support its weight first, line it only "
+        "when it stands again in the round.",
+        fields=("spine.round_depth",) if depth is not None else ("spine.profile",),
+        figure=depth,
+        unit="mm",
+        limit=0.0,
+        limit_source="common practice",
+        status="practice",
+        sureness="measured" if depth is not None else "as seen",
+        suits=(
+            Suit(
+                "text_block_support",
+                "takes the weight off the spine without touching the book",
+                "does not bring the round back by itself",
+            ),
+            Suit(
+                "spine_lining",
+                "holds the round once it is back",
+                "pasted before the round is back it fixes the fault",
+            ),
+        ),
+    )
+
+
+def _shoulder(facts: Facts) -> Iterator[Finding]:
+    from_sides = []
+    for side in ("front", "back"):
+        board = facts.record.cover.side(side)
+        own = (
+            facts.record.spine.shoulder_front
+            if side == "front"
+            else facts.record.spine.shoulder_back
+        )
+        shoulder = own if own is not None else facts.record.spine.shoulder
+        if board.board_thickness is None or shoulder is None or board.joint in ("flush", "french"):
+            continue
+        if not facts.limp and abs(board.board_thickness - shoulder) > SHOULDER_MM:
+            from_sides.append((side, board.board_thickness - shoulder))
+    if not from_sides:
+        return
+    worst = max((more for _, more in from_sides), key=abs)
+    yield Finding(
+        key="board_and_shoulder_differ",
+        topic="proportion",
+        call="note",
+        title="Board and shoulder do not match",
+        words=f"The {' and '.join(side for side, _ in from_sides)} board is {trimmed(abs(worst), 1)} mm "
+        f"{'thicker than its shoulder' if worst > 0 else 'thinner than its shoulder'}: the joint "
+        "binds or gapes. A new board of the right thickness, or a pad on the old one, would suit.",
+        fields=("cover.board_thickness", "spine.shoulder"),
+        figure=abs(worst),
+        unit="mm",
+        limit=SHOULDER_MM,
+        limit_source="shoulder equals board thickness (Vaughn 1912); 1 mm is common practice",
+        status="practice",
+        sureness="measured",
+    )

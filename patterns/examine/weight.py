@@ -1,0 +1,180 @@
+"""Weight: whether what carries and guards the block is up to what it weighs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from patterns import mechanics
+from patterns.errors import Unsuitable
+from patterns.examine.facts import HEAVY_KG, Facts
+from patterns.examine.finding import NOTHING, Finding, Suit
+from patterns.units import trimmed
+
+BOARD_SHARE = 0.5
+UPRIGHT_HEIGHT_MM = 400.0
+UPRIGHT_THICKNESS_MM = 80.0
+SQUARE_MM = {"duodecimo": 2.5, "octavo": 3.0, "quarto": 5.0, "folio": 8.0, "large folio": 12.0}
+"""Most of the working squares usual for each format (memory)."""
+
+_SUPPORT = Suit(
+    "text_block_support",
+    "fills the square under the block, so that it stands instead of hanging",
+    "is part of the box: it works only while the book stands in it",
+)
+
+
+def find(facts: Facts) -> Iterator[Finding]:
+    """Yield what is too weak, too heavy or too deep for the block's weight and size."""
+    for check in (_square, _attachments, _boards, _upright):
+        yield from check(facts)
+
+
+def _attachments(facts: Facts) -> Iterator[Finding]:
+    """Hold the block's weight, standing, against supports that are weak or only sawn in."""
+    sewing, block, mass = facts.record.sewing, facts.record.text_block, facts.mass
+    tired = any(
+        union.state in ("weak", "failed") and union.moves is not False
+        for union in facts.record.unions
+    )
+    if mass is None or mass.kg < HEAVY_KG or not (tired or sewing.supports in ("recessed", "none")):
+        return
+    force = None
+    if sewing.supports_at and block.width is not None:
+        try:
+            force = max(mechanics.stitch_loads_n(mass.kg, block.width, sewing.supports_at))
+        except Unsuitable:
+            force = None
+    count = len(sewing.supports_at or ())
+    pull = f", up to {force:.0f} N on one of its {count} supports" if force else ""
+    how = (
+        "unions that are weak or parted"
+        if tired
+        else "recessed supports, whose slips are thin"
+        if sewing.supports == "recessed"
+        else "a sewing without supports"
+    )
+    yield Finding(
+        key="heavy_on_attachments",
+        topic="proportion",
+        call="mend",
+        title="A heavy block on weak attachments",
+        words=f"{trimmed(mass.kg)} kg hang on {how}{pull} when the book stands closed. Lifted by one "
+        "board, the same weight comes on the first folds alone.",
+        fields=("text_block.weight" if block.weight is not None else "book.weight",)
+        + (("sewing.supports",) if not tired else ()),
+        figure=mass.kg,
+        unit="kg",
+        limit=HEAVY_KG,
+        limit_source="common practice",
+        status="practice",
+        sureness=mass.words,
+        suits=(
+            *((_SUPPORT,) if max(_tail_squares(facts), default=0.0) > 0.5 else ()),
+            Suit(
+                "secondary_sewing",
+                "a lining sewn through many folds shares the weight among them",
+                "adds thread to the folds: the spine swells a little",
+            ),
+        ),
+        cautions=("lift", "support_block"),
+    )
+
+
+def _boards(facts: Facts) -> Iterator[Finding]:
+    if facts.boards_kg is None or facts.mass is None or facts.mass.kg <= 0:
+        return
+    share = facts.boards_kg / facts.mass.kg
+    if share <= BOARD_SHARE:
+        return
+    yield Finding(
+        key="boards_too_heavy",
+        topic="proportion",
+        call="note",
+        title="The boards are heavy for the block",
+        words=f"Both boards weigh {trimmed(facts.boards_kg, 3)} kg, {100 * share:.0f} % of the block: "
+        "they tear at its first and last folds. If boards are ever renewed, make them thinner.",
+        fields=("cover.board_weight", "book.weight"),
+        figure=share,
+        unit="of the block",
+        limit=BOARD_SHARE,
+        limit_source="common practice",
+        status="practice",
+        sureness=f"boards weighed, block {facts.mass.words}",
+        suits=(Suit(NOTHING, "a box keeps the boards from working", "they stay as heavy"),),
+    )
+
+
+def _tail_squares(facts: Facts) -> list[float]:
+    """Return every tail square of the boards; a limp cover has none to hang in."""
+    sides = [facts.record.cover.side(side) for side in ("front", "back")]
+    return [
+        square
+        for side in sides
+        for square in (side.square_tail, side.square_tail_spine, side.square_tail_fore_edge)
+        if square is not None and not facts.limp
+    ]
+
+
+def _square(facts: Facts) -> Iterator[Finding]:
+    cover, block, mass = facts.record.cover, facts.record.text_block, facts.mass
+    squares = _tail_squares(facts)
+    usual = SQUARE_MM.get(facts.record.book.format or "", SQUARE_MM["folio"])
+    if not squares or mass is None or mass.kg < HEAVY_KG or max(squares) <= usual:
+        return
+    sag = max(squares)
+    named = [
+        f"cover.{key}"
+        for key in ("square_tail", "square_tail_spine", "square_tail_fore_edge")
+        if any(getattr(cover.side(side), key) is not None for side in ("front", "back"))
+    ]
+    opens = ""
+    if block.height and block.width:
+        opens = (
+            f" Turning about the tail of its spine, a block that sinks so far at the fore edge draws "
+            f"{trimmed(sag * block.height / block.width, 1)} mm away from the joint at the head."
+        )
+    yield Finding(
+        key="deep_tail_square",
+        topic="proportion",
+        call="mend",
+        title="The tail square lets a heavy block hang",
+        words=f"Standing, {trimmed(mass.kg)} kg can sink {trimmed(sag, 1)} mm between the boards."
+        + opens,
+        fields=(*named, "book.weight"),
+        figure=sag,
+        unit="mm",
+        limit=usual,
+        limit_source=f"working squares usual for a {facts.record.book.format or 'folio'}, "
+        "from memory; large squares trade protection for strength (Vaughn 1912)",
+        status="memory",
+        sureness=f"square measured, block {mass.words}",
+        suits=(
+            _SUPPORT,
+            Suit(NOTHING, "stored flat it does not hang at all", "it takes more room on the shelf"),
+        ),
+    )
+
+
+def _upright(facts: Facts) -> Iterator[Finding]:
+    height, thickness = facts.record.text_block.height, facts.record.text_block.thickness
+    for field, value, limit in (
+        ("height", height, UPRIGHT_HEIGHT_MM),
+        ("thickness", thickness, UPRIGHT_THICKNESS_MM),
+    ):
+        if value is not None and value > limit:
+            yield Finding(
+                key="store_flat",
+                topic="proportion",
+                call="note",
+                title="Store it flat",
+                words=f"Its {field} of {trimmed(value, 1)} mm is more than a book should stand with.",
+                fields=(f"text_block.{field}",),
+                figure=value,
+                unit="mm",
+                limit=limit,
+                limit_source="Univ. at Albany Libraries guideline: flat over 400 mm high or over "
+                "80 mm thick",
+                status="published",
+                sureness="measured",
+                suits=(Suit(NOTHING, "lying flat it does not hang", "it takes more room"),),
+            )
