@@ -1,7 +1,6 @@
-"""Reading a record's text: from a file to checked values, or to one plain line of refusal.
+"""Reading a record's text: from TOML to checked values, or to one plain line of refusal.
 
-tomllib reads; a small scan of the keys gives the line numbers it keeps to itself. Problems are
-gathered and the first in handling order is told, with the count of the others.
+Problems are gathered and the first in handling order is told, with the count of the others.
 """
 
 from __future__ import annotations
@@ -13,18 +12,15 @@ import tomllib
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any
 
 from patterns import units
 from patterns.errors import MendfoldError, RecordError, nearest
 from patterns.record_checks import impossible
 from patterns.record_fields import BY_NAME, FIELDS, LIST_TABLES, ORDER, TABLES, Field
+from patterns.record_text import line_of
 
-LARGEST_BYTES = 1_000_000
 _MOST_IN_LIST = 2000
-_HEADER = re.compile(r"^\s*(\[\[?)\s*([A-Za-z][\w.\s\"'-]*?)\s*\]\]?\s*(?:#.*)?$")
-_KEY = re.compile(r"^\s*([A-Za-z_][\w.\s\"'-]*?)\s*=")
 _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 
 
@@ -37,40 +33,10 @@ class Problem:
     place: float
 
 
-def read_text(path: Path) -> str:
-    """Read a record file as text. Raises RecordError when there is no readable text in it."""
-    try:
-        with path.open("rb") as file:
-            raw = file.read(LARGEST_BYTES + 1)
-    except IsADirectoryError:
-        _refuse(path, "is a folder: name the record's file in it")
-    except FileNotFoundError:
-        _refuse(path, "is not there: check the name, or start one with “mendfold measure --blank”")
-    except PermissionError:
-        _refuse(path, "may not be read: ask for permission, or copy it to a folder of yours")
-    except (OSError, ValueError) as why:
-        reason = getattr(why, "strerror", None) or why
-        _refuse(path, f"cannot be read ({reason}): check the disk and the name")
-    if len(raw) > LARGEST_BYTES:
-        _refuse(path, "is over 1 MB, far more than a record holds: name the book's own TOML file")
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        _refuse(path, "is no UTF-8 text: save it as plain text, encoding UTF-8")
-    if "\0" in text:
-        _refuse(path, "holds binary data: name a record, a plain text file ending in .toml")
-    return text
-
-
-def _refuse(path: Path, words: str) -> NoReturn:
-    raise RecordError(f"{path.name or path} {words}") from None
-
-
 def checked(text: str, name: str) -> dict[str, Any]:
     """Return table name → {key: value in the field's own unit}. Raises RecordError, one line."""
-    raw = _parsed(text, name)
     problems: list[Problem] = []
-    tables = dict(_tables(raw, problems))
+    tables = dict(_tables(_parsed(text, name), problems))
     values = {table: _values(table, content, problems) for table, content in tables.items()}
     if not problems:
         problems = [
@@ -78,7 +44,7 @@ def checked(text: str, name: str) -> dict[str, Any]:
         ]
     if problems:
         first = min(problems, key=lambda problem: problem.place)
-        line = key_lines(text).get(first.name)
+        line = line_of(first.name, text)
         where = f"{name}, line {line}" if line else name
         more = f" (and {len(problems) - 1} more)" if len(problems) > 1 else ""
         raise RecordError(f"{where}: {first.name} {first.words}{more}")
@@ -104,18 +70,22 @@ def _parsed(text: str, name: str) -> dict[str, Any]:
 
 def _not_toml(why: str, name: str, text: str) -> str:
     found = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)", why)
-    row = int(found[1]) if found and found[1] else len(text.splitlines()) if found else 0
+    row = int(found[1]) if found and found[1] else text.count("\n") + 1 if found else 0
     where = f"{name}, line {row}" if row else name
     if "Cannot overwrite" in why or "Cannot declare" in why or "Cannot mutate" in why:
-        return f"{where}: written a second time: keep one of the two"
+        return f"{where}: “{_row_of(text, row)}” is written a second time: keep one of the two"
     if "Exceeds the limit" in why:
         return f"{where}: a number of thousands of digits: write the measurement in its own unit"
-    seen = text.splitlines()[row - 1].strip()[:60] if row else ""
+    seen = _row_of(text, row)
+    remedy = 'name = number, or name = "words" in straight quotes'
+    if re.search(r"=\s*[+-]?\d[\d.,/ ]*[ ,/a-z]", seen):
+        remedy = 'a number with a point for decimals, or in quotes with its unit: "9 3/4 in"'
     reason = why[: found.start()] if found else why
-    return (
-        f"{where}: “{seen}” cannot be read ({reason}): "
-        'write name = number, or name = "words" in straight quotes'
-    )
+    return f"{where}: “{seen}” cannot be read ({reason}): write {remedy}"
+
+
+def _row_of(text: str, row: int) -> str:
+    return text.split("\n")[row - 1].strip()[:60] if row else ""
 
 
 def _tables(raw: dict[str, Any], problems: list[Problem]) -> Iterator[tuple[str, Any]]:
@@ -279,37 +249,3 @@ def _shown(raw: Any) -> str:
 
 def _plain(name: str) -> str:
     return re.sub(r"\[\d+\]", "", name)
-
-
-def key_lines(text: str) -> dict[str, int]:
-    """Find the line of every `[table]` and `key =`: dotted name → line number from 1."""
-    lines: dict[str, int] = {}
-    counts: dict[str, int] = {}
-    table, fence = "", ""
-    for number, row in enumerate(text.splitlines(), 1):
-        if fence:
-            fence = "" if fence in row else fence
-            continue
-        head, key = _HEADER.match(row), _KEY.match(row)
-        if head:
-            table = _dotted(head[2])
-            if head[1] == "[[":
-                counts[table] = counts.get(table, 0) + 1
-                table = f"{table}[{counts[table]}]"
-            lines.setdefault(table, number)
-        elif key:
-            name = _dotted(key[1])
-            lines.setdefault(f"{table}.{name}" if table else name, number)
-            fence = next((f for f in ('"""', "'''") if row.count(f) == 1), "")
-    return lines
-
-
-def _dotted(name: str) -> str:
-    return ".".join(part.strip().strip("\"'") for part in name.split("."))
-
-
-def without_key(text: str, name: str) -> str:
-    """Return the text without the line that sets `name` (a plain `key = …` of one line)."""
-    line = key_lines(text).get(name)
-    rows = text.splitlines(keepends=True)
-    return "".join(row for number, row in enumerate(rows, 1) if number != line)

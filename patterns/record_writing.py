@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import textwrap
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -14,6 +15,12 @@ _BLANK_HEAD = """\
 # Write what you measured after the = and take away the # before the name; leave out the rest.
 # Bare numbers are in the unit named; in quotes with a unit of your own: "9 3/4 in", "24.5 cm".
 """
+_ABOUT = {
+    "cover.front": "only what differs at the front board",
+    "cover.back": "only what differs at the back board",
+    "sewing.fold": "one block for each irregular gathering",
+    "union": "one block for each join",
+}
 
 
 def toml(value: Any) -> str:
@@ -51,11 +58,17 @@ def blank() -> str:
     """Write the empty record: every field commented out, with what may stand there and why."""
     lines = [_BLANK_HEAD.rstrip()]
     for table in TABLES:
-        several = table in LIST_TABLES
-        # an empty [table] is harmless; an empty [[table]] would be a join or fold without a name
-        lines += ["", f"# [[{table}]]   (one block for each)" if several else f"[{table}]"]
+        # an empty [table] is harmless; an empty [[table]] would be a join or a fold without a name
+        lines += ["", f"#[[{table}]]" if table in LIST_TABLES else f"[{table}]"]
+        lines += [f"# {_ABOUT[table]}"] if table in _ABOUT else []
         for one in (field for field in FIELDS if field.table == table):
-            lines.append(f"# {one.key} =    # {one.allowed}: {one.reason}")
+            if table not in ("cover.front", "cover.back"):
+                about = f"{one.reason} ({one.allowed})"
+                lines += [
+                    "",
+                    *textwrap.wrap(about, 96, initial_indent="# ", subsequent_indent="# "),
+                ]
+            lines.append(f"#{one.key} =")
     return "\n".join(lines) + "\n"
 
 

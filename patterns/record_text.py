@@ -1,0 +1,88 @@
+"""The text of a record: read from its file whole, and scanned for the line of every key.
+
+tomllib keeps its line numbers to itself; a small scan of heads and keys gives them back.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import NoReturn
+
+from patterns.errors import RecordError
+
+LARGEST_BYTES = 1_000_000
+_HEADER = re.compile(r"^\s*(\[\[?)\s*([A-Za-z][\w.\s\"'-]*?)\s*\]\]?\s*(?:#.*)?$")
+_KEY = re.compile(r"^\s*([\w\"'][\w.\s\"'-]*?)\s*=")
+
+
+def read_text(path: Path) -> str:
+    """Read a record file as text. Raises RecordError when there is no readable text in it."""
+    try:
+        with path.open("rb") as file:
+            raw = file.read(LARGEST_BYTES + 1)
+    except IsADirectoryError:
+        _refuse(path, "is a folder: name the record's file in it")
+    except FileNotFoundError:
+        _refuse(path, "is not there: check the name, or start one with “mendfold measure --blank”")
+    except PermissionError:
+        _refuse(path, "may not be read: ask for permission, or copy it to a folder of yours")
+    except (OSError, ValueError) as why:
+        reason = getattr(why, "strerror", None) or why
+        _refuse(path, f"cannot be read ({reason}): check the disk and the name")
+    if len(raw) > LARGEST_BYTES:
+        _refuse(path, "is over 1 MB, far more than a record holds: name the book's own TOML file")
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        _refuse(path, "is no UTF-8 text: save it as plain text, encoding UTF-8")
+    if "\0" in text:
+        _refuse(path, "holds binary data: name a record, a plain text file ending in .toml")
+    return text
+
+
+def _refuse(path: Path, words: str) -> NoReturn:
+    raise RecordError(f"{path.name or path} {words}") from None
+
+
+def key_lines(text: str) -> dict[str, int]:
+    """Find the line of every `[table]` and `key =`: dotted name → line number from 1."""
+    lines: dict[str, int] = {}
+    counts: dict[str, int] = {}
+    table, fence = "", ""
+    for number, row in enumerate(text.split("\n"), 1):
+        if fence:
+            fence = "" if fence in row else fence
+            continue
+        head, key = _HEADER.match(row), _KEY.match(row)
+        if head:
+            table = _dotted(head[2])
+            lines.setdefault(table, number)
+            if head[1] == "[[":
+                counts[table] = counts.get(table, 0) + 1
+                table = f"{table}[{counts[table]}]"
+            lines.setdefault(table, number)
+        elif key:
+            name = _dotted(key[1])
+            lines.setdefault(f"{table}.{name}" if table else name, number)
+            fence = next((f for f in ('"""', "'''") if row.count(f) == 1), "")
+    return lines
+
+
+def _dotted(name: str) -> str:
+    return ".".join(part.strip().strip("\"'") for part in name.split("."))
+
+
+def without_key(text: str, name: str) -> str:
+    """Return the text without the line that sets `name` (a plain `key = …` of one line)."""
+    line = key_lines(text).get(name)
+    rows = text.split("\n")
+    return "\n".join(row for number, row in enumerate(rows, 1) if number != line)
+
+
+def line_of(name: str, text: str) -> int:
+    """Return the line of a field, or of the table it was written in; 0 when neither is found."""
+    lines = key_lines(text)
+    while name and name not in lines:
+        name = name.rpartition(".")[0]
+    return lines.get(name, 0)

@@ -1,0 +1,344 @@
+"""The record: what is read, what it is called, what it lacks, and what it keeps to itself."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from patterns import record, record_reading, record_writing
+from patterns.errors import MendfoldError, RecordError
+from patterns.record_fields import BY_NAME, FIELDS, LIST_TABLES, TABLES, Field
+
+DEMO = Path(record.__file__).parent / "demo"
+DEMOS = sorted(DEMO.glob("*.toml"))
+CLASSES = {
+    "book": record.Book,
+    "condition": record.Condition,
+    "text_block": record.TextBlock,
+    "spine": record.Spine,
+    "cover": record.Cover,
+    "cover.front": record.Side,
+    "cover.back": record.Side,
+    "sewing": record.Sewing,
+    "sewing.fold": record.Fold,
+    "album": record.Album,
+    "union": record.Union,
+    "measuring": record.Measuring,
+}
+
+# The fields the design of the record asks for, copied from it and not from the table under test.
+DESIGNED = {
+    "book": "id title owner note format reading weight",
+    "text_block": "height width thickness thickness_fore_edge weight leaves gatherings "
+    "leaves_per_gathering leaf_thickness grammage grain tear_strength anchor_first anchor_last",
+    "spine": "profile round_depth over_shoulders shoulder shoulder_front shoulder_back "
+    "shoulder_angle girth_head girth_tail strip_over linings edge_angle",
+    "sewing": "kind stations kettles supports_at holes_at support_width supports tie_down "
+    "stations_from",
+    "sewing.fold": "gathering folios holes",
+    "cover": "kind board_height board_width board_thickness board_weight joint joint_gap "
+    "square_head square_tail_spine square_tail_fore_edge square_tail square_fore_edge "
+    "spine_width spine_width_head spine_width_tail side_width side_height thickness turn_in "
+    "endband_head endband_tail",
+    "album": "kind leaves leaf_thickness contents_thickness leaf_width leaf_height old_stub "
+    "inner_margin",
+    "condition": "paper leather mould parchment iron_gall green_cloth soluble_media active_pests",
+    "union": "between moves made state",
+    "measuring": "error by on",
+}
+
+
+def _within(field: Field) -> str:
+    """Return something that may stand in a field, as TOML, chosen without the code under test."""
+    middle = f"{field.low + (field.high - field.low) / 100:.3f}"
+    return {
+        "lengths": "[12, 60.5, 110]",
+        "length or lengths": "0.5",
+        "count": "2",
+        "text": '"words"',
+        "id": '"book-1"',
+        "choice": f'"{field.words[0]}"' if field.words else "",
+        "yes or no": "true",
+        "date": "2026-11-25",
+        "two names": '["text block", "boards"]',
+    }.get(field.kind, middle)
+
+
+@pytest.mark.parametrize("table", DESIGNED)
+def test_the_record_has_every_field_of_the_design_and_no_other(table: str) -> None:
+    """Neither the table of fields nor the classes lack or invent one."""
+    wanted = set(DESIGNED[table].split())
+    assert {field.key for field in FIELDS if field.table == table} == wanted
+    held = {field.name for field in dataclasses.fields(CLASSES[table])}
+    assert held - {"front", "back", "fold"} == wanted
+
+
+def test_every_class_is_frozen_and_slotted() -> None:
+    """A record is a value: nothing can be changed in it or hung on it."""
+    for kind in {*CLASSES.values(), record.Record}:
+        assert "__slots__" in vars(kind)
+        assert kind.__dataclass_params__.frozen  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("path", DEMOS, ids=lambda path: path.stem)
+def test_the_demonstration_books_read_and_write_back_equal(path: Path) -> None:
+    """Every invented book loads, keeps its source, and is the same after writing and reading."""
+    book = record.load(path)
+    assert book.book.id == path.stem
+    assert book.text == path.read_text("utf-8")
+    assert record.parse(record.dump(book), "again") == book
+    assert tomllib.loads(record.dump(book))["book"]["owner"] == book.book.owner
+
+
+def test_five_books_are_invented() -> None:
+    """The demonstration has its five books."""
+    assert [path.stem for path in DEMOS] == [
+        "almanac", "atlas", "chart_book", "logbook", "seaweed_album",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("path", DEMOS, ids=lambda path: path.stem)
+def test_the_demonstration_books_agree_with_themselves(path: Path) -> None:
+    """Leaves × caliper is the thickness and leaves × area × grammage the mass (ISO 534, ISO 536)."""
+    book = record.load(path)
+    block, cover = book.text_block, book.cover
+    if block.leaves and block.leaf_thickness and block.thickness:
+        assert block.leaves * block.leaf_thickness == pytest.approx(block.thickness, rel=0.1)
+    if block.leaves and block.grammage and block.width and block.height and book.book.weight:
+        mass = block.leaves * block.grammage * block.width * block.height * 1e-9
+        boards = 2 * (cover.board_weight or 0)
+        assert mass == pytest.approx(book.book.weight - boards, rel=0.1)
+    if block.gatherings and block.leaves_per_gathering and path.stem != "chart_book":
+        assert block.leaves == block.gatherings * block.leaves_per_gathering
+    if cover.board_height and block.height and cover.square_head and cover.square_tail:
+        assert cover.board_height == block.height + cover.square_head + cover.square_tail
+
+
+def test_a_measurement_keeps_its_unit_in_the_text_and_is_millimetres_inside() -> None:
+    """Quoted units become the field's own; whole TOML numbers become floats; lists become tuples."""
+    book = record.parse(
+        '[book]\nid = "x"\nweight = "2 lb 3 oz"\n[text_block]\nheight = "9 3/4 in"\nthickness = 50\n'
+        'tear_strength = "0.35 N"\n[sewing]\nkettles = [12, "9 in"]\n[album]\n'
+        "leaves = 2\ncontents_thickness = [0.5, 1]\n[measuring]\non = 2026-11-25\n",
+        "x.toml",
+    )
+    assert book.book.weight == pytest.approx(35 * 0.028349523125)  # NIST SP 811: ounce
+    assert book.text_block.height == pytest.approx(247.65)
+    assert type(book.text_block.thickness) is float
+    assert book.text_block.tear_strength == 350
+    assert book.sewing.kettles == pytest.approx((12, 228.6))
+    assert book.album.contents_thickness == (0.5, 1.0)
+    assert book.measuring.on == datetime.date(2026, 11, 25)
+
+
+def test_what_is_absent_is_none() -> None:
+    """A record of an id alone holds no invented figure."""
+    book = record.parse('[book]\nid = "x"\n', "x.toml")
+    for field in FIELDS:
+        if field.table not in LIST_TABLES and field.name != "book.id":
+            assert book.get(field.name) is None
+    assert book.unions == () == book.sewing.fold
+    assert not book.right_to_left
+
+
+def test_one_board_overrides_the_common_values_and_only_those_it_names() -> None:
+    """[cover.back] changes the back board alone."""
+    book = record.parse(
+        "[cover]\nboard_thickness = 3.2\nboard_width = 150\n[cover.back]\nboard_thickness = 3.0\n",
+        "x.toml",
+    )
+    assert book.cover.side("front").board_thickness == 3.2
+    assert book.cover.side("back").board_thickness == 3.0
+    assert book.cover.side("back").board_width == 150
+    assert book.cover.side("front").joint is None
+
+
+def test_all_that_is_missing_is_named_at_once_in_the_order_of_handling() -> None:
+    """One line; block before spine before boards; alternatives with "or"; the id always."""
+    book = record.parse("[text_block]\nheight = 240\n", "x.toml")
+    with pytest.raises(RecordError) as refusal:
+        record.require(
+            book,
+            [
+                "cover.board_height",
+                "spine.girth_head|spine.round_depth",
+                "text_block.thickness",
+                "text_block.height",
+                "cover.board_height",
+            ],
+        )
+    line = str(refusal.value)
+    places = [
+        line.index(word)
+        for word in (
+            "x.toml",
+            "book.id",
+            "text_block.thickness (mm)",
+            "spine.girth_head (mm) or spine.round_depth (mm)",
+            "cover.board_height (mm)",
+        )
+    ]
+    assert places == sorted(places)
+    assert "text_block.height" not in line
+    assert line.count("cover.board_height") == 1
+
+
+def test_a_board_value_given_for_both_sides_is_not_missing() -> None:
+    """Overrides of both boards stand for the common value; of one board they do not."""
+    one = '[book]\nid = "x"\n[cover.front]\nboard_thickness = 3\n'
+    with pytest.raises(RecordError, match=r"cover\.board_thickness"):
+        record.require(record.parse(one, "x"), ["cover.board_thickness"])
+    both = one + "[cover.back]\nboard_thickness = 3\n"
+    record.require(record.parse(both, "x"), ["cover.board_thickness"])
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        '[book]\nid = "x"\nowner = "Somebody"  # of the town\ntitle = "T"\n',
+        '[book]\nid = "x"\ntitle = "T"\nowner = """\\\n  Somebody"""\n',
+        'book = {id = "x", owner = "Somebody", title = "T"}\n',
+        'book.id = "x"\nbook.owner = "Somebody"\nbook.title = "T"\n',
+    ],
+)
+def test_the_owner_leaves_the_text_too(text: str) -> None:
+    """However it was written, the owner is in neither the values nor the text."""
+    bare = record.parse(text, "x.toml").without_owner()
+    assert bare.book.owner is None
+    assert "Somebody" not in bare.text
+    assert record.parse(bare.text, "x").book == record.Book(id="x", title="T")
+
+
+def test_the_source_is_kept_as_it_was(tmp_path: Path) -> None:
+    """Comments, order and line ends of the file survive; a mark at its start is taken off."""
+    path = tmp_path / "book.toml"
+    path.write_bytes(b'\xef\xbb\xbf# mine\r\n[book]\r\nid = "x"\r\n')
+    assert record.load(path).text == '# mine\r\n[book]\r\nid = "x"\r\n'
+
+
+def _filled(blank: str, names: set[str]) -> str:
+    """Take the mark away before the named fields of a blank record and write values after them."""
+    lines, table = [], ""
+    for line in blank.splitlines():
+        bare = line.removeprefix("#")
+        name = f"{table}.{bare.removesuffix(' =')}"
+        if bare.startswith("["):
+            table = bare.strip("[]")
+            lines.append(bare if any(name.startswith(f"{table}.") for name in names) else line)
+        elif bare.endswith(" =") and name in names:
+            lines.append(f"{bare} {_within(BY_NAME[name])}")
+        else:
+            lines.append(line)
+    return "\n".join(lines)
+
+
+def test_the_blank_record_loads_empty() -> None:
+    """Nothing is required to open it."""
+    assert record.parse(record_writing.blank(), "blank") == record.Record()
+
+
+@pytest.mark.parametrize("table", TABLES)
+def test_the_blank_record_loads_with_any_field_filled_in(table: str) -> None:
+    """The mark before a name taken away and a value put after it: that field, and no other."""
+    blank = record_writing.blank()
+    first = next(field.name for field in FIELDS if field.table == table)
+    for field in (field for field in FIELDS if field.table == table):
+        names = {field.name, first} if table in LIST_TABLES else {field.name}
+        values = record_reading.checked(_filled(blank, names), "filled")
+        held = values[table][0] if table in LIST_TABLES else values[table]
+        assert {f"{table}.{key}" for key in held} == names
+
+
+def test_every_field_has_a_reason_and_a_range() -> None:
+    """The interview, the blank record and the refusals have something to say of each field."""
+    for field in FIELDS:
+        assert len(field.reason) > 8, field.name
+        assert field.allowed
+        if field.unit or field.kind == "count":
+            assert field.low < field.high, field.name
+        if field.kind == "choice":
+            assert len(field.words) > 1, field.name
+
+
+@pytest.mark.parametrize("field", [f for f in FIELDS if f.unit == "mm" and "length" not in f.kind])
+def test_no_length_of_four_metres_is_taken(field: Field) -> None:
+    """A 4 m book is a slip of the unit, whatever part of it was measured."""
+    with pytest.raises(MendfoldError, match="allowed"):
+        record_reading.value(field, 4000)
+
+
+@given(st.text(max_size=300))
+@settings(max_examples=150)
+def test_any_text_is_read_or_refused(text: str) -> None:
+    """No text brings anything but a record or one plain line."""
+    try:
+        record.parse(text, "any.toml")
+    except RecordError as refusal:
+        line = str(refusal)
+    else:
+        return
+    assert "\n" not in line
+    assert line.startswith("any.toml")
+
+
+VALUES = st.one_of(
+    st.booleans(),
+    st.integers(),
+    st.floats(),
+    st.text(max_size=12),
+    st.lists(st.integers(0, 300), max_size=4),
+    st.dates(),
+    st.dictionaries(st.sampled_from(["a", "height"]), st.integers(), max_size=1),
+)
+
+
+@given(st.sampled_from(FIELDS), VALUES)
+@settings(max_examples=400)
+def test_any_value_in_any_field_stands_within_its_range_or_is_refused(
+    field: Field, raw: object
+) -> None:
+    """What passes is of the right type and inside the range; all else is one line."""
+    try:
+        kept = record_reading.value(field, raw)
+    except MendfoldError as refusal:
+        kept, line = None, str(refusal)
+    else:
+        line = ""
+    assert "\n" not in line
+    if isinstance(kept, float | int) and not isinstance(kept, bool):
+        assert field.low <= kept <= field.high
+        assert not isinstance(raw, bool)
+
+
+def test_lines_are_counted_past_lists_comments_and_long_texts() -> None:
+    """The scan of keys names the line tomllib keeps to itself."""
+    text = (
+        "# top\n[sewing]\nkettles = [\n  12,\n  228,\n]\n"
+        'kind = """\n[spine]\nlinings = 3\n"""\n[spine]  # spine\n"linings" = 0\n'
+        "[[union]]\nmoves = true\n[[union]]\nmoves = 1\n"
+    )
+    lines = record_reading.key_lines(text)
+    assert lines["sewing.kettles"] == 3
+    assert lines["sewing.kind"] == 7
+    assert lines["spine"] == 11
+    assert lines["spine.linings"] == 12
+    assert lines["union[2].moves"] == 16
+
+
+def test_reading_a_record_needs_no_geometry_and_no_writer() -> None:
+    """A refused record is told at once: none of the heavy libraries is loaded for it."""
+    code = (
+        "import sys\nfrom patterns import record\n"
+        "heavy = {'shapely', 'numpy', 'reportlab', 'svgwrite', 'click'} & set(sys.modules)\n"
+        "sys.exit(', '.join(heavy) or 0)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=False)
+    assert done.returncode == 0, done.stderr
