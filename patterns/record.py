@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
 from typing import Any, Literal
 
-from patterns import record_reading, record_writing
+from patterns import record_reading, record_text, record_writing
 from patterns.errors import RecordError
 from patterns.record_fields import BY_NAME, FIELDS, LIST_TABLES, ORDER
 
@@ -145,11 +145,9 @@ class Cover(Side):
     def side(self, which: Literal["front", "back"]) -> Side:
         """Return one side's values with its overrides applied."""
         own = self.front if which == "front" else self.back
-        merged = {}
-        for item in fields(Side):
-            value = getattr(own, item.name)
-            merged[item.name] = getattr(self, item.name) if value is None else value
-        return Side(**merged)
+        values = {item.name: getattr(own, item.name) for item in fields(Side)}
+        common = {key: getattr(self, key) for key, value in values.items() if value is None}
+        return Side(**{**values, **common})
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +216,7 @@ class Record:
         if self.book.owner is None:
             return self
         bare = replace(self, book=replace(self.book, owner=None))
-        text = record_reading.without_key(self.text, "book.owner")
+        text = record_text.without_key(self.text, "book.owner")
         try:
             kept = parse(text, self.source)
         except RecordError:
@@ -228,13 +226,12 @@ class Record:
 
 def load(path: Path) -> Record:
     """Read a record from a file. Raises RecordError: one line with file, line, field and remedy."""
-    return parse(record_reading.read_text(path), path.name)
+    return parse(record_text.read_text(path), path.name)
 
 
 def parse(text: str, name: str) -> Record:
     """Read a record from TOML text; `name` is the file's name in messages. Raises RecordError."""
-    tables = record_reading.checked(text, name)
-    return build(tables, text, name)
+    return build(record_reading.checked(text, name), text, name)
 
 
 def build(tables: dict[str, Any], text: str = "", name: str = "record") -> Record:

@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns import record, record_reading, record_writing
+from patterns import record, record_reading, record_text, record_writing
 from patterns.errors import MendfoldError, RecordError
 from patterns.record_fields import BY_NAME, FIELDS, LIST_TABLES, TABLES, Field
 
@@ -325,7 +325,7 @@ def test_lines_are_counted_past_lists_comments_and_long_texts() -> None:
         'kind = """\n[spine]\nlinings = 3\n"""\n[spine]  # spine\n"linings" = 0\n'
         "[[union]]\nmoves = true\n[[union]]\nmoves = 1\n"
     )
-    lines = record_reading.key_lines(text)
+    lines = record_text.key_lines(text)
     assert lines["sewing.kettles"] == 3
     assert lines["sewing.kind"] == 7
     assert lines["spine"] == 11

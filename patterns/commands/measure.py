@@ -10,7 +10,7 @@ import click
 from patterns.errors import RecordError, WriteError
 from patterns.files import write_file
 from patterns.interview import Interview, steps_for
-from patterns.record_reading import read_text
+from patterns.record_text import read_text
 from patterns.record_writing import blank
 
 
