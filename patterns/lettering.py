@@ -127,8 +127,12 @@ def _pieces(paragraph: str, bold: bool, limit: float) -> list[str]:
 
 @cache
 def _advances(bold: bool) -> dict[str, float]:
-    """Return the width of each character in thousandths of the type size."""
-    return {chr(code): width for code, width in face(bold).face.charWidths.items()}
+    """Return the width of each character in thousandths of the type size.
+
+    Signs that steer and do not show (soft hyphen, byte order mark) are not among them.
+    """
+    known = {chr(code): width for code, width in face(bold).face.charWidths.items()}
+    return {mark: width for mark, width in known.items() if unicodedata.category(mark) != "Cf"}
 
 
 def _absent(what: str) -> str:

@@ -83,6 +83,9 @@ class Page:
             elif name == "Tf":
                 self.state.font = resources["/Font"][operands[0]].get_object()
                 self.state.size = float(operands[1])
+            elif name == "gs":
+                look = resources["/ExtGState"][operands[0]].get_object()
+                self.state.width = float(look.get("/LW", self.state.width))
             elif name in ("Tj", "TJ"):
                 self.show(operands[0])
             else:
@@ -165,6 +168,8 @@ class Page:
                 )
 
     def show(self, shown: Any) -> None:
+        if self.state.font["/Subtype"] != "/TrueType":  # a printing program's own, of two bytes
+            return
         parts = shown if isinstance(shown, list) else [shown]
         raw = b"".join(p.original_bytes for p in parts if hasattr(p, "original_bytes"))
         state, matrix = self.state, _times(self.text, self.state.ctm)
@@ -209,7 +214,7 @@ def _decode(raw: bytes, font: Any) -> str:
     for block in re.findall(r"beginbfchar(.*?)endbfchar", table, re.S):
         for code, target in re.findall(r"<(\w+)>\s*<(\w+)>", block):
             codes[int(code, 16)] = bytes.fromhex(target).decode("utf-16-be")
-    return "".join(codes[code] for code in raw)
+    return "".join(codes.get(code, "\ufffd") for code in raw)
 
 
 def _advance(raw: bytes, font: Any) -> float:

@@ -50,8 +50,10 @@ def dxf_text(drawing: Drawing) -> str:
         space = document.modelspace()
         for mark in drawing.marks:
             _add(space, mark, drawing.height_mm)
-        space.reset_extents((0, 0, 0), (drawing.width_mm, drawing.height_mm, 0))
-        space.reset_limits((0, 0), (drawing.width_mm, drawing.height_mm))
+        corner = (drawing.width_mm, drawing.height_mm)
+        document.header["$EXTMIN"], document.header["$EXTMAX"] = (0, 0, 0), (*corner, 0)
+        space.reset_extents((0, 0, 0), (*corner, 0))
+        space.reset_limits((0, 0), corner)
         file = io.StringIO()
         document.write(file)
     return file.getvalue()

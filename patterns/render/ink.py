@@ -66,6 +66,8 @@ def _fault(mark: Mark) -> str:
             numbers, few = (*mark.centre, mark.radius), not mark.radius > 0
         case Words():
             numbers, few = (*mark.at, mark.cap_mm, mark.angle_deg), not mark.cap_mm > 0
+    if isinstance(mark, Line | Circle) and mark.kind is LineKind.TEXT:
+        return "the pen of words, which draws no line"
     if not all(map(isfinite, (*numbers, grey_of(mark)))):
         return "a place or size that is no number"
     return "no extent (too few points, or a size that is not above 0)" if few else ""

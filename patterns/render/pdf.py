@@ -9,8 +9,8 @@ from __future__ import annotations
 import io
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import groupby
-from math import cos, radians, sin
+from itertools import groupby, pairwise
+from math import cos, pi, radians, sin, tan
 
 from reportlab import rl_config
 from reportlab.pdfbase import pdfmetrics
@@ -26,7 +26,9 @@ rl_config.useA85 = 0  # streams stay binary: a quarter smaller, and no slow codi
 
 ROUND_JOIN = 1
 NON_ZERO = 1  # fill rule: what SVG fills by, too
-KAPPA = 0.5522847498  # Bézier handle of a quarter circle, as a share of the radius
+ARCS_N = 8  # Bézier arcs a circle; each leaves the circle by 4 millionths of the radius
+HANDLE = 4 / 3 * tan(pi / (2 * ARCS_N))
+AROUND = [(cos(2 * pi * i / ARCS_N), sin(2 * pi * i / ARCS_N)) for i in range(ARCS_N + 1)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,12 +139,12 @@ def _segments(points: Sequence[Point], closed: bool) -> str:
 
 def _round(circle: Circle) -> str:
     (x, y), r = circle.centre, circle.radius
-    code, k = f"{x + r:.4f} {y:.4f} m", r * KAPPA
-    for a, b in ((1, 0), (0, 1), (-1, 0), (0, -1)):  # quarter from (a, b) to (−b, a)
+    code = f"{x + r:.4f} {y:.4f} m"
+    for (a, b), (c, d) in pairwise(AROUND):
         code += (
-            f" {x + a * r - b * k:.4f} {y + b * r + a * k:.4f}"
-            f" {x - b * r + a * k:.4f} {y + a * r + b * k:.4f}"
-            f" {x - b * r:.4f} {y + a * r:.4f} c"
+            f" {x + r * (a - HANDLE * b):.4f} {y + r * (b + HANDLE * a):.4f}"
+            f" {x + r * (c + HANDLE * d):.4f} {y + r * (d - HANDLE * c):.4f}"
+            f" {x + r * c:.4f} {y + r * d:.4f} c"
         )
     return code + " h"
 
