@@ -107,13 +107,13 @@ def cut(
     structure: str,
     flanges: dict[Which, Flange],
     setbacks: tuple[float, float],
-    first_lining: bool,
+    spine_to: str,
     strong: str | None = None,
 ) -> Cloth:
     """Cut the lining: width a(u, t) + two flanges, height H − setbacks, tapered with the spine.
 
     `flanges` by board ("front", "back"); x runs from the back board to the front board for a
-    left-to-right book.
+    left-to-right book. `spine_to` is what it is pasted to over the spine; "" leaves it free there.
     """
     cloth = book.material("cloth")
     head, tail = (
@@ -128,8 +128,12 @@ def cut(
     bands = _Bands(head, tail, height, left, right)
     outline = _with_arcs(bands, left, right)
     grain, reason = warp(book, strong)
-    spine_to = "first tissue lining, between the shoulder tips" if first_lining else "spine"
-    zones = [Zone("pasted", "under", spine_to, bands.band(0.0, 0.0), PASTE, "pasted to the spine")]
+    over = bands.band(0.0, 0.0)
+    zones = [
+        Zone("pasted", "under", spine_to, over, PASTE, "pasted between the shoulder tips")
+        if spine_to
+        else Zone("free", "under", "lies dry on the lining beneath; the sewing holds it", over)
+    ]
     zones += _flange_zones(bands, left, "left", outline) + _flange_zones(
         bands, right, "right", outline
     )
@@ -233,6 +237,8 @@ def _corner_waste(bands: _Bands, side: str, flange: Flange, share: float) -> Any
 
 
 def _flange_zones(bands: _Bands, flange: Flange, side: str, outline: Ring) -> list[Zone]:
+    if flange.width_mm == 0:
+        return []
     whole = Polygon(outline)
     free_to = flange.width_mm - flange.pasted_mm
     free = bands.strip(side, 0.0, free_to)
@@ -254,8 +260,9 @@ def _dimensions(bands: _Bands, left: Flange, right: Flange) -> tuple[Dimension, 
         bands.edge("right", 0.0, 0.0),
         bands.edge("right", right.width_mm, 0.0),
     ]
-    rows = [Dimension(a, b, "head") for a, b in pairwise(at)]
-    rows.append(Dimension(at[0], at[-1], "head", 1))
+    rows = [Dimension(a, b, "head") for a, b in pairwise(at) if a != b]
+    if len(rows) > 1:
+        rows.append(Dimension(at[0], at[-1], "head", 1))
     rows.append(
         Dimension(
             (at[0][0], 0.0),

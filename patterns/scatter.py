@@ -11,18 +11,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from itertools import combinations, pairwise
-from math import hypot
+from itertools import pairwise
+from math import lcm, sqrt
 from typing import Literal
 
+from patterns.concessions import Rung, conceded, ladder
 from patterns.errors import PlacementError
 from patterns.maximin import Interval, exact, most_even, most_that_fit
+from patterns.sharing import Spine
+from patterns.spread import least_pitch, least_square, spread
 from patterns.stations import Fold, centre_set, refuse_if_too_many, shared
 
 __all__ = ["Arrangement", "Request", "arrange", "chosen_gatherings", "heights_that_fit"]
-
-SHORTEST_STITCH_MM, LEAST_CLEAR_MM = 8.0, 3.0
-FEWEST_STITCHES = 2  # one stitch lets the lining turn: a shorter stitch is the lesser evil
 
 Centres = tuple[Fraction, ...]
 
@@ -42,7 +42,10 @@ class Request:
     stitch_mm: float = 15.0
     layout: Literal["best", "classes"] = "best"
     strips: int | None = None
-    """Number of pricking strips: dealt out by `classes` (2), not exceeded by `best` (no limit)."""
+    """Number of pricking strips: dealt out by `classes` (2), not exceeded by `best` (no limit).
+
+    A gathering with pinned stitches has a strip of its own, which is not counted.
+    """
     fixed: tuple[tuple[int, float], ...] = ()
     """Pinned stitches: gathering and centre."""
     own_holes_mm: Mapping[int, tuple[float, ...]] = field(default_factory=dict)
@@ -70,16 +73,6 @@ class Arrangement:
     """No layout of these heights has a larger least distance; none when heights were dealt."""
     eased: tuple[str, ...]
     """Concessions made because the book is small, in the order they were made."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Rung:
-    """One step of the ladder: what is asked of every gathering."""
-
-    fold: Fold
-    stitch: Fraction
-    stitches: int
-    strips: int | None
 
 
 def chosen_gatherings(gatherings: int, every: float = 3) -> tuple[int, ...]:
@@ -112,55 +105,22 @@ def arrange(request: Request) -> Arrangement:
     """
     pinned = {gathering for gathering, _ in request.fixed}
     request = replace(request, gatherings=tuple(sorted({*request.gatherings, *pinned})))
-    asked, *_ = ladder = list(_ladder(request))
-    _refuse_bad_pins(request, asked)
-    for rung in ladder:
-        if (found := _dealt(request, rung)) is not None:
-            return replace(found, eased=tuple(_concessions(asked, rung)))
-    raise _refusal(request, ladder[-1])
+    alone, dealt = len(request.gatherings) == 1, request.layout == "classes"
+    strips = (
+        (1 if alone else min(request.strips or 2, len(request.gatherings)))
+        if dealt
+        else (request.strips)
+    )
+    asked = Rung(request.fold, exact(request.stitch_mm), request.stitches, strips)
+    _refuse_bad_pins(request, replace(asked, fold=replace(asked.fold, reuse=False)))
+    arranged = _dealt if dealt or (alone and not pinned) else _searched
+    for rung in ladder(asked, dealt=dealt):
+        if (found := arranged(request, rung)) is not None:
+            return replace(found, eased=conceded(asked, rung))
+    raise _refusal(request, rung)
 
 
-def _ladder(request: Request) -> Iterator[_Rung]:
-    """Yield what to try: fewer strips, fewer stitches, then shorter stitches, less clearance."""
-    for fold, stitch in _small_book(request):
-        fewest = min(request.stitches, FEWEST_STITCHES)
-        for stitches in range(request.stitches, fewest - 1, -1):
-            if request.layout == "best":
-                yield _Rung(fold, stitch, stitches, request.strips)
-                continue
-            most = min(request.strips or 2, len(request.gatherings))
-            for strips in range(most, min(most, 2) - 1, -1):
-                yield _Rung(fold, stitch, stitches, strips)
-
-
-def _small_book(request: Request) -> Iterator[tuple[Fold, Fraction]]:
-    """Yield fold and stitch as asked, then one concession more each time."""
-    fold, stitch = replace(request.fold, reuse=False), exact(request.stitch_mm)
-    yield fold, stitch
-    while stitch > SHORTEST_STITCH_MM:
-        stitch = max(stitch - 1, exact(SHORTEST_STITCH_MM))
-        yield fold, stitch
-    while fold.clear_mm > LEAST_CLEAR_MM:
-        fold = replace(fold, clear_mm=max(fold.clear_mm - 0.5, LEAST_CLEAR_MM))
-        yield fold, stitch
-    if request.fold.reuse:
-        yield replace(fold, reuse=True), stitch
-
-
-def _concessions(asked: _Rung, given: _Rung) -> Iterator[str]:
-    if given.strips != asked.strips:
-        yield f"{given.strips} pricking strips in place of {asked.strips}"
-    if given.stitches != asked.stitches:
-        yield f"{given.stitches} stitches in a gathering in place of {asked.stitches}"
-    if given.stitch != asked.stitch:
-        yield f"stitch {float(given.stitch):g} mm in place of {float(asked.stitch):g}"
-    if given.fold.clear_mm != asked.fold.clear_mm:
-        yield f"clear {given.fold.clear_mm:g} mm in place of {asked.fold.clear_mm:g}"
-    if given.fold.reuse:
-        yield "existing holes used again"
-
-
-def _rooms(request: Request, rung: _Rung) -> list[tuple[Interval, ...]]:
+def _rooms(request: Request, rung: Rung) -> list[tuple[Interval, ...]]:
     """Return the centre set of every sewn gathering, in order."""
     common = centre_set(rung.fold, rung.stitch)
     return [
@@ -187,7 +147,7 @@ def _pins_lie_free(rooms: Iterable[Sequence[Interval]], pins: Iterable[Centres])
     )
 
 
-def _refuse_bad_pins(request: Request, asked: _Rung) -> None:
+def _refuse_bad_pins(request: Request, asked: Rung) -> None:
     for gathering, room, pins in zip(
         request.gatherings, _rooms(request, asked), _pins(request), strict=True
     ):
@@ -208,7 +168,7 @@ def _refuse_bad_pins(request: Request, asked: _Rung) -> None:
                 )
 
 
-def _dealt(request: Request, rung: _Rung) -> Arrangement | None:
+def _dealt(request: Request, rung: Rung) -> Arrangement | None:
     """Deal common heights out to the strips in order from the head, or None when they do not fit."""
     strips, count = rung.strips or 1, rung.stitches
     rooms, all_pins = _rooms(request, rung), _pins(request)
@@ -221,7 +181,7 @@ def _dealt(request: Request, rung: _Rung) -> Arrangement | None:
     centres = [_pinned(heights[i % strips :: strips], pins) for i, pins in enumerate(all_pins)]
     if not _pins_lie_free(rooms, all_pins) or not _sewable(centres, rung.stitch, apart):
         return None
-    return _arrangement(request, rung, heights, centres, "dealt", None)
+    return _arrangement(request, rung, heights, centres)
 
 
 def _pinned(strip: Centres, pins: Centres) -> Centres:
@@ -240,16 +200,73 @@ def _sewable(centres: list[Centres], stitch: Fraction, apart: Fraction) -> bool:
     )
 
 
+def _searched(request: Request, rung: Rung) -> Arrangement | None:
+    """Search for the layout with the farthest stitches, or None when there is none."""
+    choices = list(_height_choices(request, rung))
+    rooms, pins = _rooms(request, rung), _pins(request)
+    if not choices or not _pins_lie_free(rooms, pins):
+        return None
+    apart = rung.stitch + exact(rung.fold.clear_mm)
+    places = [_place(request, gathering) for gathering in request.gatherings]
+    measures = [rung.stitch, apart, *places, *(y for some in (*choices, *pins) for y in some)]
+    unit = lcm(*(measure.denominator for measure in measures))
+
+    def whole(some: Iterable[Fraction]) -> tuple[int, ...]:
+        return tuple(int(measure * unit) for measure in some)
+
+    spines = [
+        Spine(
+            places=whole(places),
+            heights=whole(heights),
+            rooms=tuple(_free(heights, room) for room in rooms),
+            counts=tuple(max(rung.stitches - len(pinned), 0) for pinned in pins),
+            pins=tuple(map(whole, pins)),
+            stitch=int(rung.stitch * unit),
+            apart=int(apart * unit),
+        )
+        for heights in choices
+    ]
+    found = spread(spines, rung.strips)
+    if found is None:
+        return None
+    bound = sqrt(found.bound) / unit
+    if not found.layout:
+        dealt = _dealt(request, replace(rung, strips=min(rung.strips or 2, len(places))))
+        return dealt and replace(dealt, status="best found", bound_mm=bound)
+    centres = [tuple(Fraction(y, unit) for y in fold) for fold in found.layout]
+    arrangement = _arrangement(request, rung, choices[found.spine], centres)
+    return replace(arrangement, status="proven" if found.proven else "best found", bound_mm=bound)
+
+
+def _height_choices(request: Request, rung: Rung) -> Iterator[Centres]:
+    """Yield every set of common heights worth trying, as few as will do first.
+
+    Heights are placed on the common fold and, where some folds have holes of their own, also on
+    what is free in all of them.
+    """
+    alone = len(request.gatherings) == 1
+    for room in dict.fromkeys((centre_set(rung.fold, rung.stitch), shared(_rooms(request, rung)))):
+        most = most_that_fit(room, rung.stitch)
+        for count in range(rung.stitches * (1 if alone else 2), most + 1):
+            yield most_even(room, count, rung.fold.height_mm)
+
+
+def _free(heights: Centres, room: Sequence[Interval]) -> int:
+    """Return which of the heights lie in a room, one bit a height."""
+    return sum(1 << q for q, y in enumerate(heights) if any(a <= y <= b for a, b in room))
+
+
+def _place(request: Request, gathering: int) -> Fraction:
+    return gathering * exact(round(request.pitch_mm, 6))
+
+
 def _arrangement(
-    request: Request,
-    rung: _Rung,
-    heights: Centres,
-    centres: list[Centres],
-    status: Literal["proven", "best found", "dealt"],
-    bound_mm: float | None,
+    request: Request, rung: Rung, heights: Centres, centres: list[Centres]
 ) -> Arrangement:
+    """Return an arrangement with its measures; heights were dealt out until more is known."""
     strips = {strip: k for k, strip in enumerate(dict.fromkeys(centres), 1)}
-    pitches = [b - a for fold in centres for a, b in pairwise(fold)]
+    places = [_place(request, gathering) for gathering in request.gatherings]
+    square, pitch = least_square(places, centres, rung.stitch), least_pitch(centres)
     return Arrangement(
         centres_mm={
             gathering: tuple(map(float, fold))
@@ -259,29 +276,15 @@ def _arrangement(
         strips=dict(zip(request.gatherings, (strips[fold] for fold in centres), strict=True)),
         stitch_mm=float(rung.stitch),
         clear_mm=rung.fold.clear_mm,
-        distance_mm=least_distance(request, centres, rung.stitch),
-        pitch_mm=float(min(pitches)) if pitches else None,
-        status=status,
-        bound_mm=bound_mm,
+        distance_mm=None if square is None else sqrt(square),
+        pitch_mm=None if pitch is None else float(pitch),
+        status="dealt",
+        bound_mm=None,
         eased=(),
     )
 
 
-def least_distance(request: Request, centres: list[Centres], stitch: Fraction) -> float | None:
-    """Return the least distance between two bars on the unrolled spine, in mm."""
-    bars = [
-        (exact(request.pitch_mm) * gathering, y)
-        for gathering, fold in zip(request.gatherings, centres, strict=True)
-        for y in fold
-    ]
-    distances = [
-        hypot(float(x2 - x1), float(max(abs(y2 - y1) - stitch, Fraction(0))))
-        for (x1, y1), (x2, y2) in combinations(bars, 2)
-    ]
-    return min(distances, default=None)
-
-
-def _refusal(request: Request, last: _Rung) -> PlacementError:
+def _refusal(request: Request, last: Rung) -> PlacementError:
     """Return the refusal with its numbers, at the end of the ladder."""
     alone = len(request.gatherings) == 1
     stitch = float(last.stitch)

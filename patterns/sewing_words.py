@@ -128,8 +128,8 @@ def warnings(book: Book, params: Any, sewn: Sewn) -> tuple[str, ...]:
     girth = book.spine.girth_mm(book.height_mm / 2)
     if swell[1] > min(SWELL_MM, SWELL_SHARE * girth):
         lines.append(
-            f"secondary_sewing: the thread adds {tenth(swell[0])} to {tenth(swell[1])} mm to the spine (hard to soft "
-            "paper reversed); take a thinner thread, path = loops, or a larger every"
+            f"secondary_sewing: the thread adds {tenth(swell[0])} to {tenth(swell[1])} mm to the spine (soft to hard "
+            "paper); take a thinner thread, path = loops, or a larger every"
         )
     load = sewn.load
     if load is None:

@@ -84,6 +84,8 @@ def _choice(
     found = {finding.key for finding in findings}
     cons = [suit.con for _, suit in rows]
     if SEWN & set(names):
+        if "leaves_unsewn" in found:
+            cons.append("there is no fold to sew through until the leaves hang on guards")
         if "weak_folds" in found:
             cons.append("the paper at the folds is too weak to sew through without guards")
         if {"union_failed", "union_weak"} & found and facts.record.text_block.tear_strength is None:

@@ -60,8 +60,13 @@ def make(
     summary: Mapping[str, Any],
 ) -> Manifest:
     """List `files`; `kept` is a UTC time such as 2026-11-25T09:00:00Z."""
-    rows = {name: (hashlib.sha256(data).hexdigest(), len(data)) for name, data in files.items()}
+    rows = {name: row(data) for name, data in files.items()}
     return Manifest(pattern, kept, rows, added, summary)
+
+
+def row(data: bytes) -> tuple[str, int]:
+    """Return what the manifest says of one file: its SHA-256 and its size in bytes."""
+    return hashlib.sha256(data).hexdigest(), len(data)
 
 
 def valid_pattern_name(name: str) -> bool:
@@ -82,7 +87,7 @@ def read(data: bytes, where: str) -> Manifest:
     """Read a manifest, `where` being named in the GalleryError when it is broken."""
     try:
         tree = json.loads(data)
-        rows = {name: (row["sha256"], row["bytes"]) for name, row in tree["files"].items()}
+        rows = {name: (one["sha256"], one["bytes"]) for name, one in tree["files"].items()}
         found = Manifest(tree["pattern"], tree["kept"], rows, tuple(tree["added"]), tree["summary"])
         whole = (
             tree["format"] == FORMAT
@@ -90,7 +95,7 @@ def read(data: bytes, where: str) -> Manifest:
             and _KEPT.fullmatch(found.kept)
             and isinstance(found.summary, dict)
             and set(found.added) <= set(rows)
-            and all(_listed(name, *row) for name, row in rows.items())
+            and all(_listed(name, *one) for name, one in rows.items())
         )
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         whole = None
@@ -125,6 +130,6 @@ def damage(manifest: Manifest, files: Mapping[str, bytes]) -> list[str]:
             continue
         if name not in manifest.files:
             lines.append(f"{name} is not in the manifest")
-        elif manifest.files[name] != (hashlib.sha256(data).hexdigest(), len(data)):
+        elif manifest.files[name] != row(data):
             lines.append(f"{name} was changed after it was kept")
     return lines

@@ -16,7 +16,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from patterns.errors import GalleryError, WriteError
+from patterns.errors import GalleryError, WriteError, nearest
 from patterns.files import HIDDEN, contents, make_folder, staged, sync_folder
 from patterns.gallery import manifest as manifests
 from patterns.gallery.equal import different_files
@@ -24,6 +24,9 @@ from patterns.gallery.manifest import MANIFEST, Manifest
 from patterns.gallery.summary import parsed, summarise
 
 _NUMBERED = re.compile(r"r(\d{4,8})")
+_DRAWN = re.compile(
+    r"record\.toml|pattern\.json|sheets\.pdf|pattern\.dxf|thumbnail\.png|sheet-\d+\.(svg|png)"
+)
 STALE_S = 3600.0
 """An unfinished folder untouched for this long belongs to no living keeper."""
 
@@ -80,6 +83,24 @@ def is_number(name: str) -> bool:
     return bool(_NUMBERED.fullmatch(name))
 
 
+def find(gallery: Path, asked: str) -> str:
+    """Return the name of the one pattern a person means: its full name, or its book's id.
+
+    Raises GalleryError when there is none, or several.
+    """
+    there = names(gallery)
+    found = [name for name in there if asked == name] or [
+        name for name in there if asked == name.rpartition("-")[0]
+    ]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise GalleryError(f"{asked}: several patterns of this book; name one: {', '.join(found)}")
+    close = nearest(asked, [*there, *{name.rpartition("-")[0] for name in there}])
+    hint = f"the nearest: {', '.join(close)}" if close else "`mendfold gallery list` shows them"
+    raise GalleryError(f"{asked}: no such pattern in {gallery}; {hint}")
+
+
 def revisions(home: Path) -> list[Revision]:
     """Return the revisions in a pattern's folder, oldest first."""
     if not home.is_dir():
@@ -99,28 +120,32 @@ def keep(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") -
     """Keep a pattern's files as the next revision of `name`; return the revision's folder.
 
     Equal content adds nothing and returns the revision that has it. What was added by hand to the
-    revision before goes along. `kept` is a UTC time, now unless given. Raises GalleryError when
-    the files are no pattern, WriteError when the disk refuses.
+    revision before goes along, and files that no draft writes count as added by hand. `kept` is a
+    UTC time, now unless given. Raises GalleryError when the files are no pattern, WriteError when
+    the disk refuses.
     """
-    drawn = {key: data for key, data in files.items() if key != MANIFEST}
+    drawn = {key: data for key, data in files.items() if is_drawn(key)}
+    more = {key: files[key] for key in files.keys() - drawn.keys() - {MANIFEST}}
     parsed(drawn, name)
 
     def compose(last: Revision | None) -> _Content | Path:
         if last is None:
-            return _Content(drawn)
+            return _Content({**drawn, **more}, tuple(sorted(more)))
         before, listed = last.files(), last.manifest()
         own = {key: data for key, data in before.items() if key not in listed.added}
-        whole = not manifests.damage(listed, before)
-        if whole and not different_files(own, drawn):
+        news = any(before.get(key) != data for key, data in more.items())
+        if not (news or manifests.damage(listed, before) or different_files(own, drawn)):
             return last.folder
-        intact = [
-            key
-            for key in listed.added
-            if key not in drawn and key in before and _intact(listed, key, before[key])
-        ]
-        return _Content({**drawn, **{key: before[key] for key in intact}}, tuple(intact))
+        intact = {key: before[key] for key in listed.added if _intact(listed, key, before)}
+        together = {**intact, **more}
+        return _Content({**drawn, **together}, tuple(sorted(together)))
 
     return _append(gallery, name, compose, kept)
+
+
+def is_drawn(name: str) -> bool:
+    """Return whether a file of this name is one that a draft writes."""
+    return bool(_DRAWN.fullmatch(name))
 
 
 def add(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") -> Path:
@@ -138,13 +163,13 @@ def add(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") ->
             raise GalleryError(
                 f"{last.folder}: {lines[0]}; restore it from a backup or keep the pattern again"
             )
-        if own := sorted(set(files) & (set(before) - set(listed.added) | {MANIFEST})):
+        if own := [key for key in files if is_drawn(key) or key == MANIFEST]:
             raise GalleryError(
                 f"{own[0]}: this name belongs to the pattern itself; give your file another name"
             )
         if all(before.get(key) == data for key, data in files.items()):
             return last.folder
-        together = tuple(dict.fromkeys((*listed.added, *files)))
+        together = tuple(sorted({*listed.added, *files}))
         return _Content({**before, **files}, together)
 
     return _append(gallery, name, compose, kept)
@@ -173,9 +198,8 @@ def receive(
     return _append(gallery, name, compose, kept)
 
 
-def _intact(listed: Manifest, name: str, data: bytes) -> bool:
-    row = manifests.make(listed.pattern, {name: data}, (), listed.kept, {}).files[name]
-    return listed.files.get(name) == row
+def _intact(listed: Manifest, name: str, files: Mapping[str, bytes]) -> bool:
+    return name in files and listed.files[name] == manifests.row(files[name])
 
 
 def _append(

@@ -87,6 +87,15 @@ def record_of(files: Mapping[str, bytes], where: str) -> Record:
     return records.parse(text, f"{where}/record.toml")
 
 
+def pattern_name(files: Mapping[str, bytes], where: str) -> str:
+    """Return the name of a pattern's folder: the book's id and the structures.
+
+    Raises GalleryError or RecordError when the files are no pattern.
+    """
+    structures = parsed(files, where).get("structures") or []
+    return f"{record_of(files, where).book.id}-{'+'.join(map(str, structures))}"
+
+
 def summarise(files: Mapping[str, bytes], added: tuple[str, ...], where: str) -> dict[str, Any]:
     """Return the summary of one revision's files; raises GalleryError when it is no pattern."""
     tree, record = parsed(files, where), record_of(files, where)

@@ -111,7 +111,7 @@ def frame(
     if side == "edge":
         return _edge(heading, page, legend, stretch)
     if side == "side":
-        column = _column(heading, page, legend, bars)
+        column = _column(heading, legend, bars)
         if column.height <= page.height - (BAR_BAND + 2 if bars else 0):
             left = page.right - COLUMN
             rule = Line(LineKind.FRAME, ((left - 4, page.top), (left - 4, page.bottom)))
@@ -239,13 +239,12 @@ def _head(heading: Heading, width: float) -> Block:
 
 
 def _pair(name: str, value: str, width: float) -> Block:
-    return stack(
-        (
-            paragraph(name, SMALL, width, grey=SOFT),
-            lines_block(wrap(value, VALUE, width, bold=True)[:2], VALUE, bold=True),
-        ),
-        gap=0.4,
-    )
+    """Return a field's name with its value below it, on two lines at most."""
+    lines = wrap(value, VALUE, width, bold=True)
+    if len(lines) > 2:
+        lines = (lines[0], fit(" ".join(lines[1:]), VALUE, width, bold=True))
+    named = paragraph(name, SMALL, width, grey=SOFT)
+    return stack((named, lines_block(lines, VALUE, bold=True)), gap=0.4)
 
 
 def _foot(heading: Heading, width: float, legend: Collection[Sign], bars: bool) -> Block:
@@ -301,7 +300,7 @@ def flowed(blocks: Sequence[Block], width: float, gap: float = 7.0) -> Block:
     return Block(width, y + row, tuple(marks))
 
 
-def _column(heading: Heading, page: Box, legend: Collection[Sign], bars: bool) -> Block:
+def _column(heading: Heading, legend: Collection[Sign], bars: bool) -> Block:
     """Return title, title block and legend as one column, clear of the bar at its right."""
     width = COLUMN - (BAR_BAND + 2 if bars else 0)
     rule = Block(COLUMN, 1.2, (Line(LineKind.FRAME, ((0.0, 0.6), (COLUMN, 0.6))),))

@@ -136,7 +136,7 @@ def _cloth(book: Book, params: Params, sides: dict[Which, _Side]) -> Cloth:
         for which, side in sides.items()
     }
     setbacks = (params.setback_head, params.setback_tail)
-    return lining.cut(book, NAME, flanges, setbacks, first_lining=False, strong=params.strong)
+    return lining.cut(book, NAME, flanges, setbacks, spine_to="bare spine", strong=params.strong)
 
 
 def _edge_strip(book: Book, side: _Side) -> Piece:

@@ -70,7 +70,7 @@ def draft(book: Book, params: Params) -> Part:
     flanges = _flanges(book, params)
     setbacks = (params.setback_head, params.setback_tail)
     cloth = lining.cut(
-        cloth_book, NAME, flanges, setbacks, first_lining=params.pasted, strong=params.strong
+        cloth_book, NAME, flanges, setbacks, spine_to="first lining" if params.pasted else "", strong=params.strong
     )
     guide = replace(
         cloth.piece, holes=sewing_view.guide_holes(book, cloth, sewn, params.setback_head)
@@ -280,7 +280,7 @@ def _first_lining(book: Book, params: Params) -> Piece:
     none = {side: Flange(0.0, 0.0, "", 1) for side in SIDES}
     tissue_book = replace(book, materials={**book.materials, "cloth": tissue.figures})
     setbacks = (params.setback_head, params.setback_tail)
-    piece = lining.cut(tissue_book, NAME, none, setbacks, first_lining=False).piece
+    piece = lining.cut(tissue_book, NAME, none, setbacks, spine_to="folds of the spine").piece
     return replace(
         piece,
         name="first lining",

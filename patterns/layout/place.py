@@ -1,0 +1,246 @@
+"""Where words go: each has an ordered list of slots, and takes one that touches nothing.
+
+All slots are asked against the line work and against each other at once (one search tree); then
+the words with the fewest slots left choose first. What finds no slot becomes a numbered tag near
+its place, joined to it by a thin line, with its words in a key.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+import numpy as np
+import shapely
+
+from patterns.drawing import Circle, Line, LineKind, Mark, Point, Words
+from patterns.layout.marks import ASCENT, DESCENT, LEADING, Block, Box, moved
+from patterns.lettering import width_mm, wrap
+
+CLEAR = 0.6
+"""White kept round words, in mm."""
+TAG_CAP = 2.5
+TAG_RADIUS = 2.2
+PENALTY = 10_000
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A place words may take: the room they need, and how they are drawn there."""
+
+    box: Box
+    draw: Callable[[], tuple[Mark, ...]]
+    leader: tuple[Point, Point] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Words to be placed: their slots in order of liking, and what a key would say of them."""
+
+    text: str
+    at: Point
+    slots: tuple[Slot, ...]
+    within: Any = None
+    """A polygon that the slot must lie in."""
+
+
+def place(
+    wanted: Sequence[Sequence[Box]],
+    hard: Sequence[Any],
+    soft: Sequence[Any] = (),
+    page: Box | None = None,
+) -> tuple[int | None, ...]:
+    """Choose one slot a label so that no two meet; return its index, None where none is free.
+
+    `hard` are shapely geometries a slot must not touch, `soft` ones that it avoids while it can.
+    """
+    boxes = [box for slots in wanted for box in slots]
+    if not boxes:
+        return (None,) * len(wanted)
+    sides = np.array([(b.left, b.top, b.right, b.bottom) for b in boxes])
+    shapes = shapely.box(*sides.T)
+    tree = shapely.STRtree(shapes)
+    free = np.ones(len(boxes), dtype=bool)
+    if page is not None:
+        free &= (sides[:, :2] >= (page.left - 1e-6, page.top - 1e-6)).all(axis=1)
+        free &= (sides[:, 2:] <= (page.right + 1e-6, page.bottom + 1e-6)).all(axis=1)
+    cost = np.concatenate([np.arange(len(slots)) for slots in wanted])
+    if len(hard):
+        free[tree.query(np.asarray(hard), predicate="intersects")[1]] = False
+    if len(soft):
+        cost[np.unique(tree.query(np.asarray(soft), predicate="intersects")[1])] += PENALTY
+    owner = np.repeat(np.arange(len(wanted)), [len(slots) for slots in wanted])
+    return _choose(owner, len(wanted), tree.query(shapes), free, cost)
+
+
+def _choose(owner: Any, labels: int, pairs: Any, free: Any, cost: Any) -> tuple[int | None, ...]:
+    """Let the label with the fewest free slots take its best one, until none is left."""
+    first, second = pairs
+    starts = np.searchsorted(first, np.arange(len(owner) + 1))
+    begins = np.searchsorted(owner, np.arange(labels + 1))
+    left = np.bincount(owner[free], minlength=labels)
+    chosen: list[int | None] = [None] * labels
+    todo = set(np.flatnonzero(left).tolist())
+    while todo:
+        label = min(todo, key=lambda one: (left[one], one))
+        todo.discard(label)
+        own = np.arange(begins[label], begins[label + 1])
+        own = own[free[own]]
+        if not len(own):
+            continue
+        best = int(own[np.argmin(cost[own])])
+        chosen[label] = best - int(begins[label])
+        hit = second[starts[best] : starts[best + 1]]
+        hit = hit[free[hit]]
+        free[hit] = False
+        np.subtract.at(left, owner[hit], 1)
+    return tuple(chosen)
+
+
+def words_slots(
+    text: str,
+    cap: float,
+    places: Iterable[tuple[float, float, float]],
+    bold: bool = False,
+    widths: Sequence[float] = (math.inf,),
+) -> tuple[Slot, ...]:
+    """Return slots for words centred at each (x, y, angle), angle 0 or 90, wrapped to each width.
+
+    All places are tried at the first width before the next width is used.
+    """
+    spots = tuple(places)
+    wrapped = dict.fromkeys(wrap(text, cap, min(width, 1e4), bold) for width in widths)
+    return tuple(
+        words_slot(lines, cap, x, y, angle, bold) for lines in wrapped for x, y, angle in spots
+    )
+
+
+def words_slot(
+    lines: Sequence[str], cap: float, x: float, y: float, angle: float = 0.0, bold: bool = False
+) -> Slot:
+    """Return the slot of some lines of words about the middle (x, y)."""
+    along = max(width_mm(line, cap, bold) for line in lines) + 2 * CLEAR
+    over = cap * (ASCENT + DESCENT + (len(lines) - 1) * LEADING) + 2 * CLEAR
+    wide, high = (along, over) if angle == 0 else (over, along)
+    box = Box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
+    return Slot(box, partial(_written, tuple(lines), cap, x, y, angle, bold))
+
+
+def _written(
+    lines: tuple[str, ...], cap: float, x: float, y: float, angle: float, bold: bool
+) -> tuple[Mark, ...]:
+    top = cap * (ASCENT - (ASCENT + DESCENT + (len(lines) - 1) * LEADING) / 2)
+    offsets = [top + i * LEADING * cap for i in range(len(lines))]
+    spots = [(x, y + off) if angle == 0 else (x + off, y) for off in offsets]
+    return tuple(
+        Words(spot, line, cap, bold, "middle", angle)
+        for spot, line in zip(spots, lines, strict=True)
+    )
+
+
+def tag_slots(number: str, at: Point) -> Iterator[Slot]:
+    """Return slots for a numbered tag round a place, the nearest first, with a line to it."""
+    for reach in (3.5, 5.0, 7.0, 9.5, 13.0, 18.0, 25.0, 34.0, 46.0, 62.0, 84.0):
+        turns = 8 if reach < 8 else 16
+        for turn in range(turns):
+            a = 2 * math.pi * turn / turns
+            x, y = at[0] + reach * math.cos(a), at[1] - reach * math.sin(a)
+            radius = max(TAG_RADIUS, width_mm(number, TAG_CAP) / 2 + 0.9)
+            edge = (x - radius * math.cos(a), y + radius * math.sin(a))
+            marks: tuple[Mark, ...] = (
+                Circle(LineKind.REFERENCE, (x, y), radius),
+                Words((x, y + TAG_CAP / 2), number, TAG_CAP, anchor="middle"),
+                Line(LineKind.REFERENCE, (at, edge)),
+            )
+            grown = radius + 0.4
+            box = Box(x - grown, y - grown, x + grown, y + grown)
+            yield Slot(box, partial(tuple, marks), (at, edge))
+
+
+class Desk:
+    """A drawing on which words are being placed: what must not be touched, and what is set."""
+
+    def __init__(self, page: Box, hard: Iterable[Any], soft: Iterable[Any] = ()) -> None:
+        self.page = page
+        self.hard = list(hard)
+        self.soft = list(soft)
+        self.taken: list[Box] = []
+        self.marks: list[Mark] = []
+        self.key: list[tuple[str, str]] = []
+        self._leaders: list[Any] = []
+
+    def add(self, wanted: Sequence[Wanted]) -> None:
+        """Place these words; what finds no slot becomes a tag, or a line of the key alone."""
+        slots = [self._inside(one) for one in wanted]
+        chosen = place(
+            [[slot.box for slot in each] for each in slots],
+            [*self.hard, *self._leaders, *map(_shape, self.taken)],
+            self.soft,
+            self.page,
+        )
+        for each, index in zip(slots, chosen, strict=True):
+            if index is not None:
+                self._set(each[index])
+        for one, index in zip(wanted, chosen, strict=True):
+            if index is None and one.text:
+                self._tag(one)
+
+    def insert(self, block: Block, room: Box, step: float = 12.0) -> bool:
+        """Set a block on a blank part of `room`; tell whether there was one."""
+        xs = np.arange(room.left, room.right - block.width, step)
+        ys = np.arange(room.top, room.bottom - block.height, step)
+        boxes = [
+            Box(x, y, x + block.width, y + block.height).grown(1.5)
+            for y in map(float, ys)
+            for x in map(float, xs)
+        ]
+        obstacles = [*self.hard, *self._leaders, *map(_shape, self.taken)]
+        (index,) = place([boxes], obstacles, self.soft, self.page)
+        if index is None:
+            return False
+        box = boxes[index]
+        self._set(Slot(box, partial(moved, block.marks, box.left + 1.5, box.top + 1.5)))
+        return True
+
+    def _inside(self, wanted: Wanted) -> Sequence[Slot]:
+        if wanted.within is None or not wanted.slots:
+            return wanted.slots
+        shapely.prepare(wanted.within)
+        boxes = shapely.box(
+            *np.array([(s.box.left, s.box.top, s.box.right, s.box.bottom) for s in wanted.slots]).T
+        )
+        good = shapely.covers(wanted.within, boxes)
+        return [slot for slot, fine in zip(wanted.slots, good, strict=True) if fine]
+
+    def _set(self, slot: Slot) -> None:
+        self.taken.append(slot.box)
+        self.marks += slot.draw()
+        if slot.leader:
+            self._leaders.append(shapely.LineString(slot.leader))
+
+    def _tag(self, wanted: Wanted) -> None:
+        number = str(len(self.key) + 1)
+        slots = list(tag_slots(number, wanted.at))
+        taken = list(map(_shape, self.taken))
+        leaders = shapely.linestrings([slot.leader for slot in slots if slot.leader])
+        crossed = set(shapely.STRtree(taken).query(leaders, predicate="intersects")[0].tolist())
+        open_slots = [slot for i, slot in enumerate(slots) if i not in crossed]
+        (index,) = place(
+            [[slot.box for slot in open_slots]],
+            [*self.hard, *self._leaders, *taken],
+            self.soft,
+            self.page,
+        )
+        if index is None:
+            where = f"{wanted.at[0]:.1f} from the left, {wanted.at[1]:.1f} from the head"
+            self.key.append(("–", f"{where}: {wanted.text}"))
+        else:
+            self._set(open_slots[index])
+            self.key.append((number, wanted.text))
+
+
+def _shape(box: Box) -> Any:
+    return shapely.box(box.left, box.top, box.right, box.bottom)
