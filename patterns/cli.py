@@ -1,0 +1,79 @@
+"""The command line: a group that loads each command's module only when it is called."""
+
+from __future__ import annotations
+
+import importlib
+import sys
+from collections.abc import Sequence
+
+import click
+
+from patterns import __version__
+from patterns.errors import MendfoldError
+
+COMMANDS = {
+    "demo": "the whole way on invented books, into ./mendfold-demo",
+    "measure": "ask for the measurements, or write an empty record",
+    "examine": "say what fails, why, and what would hold",
+    "structures": "list the repair structures and their settings",
+    "draft": "work out structures for a record and write the sheets",
+    "printer": "measure a printer and keep its factors",
+    "gallery": "keep patterns, find them again, pass them on",
+    "report": "write the treatment report of a kept pattern",
+}
+"""Every command with its short help; the help page needs no command's module."""
+
+
+class LazyGroup(click.Group):
+    """A group whose commands live in patterns.commands, one module each."""
+
+    def list_commands(self, _ctx: click.Context) -> list[str]:
+        """Return the commands in the order of the work."""
+        return list(COMMANDS)
+
+    def get_command(self, _ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Load one command."""
+        if cmd_name not in COMMANDS:
+            return None
+        module = importlib.import_module(f"patterns.commands.{cmd_name}")
+        command: click.Command = getattr(module, cmd_name)
+        return command
+
+    def format_commands(self, _ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the command list without loading any command."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+
+@click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="mendfold")
+def cli() -> None:
+    """From a book's measurements to the full-size sheets a conservator cuts and sews by."""
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run a command; a refusal is one plain line on stderr and exit status 1."""
+    try:
+        status = cli.main(
+            args=list(arguments) if arguments is not None else None, standalone_mode=False
+        )
+    except click.exceptions.Abort:
+        _leave("stopped", 1)
+    except click.exceptions.Exit as leave:
+        raise SystemExit(leave.exit_code) from None
+    except click.ClickException as error:
+        error.show()
+        raise SystemExit(error.exit_code) from None
+    except MendfoldError as error:
+        _leave(str(error), 1)
+    except KeyboardInterrupt:
+        _leave("stopped", 1)
+    except BrokenPipeError:
+        sys.stderr.close()
+        raise SystemExit(1) from None
+    raise SystemExit(status if isinstance(status, int) else 0)
+
+
+def _leave(line: str, status: int) -> None:
+    click.echo(f"mendfold: {line}", err=True)
+    raise SystemExit(status)
