@@ -1,0 +1,227 @@
+"""One search: can the common heights be shared out so that a distance and a pitch are kept?
+
+Gathering by gathering, from the first, each takes some of the heights that its neighbours leave
+free. A state that failed once is remembered, and counting shows early where no layout can exist.
+The search is stopped by a count of steps, never by the clock, so that the same book gives the same
+layout on every machine. All measures are whole numbers of one small unit; distances are compared
+by their squares.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import isqrt
+
+__all__ = ["Attempt", "Layout", "Spent", "Spine", "spaced"]
+
+Strip = tuple[int, ...]  # the centres of one gathering
+Layout = tuple[Strip, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Spine:
+    """One choice of common heights and what each gathering may do with them."""
+
+    places: tuple[int, ...]
+    """Of the gatherings on the girth."""
+    heights: tuple[int, ...]
+    """Common heights, rising."""
+    rooms: tuple[int, ...]
+    """Which heights are free in each gathering, one bit a height."""
+    counts: tuple[int, ...]
+    """How many heights each gathering takes, pinned stitches not counted."""
+    pins: Layout
+    stitch: int
+    apart: int
+    """Least pitch allowed in a fold."""
+
+
+class Spent(Exception):
+    """All steps are used up; never leaves the search."""
+
+
+class Attempt:
+    """The search for the first layout of a spine that keeps a distance and a pitch."""
+
+    def __init__(self, spine: Spine, strips: int | None, square: int, pitch: int) -> None:
+        self.spine, self.strips, self.square = spine, strips, square
+        self.within = max(spine.apart, pitch, self._reach(0))
+        self.inner = self._above(self.within)
+        self.known: dict[int, tuple[tuple[int, ...], dict[int, int]]] = {}
+        self.packed: dict[tuple[int, int], int] = {}
+        self.reach = self._reaches()
+        self.rooms = self._rooms_beside_pins()
+
+    def _reach(self, offset: int, neighbours: bool = False) -> int:
+        """How far apart the centres of two stitches must be at an offset along the girth."""
+        short = self.square - offset * offset
+        free = self.spine.stitch if neighbours else 0
+        return self.spine.stitch + isqrt(short - 1) + 1 if short > 0 else free
+
+    def _reaches(self) -> list[list[int]]:
+        """For every gathering, what the following ones must keep from it, while it matters."""
+        places = self.spine.places
+        rows = []
+        for i, place in enumerate(places):
+            row: list[int] = []
+            for j in range(i + 1, len(places)):
+                reach = self._reach(places[j] - place, j == i + 1)
+                if not reach:
+                    break
+                row.append(reach)
+            rows.append(row)
+        return rows
+
+    def _above(self, reach: int) -> tuple[int, ...]:
+        """For every height, the higher-numbered ones that are nearer than `reach`."""
+        heights = self.spine.heights
+        return tuple(
+            sum(1 << q for q in range(p, bisect_left(heights, y + reach)))
+            for p, y in enumerate(heights)
+        )
+
+    def _around(self, y: int, reach: int) -> int:
+        """The heights nearer to `y` than `reach`."""
+        heights = self.spine.heights
+        low, high = bisect_right(heights, y - reach), bisect_left(heights, y + reach)
+        return ((1 << high) - 1) & ~((1 << low) - 1) if low < high else 0
+
+    def _rooms_beside_pins(self) -> list[int]:
+        rooms = list(self.spine.rooms)
+        for i, fold in enumerate(self.spine.pins):
+            for pin in fold:
+                rooms[i] &= ~self._around(pin, self.within)
+                for j, reach in enumerate(self.reach[i], i + 1):
+                    rooms[j] &= ~self._around(pin, reach)
+                for j in range(i):
+                    if i - j - 1 < len(self.reach[j]):
+                        rooms[j] &= ~self._around(pin, self.reach[j][i - j - 1])
+        return rooms
+
+    def _taken(self, chosen: int, reach: int) -> int:
+        """The heights that `chosen` ones take from a gathering that must keep `reach`."""
+        if reach not in self.known:
+            table = tuple(self._around(y, reach) for y in self.spine.heights)
+            self.known[reach] = table, {}
+        table, cache = self.known[reach]
+        if (taken := cache.get(chosen)) is None:
+            taken, rest = 0, chosen
+            while rest:
+                low = rest & -rest
+                taken |= table[low.bit_length() - 1]
+                rest ^= low
+            cache[chosen] = taken
+        return taken
+
+    def _packing(self, room: int, reach: int) -> int:
+        """How many heights of a room can be taken, each `reach` from the next."""
+        key = room, reach
+        if (count := self.packed.get(key)) is None:
+            count, heights, rest = 0, self.spine.heights, room
+            while rest:
+                low = (rest & -rest).bit_length() - 1
+                count += 1
+                rest &= -1 << bisect_left(heights, heights[low] + reach, low + 1)
+            self.packed[key] = count
+        return count
+
+    def _subsets(self, room: int, count: int) -> Iterator[int]:
+        """Yield what a gathering may take of its room, the first in order first."""
+        if not count:
+            yield 0
+            return
+        while room.bit_count() >= count:
+            low = room & -room
+            room ^= low
+            rest = room & ~self.inner[low.bit_length() - 1]
+            for others in self._subsets(rest, count - 1):
+                yield low | others
+
+    def _hopeless(self, first: int, rooms: tuple[int, ...]) -> bool:
+        """Tell from counts alone that the gatherings from `first` on cannot all be sewn."""
+        counts = self.spine.counts
+        for k, room in enumerate(rooms):
+            if self._packing(room, self.within) < counts[first + k]:
+                return True
+        together, wanted = rooms[0] if rooms else 0, counts[first] if rooms else 0
+        for k, reach in enumerate(self.reach[first][: len(rooms) - 1] if rooms else (), 1):
+            together |= rooms[k]
+            wanted += counts[first + k]
+            if self._packing(together, reach) < wanted:
+                return True
+        return False
+
+    def first(self, meter: list[int]) -> Layout | None:
+        """Return the first layout in order, or None; raises Spent when the meter runs out."""
+        rooms = self._entering(0, ())
+        if self._pins_collide() or self._hopeless(0, rooms):
+            return None
+        failed: set[tuple[int, tuple[int, ...], frozenset[Strip]]] = set()
+        used: frozenset[Strip] = frozenset()
+        frames = [(self._options(0, rooms[0], used), rooms, used)]
+        layout: list[Strip] = []
+        while frames:
+            options, rooms, used = frames[-1]
+            i = len(frames) - 1
+            del layout[i:]
+            subset = next(options, None)
+            if subset is None:
+                failed.add((i, rooms, used))
+                frames.pop()
+                continue
+            meter[0] -= 1
+            if meter[0] < 0:
+                raise Spent
+            layout.append(self._strip(i, subset))
+            if len(layout) == len(self.rooms):
+                return tuple(layout)
+            rooms = self._entering(i + 1, self._left(i, subset, rooms))
+            if self.strips and not self.spine.pins[i]:
+                used = used | {layout[-1]}
+            if (i + 1, rooms, used) not in failed and not self._hopeless(i + 1, rooms):
+                frames.append((self._options(i + 1, rooms[0], used), rooms, used))
+        return None
+
+    def _options(self, i: int, room: int, used: frozenset[Strip]) -> Iterator[int]:
+        """Yield what gathering `i` may take of its room, the first in order first."""
+        if not self.strips or len(used) < self.strips or self.spine.pins[i]:
+            return self._subsets(room, self.spine.counts[i])
+        heights = self.spine.heights
+        alike = (sum(1 << bisect_left(heights, y) for y in strip) for strip in sorted(used))
+        return (subset for subset in alike if not subset & ~room)
+
+    def _strip(self, i: int, subset: int) -> Strip:
+        taken = (y for q, y in enumerate(self.spine.heights) if subset >> q & 1)
+        return tuple(sorted((*self.spine.pins[i], *taken)))
+
+    def _left(self, i: int, subset: int, rooms: tuple[int, ...]) -> tuple[int, ...]:
+        """What is left of the rooms after gathering `i` when it takes a subset of its own."""
+        return tuple(
+            room & ~self._taken(subset, reach)
+            for room, reach in zip(rooms[1:], self.reach[i], strict=False)
+        )
+
+    def _entering(self, i: int, rooms: tuple[int, ...]) -> tuple[int, ...]:
+        """Add the rooms of the gatherings that gathering `i` is the first to reach."""
+        return rooms + tuple(self.rooms[i + len(rooms) : i + 1 + len(self.reach[i])])
+
+    def _pins_collide(self) -> bool:
+        """Tell whether two pins break what is asked; heights beside pins are another matter."""
+        for i, pins in enumerate(self.spine.pins):
+            if any(b - a < self.within for a, b in pairwise(pins)):
+                return True
+            for j, reach in enumerate(self.reach[i], i + 1):
+                if any(abs(a - b) < reach for a in pins for b in self.spine.pins[j]):
+                    return True
+        return False
+
+
+def spaced(heights: Sequence[int], gap: int) -> int:
+    count, k = 0, 0
+    while k < len(heights):
+        count += 1
+        k = bisect_left(heights, heights[k] + gap, k + 1)
+    return count

@@ -1,0 +1,193 @@
+"""The layout whose stitches lie farthest apart on the spine, and the proof that none is better.
+
+Aims, in this order: neighbours nowhere level; the largest least distance between two bars; the
+largest least pitch in a fold; the first layout in order from the head. Each aim is climbed over
+the values it can have at all, with one exact search (patterns/sharing.py) for every value tried.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import combinations, pairwise
+from typing import TypeVar
+
+from patterns.sharing import Attempt, Layout, Spent, Spine, spaced
+
+__all__ = ["Found", "least_pitch", "least_square", "spread"]
+
+Number = TypeVar("Number", int, Fraction)
+
+STEPS = 300_000
+"""Heights taken in trial before a search is stopped: some three seconds of work."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The best layout found, and what is known about any better one."""
+
+    spine: int
+    """Number of the spine whose heights it takes."""
+    layout: Layout
+    """Empty when the steps ran out before any layout was found."""
+    bound: int
+    """No layout has a greater square of the least distance."""
+    proven: bool
+
+
+def spread(spines: Sequence[Spine], strips: int | None = None, steps: int = STEPS) -> Found | None:
+    """Return the best layout over all spines, with at most `strips` strips if given.
+
+    Gatherings sewn alike share a strip; those with pinned stitches have their own, not counted.
+    The spines share one unit and differ in their heights. None means that there is no layout.
+    """
+    search = _Search(spines, strips, steps)
+    try:
+        search.widen()
+        search.lengthen()
+    except Spent:
+        return Found(search.spine, search.layout, max(search.limits), proven=False)
+    if not search.layout:
+        return None
+    return Found(search.spine, search.layout, search.square, proven=True)
+
+
+def least_square(
+    places: Sequence[Number], layout: Sequence[Sequence[Number]], stitch: Number
+) -> Number | None:
+    """Return the square of the least distance between two bars; None for a single stitch.
+
+    `places` of the gatherings on the girth, `layout` the centres of each: any one unit.
+    """
+    bars = [(x, y) for x, fold in zip(places, layout, strict=True) for y in fold]
+    squares = [
+        (x2 - x1) ** 2 + max(abs(y2 - y1) - stitch, 0) ** 2
+        for (x1, y1), (x2, y2) in combinations(bars, 2)
+    ]
+    return min(squares, default=None)
+
+
+def least_pitch(layout: Sequence[Sequence[Number]]) -> Number | None:
+    """Return the least distance between two centres of one fold; None without two in any."""
+    return min((b - a for fold in layout for a, b in pairwise(fold)), default=None)
+
+
+class _Search:
+    """The best layout so far, and for every spine a limit that its distances cannot exceed."""
+
+    def __init__(self, spines: Sequence[Spine], strips: int | None, steps: int) -> None:
+        self.spines, self.strips, self.meter = spines, strips, [steps]
+        self.limits = [_limit(spine, strips) for spine in spines]
+        self.spine, self.square, self.pitch = 0, -1, 0
+        self.layout: Layout = ()
+
+    def widen(self) -> None:
+        """Find the largest least distance, the most promising spines first."""
+        for k in sorted(range(len(self.spines)), key=lambda k: -self.limits[k]):
+            if self.limits[k] < self.square:
+                break
+            reached = self._wider(k, max(self.square, 0))
+            if reached is None:
+                self.limits[k] = self.square - 1
+            else:
+                values = [reached, *_squares(self.spines[k], reached, self.limits[k])]
+                self._climb(values, k, self._wider, self.limits)
+
+    def lengthen(self) -> None:
+        """Among layouts of that distance find the largest least pitch, and the first of those."""
+        limits = [0] * len(self.spines)
+        for k in [k for k, limit in enumerate(self.limits) if limit == self.square]:
+            reached = self._longer(k, self.pitch)
+            if reached is not None:
+                values = [reached, *_pitches(self.spines[k], reached)]
+                self._climb(values, k, self._longer, limits)
+
+    def _climb(
+        self,
+        values: list[int],
+        k: int,
+        reach: Callable[[int, int], int | None],
+        limits: list[int],
+    ) -> None:
+        """From the first value, which is reached, climb as high as can be; the last is tried first."""
+        low, high, probe = 1, len(values), len(values) - 1
+        limits[k] = values[-1]
+        while low < high:
+            reached = reach(k, values[probe])
+            if reached is None:
+                high = probe
+                limits[k] = values[high - 1]
+            else:
+                low = bisect_right(values, reached)
+            probe = (low + high) // 2
+
+    def _wider(self, k: int, square: int) -> int | None:
+        """Try for a least distance; return what it turned out to be, or None."""
+        spine = self.spines[k]
+        layout = Attempt(spine, self.strips, square, 0).first(self.meter)
+        if layout is None:
+            return None
+        reached = least_square(spine.places, layout, spine.stitch) or 0
+        if reached > self.square:
+            self.spine, self.square, self.layout = k, reached, layout
+            self.pitch = least_pitch(layout) or 0
+        return reached
+
+    def _longer(self, k: int, pitch: int) -> int | None:
+        """Try for a least pitch at the distance found; return what it turned out to be, or None."""
+        layout = Attempt(self.spines[k], self.strips, self.square, pitch).first(self.meter)
+        if layout is None:
+            return None
+        reached = least_pitch(layout) or 0
+        if reached > self.pitch or (reached == self.pitch and layout < self.layout):
+            self.spine, self.pitch, self.layout = k, reached, layout
+        return reached
+
+
+def _limit(spine: Spine, strips: int | None) -> int:
+    """Return a square that no least distance on the spine exceeds, from counts alone.
+
+    Between the first and the last of some gatherings in a row, all stitches must find heights: too
+    many and two share one; otherwise two lie no farther apart than that many heights can.
+    """
+    heights, places = spine.heights, spine.places
+    gaps = sorted({b - a for a, b in combinations(heights, 2)})
+    limits = []
+    for i, place in enumerate(places):
+        wanted = 0
+        for j in range(i, len(places)):
+            wanted += spine.counts[j]
+            offset = (places[j] - place) ** 2
+            if wanted > len(heights):
+                limits.append(offset)
+                break
+            if wanted > 1:
+                fits = bisect_left(gaps, True, key=lambda gap: spaced(heights, gap) < wanted)
+                limits.append(offset + max(gaps[fits - 1] - spine.stitch, 0) ** 2)
+    if strips:  # of strips + 1 gatherings without pins two are sewn alike
+        free = [x for x, pinned in zip(places, spine.pins, strict=True) if not pinned]
+        limits += [(b - a) ** 2 for a, b in zip(free, free[strips:], strict=False)]
+    limits.append(least_square(places, spine.pins, spine.stitch) or limits[0])
+    return min(limits)
+
+
+def _squares(spine: Spine, above: int, most: int) -> list[int]:
+    """Return every square over one limit and up to another that a least distance can have."""
+    frees = {max(b - a - spine.stitch, 0) ** 2 for a, b in combinations(_centres(spine), 2)} | {0}
+    offsets = {(b - a) ** 2 for a, b in combinations(spine.places, 2)} | {0}
+    squares = {offset + free for offset in offsets if offset <= most for free in frees}
+    return sorted(square for square in squares if above < square <= most)
+
+
+def _pitches(spine: Spine, above: int) -> list[int]:
+    """Return every distance of two centres over a limit, unless no fold has two."""
+    if all(count + len(pins) < 2 for count, pins in zip(spine.counts, spine.pins, strict=True)):
+        return []
+    pitches = {b - a for a, b in combinations(_centres(spine), 2)}
+    return sorted(pitch for pitch in pitches if pitch > above)
+
+
+def _centres(spine: Spine) -> list[int]:
+    return sorted({*spine.heights, *(y for fold in spine.pins for y in fold)})
