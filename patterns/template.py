@@ -126,6 +126,8 @@ class Template:
     name: str
     title: str
     purpose: str
+    example: str
+    """Name of a demo record that the structure suits, for tests and first tries."""
     order: int
     needs: tuple[str, ...]
     parameters: Mapping[str, Parameter]
@@ -181,6 +183,7 @@ def _template(name: str, raw: Mapping[str, Any]) -> Template:
         name=name,
         title=raw["title"],
         purpose=raw["purpose"],
+        example=raw["example"],
         order=raw["order"],
         needs=tuple(raw["needs"]),
         parameters={key: _parameter(key, row) for key, row in raw.get("parameters", {}).items()},

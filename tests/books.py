@@ -1,0 +1,39 @@
+"""Drafting demo records in tests, by name."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+import patterns
+from patterns import job, materials, record
+from patterns.job import Drafted
+from patterns.record import Record
+
+DEMO = Path(patterns.__file__).parent / "demo"
+
+
+def demo(name: str) -> Record:
+    """Return a demo record by its name."""
+    return record.load(DEMO / f"{name}.toml")
+
+
+def changed(name: str, **tables: Mapping[str, object]) -> Record:
+    """Return a demo record with some fields replaced: `changed("logbook", spine={"shoulder": 0})`."""
+    from dataclasses import replace
+
+    found = demo(name)
+    return replace(
+        found,
+        **{table: replace(getattr(found, table), **fields) for table, fields in tables.items()},  # type: ignore[arg-type]
+    )
+
+
+def drafted(book: Record | str, *structures: str, **settings: object) -> Drafted:
+    """Draft structures on a record (or a demo record's name); settings as for `--set`."""
+    order = job.Order(
+        demo(book) if isinstance(book, str) else book,
+        structures,
+        {key.replace("__", "."): str(value) for key, value in settings.items()},
+    )
+    return job.draft(order, materials.load())
