@@ -17,7 +17,6 @@ from patterns.layout.marks import (
     Box,
     around,
     arrowhead,
-    as_line,
     box_of,
     runs,
     solid,
@@ -53,26 +52,28 @@ def view(
     spare: float = 2.0,
     stretch: tuple[float, float] = (1.0, 1.0),
     joints: Sequence[Any] = (),
-    inserts: Sequence[Block] = (),
+    inserts: Sequence[Sequence[Block]] = (),
+    room: Box | None = None,
 ) -> View:
     """Draw a piece with all its words placed; `spare` is the room for words round it, in mm.
 
     `stretch` holds the printer's factors across and down; `joints` are lines of tiles that words
-    keep clear of, in the piece's stretched coordinates; `inserts` are blocks to be set on the
-    blank parts of a large piece.
+    keep clear of, in the piece's stretched coordinates; `inserts` are blocks (each in
+    several widths) to be set beside the piece in `room`, else on its blank parts.
     """
     whole = stretched_piece(dimensions.complete(piece), *stretch)
     bounds = whole.bounds
     made = dimensions.rows(whole.dimensions, bounds)
     rim = tuple(mark for row in made for mark in dimensions.marks(row, bounds))
     lines = face_lines(whole)
-    page = _page(dimensions.reach(made, bounds), spare)
+    page = room or _page(dimensions.reach(made, bounds), spare)
     hard = [*joints, *(solid(mark) for mark in (*lines, *rim, *whole.marks))]
     desk = Desk(page, hard, [shapely.LinearRing(zone.outline) for zone in whole.zones])
     desk.add([dimensions.wanted(row) for row in made])
     for batch in _batches(whole):
         desk.add(batch)
-    unset = tuple(block for block in inserts if not desk.insert(block, Box(*bounds).grown(-4.0)))
+    rooms = [Box(bounds[2] + 8, page.top, page.right, page.bottom), Box(*bounds).grown(-3.0)]
+    unset = tuple(blocks[0] for blocks in inserts if not desk.insert(blocks, rooms))
     pasted = [
         shapely.Polygon(zone.outline).buffer(0)
         for zone in whole.zones
@@ -399,7 +400,7 @@ def _filling(text: str, shape: Any, zone: Zone) -> tuple[Slot, ...]:
     left, top, right, bottom = shape.bounds
     wide, high = right - left, bottom - top
     x, y = _inner_point(shape)
-    tiers = (0.5, 0.42, 0.58, 0.33, 0.67, 0.25, 0.75, 0.15, 0.85)
+    tiers: tuple[float, ...] = (0.5, 0.42, 0.58, 0.33, 0.67, 0.25, 0.75, 0.15, 0.85)
     if zone.face == "under":
         tiers = (0.62, 0.7, 0.55, 0.78, 0.45, 0.38, 0.3, 0.22, 0.85, 0.13)
     level = [

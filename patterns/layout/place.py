@@ -24,6 +24,8 @@ CLEAR = 0.6
 """White kept round words, in mm."""
 TAG_CAP = 2.5
 TAG_RADIUS = 2.2
+INSET = 1.5
+"""White kept round a block of words."""
 PENALTY = 10_000
 
 
@@ -188,22 +190,19 @@ class Desk:
             if index is None and one.text:
                 self._tag(one)
 
-    def insert(self, block: Block, room: Box, step: float = 12.0) -> bool:
-        """Set a block on a blank part of `room`; tell whether there was one."""
-        xs = np.arange(room.left, room.right - block.width, step)
-        ys = np.arange(room.top, room.bottom - block.height, step)
-        boxes = [
-            Box(x, y, x + block.width, y + block.height).grown(1.5)
-            for y in map(float, ys)
-            for x in map(float, xs)
-        ]
+    def insert(self, variants: Sequence[Block], rooms: Sequence[Box]) -> bool:
+        """Set the first of some blocks that finds a blank part in one of the rooms, if any does."""
         obstacles = [*self.hard, *self._leaders, *map(_shape, self.taken)]
-        (index,) = place([boxes], obstacles, self.soft, self.page)
-        if index is None:
-            return False
-        box = boxes[index]
-        self._set(Slot(box, partial(moved, block.marks, box.left + 1.5, box.top + 1.5)))
-        return True
+        for room in rooms:
+            for block in variants:
+                boxes = list(_grid(room, block))
+                (index,) = place([boxes], obstacles, self.soft, self.page)
+                if index is not None:
+                    box = boxes[index]
+                    at = (box.left + INSET, box.top + INSET)
+                    self._set(Slot(box, partial(moved, block.marks, *at)))
+                    return True
+        return False
 
     def _inside(self, wanted: Wanted) -> Sequence[Slot]:
         if wanted.within is None or not wanted.slots:
@@ -240,6 +239,14 @@ class Desk:
         else:
             self._set(open_slots[index])
             self.key.append((number, wanted.text))
+
+
+def _grid(room: Box, block: Block, step: float = 9.0) -> Iterator[Box]:
+    """Yield the places of a block in a room, row by row."""
+    width, height = block.width + 2 * INSET, block.height + 2 * INSET
+    for y in np.arange(room.top, room.bottom - height + 0.01, step):
+        for x in np.arange(room.left, room.right - width + 0.01, step / 2):
+            yield Box(float(x), float(y), float(x) + width, float(y) + height)
 
 
 def _shape(box: Box) -> Any:

@@ -1,0 +1,92 @@
+"""What is said beside a piece or a diagram: sizes, material, grain, notes, both faces, the form."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from patterns.layout.furniture import BENCH, SMALL, as_cut, lines_block, paragraph, stack
+from patterns.layout.marks import Block
+from patterns.layout.zones import small_views
+from patterns.lettering import wrap
+from patterns.piece import Diagram, Piece
+
+GRAINS = {
+    "head-tail": "grain head–tail",
+    "spine-fore edge": "grain spine–fore edge",
+    "warp head-tail": "WARP head–tail",
+    "warp spine-fore edge": "WARP spine–fore edge",
+    "any": "grain: any way",
+}
+LAY = "Lay the paper piece on the book before cutting."
+
+
+def material(piece: Piece) -> str:
+    """Return material and thickness as the sheets name them."""
+    thick = f"{piece.thickness_mm:.2f} mm" if piece.thickness_mm else ""
+    if not thick or thick in piece.material:
+        return piece.material
+    return f"{piece.material}, {thick}"
+
+
+def size(piece: Piece) -> str:
+    """Return the cut size in mm."""
+    return f"{piece.width_mm:.1f} × {piece.height_mm:.1f} mm"
+
+
+def count(piece: Piece) -> str:
+    """Return how many are wanted, and whether they are cut from stock or out of this sheet."""
+    if piece.stock:
+        return f"cut {piece.quantity}"
+    return (
+        f"cut {piece.quantity} out of this paper" if piece.quantity > 1 else "cut out of this paper"
+    )
+
+
+def about(piece: Piece, width: float) -> Block:
+    """Return the words that belong to a piece, wrapped to a width."""
+    limits = f" ± {piece.tolerance_mm:.1f}" if piece.tolerance_mm else ""
+    reason = f": {piece.grain_reason}" if piece.grain_reason else ""
+    lies = f"lies on {piece.lies_on_mm:.2f} mm" if piece.lies_on_mm is not None else ""
+    told = (
+        f"{count(piece)} · {size(piece)}{limits}",
+        material(piece) if piece.stock else "",
+        f"{GRAINS[piece.grain]}{reason}" if piece.stock or piece.grain != "any" else "",
+        lies,
+        piece.face_up,
+        *piece.notes,
+    )
+    title = paragraph(piece.title or piece.name, 3.0, width, bold=True)
+    return stack((title, *(paragraph(text, BENCH, width) for text in told if text)), gap=1.0)
+
+
+def asides(
+    piece: Piece, key: Sequence[tuple[str, str]], width: float, first: Sequence[Block] = ()
+) -> tuple[Block, ...]:
+    """Return the blocks beside a piece, at most `width` mm wide, in reading order."""
+    blocks = [*first, about(piece, width)]
+    if any(zone.face == "under" for zone in piece.zones):
+        blocks.append(small_views(piece, min(width, 64.0)))
+    if key:
+        blocks.append(key_block(key, width))
+    if piece.stock:
+        blocks.append(stack((paragraph(LAY, BENCH, width), as_cut(width)), gap=1.2))
+    return tuple(blocks)
+
+
+def key_block(key: Sequence[tuple[str, str]], width: float) -> Block:
+    """Return the key of the numbered tags."""
+    lines = [line for number, text in key for line in wrap(f"{number}  {text}", SMALL, width)]
+    return stack((paragraph("Key", SMALL, width, bold=True), lines_block(lines, SMALL)), gap=0.6)
+
+
+def about_diagram(diagram: Diagram, width: float) -> Block:
+    """Return title, scale and notes of a diagram."""
+    scale = diagram.scale if diagram.scale == "not to scale" else f"scale {diagram.scale}"
+    return stack(
+        (
+            paragraph(diagram.title, 3.0, width, bold=True),
+            paragraph(scale, BENCH, width),
+            *(paragraph(note, BENCH, width) for note in diagram.notes),
+        ),
+        gap=1.0,
+    )

@@ -1,0 +1,282 @@
+"""A drawing larger than the page: windows with overlaps, match marks, trim lines and a key map.
+
+A joint runs in the middle of each overlap. The sheet to the right or below is trimmed along it
+and pasted over its neighbour, until the two halves of every lettered diamond meet.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Any
+
+import shapely
+
+from patterns.drawing import Area, Line, LineKind, Mark, Point, Words
+from patterns.layout.marks import Block, Box, box_of, clipped, moved, solid
+from patterns.layout.place import Desk, Wanted, words_slots
+from patterns.lettering import width_mm
+
+OVERLAP = 10.0
+MOST = 24.0
+"""An overlap is widened with what the windows leave over, up to this."""
+DIAMOND = 2.0
+CAP = 2.5
+TRIM = "trim here, paste over"
+
+Span = tuple[float, float]
+
+
+def number(length: float, room: float, overlap: float = OVERLAP) -> int:
+    """Return how many windows of `room` mm cover `length` mm, in whole tenths of a millimetre.
+
+    >>> number(700, 190), number(500, 277), number(700, 277), number(500, 190)
+    (4, 2, 3, 3)
+    """
+    long, page, over = (
+        math.ceil(length * 10 - 1e-6),
+        math.floor(room * 10 + 1e-6),
+        round(overlap * 10),
+    )
+    return 1 if long <= page else -(-(long - over) // (page - over))
+
+
+def spans(length: float, room: float, overlap: float = OVERLAP) -> tuple[Span, ...]:
+    """Return the windows that cover 0 … `length`, the slack spread evenly over the overlaps."""
+    n = number(length, room, overlap)
+    if n == 1:
+        return ((0.0, length),)
+    over = min(MOST, (n * room - length) / (n - 1))
+    step = (length - over) / n
+    return tuple((i * step, i * step + step + over) for i in range(n))
+
+
+@dataclass(frozen=True, slots=True)
+class Tiling:
+    """Columns and rows of windows over a drawing whose left top corner is (0, 0)."""
+
+    columns: tuple[Span, ...]
+    rows: tuple[Span, ...]
+
+    @property
+    def pages(self) -> int:
+        """How many sheets it takes."""
+        return len(self.columns) * len(self.rows)
+
+    @property
+    def joints(self) -> int:
+        """How many edges are pasted over a neighbour."""
+        across, down = len(self.columns), len(self.rows)
+        return (across - 1) * down + (down - 1) * across
+
+    def windows(self) -> Iterator[Box]:
+        """Yield the windows row by row."""
+        for top, bottom in self.rows:
+            for left, right in self.columns:
+                yield Box(left, top, right, bottom)
+
+
+def widened(tiling: Tiling, room: float) -> Tiling:
+    """Return a tiling of one column with that column as wide as the page allows."""
+    if len(tiling.columns) > 1:
+        return tiling
+    return replace(tiling, columns=((0.0, max(room, tiling.columns[0][1])),))
+
+
+def best(
+    wholes: Sequence[tuple[float, float]],
+    rooms: Sequence[tuple[float, float]],
+    joint_free: bool = False,
+) -> tuple[int, Tiling]:
+    """Return the index of the best page room for a drawing, and the tiling on it.
+
+    `wholes` holds the drawing's size for each room. First no joint across the width (when
+    `joint_free`) if one page more suffices, then fewest pages, then fewest joints.
+    """
+    made = [
+        Tiling(spans(whole[0], room[0]), spans(whole[1], room[1]))
+        for whole, room in zip(wholes, rooms, strict=True)
+    ]
+    fewest = min(tiling.pages for tiling in made)
+
+    def order(index: int) -> tuple[bool, int, int, int]:
+        one = made[index]
+        divided = joint_free and (len(one.columns) > 1 or one.pages > fewest + 1)
+        return divided, one.pages, one.joints, index
+
+    index = min(range(len(made)), key=order)
+    return index, made[index]
+
+
+def middles(spans_: Sequence[Span]) -> tuple[float, ...]:
+    """Return the joints: the middle of each overlap."""
+    return tuple((after[0] + before[1]) / 2 for before, after in pairwise(spans_))
+
+
+def keep_clear(tiling: Tiling, width: float, height: float) -> tuple[Any, ...]:
+    """Return what words must not touch so that each stands whole on a sheet: joints and edges."""
+    made: list[Any] = []
+    for (_, right), (left, _) in pairwise(tiling.columns):
+        x = (left + right) / 2
+        made.append(shapely.box(x - 6, 0, x + 6, height))
+        made += [shapely.LineString([(at, 0), (at, height)]) for at in (left, right)]
+    for (_, bottom), (top, _) in pairwise(tiling.rows):
+        y = (top + bottom) / 2
+        made.append(shapely.box(0, y - 6, width, y + 6))
+        made += [shapely.LineString([(0, at), (width, at)]) for at in (top, bottom)]
+    return tuple(made)
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """One match mark: where it stands, its letter, and whether its joint stands upright."""
+
+    at: Point
+    letter: str
+    upright: bool
+
+
+def matches(tiling: Tiling) -> tuple[Match, ...]:
+    """Return two match marks for each joint between two sheets, lettered in reading order."""
+    made: list[Match] = []
+    xs, ys = middles(tiling.columns), middles(tiling.rows)
+    for top, bottom in _between(tiling.rows, ys):
+        for x in xs:
+            made += [Match((x, top + (bottom - top) * share), "", True) for share in (0.2, 0.8)]
+    for y in ys:
+        for left, right in _between(tiling.columns, xs):
+            made += [Match((left + (right - left) * share, y), "", False) for share in (0.2, 0.8)]
+    return tuple(Match(one.at, letters(i), one.upright) for i, one in enumerate(made))
+
+
+def _between(spans_: Sequence[Span], joints: Sequence[float]) -> list[Span]:
+    """Return what each sheet shows in the end, from joint to joint."""
+    ends = (spans_[0][0], *joints, spans_[-1][1])
+    return list(pairwise(ends))
+
+
+def letters(index: int) -> str:
+    """Return A … Z, AA, AB …
+
+    >>> letters(0), letters(25), letters(26)
+    ('A', 'Z', 'AA')
+    """
+    name = ""
+    index += 1
+    while index:
+        index, rest = divmod(index - 1, 26)
+        name = chr(65 + rest) + name
+    return name
+
+
+def _match_marks(one: Match) -> tuple[Mark, ...]:
+    (x, y), r = one.at, DIAMOND
+    diamond = Line(LineKind.MATCH, ((x - r, y), (x, y - r), (x + r, y), (x, y + r)), closed=True)
+    away = r + 0.6
+    if one.upright:
+        words = [
+            Words((x - away, y + CAP / 2), one.letter, CAP, True, "end"),
+            Words((x + away, y + CAP / 2), one.letter, CAP, True),
+        ]
+    else:
+        words = [
+            Words((x, y - away), one.letter, CAP, True, "middle"),
+            Words((x, y + away + CAP), one.letter, CAP, True, "middle"),
+        ]
+    return diamond, *words
+
+
+def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark, ...]]]:
+    """Yield each window with its marks, still in the whole drawing's coordinates.
+
+    Match marks, trim lines and the words along them are among the marks.
+    """
+    signs = matches(tiling)
+    xs, ys = middles(tiling.columns), middles(tiling.rows)
+    windows = tuple(tiling.windows())
+    settled = [_settled(mark, windows) for mark in marks]
+    for index, window in enumerate(windows):
+        row, column = divmod(index, len(tiling.columns))
+        whole = clipped(settled, window)
+        near = [
+            m for one in signs for m in _match_marks(one) if window.grown(0.01).holds(_dot(one))
+        ]
+        trims: list[tuple[Point, Point]] = []
+        if column:
+            trims.append(((xs[column - 1], window.top), (xs[column - 1], window.bottom)))
+        if row:
+            trims.append(((window.left, ys[row - 1]), (window.right, ys[row - 1])))
+        yield window, (*whole, *near, *_trimmed(window, whole, near, trims))
+
+
+def _dot(one: Match) -> Box:
+    return Box(*one.at, *one.at)
+
+
+def _settled(mark: Mark, windows: Sequence[Box]) -> Mark:
+    """Return words that no window holds whole moved into the window where they mostly lie."""
+    if not isinstance(mark, Words):
+        return mark
+    box = box_of(mark)
+    if any(window.holds(box) for window in windows):
+        return mark
+    x, y = box.middle
+    home = min(windows, key=lambda w: math.dist((x, y), w.middle))
+    dx = max(home.left - box.left, 0.0) or min(home.right - box.right, 0.0)
+    dy = max(home.top - box.top, 0.0) or min(home.bottom - box.bottom, 0.0)
+    return replace(mark, at=(mark.at[0] + dx, mark.at[1] + dy))
+
+
+def _trimmed(
+    window: Box, marks: Sequence[Mark], near: Sequence[Mark], trims: Sequence[tuple[Point, Point]]
+) -> tuple[Mark, ...]:
+    desk = Desk(window, [solid(mark) for mark in (*marks, *near)])
+    for a, b in trims:
+        upright = a[0] == b[0]
+        length = math.dist(a, b)
+        shares = [i / 20 for i in range(1, 20)]
+        shares.sort(key=lambda share: abs(share - 0.5))
+        off = CAP * 0.72 + 0.9
+        places = [
+            (a[0] - off, a[1] + length * s, 90.0)
+            if upright
+            else (a[0] + length * s, a[1] - off, 0.0)
+            for s in shares
+        ]
+        desk.add([Wanted("", a, words_slots(TRIM, CAP, places))])
+    return (*(Line(LineKind.MATCH, trim) for trim in trims), *desk.marks)
+
+
+def key_map(tiling: Tiling, outline: Sequence[Point], current: int, side: float) -> Block:
+    """Return a small map of the sheets, `current` (from 0) filled grey, within a square."""
+    width, height = tiling.columns[-1][1], tiling.rows[-1][1]
+    scale = min(side / width, side / height)
+    columns, rows = (
+        _between(tiling.columns, middles(tiling.columns)),
+        _between(tiling.rows, middles(tiling.rows)),
+    )
+    marks: list[Mark] = []
+    cells = [(left, top, right, bottom) for top, bottom in rows for left, right in columns]
+    for index, (left, top, right, bottom) in enumerate(cells):
+        ring = tuple(
+            (x * scale, y * scale)
+            for x, y in ((left, top), (right, top), (right, bottom), (left, bottom))
+        )
+        if index == current:
+            marks.append(Area(LineKind.MATCH, ring, 0.8))
+        marks.append(Line(LineKind.REFERENCE, ring, closed=True))
+    marks.append(
+        Line(LineKind.OUTLINE, tuple((x * scale, y * scale) for x, y in outline), closed=True)
+    )
+    for index, (left, top, right, bottom) in enumerate(cells):
+        text = str(index + 1)
+        cap = 1.8
+        if (
+            width_mm(text, cap) < (right - left) * scale - 0.6
+            and cap < (bottom - top) * scale - 0.8
+        ):
+            at = ((left + right) / 2 * scale, (top + bottom) / 2 * scale + cap / 2)
+            marks.append(Words(at, text, cap, index == current, "middle"))
+    return Block(width * scale, height * scale, moved(marks, 0.0, 0.0))
