@@ -1,0 +1,41 @@
+"""`mendfold examine`: what fails, why, and what would hold, before anything is drafted."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from patterns import catalogue, materials
+from patterns import record as records
+from patterns.examine.examination import examine as examined
+from patterns.examine.wording import as_data, as_text
+
+
+@click.command()
+@click.argument("record", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON document and nothing else.")
+@click.option(
+    "--pdf",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Also write a one-page examination sheet.",
+)
+@click.option("--paper", default="A4", show_default=True, help="Paper of the examination sheet.")
+def examine(record: Path, as_json: bool, pdf: Path | None, paper: str) -> None:
+    """Examine the book of RECORD: findings, each with its figure, limit and source, and what suits.
+
+    The answer ends with the ways to go on, doing nothing among them; the first comes with the
+    exact command that drafts it.
+    """
+    read = records.load(record)
+    result = examined(read, materials.load(), catalogue.templates(), str(record))
+    if pdf is not None:
+        from patterns.commands.examination_sheet import write  # only the sheet needs drawing
+
+        write(pdf, read, result, paper)
+        click.echo(f"{pdf}: examination sheet written.", err=True)
+    if as_json:
+        click.echo(json.dumps(as_data(result), ensure_ascii=False, indent=2))
+    else:
+        click.echo(as_text(result))
