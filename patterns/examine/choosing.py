@@ -100,12 +100,17 @@ def _choice(
         cons.append("measurements are in doubt: " + ", ".join(dict.fromkeys(doubtful)))
     return Choice(
         structure=structure,
-        title=" with ".join(templates[name].title for name in names),
+        title=_title([templates[name].title for name in names]),
         because=tuple(dict.fromkeys(finding.key for finding, _ in rows)),
         pros=tuple(dict.fromkeys(suit.pro for _, suit in rows)),
         cons=tuple(dict.fromkeys(cons)),
         missing=_missing(facts, [templates[name] for name in names]),
     )
+
+
+def _title(titles: Sequence[str]) -> str:
+    first, *others = titles
+    return " with ".join([first, *(title[0].lower() + title[1:] for title in others)])
 
 
 def _missing(facts: Facts, wanted: Sequence[Template]) -> tuple[str, ...]:

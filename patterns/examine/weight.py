@@ -45,7 +45,7 @@ def _attachments(facts: Facts) -> Iterator[Finding]:
         except Unsuitable:
             force = None
     count = len(sewing.supports_at or ())
-    pull = f", up to {force:.0f} N on one of its {count} supports" if force else ""
+    pull = f", up to {trimmed(force, 1)} N on one of its {count} supports" if force else ""
     how = (
         "unions that are weak or parted"
         if tired

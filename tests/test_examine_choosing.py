@@ -1,0 +1,211 @@
+"""Choosing: what comes first for which book, and that the reasons given are this book's reasons."""
+
+from __future__ import annotations
+
+import shlex
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from patterns import catalogue, job, materials, record
+from patterns.examine.examination import examine
+from patterns.examine.finding import Choice
+from patterns.template import Template
+from tests.examine_books import LIBRARY, SOUND, changed, examined, joint
+
+NAMES = (
+    "spine_lining", "board_slot", "secondary_sewing", "hollow_tube", "cover_widening",
+    "spine_inlay", "tissue_hinge", "album_guards", "board_paper", "loss_infill",
+    "text_block_support", "joint_tacket", "sewn_cloth_joint",
+)  # fmt: skip
+
+
+def template(name: str, *needs: str) -> Template:
+    """Return a template of that name which needs these fields."""
+    title = name.replace("_", " ").capitalize()
+    return replace(catalogue.find("hollow_tube"), name=name, title=title, needs=needs)
+
+
+ALL = {name: template(name) for name in NAMES}
+DEMO = Path(record.__file__).parent / "demo"
+HEAVY = {"text_block.weight": 2.1, "book.weight": 2.4, "text_block.grammage": None}
+LIMP = {
+    "cover.kind": "limp", "cover.joint": "flush", "spine.shoulder": 0.0, "cover.joint_gap": 0.0,
+    "unions": joint("pasted", "failed", "text block", "cover"),
+}  # fmt: skip
+PARTED = {"unions": joint("sewn", "failed")}
+SLOT = "board_slot+secondary_sewing"
+
+
+def choices(changes: dict[str, Any]) -> dict[str, Choice]:
+    return {choice.structure: choice for choice in examined(changes, ALL).choices}
+
+
+@pytest.mark.parametrize(
+    ("changes", "order"),
+    [
+        ({}, ["nothing"]),
+        (PARTED, [SLOT, "joint_tacket", "sewn_cloth_joint", "nothing"]),
+        ({**PARTED, "cover.board_thickness": 1.9, "cover.board_weight": 0.05},
+         ["sewn_cloth_joint", "joint_tacket", "nothing"]),
+        ({**PARTED, "cover.kind": "wooden boards"}, ["sewn_cloth_joint", "joint_tacket", "nothing"]),
+        ({**PARTED, "spine.shoulder": 0.0}, ["sewn_cloth_joint", "nothing"]),
+        ({**PARTED, **HEAVY},
+         [SLOT, "sewn_cloth_joint", "text_block_support", "secondary_sewing", "nothing"]),
+        (LIMP, ["tissue_hinge", "nothing"]),
+        ({"cover.spine_width": 36.0}, ["cover_widening", "nothing"]),
+        ({"cover.spine_width": 36.0, "unions": joint("sewn", "weak")},
+         ["cover_widening", SLOT, "joint_tacket", "sewn_cloth_joint", "nothing"]),
+        ({"cover.spine_width": 36.0, **PARTED},
+         [SLOT, "joint_tacket", "sewn_cloth_joint", "cover_widening", "nothing"]),
+        ({"unions": joint("pasted", "weak", "covering spine", "text block")},
+         ["hollow_tube", "nothing"]),
+        ({"unions": joint("pasted", "weak", "covering spine", "text block"),
+          "sewing.supports": "raised"}, ["spine_lining", "nothing"]),
+        ({"unions": joint("pasted", "weak", "covering spine", "text block"), "cover.kind": "case"},
+         ["spine_lining", "nothing"]),
+        ({"unions": joint("pasted", "failed", "leaves", "stubs")}, ["album_guards", "nothing"]),
+        ({"unions": joint("pasted", "failed", "lining", "panel", moves=False)}, ["nothing"]),
+        ({"spine.round_depth": -3.0, "spine.profile": "concave"},
+         ["text_block_support", "spine_lining", "nothing"]),
+        ({"condition.mould": True, **PARTED},
+         ["nothing", SLOT, "joint_tacket", "sewn_cloth_joint"]),
+        ({"text_block.tear_strength": 120.0, **PARTED},
+         ["nothing", SLOT, "joint_tacket", "sewn_cloth_joint"]),
+        ({"text_block.tear_strength": 120.0, "cover.spine_width": 36.0, **PARTED},
+         ["cover_widening", SLOT, "joint_tacket", "sewn_cloth_joint", "nothing"]),
+    ],
+)  # fmt: skip
+def test_the_ways_to_go_on_stand_in_their_order(changes: dict[str, Any], order: list[str]) -> None:
+    """Common practice: moving unions are sewn; parted before strained, strained before weak."""
+    assert list(choices(changes)) == order
+
+
+def test_a_slot_is_reasoned_from_these_boards_and_this_shoulder() -> None:
+    slot = choices({**PARTED, "cover.board_thickness": 2.7})[SLOT]
+    assert "boards (2.7 mm)" in slot.pros[0]
+    assert "shoulder (2.5 mm)" in slot.pros[0]
+    assert any("cannot be undone" in con for con in slot.cons)
+    assert slot.because == ("union_failed",)
+
+
+def test_boards_too_thin_for_a_slot_are_the_reason_for_a_cloth_joint() -> None:
+    thin = choices({**PARTED, "cover.board_thickness": 1.9})["sewn_cloth_joint"]
+    assert "boards of 1.9 mm are too thin for a slot" in thin.pros[0]
+    thick = choices(PARTED)["sewn_cloth_joint"]
+    assert not any("too thin" in pro for pro in thick.pros)
+
+
+def test_a_tube_on_a_heavy_block_is_reasoned_two_on_two_off() -> None:
+    """Cornell Guide 4A: two on, two off; more when heavy."""
+    union = joint("pasted", "weak", "covering spine", "text block")
+    assert "two on, two off" in choices({**HEAVY, "unions": union})["hollow_tube"].pros[0]
+    assert "two on" not in choices({"unions": union})["hollow_tube"].pros[0]
+
+
+def test_raised_supports_are_the_reason_against_a_tube() -> None:
+    union = joint("pasted", "weak", "covering spine", "text block")
+    lining = choices({"unions": union, "sewing.supports": "raised"})["spine_lining"]
+    assert "raised supports" in lining.pros[0]
+    assert lining.because == ("union_weak", "moving_union_pasted", "raised_supports")
+    case = choices({"unions": union, "cover.kind": "case"})["spine_lining"]
+    assert "natural hollow" in case.pros[0]
+
+
+def test_a_swollen_fore_edge_is_the_reason_against_a_wider_cover() -> None:
+    wider = {"cover.spine_width": 36.0}
+    swollen = choices({**wider, "text_block.thickness_fore_edge": 33.0})["cover_widening"]
+    assert "will not close a book whose fore edge is the thicker" in swollen.cons
+    assert not any("fore edge" in con for con in choices(wider)["cover_widening"].cons)
+
+
+@pytest.mark.parametrize(
+    ("changes", "con"),
+    [
+        ({"condition.iron_gall": True}, "its paste brings moisture near iron-gall ink"),
+        ({"condition.leather": "red-rot"}, "its paste brings moisture near red-rotted leather"),
+        ({"text_block.gatherings": 3}, "measurements are in doubt: text_block.leaves, "
+         "text_block.gatherings, text_block.leaves_per_gathering"),
+        ({"text_block.tear_strength": 140.0},
+         "the paper at the folds is too weak to sew through without guards"),
+        ({}, "the paper's tear strength is not measured: what the folds bear is unknown"),
+    ],
+)  # fmt: skip
+def test_what_speaks_against_sewing_and_pasting_is_said(changes: dict[str, Any], con: str) -> None:
+    assert con in choices({**PARTED, **changes})[SLOT].cons
+    measured = choices({**PARTED, "text_block.tear_strength": 400.0})[SLOT]
+    assert con not in measured.cons
+
+
+def test_unsewn_leaves_speak_against_sewing_a_joint_to_them() -> None:
+    album = choices({**PARTED, "album.kind": "single"})
+    assert "there is no fold to sew through until the leaves hang on guards" in album[SLOT].cons
+
+
+def test_doing_nothing_says_what_it_leaves_undone_and_why_it_may_be_right() -> None:
+    nothing = choices({"cover.spine_width": 36.0, **PARTED})["nothing"]
+    assert nothing.title == "Do nothing, tie or box"
+    assert "tied or boxed it loses nothing more" in nothing.pros
+    assert any("Text block and boards: parted" in con for con in nothing.cons)
+    assert any("too narrow for the block" in con for con in nothing.cons)
+    calm = choices({})["nothing"]
+    assert "nothing found calls for a new structure" in calm.pros
+    assert calm.cons == ()
+
+
+def test_mould_is_the_reason_to_wait() -> None:
+    waiting = choices({"condition.mould": True, **PARTED})["nothing"]
+    assert "mould: the work waits for a conservator's judgement" in waiting.pros
+
+
+def test_missing_measurements_are_named_before_the_command() -> None:
+    needs = ("cover.endband_tail", "spine.girth_head|spine.round_depth", "text_block.height")
+    asking = {"cover_widening": template("cover_widening", *needs)}
+    found = examine(changed(SOUND, {"cover.spine_width": 36.0}), LIBRARY, asking).choices[0]
+    assert found.missing == ("cover.endband_tail",)
+
+
+def test_only_structures_that_exist_are_offered() -> None:
+    assert [choice.structure for choice in examined(PARTED, {}).choices] == ["nothing"]
+    some = {"sewn_cloth_joint": ALL["sewn_cloth_joint"]}
+    assert [choice.structure for choice in examined(PARTED, some).choices] == [
+        "sewn_cloth_joint",
+        "nothing",
+    ]
+
+
+def test_the_command_names_the_record_so_that_a_shell_takes_it_whole() -> None:
+    found = examine(changed(SOUND, PARTED), LIBRARY, ALL, "my books/it's one.toml")
+    assert shlex.split(found.choices[0].command) == [
+        "mendfold", "draft", "my books/it's one.toml", "board_slot", "secondary_sewing",
+    ]  # fmt: skip
+    assert [choice.command for choice in found.choices[1:]] == [""] * 3
+
+
+FIRST = {
+    "almanac": "tissue_hinge",
+    "atlas": "text_block_support",
+    "chart_book": "cover_widening",
+    "logbook": SLOT,
+    "seaweed_album": "album_guards",
+}
+"""What each invented book was invented for."""
+
+
+@pytest.mark.parametrize(("name", "first"), FIRST.items())
+def test_each_demonstration_book_gets_what_it_was_invented_for(name: str, first: str) -> None:
+    book = record.load(DEMO / f"{name}.toml")
+    assert examine(book, LIBRARY, ALL).choices[0].structure == first
+
+
+@pytest.mark.parametrize("name", FIRST)
+def test_the_first_command_for_a_demonstration_book_drafts(name: str) -> None:
+    path = DEMO / f"{name}.toml"
+    book = record.load(path)
+    first = examine(book, LIBRARY, catalogue.templates(), str(path)).choices[0]
+    asked = shlex.split(first.command)[3:]
+    assert "+".join(asked) == first.structure
+    drafted = job.draft(job.Order(book, tuple(asked)), materials.built_in())
+    assert set(drafted.pattern.structures) == set(asked)
