@@ -1,0 +1,369 @@
+"""`mendfold gallery`: keep patterns, find them again, show, draft anew, check and pass them on."""
+
+from __future__ import annotations
+
+import json
+import re
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from patterns.errors import GalleryError, MendfoldError, SettingError
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+
+def gallery_option(command: Command) -> Command:
+    """Give a command `--gallery`, by default MENDFOLD_GALLERY or ./gallery."""
+    return click.option(
+        "--gallery",
+        "place",
+        type=click.Path(path_type=Path, file_okay=False),
+        envvar="MENDFOLD_GALLERY",
+        default="gallery",
+        show_default=True,
+        show_envvar=True,
+        help="Folder of the gallery.",
+    )(command)
+
+
+json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON document.")
+out_option = click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=".",
+    show_default=True,
+    help="Folder to write in.",
+)
+
+
+@click.group()
+def gallery() -> None:
+    """Keep every pattern, find it again, use it for the next book, and pass it on."""
+
+
+def print_json(document: object) -> None:
+    """Print one JSON document and nothing else."""
+    click.echo(json.dumps(document, ensure_ascii=False, indent=1, default=str))
+
+
+def table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    """Print rows under their heads, each column as wide as it must be."""
+    lines = [list(heads), *map(list, rows)]
+    widths = [max(len(line[at]) for line in lines) for at in range(len(heads))]
+    for line in lines:
+        click.echo(
+            "  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip()
+        )
+
+
+def read_folder(folder: Path) -> dict[str, bytes]:
+    """Return the files of a pattern's folder; raises GalleryError for what is no such folder."""
+    from patterns.files import contents, why_unsafe
+
+    if not folder.is_dir():
+        raise GalleryError(
+            f"{folder}: no such folder; name one that `mendfold draft` wrote, as in LOG-1-hollow_tube"
+        )
+    inner = [
+        path.name for path in folder.iterdir() if not path.name.startswith(".") and path.is_dir()
+    ]
+    if inner:
+        raise GalleryError(
+            f"{folder}: holds the folder {inner[0]}; the gallery keeps plain files, move it elsewhere"
+        )
+    try:
+        files = contents(folder)
+    except OSError as error:
+        raise GalleryError(f"{folder}: cannot be read ({error.strerror})") from error
+    for name in files:
+        if reason := why_unsafe(name):
+            raise GalleryError(f"{folder}: the file {name!r} {reason}; rename it first")
+    return files
+
+
+@gallery.command()
+@click.argument("pattern", type=click.Path(path_type=Path))
+@gallery_option
+@json_option
+def keep(pattern: Path, place: Path, as_json: bool) -> None:
+    """Keep the folder PATTERN that a draft wrote, as the next revision."""
+    from patterns.gallery import store
+    from patterns.gallery.summary import pattern_name
+    from patterns.thumbnail import thumbnail
+
+    files = read_folder(pattern)
+    name = pattern_name(files, str(pattern))
+    if "thumbnail.png" not in files:
+        try:
+            files["thumbnail.png"] = thumbnail(files)
+        except MendfoldError as error:
+            click.echo(f"kept without a small picture: {error}", err=True)
+    before = {revision.folder for revision in store.revisions(place / name)}
+    _tell_kept(store.keep(place, name, files), before, as_json)
+
+
+@gallery.command()
+@click.argument("pattern", metavar="ID")
+@click.argument(
+    "files", nargs=-1, required=True, type=click.Path(path_type=Path, exists=True, dir_okay=False)
+)
+@gallery_option
+@json_option
+def add(pattern: str, files: tuple[Path, ...], place: Path, as_json: bool) -> None:
+    """Add photographs, notes or a treatment.toml to a kept pattern, as a new revision."""
+    from patterns.gallery import store
+
+    name = store.find(place, pattern)
+    if len({path.name for path in files}) < len(files):
+        raise GalleryError("two of the files have one name; rename one of them")
+    try:
+        given = {path.name: path.read_bytes() for path in files}
+    except OSError as error:
+        raise GalleryError(f"{error.filename}: cannot be read ({error.strerror})") from error
+    before = {revision.folder for revision in store.revisions(place / name)}
+    _tell_kept(store.add(place, name, given), before, as_json)
+
+
+def _tell_kept(folder: Path, before: set[Path], as_json: bool) -> None:
+    new = folder not in before
+    if as_json:
+        print_json({"pattern": folder.parent.name, "revision": folder.name, "new": new})
+    else:
+        click.echo(f"{folder}: {'kept' if new else 'unchanged, already kept'}")
+
+
+@gallery.command("list")
+@gallery_option
+@click.option("--rebuild", is_flag=True, help="Build the search index anew from the folders.")
+@json_option
+def list_(place: Path, rebuild: bool, as_json: bool) -> None:
+    """List every kept pattern."""
+    from patterns.gallery.index import Query
+
+    _answer(place, Query(), as_json, rebuild)
+
+
+@gallery.command()
+@click.argument("text", nargs=-1)
+@click.option("--structure", multiple=True, help="With this structure; may be given again.")
+@click.option("--material", multiple=True, help="With this material; may be given again.")
+@click.option("--height", metavar="FROM-TO", help="Height of the text block in mm, as 190-210.")
+@click.option("--width", metavar="FROM-TO", help="Width of the text block in mm.")
+@click.option("--thickness", metavar="FROM-TO", help="Thickness of the text block in mm.")
+@click.option("--weight", metavar="FROM-TO", help="Weight of the book in kg.")
+@click.option("--since", metavar="DATE", help="Measured on this day or later, as 2026-11-25.")
+@click.option("--until", metavar="DATE", help="Measured on this day or earlier.")
+@click.option(
+    "--limit", type=click.IntRange(1), default=50, show_default=True, help="Show at most so many."
+)
+@gallery_option
+@json_option
+def find(
+    text: tuple[str, ...],
+    structure: tuple[str, ...],
+    material: tuple[str, ...],
+    since: str | None,
+    until: str | None,
+    limit: int,
+    place: Path,
+    as_json: bool,
+    **sizes: str | None,
+) -> None:
+    """Find kept patterns by words in titles, ids and notes (every word, its beginning is enough)."""
+    from patterns.gallery.index import Query
+
+    ranges = {name: _range(name, given) for name, given in sizes.items() if given is not None}
+    query = Query(
+        " ".join(text), structure, material, ranges,
+        _day("since", since), _day("until", until), limit,
+    )  # fmt: skip
+    _answer(place, query, as_json)
+
+
+def _range(name: str, given: str) -> tuple[float | None, float | None]:
+    figure = r"(\d+(?:\.\d+)?)"
+    found = re.fullmatch(rf"\s*{figure}?\s*[-–]\s*{figure}?\s*|\s*{figure}\s*", given, re.ASCII)
+    if found and any(found.groups()):
+        least, most, only = (float(one) if one else None for one in found.groups())
+        if only is not None:
+            return only, only
+        if least is None or most is None or least <= most:
+            return least, most
+    raise SettingError(
+        f"--{name} {given!r}: give the least and the most, as 190-210, or one of them, as 190- or -210"
+    )
+
+
+def _day(name: str, given: str | None) -> str:
+    import datetime
+
+    try:
+        return datetime.date.fromisoformat(given).isoformat() if given else ""
+    except ValueError:
+        raise SettingError(f"--{name} {given!r}: write a day as 2026-11-25") from None
+
+
+def _answer(place: Path, query: Any, as_json: bool, rebuild: bool = False) -> None:
+    from patterns.gallery.index import search
+
+    entries, total = search(place, query, _progress, rebuild)
+    if as_json:
+        print_json({"patterns": [asdict(entry) for entry in entries], "all": total})
+        return
+    for entry in entries:
+        if entry.trouble:
+            click.echo(f"warning: {entry.trouble}", err=True)
+    if not entries:
+        click.echo("No pattern found.")
+        return
+    rows = [
+        (
+            entry.name.rpartition("-")[0],
+            entry.title or "(no title)",
+            " + ".join(entry.structures),
+            _size(entry.features),
+            entry.date,
+            f"r{entry.revision:04d}",
+        )
+        for entry in entries
+    ]
+    table(("id", "title", "structures", "height × width × thickness", "measured", "revision"), rows)
+    if total > len(entries):
+        click.echo(f"({total - len(entries)} more; narrow the search or raise --limit)", err=True)
+
+
+def _size(features: Any) -> str:
+    sizes = [features.get(name) for name in ("height", "width", "thickness")]
+    return " × ".join(f"{size:g}" if size is not None else "?" for size in sizes)
+
+
+def _progress(done: int, of: int) -> None:
+    if of >= 500 and sys.stderr.isatty():
+        click.echo(f"\rreading the gallery: {done} of {of}", err=True, nl=done == of)
+
+
+@gallery.command()
+@click.argument("record", type=click.Path(path_type=Path))
+@click.option(
+    "--limit", type=click.IntRange(1), default=5, show_default=True, help="Show at most so many."
+)
+@gallery_option
+@json_option
+def similar(record: Path, limit: int, place: Path, as_json: bool) -> None:
+    """Name the past books nearest to RECORD, and in what they are near and far."""
+    from patterns import record as records
+    from patterns.gallery.changes import said
+    from patterns.gallery.index import Query, search
+    from patterns.gallery.similar import nearest
+    from patterns.gallery.summary import features
+
+    asked = features(records.load(record))
+    near = nearest(asked, search(place, Query(), _progress)[0], limit)
+    if as_json:
+        print_json(
+            {"record": str(record), "features": asked, "nearest": [asdict(one) for one in near]}
+        )
+        return
+    if not near:
+        click.echo("No pattern of a comparable book found.")
+    for one in near:
+        click.echo(f"{one.entry.name}: distance {one.distance:.2f}  {one.entry.title}")
+        rows = [
+            (f"  {row.name}", said(row.asked), said(row.found), f"{row.distance:.2f}")
+            for row in one.features
+        ]
+        table(("  feature", "this book", "that book", "distance"), rows)
+
+
+@gallery.command()
+@click.argument("pattern", metavar="ID")
+@click.option("--with-owner", is_flag=True, help="Show the owner, too.")
+@gallery_option
+@json_option
+def show(pattern: str, with_owner: bool, place: Path, as_json: bool) -> None:
+    """Show one pattern: its book, its revisions, and what changed from one to the next."""
+    from patterns.gallery import store
+    from patterns.gallery.changes import said
+    from patterns.gallery.history import history
+
+    name = store.find(place, pattern)
+    told = history(place / name)
+    last = told[-1]
+    if as_json:
+        print_json(_as_document(name, told, with_owner))
+        return
+    click.echo(f"{name}  {last.title or '(no title)'}")
+    if with_owner and last.owner:
+        click.echo(f"owner: {last.owner}")
+    table(("measurement", "value"), [(key, said(value)) for key, value in last.measurements])
+    for one in told:
+        click.echo(f"\n{one.revision.folder.name}  kept {one.kept}  {len(one.files)} files")
+        for line in one.lines:
+            click.echo(f"  {line}")
+
+
+def _as_document(name: str, told: Sequence[Any], with_owner: bool) -> dict[str, object]:
+    last = told[-1]
+    document: dict[str, object] = {
+        "pattern": name,
+        "title": last.title,
+        "measurements": dict(last.measurements),
+        "revisions": [
+            {
+                "revision": one.revision.folder.name,
+                "kept": one.kept,
+                "files": one.files,
+                "added": one.added,
+                "changes": [asdict(change) for change in one.changes],
+                "trouble": one.trouble,
+            }
+            for one in told
+        ],
+    }
+    return {**document, "owner": last.owner} if with_owner else document
+
+
+@gallery.command()
+@click.argument("pattern", metavar="ID")
+@click.option("--with-owner", is_flag=True, help="Leave the owner in the record.")
+@out_option
+@gallery_option
+def export(pattern: str, with_owner: bool, out: Path, place: Path) -> None:
+    """Write one pattern with all its revisions as one zip file."""
+    from patterns.files import write_file
+    from patterns.gallery import pack, store
+
+    name = store.find(place, pattern)
+    packed = pack.export(place, name, with_owner)
+    for file in packed.mentions:
+        click.echo(f"warning: {file} names the owner; look at it before you pass it on", err=True)
+    target = out / f"{name}.zip"
+    if target.exists() and target.read_bytes() == packed.data:
+        click.echo(f"{target}: unchanged")
+        return
+    if target.exists():
+        raise GalleryError(f"{target}: already there and different; move it or give another --out")
+    write_file(target, packed.data)
+    click.echo(f"{target}: written, {len(packed.data) / 1e6:.1f} MB")
+
+
+@gallery.command("import")
+@click.argument("file", metavar="ZIP", type=click.Path(path_type=Path))
+@gallery_option
+@json_option
+def import_(file: Path, place: Path, as_json: bool) -> None:
+    """Take a pattern that was exported elsewhere into this gallery, with its author's dates."""
+    from patterns.gallery import pack
+
+    results = pack.take_in(place, file)
+    if as_json:
+        rows = [{"from": number, "to": str(folder), "new": new} for number, folder, new in results]
+        print_json({"pattern": results[0][1].parent.name, "revisions": rows})
+        return
+    for number, folder, new in results:
+        click.echo(f"{number}: {folder if new else f'already there as {folder}'}")
