@@ -42,13 +42,13 @@ def outside_width_mm(text: str, cap_mm: float, bold: bool) -> float:
 
 
 @pytest.mark.parametrize("bold", [False, True])
-def test_cap_height_is_the_one_the_font_declares(bold: bool) -> None:
-    """OS/2 `sCapHeight` (OpenType 1.9); the drawn H stays within 1.3 % of it."""
+def test_a_capital_is_at_least_as_tall_as_asked_for(bold: bool) -> None:
+    """The outline of H, read by fontTools, is no lower than CAP_HEIGHT_EM and within 1 % of it."""
     font = tables(bold)
-    assert font["OS/2"].sCapHeight / font["head"].unitsPerEm == CAP_HEIGHT_EM
     pen = BoundsPen(font.getGlyphSet())
     font.getGlyphSet()["H"].draw(pen)
-    assert pen.bounds[3] == pytest.approx(font["OS/2"].sCapHeight, rel=0.013)
+    tall = pen.bounds[3] / font["head"].unitsPerEm
+    assert CAP_HEIGHT_EM <= tall <= CAP_HEIGHT_EM * 1.01
 
 
 @given(TEXTS, st.floats(0.5, 20), st.booleans())
