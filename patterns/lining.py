@@ -16,6 +16,8 @@ from patterns.piece import Dimension, Grain, Label, Piece, Zone
 from patterns.units import tenth
 
 PASTE = "wheat starch paste"
+SLOT_BEYOND_MM = 1.0
+"""A slot starts this far beyond the cloth at each end (structures.md)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,19 +221,23 @@ def _with_arcs(bands: _Bands, left: Flange, right: Flange) -> Ring:
 
 
 def _corner_waste(bands: _Bands, side: str, flange: Flange, share: float) -> Any:
-    """Return what a disc cutter's round end keeps from the flange's inner corner."""
+    """Return what a disc cutter's round end keeps from the flange's inner corner.
+
+    The slot is `SLOT_BEYOND_MM` longer than the cloth, so the arc starts that far outside it.
+    """
     radius, depth = flange.arc_diameter_mm / 2, flange.slot_depth_mm
     mouth, _ = bands.edge(side, flange.width_mm - flange.pasted_mm, share)
     outwards = -1 if side == "left" else 1
     run = (flange.arc_diameter_mm * depth - depth**2) ** 0.5
     y_end, inwards = (0.0, 1) if share == 0 else (bands.height, -1)
-    centre = Point(mouth - outwards * (radius - depth), y_end + inwards * run)
+    start = y_end - inwards * SLOT_BEYOND_MM
+    centre = Point(mouth - outwards * (radius - depth), start + inwards * run)
     disc = centre.buffer(radius, quad_segs=90)
     corner = box(
         min(mouth, mouth + outwards * 2 * depth),
-        min(y_end, y_end + inwards * run),
+        min(start, start + inwards * run),
         max(mouth, mouth + outwards * 2 * depth),
-        max(y_end, y_end + inwards * run),
+        max(start, start + inwards * run),
     )
     return corner.difference(disc)
 
@@ -243,11 +249,12 @@ def _flange_zones(bands: _Bands, flange: Flange, side: str, outline: Ring) -> li
     free_to = flange.width_mm - flange.pasted_mm
     free = bands.strip(side, 0.0, free_to)
     pasted = bands.strip(side, free_to, flange.width_mm).intersection(whole)
-    ring = tuple(pasted.exterior.coords[:-1])
-    zones = [
-        Zone("free", "under", "free over the joint", tuple(free.exterior.coords[:-1])),
-        Zone("pasted", "under", flange.into, ring, PASTE),
-    ]
+    solid = max(getattr(pasted, "geoms", [pasted]), key=lambda part: part.area)
+    ring = tuple(solid.exterior.coords[:-1])
+    zones = [Zone("pasted", "under", flange.into, ring, PASTE)]
+    if free_to > 0.05:
+        joint = tuple(free.exterior.coords[:-1])
+        zones.insert(0, Zone("free", "under", "free over the joint", joint))
     if flange.faces == 2:
         zones.append(Zone("pasted", "up", flange.into, ring, PASTE, f"both faces: {flange.into}"))
     return zones

@@ -30,6 +30,8 @@ NAME = "secondary_sewing"
 PASTE = "wheat starch paste"
 ONTO_MM = (32.0, 51.0)
 """How far the lining goes onto a board: general, and heavy (A. L. Bailey 1916, published)."""
+LEAST_HOLD_MM = 5.0
+"""A flange pasted to a board by less than this is refused (practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,14 +242,17 @@ def _flanges(book: Book, params: Params) -> dict[Which, Flange]:
             continue
         reach = ONTO_MM[1] if book.heavy() else ONTO_MM[0]
         board = book.record.cover.side(side)
-        if params.flange is not None:
-            width = params.flange
-        elif board.board_thickness is None or board.board_height is None:
-            width = reach
-        else:
+        across = 0.0
+        if board.board_thickness is not None and board.board_height is not None:
             joint = lining.joint_of(book, book.board(side))
-            width = joints.path(joint, "S", "N").length_mm + reach
-        flanges[side] = Flange(width, min(reach, width), f"inner face of the {side} board", 1)
+            across = joints.path(joint, "S", "N").length_mm
+        width = params.flange if params.flange is not None else across + reach
+        if width < across + LEAST_HOLD_MM:
+            raise SettingError(
+                f"secondary_sewing.flange: {width:g} mm ends in the {side} joint, which takes {across:.1f} mm; "
+                f"give {across + LEAST_HOLD_MM:.1f} mm or more"
+            )
+        flanges[side] = Flange(width, width - across, f"inner face of the {side} board", 1)
     return flanges
 
 
