@@ -199,11 +199,6 @@ class Record:
     text: str = field(default="", compare=False)
     source: str = field(default="record", compare=False)
 
-    @property
-    def right_to_left(self) -> bool:
-        """Whether the book reads from right to left (left to right unless said)."""
-        return self.book.reading == "right-to-left"
-
     def get(self, name: str) -> Any:
         """Return the value of a dotted field such as `spine.round_depth`; None when absent."""
         value: Any = self
@@ -274,8 +269,10 @@ def require(record: Record, names: Sequence[str]) -> None:
     if missing:
         missing.sort(key=lambda name: min(ORDER[one] for one in name.split("|")))
         words = ", ".join(" or ".join(map(_with_unit, name.split("|"))) for name in missing)
+        line = record_text.line_of(missing[0].split("|")[0], record.text)
+        where = f"{record.source}, line {line}" if line else record.source
         raise RecordError(
-            f"{record.source}: missing {words}: measure and add, "
+            f"{where}: missing {words}: measure and add each below its [table], "
             "or run “mendfold measure” for the reason of each"
         )
 

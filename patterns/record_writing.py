@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import textwrap
 from collections.abc import Iterator, Mapping
 from typing import Any
@@ -32,7 +31,8 @@ def toml(value: Any) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
-        return json.dumps(value, ensure_ascii=False)
+        escaped = value.replace("\\", "\\\\").replace('"', '\\"')  # no text holds control marks
+        return f'"{escaped}"'
     if isinstance(value, float):
         mm(value)  # refuses what is no number
         return repr(value).removesuffix(".0")

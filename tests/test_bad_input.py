@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from patterns import record
+from patterns import cli, record
 from patterns.commands.measure import measure
 from patterns.errors import MendfoldError, RecordError, WriteError
 
@@ -235,6 +235,25 @@ def test_a_bad_record_is_refused_in_one_line(case: str, tmp_path: Path) -> None:
     for word in words:
         assert word in line, line
     assert [name.name for name in tmp_path.iterdir()] == ["book.toml"]
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_the_command_line_refuses_a_bad_record(
+    case: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Asked to work with it: status 1, one line on stderr, nothing on stdout, nothing written."""
+    content, words = CASES[case]
+    monkeypatch.chdir(tmp_path)
+    path = tmp_path / "book.toml"
+    path.write_bytes(content if isinstance(content, bytes) else content.encode())
+    with pytest.raises(SystemExit) as leave:
+        cli.main(["examine", "book.toml"])
+    said = capsys.readouterr()
+    assert leave.value.code == 1
+    assert said.out == ""
+    assert said.err.count("\n") == 1
+    assert all(word in said.err for word in words)
+    assert list(tmp_path.iterdir()) == [path]
 
 
 def test_the_first_in_handling_order_is_told_and_the_rest_counted() -> None:

@@ -146,7 +146,6 @@ def test_what_is_absent_is_none() -> None:
         if field.table not in LIST_TABLES and field.name != "book.id":
             assert book.get(field.name) is None
     assert book.unions == () == book.sewing.fold
-    assert not book.right_to_left
 
 
 def test_one_board_overrides_the_common_values_and_only_those_it_names() -> None:
@@ -189,6 +188,15 @@ def test_all_that_is_missing_is_named_at_once_in_the_order_of_handling() -> None
     assert places == sorted(places)
     assert "text_block.height" not in line
     assert line.count("cover.board_height") == 1
+
+
+def test_what_is_missing_is_said_with_the_line_of_its_table_where_there_is_one() -> None:
+    """The first missing field's table stands on line 3 here; without a table there is no line."""
+    book = record.parse('[book]\nid = "x"\n[spine]\nround_depth = 8\n', "x.toml")
+    with pytest.raises(RecordError, match=r"^x\.toml, line 3: missing spine\.linings \(mm\)"):
+        record.require(book, ["spine.linings", "cover.kind"])
+    with pytest.raises(RecordError, match=r"^x\.toml: missing cover\.kind"):
+        record.require(book, ["cover.kind"])
 
 
 def test_a_board_value_given_for_both_sides_is_not_missing() -> None:

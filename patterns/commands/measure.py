@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import textwrap
 from pathlib import Path
 
 import click
@@ -40,7 +41,7 @@ def measure(file: Path, as_blank: bool, structures: tuple[str, ...], force: bool
     part = file.with_name(f"{file.name}.part")
     talk = Interview(
         ask=lambda words: str(click.prompt(words, default="", show_default=False)),
-        say=click.echo,
+        say=_say,
         save=lambda text: write_file(part, text.encode()),
         suggested_id=re.sub(r"[^A-Za-z0-9_-]+", "-", file.stem).strip("-_")[:64],
     )
@@ -57,6 +58,11 @@ def measure(file: Path, as_blank: bool, structures: tuple[str, ...], force: bool
     write_file(file, text.encode())
     part.unlink(missing_ok=True)
     click.echo(f"{file}: record written.")
+
+
+def _say(text: str) -> None:
+    for line in text.split("\n"):
+        click.echo(textwrap.fill(line, 88, subsequent_indent="  "))
 
 
 def _needs(structures: tuple[str, ...]) -> list[str]:
