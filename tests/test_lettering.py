@@ -37,7 +37,7 @@ def outside_width_mm(text: str, cap_mm: float, bold: bool) -> float:
     font = tables(bold)
     names, advances = font.getBestCmap(), font["hmtx"]
     units = sum(advances[names[ord(mark)]][0] for mark in normalize("NFC", text))
-    size = cap_mm * font["head"].unitsPerEm / font["OS/2"].sCapHeight
+    size = cap_mm / CAP_HEIGHT_EM
     return float(units / font["head"].unitsPerEm * size)
 
 

@@ -20,7 +20,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
 from patterns import lettering
-from patterns.drawing import PENS, Area, Circle, Drawing, Line, LineKind, Words
+from patterns.drawing import CAP_HEIGHT_EM, PENS, Area, Circle, Drawing, Line, LineKind, Words
 from patterns.render.grouping import grouped
 from patterns.render.pdf import PdfPage, pdf_bytes
 from patterns.render.svg import svg_text
@@ -52,7 +52,7 @@ def raw_calls(drawing: Drawing) -> bytes:
             along, up = cos(turn), sin(turn)
             canvas.transform(along, -up, -up, -along, *mark.at)
             canvas.setFillGray(mark.grey)
-            canvas.setFont(lettering.face(mark.bold).fontName, mark.cap_mm / 0.66)
+            canvas.setFont(lettering.face(mark.bold).fontName, mark.cap_mm / CAP_HEIGHT_EM)
             draw = {
                 "start": canvas.drawString,
                 "middle": canvas.drawCentredString,
