@@ -1,0 +1,124 @@
+"""The overview holds everything that a person must know before the first cut, and never overflows."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+
+from patterns.drawing import Words
+from patterns.layout.overview import Entry, overview_pages
+from patterns.layout.sheet import Sheet
+from patterns.layout.text_pages import Setting
+from patterns.paper import Paper, parse
+from patterns.piece import Check, Part, Pattern, Piece
+from patterns.printer import Correction
+from tests.clear import assert_clear
+from tests.some_patterns import PATTERNS, rectangle
+
+LYING = Paper("A5 lying", 210.0, 148.0)
+SMALL = (parse("A5"), LYING, parse("A4"), parse("letter"))
+
+WARNING = (
+    "joint_gap not given: 1.0 mm is assumed. Measure it between the base of the shoulder and the "
+    "board's spine edge, or tie the book up in a box and leave it as it is."
+)
+PIECE = Piece(
+    "tube", "hollow_tube", "kraft lining paper", 0.12, rectangle(153.94, 328.0), "head-tail", 2
+)
+PART = Part(
+    "hollow_tube",
+    "Hollow tube",
+    {},
+    (PIECE, replace(PIECE, name="gauge", stock=False, quantity=1)),
+    boxes=("TOO WEAK: sew more stitches.",),
+    checks=(Check("strip against panel", 3.0114, "", "three times the rounded spine"),),
+)
+PATTERN = Pattern(
+    "TIDE-1",
+    "Tide almanac",
+    ("hollow_tube",),
+    "2026-11-25",
+    "0.1.0",
+    (PART,),
+    (),
+    (WARNING,),
+    measurements=(("girth at head", "52.1 mm by strip"),),
+    materials=(("kraft lining paper", "tube 2 × 153.9 × 328.0"),),
+)
+CONTENTS = (Entry("1", "overview"), Entry("2–3", "tube", ("tube",)))
+
+
+def words(sheets: tuple[Sheet, ...]) -> list[str]:
+    return [m.text for sheet in sheets for m in sheet.drawing.marks if isinstance(m, Words)]
+
+
+def run_together(sheets: tuple[Sheet, ...]) -> str:
+    return "".join(words(sheets)).replace(" ", "")
+
+
+def test_warnings_stand_in_full_and_boxed_words_first() -> None:
+    said = run_together(overview_pages(PATTERN, Setting(parse("A5"))))
+    assert WARNING.replace(" ", "") in said
+    assert said.index("TOOWEAK") < said.index("joint_gap")
+
+
+def test_no_warning_is_said_in_so_many_words() -> None:
+    calm = replace(PATTERN, warnings=(), parts=(replace(PART, boxes=()),))
+    assert "Noneforthisbook." in run_together(overview_pages(calm, Setting(parse("A4"))))
+
+
+def test_pieces_sheets_figures_materials_and_checks_are_listed() -> None:
+    said = words(overview_pages(PATTERN, Setting(parse("A4")), CONTENTS))
+    for wanted in (
+        "153.9 × 328.0",
+        "kraft lining paper, 0.12 mm",
+        "the printed page itself",
+        "head-tail",
+        "2–3",
+        "52.1 mm by strip",
+        "tube 2 × 153.9 × 328.0",
+        "3.011",
+        "three times the rounded spine",
+    ):
+        assert wanted in said
+    assert said.count("2–3") == 2  # in the list of sheets, and beside the piece it shows
+
+
+def test_printing_says_the_correction_the_tolerance_and_what_can_be_reached() -> None:
+    """0.9 mm at 300 mm (k = 2) is the figure of the mechanics' print-scale section."""
+    setting = Setting(parse("A4"), Correction(1.0050251, 0.997009, "desk"))
+    said = run_together(overview_pages(PATTERN, setting))
+    assert "desk,across×1.0050,down×0.9970" in said
+    assert "99.7to100.3mm" in said
+    assert "±0.9mmat300mm" in said
+
+
+def test_pages_are_numbered_from_the_first_of_all() -> None:
+    sheets = overview_pages(PATTERN, Setting(parse("A5"), first=3, pages=9))
+    numbers = [text.split(" · ")[0] for text in words(sheets) if " of 9 · " in text]
+    assert numbers == [f"{n} of 9" for n in range(3, 3 + len(sheets))]
+
+
+@pytest.mark.parametrize("name", ["A3", "A0", "B4", "tabloid", "roll:610"])
+def test_large_papers_hold_it_on_one_clear_page(name: str) -> None:
+    (sheet,) = overview_pages(PATTERN, Setting(parse(name)), CONTENTS)
+    assert_clear(sheet.drawing)
+
+
+@settings(max_examples=40, deadline=None)
+@given(PATTERNS)
+def test_words_never_meet_nor_leave_the_page(pattern: Pattern) -> None:
+    pieces = [piece.name for part in pattern.parts for piece in part.pieces]
+    contents = [Entry(str(n), name, (name,)) for n, name in enumerate(pieces, 2)]
+    for paper in SMALL:
+        for sheet in overview_pages(pattern, Setting(paper, pages=88), contents):
+            assert_clear(sheet.drawing)
+
+
+@settings(max_examples=10, deadline=None)
+@given(PATTERNS)
+def test_the_same_pattern_gives_the_same_pages(pattern: Pattern) -> None:
+    setting = Setting(parse("A4"))
+    assert overview_pages(pattern, setting) == overview_pages(pattern, setting)

@@ -1,0 +1,138 @@
+"""The steps stand in order, every caution beside its own step, with room to sign."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import groupby
+
+import pytest
+from hypothesis import given, settings
+
+from patterns.drawing import Line, LineKind, Words
+from patterns.layout.flow import Strip, pour
+from patterns.layout.sheet import Sheet
+from patterns.layout.steps_page import steps_pages
+from patterns.layout.text_pages import Setting
+from patterns.paper import parse
+from patterns.piece import Pattern, Step
+from tests.clear import assert_clear
+from tests.some_patterns import PATTERNS
+from tests.test_layout_overview import LYING, PATTERN, SMALL, run_together, words
+
+KNIFE = (
+    "Knife: make several light passes rather than one heavy one and keep the free hand out of the "
+    "line of the cut."
+)
+SPOT = "Water and solvents on the book: spot-test everything a liquid may reach."
+LONG = replace(
+    PATTERN,
+    steps=tuple(
+        Step(phase, f"{text} {number}, " + "and go on until it is done " * 3, cautions)
+        for number, (phase, text, cautions) in enumerate(
+            [
+                ("record", "Photograph the book", ()),
+                ("record", "Test every liquid", (SPOT,)),
+                ("sew", "Prick from the strip", (KNIFE, SPOT)),
+                ("finish", "Keep removed parts", ()),
+            ]
+            * 6
+        )
+    ),
+    tools=("bone folder", "awl"),
+    undo=("Hollow tube: a damp poultice on the off side, then lift.",),
+)
+
+
+def columns(sheet: Sheet) -> dict[float, list[Words]]:
+    """Return the words of a page by their left edge, from the top."""
+    at = sorted(
+        (m for m in sheet.drawing.marks if isinstance(m, Words) and m.cap_mm == 2.5),
+        key=lambda m: (round(m.at[0], 3), m.at[1]),
+    )
+    return {x: list(group) for x, group in groupby(at, key=lambda m: round(m.at[0], 3))}
+
+
+def test_every_step_is_there_in_order_with_a_box_to_tick() -> None:
+    sheets = steps_pages(LONG, Setting(parse("A4")))
+    numerals = [
+        int(m.text)
+        for sheet in sheets
+        for m in sheet.drawing.marks
+        if isinstance(m, Words) and m.bold and m.anchor == "end" and m.text.isdigit()
+    ]
+    assert numerals == list(range(1, 25))
+    squares = [m for s in sheets for m in s.drawing.marks if isinstance(m, Line) and m.closed]
+    assert len(squares) >= 24 + len(LONG.tools) + len(LONG.materials)
+
+
+@pytest.mark.parametrize("paper", ["A4", "A3", "letter"])
+def test_each_caution_begins_on_the_line_of_its_step(paper: str) -> None:
+    """Beside means: the same page, and the same baseline as the step's number."""
+    begun = 0
+    for sheet in steps_pages(LONG, Setting(parse(paper))):
+        marks = [m for m in sheet.drawing.marks if isinstance(m, Words)]
+        numbers = {m.at[1] for m in marks if m.anchor == "end" and m.text.isdigit()}
+        for text in (m for m in marks if m.text.startswith("Prick from")):
+            beside = [m for m in marks if m.text.startswith("Knife") and m.at[1] == text.at[1]]
+            begun += len(beside)
+            assert text.at[1] in numbers
+    assert begun == 6
+
+
+@pytest.mark.parametrize("paper", [parse("A4"), LYING])
+def test_cautions_stand_in_full(paper: object) -> None:
+    found = ""
+    for sheet in steps_pages(LONG, Setting(paper)):  # type: ignore[arg-type]
+        found += "".join(m.text for column in columns(sheet).values() for m in column)
+    assert found.replace(" ", "").count(KNIFE.replace(" ", "")) == 6
+
+
+def test_a_narrow_page_has_the_cautions_beneath_the_step() -> None:
+    said = run_together(steps_pages(LONG, Setting(parse("A5"))))
+    assert KNIFE.replace(" ", "") in said
+
+
+def test_materials_tools_undoing_as_cut_sizes_and_signatures_have_their_place() -> None:
+    said = words(steps_pages(LONG, Setting(parse("A4"))))
+    for wanted in ("kraft lining paper", "awl", "To undo it", "As cut", "Checked by", "Cut by"):
+        assert wanted in said
+    assert "tube, 1 of 2" in said
+    assert said.count("153.9 × 328.0") == 3  # two tubes and the gauge, each with its blank
+
+
+def test_a_caution_is_marked_by_a_heavy_bar() -> None:
+    bars = [
+        m
+        for sheet in steps_pages(LONG, Setting(parse("A4")))
+        for m in sheet.drawing.marks
+        if isinstance(m, Line) and m.kind is LineKind.SEWN_OUTSIDE
+    ]
+    assert bars
+    assert all(m.points[0][0] == m.points[1][0] for m in bars)
+
+
+@settings(max_examples=40, deadline=None)
+@given(PATTERNS)
+def test_words_never_meet_nor_leave_the_page(pattern: Pattern) -> None:
+    for paper in SMALL:
+        for sheet in steps_pages(pattern, Setting(paper, pages=88)):
+            assert_clear(sheet.drawing)
+
+
+def test_what_belongs_together_moves_on_together() -> None:
+    line = Strip(10.0, (Words((0.0, 5.0), "a", 2.5),))
+    kept = replace(line, keep=True)
+    assert [len(column) for column in pour([line, line, kept, line], 30.0)] == [2, 2]
+    assert [len(column) for column in pour([kept] * 7 + [line], 30.0)] == [3, 3, 2]
+
+
+def test_white_space_does_not_begin_a_column() -> None:
+    line = Strip(10.0, (Words((0.0, 5.0), "a", 2.5),))
+    first, second = pour([line, line, Strip(5.0), line], 22.0)
+    assert [m.at for m in second if isinstance(m, Words)] == [(0.0, 5.0)]
+    assert len(first) == 2
+
+
+def test_a_strip_that_no_column_holds_is_an_error_and_never_lost() -> None:
+    with pytest.raises(ValueError, match="no place"):
+        pour([Strip(40.0, (Words((0.0, 5.0), "a", 2.5),))], 30.0)
