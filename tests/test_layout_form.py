@@ -1,0 +1,89 @@
+"""The measuring form asks for every field of the record, on one page, in handling order."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from patterns.drawing import Line, LineKind, Words
+from patterns.errors import PaperError
+from patterns.layout.form import form_page
+from patterns.layout.form_views import views
+from patterns.paper import Paper, parse
+from patterns.record_fields import BY_NAME, FIELDS
+from tests.clear import assert_clear
+
+PAPERS = ("A4", "letter", "legal", "A3", "B4", "A0", "roll:610")
+ASKED = [field for field in FIELDS if field.table not in ("cover.front", "cover.back")]
+TAKES = [take for view in views() for take in (*view.left, *view.right)]
+
+
+@pytest.mark.parametrize("name", PAPERS)
+def test_words_are_apart_and_large_enough_to_read_at_the_bench(name: str) -> None:
+    assert_clear(form_page(parse(name)), least_cap=2.5)
+
+
+def test_every_field_stands_on_it_once_under_its_number_in_handling_order() -> None:
+    said = [m.text for m in form_page(parse("A4")).marks if isinstance(m, Words)]
+    numbers = [int(m[1]) for text in said if (m := re.match(r"(\d+) [a-z]", text))]
+    assert sorted(numbers) == list(range(1, len(ASKED) + 1))
+    for number, field in enumerate(ASKED, start=1):
+        first = field.key.split("_")[0]
+        assert any(re.match(rf"{number} (cover$|{first}\b)", text) for text in said), field.name
+
+
+def test_each_choice_has_a_square_for_every_word() -> None:
+    marks = form_page(parse("A4")).marks
+    said = [m.text for m in marks if isinstance(m, Words)]
+    for field in ASKED:
+        assert all(word in said for word in field.words), field.name
+
+
+def test_what_is_drawn_is_a_length_in_mm_of_the_record() -> None:
+    assert len({take.field for take in TAKES}) == len(TAKES)
+    for take in TAKES:
+        assert BY_NAME[take.field].unit == "mm", take.field
+
+
+def test_each_drawn_measurement_has_a_box_to_write_in_and_a_leader_to_its_place() -> None:
+    """A box is wide enough for two figures by pencil, 20 × 5 mm; a leader starts at its side."""
+    marks = form_page(parse("A4")).marks
+    lines = [m for m in marks if isinstance(m, Line)]
+    boxes = [
+        m
+        for m in lines
+        if m.closed
+        and m.kind is LineKind.OUTLINE
+        and 20 <= m.points[1][0] - m.points[0][0] <= 30
+        and 5 <= m.points[2][1] - m.points[1][1] <= 6
+    ]
+    assert len(boxes) == len(TAKES)
+    starts = [m.points[0] for m in lines if m.kind is LineKind.REFERENCE and not m.closed]
+    for box in boxes:
+        middle = (box.points[0][1] + box.points[2][1]) / 2
+        sides = (box.points[0][0], box.points[1][0])
+        assert any(
+            y == pytest.approx(middle) and any(x == pytest.approx(side) for side in sides)
+            for x, y in starts
+        )
+
+
+@pytest.mark.parametrize("name", ["A5", "B5", "148x400"])
+def test_a_paper_too_small_is_refused_with_what_to_give(name: str) -> None:
+    with pytest.raises(PaperError, match="give A4, letter or a larger paper"):
+        form_page(parse(name))
+
+
+def test_every_paper_it_accepts_is_clear() -> None:
+    """From the largest refused height upwards, millimetre by millimetre."""
+    accepted = 0
+    for height in range(255, 300):
+        try:
+            drawing = form_page(Paper("cut", 210.0, float(height)))
+        except PaperError:
+            assert not accepted
+            continue
+        accepted += 1
+        assert_clear(drawing, least_cap=2.5)
+    assert accepted
