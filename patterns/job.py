@@ -47,6 +47,8 @@ class Order:
     record: Record
     structures: tuple[str, ...]
     settings: Mapping[str, str] = field(default_factory=dict)
+    with_owner: bool = False
+    """Name the owner on the overview."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,7 +252,7 @@ def _pattern(
         parts=parts,
         steps=merge_steps(parts),
         warnings=tuple(dict.fromkeys(warnings)),
-        measurements=_measurements(record, shape),
+        measurements=_measurements(order, shape),
         materials=_material_list(parts),
         tools=tuple(dict.fromkeys(tool for one in chosen for tool in one.tools)),
         undo=tuple(f"{one.title}: {line}" for one in chosen for line in one.undo),
@@ -266,8 +268,10 @@ def _memory_warnings(chosen: Sequence[Template], values: Mapping[str, _Values]) 
     return lines
 
 
-def _measurements(record: Record, shape: spine.Spine) -> tuple[tuple[str, str], ...]:
-    rows = [
+def _measurements(order: Order, shape: spine.Spine) -> tuple[tuple[str, str], ...]:
+    record = order.record
+    rows = [("owner", record.book.owner)] if order.with_owner and record.book.owner else []
+    rows += [
         ("text block height", f"{tenth(shape.height_mm)} mm"),
         ("chord of the spine", f"{tenth(shape.chord_mm)} mm"),
         ("girth at head", f"{tenth(shape.girth_head_mm)} mm {shape.shape_words}"),

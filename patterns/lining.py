@@ -145,7 +145,7 @@ def cut(
         name="lining",
         title="lining cloth",
         structure=structure,
-        material=cloth.described,
+        material=cloth.name,
         thickness_mm=cloth.thickness_mm,
         outline=outline,
         rough=rough if left.trim_mm or right.trim_mm else (),

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 import patterns
+from patterns import record as records
 from patterns.drawing import Drawing, Ring
 from patterns.job import Drafted
 from patterns.layout.sheet import Sheet
@@ -85,9 +87,9 @@ def pattern_dict(
 
 
 def _record(record: Record) -> dict[str, Any]:
-    from patterns.record_reading import tables_of
-
-    return _plain(tables_of(record.without_owner()))  # type: ignore[no-any-return]
+    """Return the record's tables with every length in mm; the owner stays in record.toml."""
+    tables = tomllib.loads(records.dump(record.without_owner()))
+    return {name: _plain(table) for name, table in tables.items()}
 
 
 def _plain(value: Any) -> Any:

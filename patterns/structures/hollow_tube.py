@@ -72,7 +72,7 @@ def draft(book: Book, params: Params) -> Part:
             f"hollow_tube.slit: {tenth(params.slit)} mm from both ends leaves no tube of "
             f"{tenth(height)} mm; allowed is less than {tenth(height / 2)}"
         )
-    piece = _piece(book, params, strip, paper.thickness_mm, paper.described)
+    piece = _piece(book, params, strip, paper.thickness_mm, paper.name)
     return _part(book, params, piece, names, girths, ends, ease)
 
 

@@ -290,7 +290,7 @@ def _first_lining(book: Book, params: Params) -> Piece:
         piece,
         name="first lining",
         title="first lining, tissue",
-        material=tissue.described,
+        material=tissue.name,
         grain="head-tail",
         grain_reason="grain head to tail, as linings lie (Roberts & Etherington)",
         zones=(Zone("pasted", "under", "folds of the spine", piece.outline, PASTE),),

@@ -42,7 +42,7 @@ def draft(book: Book, params: Params) -> Part:
             f"spine_inlay: {tenth(min(widths))} mm is left for the inlay, and under 3 mm nothing can be "
             "moulded or pasted true; leave the spine without an inlay"
         )
-    piece = _piece(book, card.described, thickness, widths, height)
+    piece = _piece(book, card.name, thickness, widths, height)
     ends = piece.width_mm / 2
     return Part(
         structure=NAME,

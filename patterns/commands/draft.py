@@ -1,0 +1,107 @@
+"""`mendfold draft`: from a record and structure names to the sheets."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import click
+
+from patterns import drafting
+from patterns.errors import SettingError
+
+
+@click.command()
+@click.argument("record", type=click.Path(path_type=Path, dir_okay=False))
+@click.argument("structures", nargs=-1, required=True, metavar="STRUCTURE...")
+@click.option(
+    "--set",
+    "settings",
+    multiple=True,
+    metavar="NAME=VALUE",
+    help="Set one parameter, as in hollow_tube.on=2.",
+)
+@click.option(
+    "--paper", default="A4", show_default=True, help="A4, B3, letter, 297x420, roll:610 …"
+)
+@click.option(
+    "--printer", default="none", show_default=True, help="A printer kept by `mendfold printer set`."
+)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=Path("."),
+    show_default=True,
+    help="Parent folder.",
+)
+@click.option("--formats", default="svg,pdf", show_default=True, help="Of svg, pdf, dxf, png.")
+@click.option("--keep", is_flag=True, help="Keep the pattern in the gallery as well.")
+@click.option(
+    "--gallery",
+    type=click.Path(path_type=Path, file_okay=False),
+    envvar="MENDFOLD_GALLERY",
+    default=Path("gallery"),
+    help="Gallery folder for --keep.",
+)
+@click.option("--force", is_flag=True, help="Set an earlier, different folder aside.")
+@click.option("--with-owner", is_flag=True, help="Print the owner, too.")
+@click.option("--json", "as_json", is_flag=True, help="Print the pattern as one JSON document.")
+def draft(
+    record: Path,
+    structures: tuple[str, ...],
+    settings: tuple[str, ...],
+    paper: str,
+    printer: str,
+    out: Path,
+    formats: str,
+    keep: bool,
+    gallery: Path,
+    force: bool,
+    with_owner: bool,
+    as_json: bool,
+) -> None:
+    """Work out STRUCTURES for the book in RECORD and write its full-size sheets."""
+    wish = drafting.Wish(
+        record=record,
+        structures=structures,
+        settings=_pairs(settings),
+        paper=paper,
+        printer=printer,
+        formats=_formats(formats),
+        with_owner=with_owner,
+    )
+    made = drafting.make(wish)
+    state = drafting.write(made, out, force)
+    if keep:
+        made = replace(made, kept=drafting.keep(made, gallery))
+    for line in (*made.warnings, *made.remarks):
+        click.echo(f"warning: {line}", err=True)
+    if as_json:
+        click.echo(made.files["pattern.json"].decode(), nl=False)
+        return
+    click.echo(f"{out / made.folder}: {state}, {made.sheets} sheets")
+    if made.kept is not None:
+        click.echo(f"kept as {made.kept}")
+
+
+def _pairs(settings: tuple[str, ...]) -> dict[str, str]:
+    pairs: dict[str, str] = {}
+    for one in settings:
+        name, sign, value = one.partition("=")
+        if not sign or not name.strip() or not value.strip():
+            raise SettingError(f"--set {one!r}: write NAME=VALUE, as in --set hollow_tube.on=2")
+        if name.strip() in pairs:
+            raise SettingError(f"--set {name.strip()}: given twice; give it once")
+        pairs[name.strip()] = value.strip()
+    return pairs
+
+
+def _formats(text: str) -> tuple[str, ...]:
+    wanted = tuple(dict.fromkeys(part.strip().lower() for part in text.split(",") if part.strip()))
+    unknown = [one for one in wanted if one not in drafting.FORMATS]
+    if unknown or not wanted:
+        raise SettingError(
+            f"--formats {text!r}: {', '.join(unknown) or 'nothing'} is not known; "
+            f"allowed are {', '.join(drafting.FORMATS)}"
+        )
+    return wanted

@@ -1,0 +1,74 @@
+"""The whole job of `draft`: read, work out, compose, write; used by every command that drafts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Literal
+
+from patterns import files, job, materials, output
+from patterns import paper as papers
+from patterns import printer as printers
+from patterns import record as records
+from patterns.layout import whole
+from patterns.output import FORMATS
+from patterns.record import Record
+
+__all__ = ["FORMATS", "Made", "Wish", "keep", "make", "write"]
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What is to be drafted, as it was asked for."""
+
+    record: Path | Record
+    structures: tuple[str, ...]
+    settings: Mapping[str, str] = field(default_factory=dict)
+    paper: str = "A4"
+    printer: str = "none"
+    formats: tuple[str, ...] = ("svg", "pdf")
+    with_owner: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A draft ready to be written: its folder's name and every file."""
+
+    folder: str
+    files: Mapping[str, bytes]
+    warnings: tuple[str, ...]
+    remarks: tuple[str, ...]
+    sheets: int
+    kept: Path | None = None
+
+
+def make(wish: Wish) -> Made:
+    """Draft without writing anything. Raises MendfoldError."""
+    paper = papers.parse(wish.paper)
+    correction = printers.correction(materials.studio_folder(), wish.printer)
+    record = wish.record if isinstance(wish.record, Record) else records.load(wish.record)
+    drafted = job.draft(
+        job.Order(record, wish.structures, wish.settings, wish.with_owner), materials.load()
+    )
+    sheets = whole.sheets(drafted.pattern, paper, correction)
+    found, remarks = output.files(record, drafted, sheets, paper, correction, wish.formats)
+    return Made(
+        folder=f"{record.book.id}-{'+'.join(drafted.pattern.structures)}",
+        files=found,
+        warnings=drafted.pattern.warnings,
+        remarks=tuple(remarks),
+        sheets=len(sheets),
+    )
+
+
+def write(made: Made, out: Path, force: bool) -> Literal["written", "unchanged"]:
+    """Write a draft into its folder below `out`, whole or not at all."""
+    return files.write_folder(out / made.folder, made.files, force)
+
+
+def keep(made: Made, gallery: Path) -> Path:
+    """Keep a draft in the gallery and return its revision."""
+    from patterns.gallery import store
+
+    return store.keep(gallery, made.folder, made.files)
