@@ -241,13 +241,13 @@ def test_a_bad_record_is_refused_in_one_line(case: str, tmp_path: Path) -> None:
 def test_the_command_line_refuses_a_bad_record(
     case: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Asked to work with it: status 1, one line on stderr, nothing on stdout, nothing written."""
+    """Drafting from it: status 1, one line on stderr, nothing on stdout, nothing written."""
     content, words = CASES[case]
     monkeypatch.chdir(tmp_path)
     path = tmp_path / "book.toml"
     path.write_bytes(content if isinstance(content, bytes) else content.encode())
     with pytest.raises(SystemExit) as leave:
-        cli.main(["examine", "book.toml"])
+        cli.main(["draft", "book.toml", "hollow_tube"])
     said = capsys.readouterr()
     assert leave.value.code == 1
     assert said.out == ""
