@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import click
+import pypdf
 import pytest
 from click.testing import CliRunner
 from hypothesis import given, settings
@@ -296,3 +297,17 @@ def test_for_a_structure_by_name(tmp_path: Path) -> None:
     assert all(need in ORDER and need in BY_NAME for need in needs)
     unknown = _measure(tmp_path / "x.toml", "", "--for", "hollow_tub")
     assert isinstance(unknown.exception, MendfoldError)
+
+
+def test_the_form_is_written_as_pdf_or_svg_on_the_paper_asked_for(tmp_path: Path) -> None:
+    """One page at its own size: A4 is 210 × 297 mm (ISO 216); another ending is refused."""
+    pdf, svg, other = (tmp_path / f"form.{end}" for end in ("pdf", "svg", "toml"))
+    assert _measure(pdf, "", "--form").exit_code == 0
+    (page,) = pypdf.PdfReader(pdf).pages
+    assert [float(page.mediabox.width), float(page.mediabox.height)] == pytest.approx(
+        [210 * 72 / 25.4, 297 * 72 / 25.4], abs=0.01
+    )
+    assert _measure(svg, "", "--form", "--paper", "letter").exit_code == 0
+    assert 'width="215.9mm"' in svg.read_text("utf-8")  # 8 1/2 in
+    assert isinstance(_measure(other, "", "--form").exception, MendfoldError)
+    assert not other.exists()

@@ -1,4 +1,4 @@
-"""`mendfold measure`: ask for a book's measurements, or write an empty record to fill in."""
+"""`mendfold measure`: ask for a book's measurements, or write an empty record or form to fill in."""
 
 from __future__ import annotations
 
@@ -8,16 +8,22 @@ from pathlib import Path
 
 import click
 
-from patterns.errors import RecordError, WriteError
+from patterns.errors import RecordError, SettingError, WriteError
 from patterns.files import write_file
 from patterns.interview import Interview, steps_for
 from patterns.record_text import read_text
 from patterns.record_writing import blank
 
+FORM_TITLE = "Measuring form"
+
 
 @click.command()
-@click.argument("file", type=click.Path(path_type=Path), default="record.toml")
+@click.argument("file", type=click.Path(path_type=Path), required=False)
 @click.option("--blank", "as_blank", is_flag=True, help="Write an empty commented record instead.")
+@click.option(
+    "--form", "as_form", is_flag=True, help="Write a form to fill in by pencil (.pdf or .svg)."
+)
+@click.option("--paper", default="A4", show_default=True, help="Paper of the form.")
 @click.option(
     "--for",
     "structures",
@@ -25,19 +31,36 @@ from patterns.record_writing import blank
     metavar="STRUCTURE",
     help="Ask only what this structure needs; may be repeated.",
 )
-@click.option("--force", is_flag=True, help="Replace a record that is already there.")
-def measure(file: Path, as_blank: bool, structures: tuple[str, ...], force: bool) -> None:
+@click.option("--force", is_flag=True, help="Replace a file that is already there.")
+def measure(
+    file: Path | None,
+    as_blank: bool,
+    as_form: bool,
+    paper: str,
+    structures: tuple[str, ...],
+    force: bool,
+) -> None:
     """Ask for the measurements of one book and write them to FILE (record.toml).
 
     Questions come in the order of handling the book, each with its unit and its reason. Every
     answer is kept in FILE.part at once; after a break the same command goes on from there.
     """
-    if file.exists() and not force:
-        raise WriteError(f"{file} is already there: name another file, or --force to replace it")
-    if as_blank:
-        write_file(file, blank().encode())
-        click.echo(f"{file}: empty record written. Fill in what you measure, then draft from it.")
-        return
+    if as_blank and as_form:
+        raise SettingError("--blank and --form are two files: write one after the other")
+    target = file or Path("measuring-form.pdf" if as_form else "record.toml")
+    if target.exists() and not force:
+        raise WriteError(f"{target} is already there: name another file, or --force to replace it")
+    if as_form:
+        write_file(target, _form(target.suffix.lower(), paper))
+        click.echo(f"{target}: measuring form written. Print it at 100 %.")
+    elif as_blank:
+        write_file(target, blank().encode())
+        click.echo(f"{target}: empty record written. Fill in what you measure, then draft from it.")
+    else:
+        _interview(target, structures)
+
+
+def _interview(file: Path, structures: tuple[str, ...]) -> None:
     part = file.with_name(f"{file.name}.part")
     talk = Interview(
         ask=lambda words: str(click.prompt(words, default="", show_default=False)),
@@ -69,3 +92,19 @@ def _needs(structures: tuple[str, ...]) -> list[str]:
     from patterns import catalogue  # only --for needs the templates; every start would pay for it
 
     return [need for name in structures for need in catalogue.find(name).needs]
+
+
+def _form(suffix: str, paper: str) -> bytes:
+    from patterns.layout.form import form_page  # only --form draws; an interview needs no writer
+    from patterns.paper import parse
+
+    page = form_page(parse(paper))
+    if suffix == ".svg":
+        from patterns.render.svg import svg_text
+
+        return svg_text(page, FORM_TITLE).encode()
+    if suffix == ".pdf":
+        from patterns.render.pdf import PdfPage, pdf_bytes
+
+        return pdf_bytes([PdfPage(page, "1", FORM_TITLE)], FORM_TITLE)
+    raise SettingError(f"--form: a file ending in {suffix or 'nothing'}: name it .pdf or .svg")
