@@ -17,6 +17,8 @@ GRAINS = {
     "warp spine-fore edge": "WARP spine–fore edge",
     "any": "grain: any way",
 }
+FACES = 42.0
+"""Width of the two small views."""
 LAY = "Lay the paper piece on the book before cutting."
 
 
@@ -42,8 +44,14 @@ def count(piece: Piece) -> str:
     )
 
 
+def title(subject: Piece | Diagram) -> str:
+    """Return the title of a piece or a diagram, with a capital."""
+    named = subject.title or subject.name
+    return named[:1].upper() + named[1:]
+
+
 def about(piece: Piece, width: float) -> Block:
-    """Return the words that belong to a piece, wrapped to a width."""
+    """Return the facts that belong to a piece, wrapped to a width."""
     limits = f" ± {piece.tolerance_mm:.1f}" if piece.tolerance_mm else ""
     reason = f": {piece.grain_reason}" if piece.grain_reason else ""
     lies = f"lies on {piece.lies_on_mm:.2f} mm" if piece.lies_on_mm is not None else ""
@@ -53,19 +61,27 @@ def about(piece: Piece, width: float) -> Block:
         f"{GRAINS[piece.grain]}{reason}" if piece.stock or piece.grain != "any" else "",
         lies,
         piece.face_up,
-        *piece.notes,
     )
-    title = paragraph(piece.title or piece.name, 3.0, width, bold=True)
-    return stack((title, *(paragraph(text, BENCH, width) for text in told if text)), gap=1.0)
+    named = paragraph(title(piece), 3.0, width, bold=True)
+    return stack((named, *(paragraph(text, BENCH, width) for text in told if text)), gap=1.0)
+
+
+def both_faces(piece: Piece) -> Block | None:
+    """Return the two small views of a piece that is pasted on its under face, None for others."""
+    if any(zone.face == "under" and zone.kind == "pasted" for zone in piece.zones):
+        return small_views(piece, FACES)
+    return None
 
 
 def asides(
-    piece: Piece, key: Sequence[tuple[str, str]], width: float, first: Sequence[Block] = ()
+    piece: Piece, key: Sequence[tuple[str, str]], faces: Block | None, width: float
 ) -> tuple[Block, ...]:
     """Return the blocks beside a piece, at most `width` mm wide, in reading order."""
-    blocks = [*first, about(piece, width)]
-    if any(zone.face == "under" for zone in piece.zones):
-        blocks.append(small_views(piece, min(width, 64.0)))
+    blocks = [about(piece, width)]
+    if piece.notes:
+        blocks.append(stack([paragraph(note, BENCH, width) for note in piece.notes], gap=1.0))
+    if faces is not None:
+        blocks.append(faces)
     if key:
         blocks.append(key_block(key, width))
     if piece.stock:
@@ -84,7 +100,7 @@ def about_diagram(diagram: Diagram, width: float) -> Block:
     scale = diagram.scale if diagram.scale == "not to scale" else f"scale {diagram.scale}"
     return stack(
         (
-            paragraph(diagram.title, 3.0, width, bold=True),
+            paragraph(title(diagram), 3.0, width, bold=True),
             paragraph(scale, BENCH, width),
             *(paragraph(note, BENCH, width) for note in diagram.notes),
         ),

@@ -101,15 +101,17 @@ def frame(
     bars: bool,
     side: Arrangement,
     stretch: tuple[float, float] = (1.0, 1.0),
+    mapped: bool = False,
 ) -> Frame:
     """Return the furniture of a page; the box still contains the bars, listed in `taken`.
 
+    `mapped` keeps room for a key map in the strip of `edge`.
     A page too low for the column of `side` is arranged as `foot`; PaperError where the bars have
     no room in that either.
     """
     page = Box(MARGIN, MARGIN, width - MARGIN, height - MARGIN)
     if side == "edge":
-        return _edge(heading, page, legend, stretch)
+        return _edge(heading, page, legend, stretch, mapped)
     if side == "side":
         column = _column(heading, legend, bars)
         if column.height <= page.height - (BAR_BAND + 2 if bars else 0):
@@ -322,11 +324,15 @@ def _column(heading: Heading, legend: Collection[Sign], bars: bool) -> Block:
 
 
 def _edge(
-    heading: Heading, page: Box, legend: Collection[Sign], stretch: tuple[float, float]
+    heading: Heading,
+    page: Box,
+    legend: Collection[Sign],
+    stretch: tuple[float, float],
+    mapped: bool,
 ) -> Frame:
     """Return one low strip: the key map's room, words above the bar; the other bar at the right."""
     right = page.right - BAR_BAND - 2
-    left = page.left + MAP + 4
+    left = page.left + (MAP + 4 if mapped else 0.0)
     width = right - left
     title = fit(heading.title, 3.0, width, bold=True)
     after = width_mm(title, 3.0, bold=True) + 4
@@ -342,7 +348,7 @@ def _edge(
         ),
         gap=1.0,
     )
-    top = page.bottom - max(words.height + BAR_BAND + 1, MAP)
+    top = page.bottom - max(words.height + BAR_BAND + 1, MAP if mapped else 0.0)
     marks = (
         Line(LineKind.FRAME, ((page.left, top - 2), (right, top - 2))),
         *moved(words.marks, left, top),
@@ -387,14 +393,14 @@ def as_cut(width: float) -> Block:
     if one_row:
         x = square.right + 1.8 + width_mm("laid on the book", cap) + 4
         rest = width - pad - x
-        for word, share in (("as cut", 0.44), ("by", 0.26), ("date", 0.30)):
+        for word, share in (("as cut", 0.42), ("cut by", 0.30), ("date", 0.28)):
             marks += ruled(x, first, word, rest * share - 2)
             x += rest * share
         height = first + 0.35 * cap + pad
     else:
         marks += ruled(pad, first + pitch, "as cut", inner)
-        marks += ruled(pad, first + 2 * pitch, "by", inner * 0.42)
-        marks += ruled(pad + inner * 0.46, first + 2 * pitch, "date", inner * 0.54)
+        marks += ruled(pad, first + 2 * pitch, "cut by", inner * 0.5)
+        marks += ruled(pad + inner * 0.53, first + 2 * pitch, "date", inner * 0.47)
         height = first + 2 * pitch + 0.35 * cap + pad
     outline = rectangle(LineKind.REFERENCE, Box(0.0, 0.0, width, height))
     return Block(width, height, (outline, *marks))

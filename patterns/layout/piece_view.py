@@ -43,7 +43,7 @@ class View:
     key: tuple[tuple[str, str], ...]
     limit: Box
     """The room that words could use, the same wherever the joints of tiles lie."""
-    unset: tuple[Block, ...] = ()
+    unset: tuple[tuple[Block, ...], ...] = ()
     """Inserts for which there was no room."""
 
 
@@ -73,7 +73,7 @@ def view(
     for batch in _batches(whole):
         desk.add(batch)
     rooms = [Box(bounds[2] + 8, page.top, page.right, page.bottom), Box(*bounds).grown(-3.0)]
-    unset = tuple(blocks[0] for blocks in inserts if not desk.insert(blocks, rooms))
+    unset = tuple(tuple(blocks) for blocks in inserts if not desk.insert(blocks, rooms))
     pasted = [
         shapely.Polygon(zone.outline).buffer(0)
         for zone in whole.zones
@@ -174,7 +174,7 @@ def _batches(piece: Piece) -> tuple[list[Wanted], ...]:
     """Return the words to be placed, what matters most first."""
     return (
         _ends(piece),
-        [_grain(piece)],
+        [_grain(piece)] if piece.stock else [],
         [_label(piece, label) for label in piece.labels if label.rank == "name"],
         [
             *(_fold(fold) for fold in piece.folds if fold.label),

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 from typing import Any
 
 import numpy as np
@@ -63,19 +63,31 @@ def place(
     if not boxes:
         return (None,) * len(wanted)
     sides = np.array([(b.left, b.top, b.right, b.bottom) for b in boxes])
-    shapes = shapely.box(*sides.T)
-    tree = shapely.STRtree(shapes)
-    free = np.ones(len(boxes), dtype=bool)
+    tree, free, spoilt = _open(sides, hard, soft, page)
+    cost = np.concatenate([np.arange(len(slots)) for slots in wanted]) + PENALTY * spoilt
+    if len(wanted) == 1:
+        return (int(np.argmin(np.where(free, cost, np.inf))) if free.any() else None,)
+    owner = np.repeat(np.arange(len(wanted)), [len(slots) for slots in wanted])
+    alive = np.flatnonzero(free)
+    first, second = tree.query(tree.geometries[alive])
+    return _choose(owner, len(wanted), (alive[first], second), free, cost)
+
+
+def _open(
+    sides: Any, hard: Sequence[Any], soft: Sequence[Any], page: Box | None
+) -> tuple[Any, Any, Any]:
+    """Return a search tree of boxes, which of them are free, and which touch what is avoided."""
+    tree = shapely.STRtree(shapely.box(*sides.T))
+    free = np.ones(len(sides), dtype=bool)
+    spoilt = np.zeros(len(sides), dtype=bool)
     if page is not None:
         free &= (sides[:, :2] >= (page.left - 1e-6, page.top - 1e-6)).all(axis=1)
         free &= (sides[:, 2:] <= (page.right + 1e-6, page.bottom + 1e-6)).all(axis=1)
-    cost = np.concatenate([np.arange(len(slots)) for slots in wanted])
     if len(hard):
         free[tree.query(np.asarray(hard), predicate="intersects")[1]] = False
     if len(soft):
-        cost[np.unique(tree.query(np.asarray(soft), predicate="intersects")[1])] += PENALTY
-    owner = np.repeat(np.arange(len(wanted)), [len(slots) for slots in wanted])
-    return _choose(owner, len(wanted), tree.query(shapes), free, cost)
+        spoilt[tree.query(np.asarray(soft), predicate="intersects")[1]] = True
+    return tree, free, spoilt
 
 
 def _choose(owner: Any, labels: int, pairs: Any, free: Any, cost: Any) -> tuple[int | None, ...]:
@@ -121,14 +133,24 @@ def words_slots(
 
 
 def words_slot(
-    lines: Sequence[str], cap: float, x: float, y: float, angle: float = 0.0, bold: bool = False
+    lines: tuple[str, ...],
+    cap: float,
+    x: float,
+    y: float,
+    angle: float = 0.0,
+    bold: bool = False,
 ) -> Slot:
     """Return the slot of some lines of words about the middle (x, y)."""
-    along = max(width_mm(line, cap, bold) for line in lines) + 2 * CLEAR
-    over = cap * (ASCENT + DESCENT + (len(lines) - 1) * LEADING) + 2 * CLEAR
+    along, over = _extent(lines, cap, bold)
     wide, high = (along, over) if angle == 0 else (over, along)
     box = Box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
-    return Slot(box, partial(_written, tuple(lines), cap, x, y, angle, bold))
+    return Slot(box, partial(_written, lines, cap, x, y, angle, bold))
+
+
+@lru_cache(maxsize=256)
+def _extent(lines: tuple[str, ...], cap: float, bold: bool) -> tuple[float, float]:
+    along = max(width_mm(line, cap, bold) for line in lines) + 2 * CLEAR
+    return along, cap * (ASCENT + DESCENT + (len(lines) - 1) * LEADING) + 2 * CLEAR
 
 
 def _written(
@@ -195,13 +217,16 @@ class Desk:
         obstacles = [*self.hard, *self._leaders, *map(_shape, self.taken)]
         for room in rooms:
             for block in variants:
-                boxes = list(_grid(room, block))
-                (index,) = place([boxes], obstacles, self.soft, self.page)
-                if index is not None:
-                    box = boxes[index]
-                    at = (box.left + INSET, box.top + INSET)
-                    self._set(Slot(box, partial(moved, block.marks, *at)))
-                    return True
+                sides = _grid(room, block)
+                if not len(sides):
+                    continue
+                _, free, spoilt = _open(sides, obstacles, self.soft, self.page)
+                for good in (free & ~spoilt, free):
+                    if good.any():
+                        box = Box(*map(float, sides[int(np.argmax(good))]))
+                        at = (box.left + INSET, box.top + INSET)
+                        self._set(Slot(box, partial(moved, block.marks, *at)))
+                        return True
         return False
 
     def _inside(self, wanted: Wanted) -> Sequence[Slot]:
@@ -241,12 +266,13 @@ class Desk:
             self.key.append((number, wanted.text))
 
 
-def _grid(room: Box, block: Block, step: float = 9.0) -> Iterator[Box]:
-    """Yield the places of a block in a room, row by row."""
+def _grid(room: Box, block: Block, step: float = 6.0) -> Any:
+    """Return the places of a block in a room, row by row, as left, top, right, bottom."""
     width, height = block.width + 2 * INSET, block.height + 2 * INSET
-    for y in np.arange(room.top, room.bottom - height + 0.01, step):
-        for x in np.arange(room.left, room.right - width + 0.01, step / 2):
-            yield Box(float(x), float(y), float(x) + width, float(y) + height)
+    tops = np.arange(room.top, room.bottom - height + 0.01, step)
+    lefts = np.arange(room.left, room.right - width + 0.01, step / 2)
+    corner = np.array([(x, y) for y in tops for x in lefts]).reshape(-1, 2)
+    return np.hstack([corner, corner + np.array([width, height])])
 
 
 def _shape(box: Box) -> Any:

@@ -15,7 +15,7 @@ from typing import Any
 import shapely
 
 from patterns.drawing import Area, Line, LineKind, Mark, Point, Words
-from patterns.layout.marks import Block, Box, box_of, clipped, moved, solid
+from patterns.layout.marks import Block, Box, box_of, clipped, solid
 from patterns.layout.place import Desk, Wanted, words_slots
 from patterns.lettering import width_mm
 
@@ -59,6 +59,8 @@ class Tiling:
 
     columns: tuple[Span, ...]
     rows: tuple[Span, ...]
+    width: float
+    height: float
 
     @property
     def pages(self) -> int:
@@ -78,13 +80,6 @@ class Tiling:
                 yield Box(left, top, right, bottom)
 
 
-def widened(tiling: Tiling, room: float) -> Tiling:
-    """Return a tiling of one column with that column as wide as the page allows."""
-    if len(tiling.columns) > 1:
-        return tiling
-    return replace(tiling, columns=((0.0, max(room, tiling.columns[0][1])),))
-
-
 def best(
     wholes: Sequence[tuple[float, float]],
     rooms: Sequence[tuple[float, float]],
@@ -96,7 +91,7 @@ def best(
     `joint_free`) if one page more suffices, then fewest pages, then fewest joints.
     """
     made = [
-        Tiling(spans(whole[0], room[0]), spans(whole[1], room[1]))
+        Tiling(spans(whole[0], room[0]), spans(whole[1], room[1]), *whole)
         for whole, room in zip(wholes, rooms, strict=True)
     ]
     fewest = min(tiling.pages for tiling in made)
@@ -142,19 +137,18 @@ def matches(tiling: Tiling) -> tuple[Match, ...]:
     """Return two match marks for each joint between two sheets, lettered in reading order."""
     made: list[Match] = []
     xs, ys = middles(tiling.columns), middles(tiling.rows)
-    for top, bottom in _between(tiling.rows, ys):
+    for top, bottom in _between((0.0, tiling.height), ys):
         for x in xs:
             made += [Match((x, top + (bottom - top) * share), "", True) for share in (0.2, 0.8)]
     for y in ys:
-        for left, right in _between(tiling.columns, xs):
+        for left, right in _between((0.0, tiling.width), xs):
             made += [Match((left + (right - left) * share, y), "", False) for share in (0.2, 0.8)]
     return tuple(Match(one.at, letters(i), one.upright) for i, one in enumerate(made))
 
 
-def _between(spans_: Sequence[Span], joints: Sequence[float]) -> list[Span]:
+def _between(whole: Span, joints: Sequence[float]) -> list[Span]:
     """Return what each sheet shows in the end, from joint to joint."""
-    ends = (spans_[0][0], *joints, spans_[-1][1])
-    return list(pairwise(ends))
+    return list(pairwise((whole[0], *joints, whole[1])))
 
 
 def letters(index: int) -> str:
@@ -188,11 +182,16 @@ def _match_marks(one: Match) -> tuple[Mark, ...]:
     return diamond, *words
 
 
-def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark, ...]]]:
+def cut(
+    marks: Sequence[Mark], tiling: Tiling, width: float
+) -> Iterator[tuple[Box, tuple[Mark, ...]]]:
     """Yield each window with its marks, still in the whole drawing's coordinates.
 
-    Match marks, trim lines and the words along them are among the marks.
+    Match marks, trim lines and the words along them are among the marks. A single column of
+    windows is taken `width` mm wide: words may stand beside the drawing.
     """
+    if len(tiling.columns) == 1:
+        tiling = replace(tiling, columns=((0.0, max(width, tiling.width)),))
     signs = matches(tiling)
     xs, ys = middles(tiling.columns), middles(tiling.rows)
     windows = tuple(tiling.windows())
@@ -251,12 +250,9 @@ def _trimmed(
 
 def key_map(tiling: Tiling, outline: Sequence[Point], current: int, side: float) -> Block:
     """Return a small map of the sheets, `current` (from 0) filled grey, within a square."""
-    width, height = tiling.columns[-1][1], tiling.rows[-1][1]
-    scale = min(side / width, side / height)
-    columns, rows = (
-        _between(tiling.columns, middles(tiling.columns)),
-        _between(tiling.rows, middles(tiling.rows)),
-    )
+    scale = min(side / tiling.width, side / tiling.height)
+    columns = _between((0.0, tiling.width), middles(tiling.columns))
+    rows = _between((0.0, tiling.height), middles(tiling.rows))
     marks: list[Mark] = []
     cells = [(left, top, right, bottom) for top, bottom in rows for left, right in columns]
     for index, (left, top, right, bottom) in enumerate(cells):
@@ -279,4 +275,4 @@ def key_map(tiling: Tiling, outline: Sequence[Point], current: int, side: float)
         ):
             at = ((left + right) / 2 * scale, (top + bottom) / 2 * scale + cap / 2)
             marks.append(Words(at, text, cap, index == current, "middle"))
-    return Block(width * scale, height * scale, moved(marks, 0.0, 0.0))
+    return Block(tiling.width * scale, tiling.height * scale, tuple(marks))

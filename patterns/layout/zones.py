@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 import numpy as np
@@ -76,16 +76,14 @@ def _to(partner: str) -> str:
 def small_views(piece: Piece, width: float) -> Block:
     """Return both faces of a piece, small, pasted parts hatched and numbered, with their key."""
     half = (width - 5) / 2
-    scale = min(half / piece.width_mm, 42 / piece.height_mm)
-    key: list[str] = []
+    scale = min(half / piece.width_mm, 34 / piece.height_mm)
+    numbered: list[Zone] = []
     views = []
     for face, name in (("up", "this face"), ("under", "under face, turned over side to side")):
         zones = [zone for zone in piece.zones if zone.face == face]
-        view = _view(piece, zones, scale, len(key) + 1, mirrored=face == "under")
-        for zone in zones:
-            key.append(f"{len(key) + 1}  {_key_words(zone)}")
-        words = lines_block(wrap(name, SMALL, half), SMALL)
-        views.append((words, view))
+        view = _view(piece, zones, scale, len(numbered) + 1, mirrored=face == "under")
+        numbered += zones
+        views.append((lines_block(wrap(name, SMALL, half), SMALL), view))
     top = max(words.height for words, _ in views) + 1.2
     marks: list[Mark] = []
     for i, (words, view) in enumerate(views):
@@ -93,17 +91,27 @@ def small_views(piece: Piece, width: float) -> Block:
         marks += moved(words.marks, x, top - 1.2 - words.height)
         marks += moved(view.marks, x, top)
     pair = Block(width, top + max(view.height for _, view in views), tuple(marks))
-    lines = [line for text in key for line in wrap(text, SMALL, width)]
+    lines = [line for text in _key(numbered) for line in wrap(text, SMALL, width)]
     return stack((pair, lines_block(lines, SMALL)), gap=1.8)
 
 
-def _key_words(zone: Zone) -> str:
-    face = "this face" if zone.face == "up" else "under face"
-    if zone.kind == "free":
-        return f"{face}: left free" + (f", {zone.to}" if zone.to else "")
-    adhesive = f", {zone.adhesive}" if zone.adhesive else ""
-    more = f" ({zone.words})" if zone.words else ""
-    return f"{face}: pasted {_to(zone.to)}{adhesive}{more}"
+def _key(zones: Sequence[Zone]) -> Iterator[str]:
+    """Yield what the numbers mean: the free parts, then the pasted ones by their adhesive."""
+    adhesives = dict.fromkeys(zone.adhesive for zone in zones if zone.kind == "pasted")
+    for adhesive in adhesives:
+        told = [
+            f"{i} {_to(zone.to)}" + (f" ({zone.words})" if zone.words else "")
+            for i, zone in enumerate(zones, 1)
+            if zone.kind == "pasted" and zone.adhesive == adhesive
+        ]
+        yield f"Pasted{f' ({adhesive})' if adhesive else ''}: {', '.join(told)}."
+    free = [
+        f"{i}" + (f" {zone.to}" if zone.to else "")
+        for i, zone in enumerate(zones, 1)
+        if zone.kind == "free"
+    ]
+    if free:
+        yield f"Left free: {', '.join(free)}."
 
 
 def _view(piece: Piece, zones: Sequence[Zone], scale: float, first: int, mirrored: bool) -> Block:
@@ -161,4 +169,4 @@ def _numbered(number: int, shape: Any) -> Wanted:
         for slot in words_slots(str(number), BENCH, places)
         if shape.covers(shapely.box(slot.box.left, slot.box.top, slot.box.right, slot.box.bottom))
     ]
-    return Wanted("", at, (*inside, *tag_slots(str(number), at)))
+    return Wanted("", at, tuple(inside) or tuple(tag_slots(str(number), at)))
