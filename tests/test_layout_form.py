@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import io
 import re
+from pathlib import Path
 
+import pypdf
 import pytest
+from click.testing import CliRunner
 
+from patterns.commands.measure import measure
 from patterns.drawing import Line, LineKind, Words
-from patterns.errors import PaperError
+from patterns.errors import PaperError, WriteError
 from patterns.layout.form import form_page
 from patterns.layout.form_views import views
 from patterns.paper import Paper, parse
@@ -67,6 +72,18 @@ def test_each_drawn_measurement_has_a_box_to_write_in_and_a_leader_to_its_place(
             y == pytest.approx(middle) and any(x == pytest.approx(side) for side in sides)
             for x, y in starts
         )
+
+
+def test_the_command_writes_it_as_one_page_and_replaces_nothing_unasked(tmp_path: Path) -> None:
+    """Read back by pypdf: one A4 page (ISO 216) that carries its title."""
+    out = tmp_path / "form.pdf"
+    CliRunner().invoke(measure, ["--form", str(out)], catch_exceptions=False)
+    reader = pypdf.PdfReader(io.BytesIO(out.read_bytes()))
+    (page,) = reader.pages
+    assert float(page.mediabox.height) == pytest.approx(841.889764, abs=1e-3)
+    assert "Measuring form" in page.extract_text()
+    with pytest.raises(WriteError, match="already there"):
+        CliRunner().invoke(measure, ["--form", str(out)], catch_exceptions=False)
 
 
 @pytest.mark.parametrize("name", ["A5", "B5", "148x400"])

@@ -72,7 +72,7 @@ def test_no_warning_is_said_in_so_many_words() -> None:
 def test_pieces_sheets_figures_materials_and_checks_are_listed() -> None:
     said = words(overview_pages(PATTERN, Setting(parse("A4")), CONTENTS))
     for wanted in (
-        "153.9 × 328.0",
+        "153.9\u00a0×\u00a0328.0",
         "kraft lining paper, 0.12 mm",
         "the printed page itself",
         "head-tail",

@@ -60,10 +60,10 @@ def _section(pattern: Pattern, column: Box) -> Strips:
     return (
         *figures,
         *together(paragraph(SIGNS, min(column.width, 180.0))),
+        *gap(2.0),
+        *paragraph(total(layers), min(column.width, 180.0), bold=True),
         *gap(2.5),
         *table(head, [row(item, names) for item in items], column.width),
-        *gap(1.5),
-        *paragraph(total(layers), column.width, bold=True),
     )
 
 

@@ -148,7 +148,7 @@ def _need(cell: Cell) -> float:
     """Return the width of a cell's longest word."""
     if isinstance(cell, Strip):
         return _want(cell)
-    return max((width_mm(word, BODY, bold=True) for word in cell.split()), default=0.0) + 0.1
+    return max((width_mm(word, BODY, bold=True) for word in cell.split(" ")), default=0.0) + 0.1
 
 
 def pour(strips: Sequence[Strip], height: float) -> list[tuple[Mark, ...]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from patterns.layout.flow import BODY, Strips, barred, beside, gap, heading, paragraph, table
 from patterns.layout.sheet import Sheet
@@ -17,6 +18,7 @@ TWO_COLUMNS_MM = 150.0
 ASIDE_MM = 10.0
 MEASURE_MM = 185.0
 """Longest line of running words."""
+NO_BREAK = "\u00a0"
 PRINT_RULE = (
     "Print at actual size, 100 %, never fitted to the page. On every cutting page measure both "
     "bars before cutting: each must read 99.7 to 100.3 mm. If one does not, cut nothing: measure "
@@ -37,6 +39,7 @@ def overview_strips(
     pattern: Pattern, width: float, contents: Sequence[Entry], correction: Correction
 ) -> Strips:
     """Return the overview as strips of a column `width` mm wide."""
+    contents = gathered(contents)
     return (
         *_opening(pattern, width),
         *_warnings(pattern, width),
@@ -73,7 +76,7 @@ def _made(pattern: Pattern, width: float, contents: Sequence[Entry]) -> Strips:
     rows = [
         (
             piece.title or piece.name,
-            f"{mm(piece.width_mm, 1)} × {mm(piece.height_mm, 1)}",
+            size_words(piece),
             str(piece.quantity),
             _stuff(piece),
             piece.grain,
@@ -98,6 +101,32 @@ def _found(pattern: Pattern, width: float, contents: Sequence[Entry]) -> Strips:
     return beside((sheets, figures), (0.0, half + ASIDE_MM))
 
 
+def gathered(contents: Sequence[Entry]) -> list[Entry]:
+    """Return the list of sheets with those that belong together on one line.
+
+    >>> one = Entry("4", "Lining, sheet 1 of 2", ("lining",))
+    >>> two = Entry("5", "Lining, sheet 2 of 2", ("lining",))
+    >>> gathered([one, two, Entry("6", "Steps")])[0]
+    Entry(pages='4–5', title='Lining', pieces=('lining',))
+    """
+    lines: list[Entry] = []
+    for title, group in groupby(
+        contents, key=lambda one: one.title.rpartition(", sheet ")[0] or one.title
+    ):
+        entries = list(group)
+        pages = entries[0].pages
+        if len(entries) > 1:
+            pages = f"{pages}–{entries[-1].pages}"
+        names = dict.fromkeys(name for one in entries for name in one.pieces)
+        lines.append(Entry(pages, title, tuple(names)))
+    return lines
+
+
+def size_words(piece: Piece) -> str:
+    """Return a piece's cut size in mm, not to be parted at the end of a line."""
+    return f"{mm(piece.width_mm, 1)}{NO_BREAK}×{NO_BREAK}{mm(piece.height_mm, 1)}"
+
+
 def _stuff(piece: Piece) -> str:
     if not piece.stock:
         return "the printed page itself"
@@ -116,7 +145,7 @@ def _print_truth(width: float, correction: Correction) -> Strips:
 
 def _checks(pattern: Pattern, width: float) -> Strips:
     rows = [
-        (check.name, f"{check.value:.4g} {check.unit}".strip(), check.against)
+        (check.name, f"{check.value:.4g}{NO_BREAK}{check.unit}".strip(), check.against)
         for part in pattern.parts
         for check in part.checks
     ]

@@ -21,12 +21,12 @@ from patterns.layout.marks import Block, Box, box_of, corners
 from patterns.lettering import width_mm
 from patterns.piece import Layer, Union
 
-BAND = 4.6
-BETWEEN = 4.8
+BAND = 4.4
+BETWEEN = 4.3
 PITCH = BAND + BETWEEN
 CAP = 2.5
 LEAST_SPINE, MOST_SPINE = 44.0, 108.0
-LEG = 32.0
+LEG = 29.0
 """Room below the spine's edge for what lies on the sides."""
 FOOT = 9.0
 TOP = 3.0

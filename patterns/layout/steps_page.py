@@ -25,14 +25,14 @@ from patterns.layout.flow import (
     table,
     together,
 )
+from patterns.layout.overview import size_words
 from patterns.layout.sheet import Sheet
 from patterns.layout.text_pages import Setting, text_pages
 from patterns.piece import Pattern, Piece, Step
-from patterns.units import mm
 
 NUMBER_MM = 14.0
 """Room for a step's tick box and number."""
-SHARE = 0.54
+SHARE = 0.48
 """Share of the rest that the words of a step take; the cautions have what is left."""
 BESIDE_MM = 140.0
 """Narrower rooms than this have the cautions beneath the step."""
@@ -128,11 +128,12 @@ def _as_cut(pieces: Sequence[Piece], width: float) -> Strips:
     rows = [
         (
             _copy_name(piece, copy),
-            f"{mm(piece.width_mm, 1)} × {mm(piece.height_mm, 1)}",
+            size_words(piece),
             BLANK_SIZE,
             tick(BLANK_SIZE.height_mm),
         )
         for piece in pieces
+        if piece.stock
         for copy in range(1, piece.quantity + 1)
     ]
     head = ("Piece", "Wanted, mm", "As cut, mm", "Laid on the book")
