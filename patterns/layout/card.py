@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from patterns.layout.furniture import BENCH, SMALL, as_cut, lines_block, paragraph, stack
-from patterns.layout.marks import Block
+from patterns.layout.furniture import BENCH, SMALL, as_cut, paragraph, stack
+from patterns.layout.marks import Block, moved
 from patterns.layout.zones import small_views
-from patterns.lettering import wrap
 from patterns.piece import Diagram, Piece
 
 GRAINS = {
@@ -19,20 +18,22 @@ GRAINS = {
 }
 FACES = 42.0
 """Width of the two small views."""
+NBSP = "\u00a0"
 LAY = "Lay the paper piece on the book before cutting."
 
 
 def material(piece: Piece) -> str:
     """Return material and thickness as the sheets name them."""
-    thick = f"{piece.thickness_mm:.2f} mm" if piece.thickness_mm else ""
-    if not thick or thick in piece.material:
+    thick = f"{piece.thickness_mm:.2f}{NBSP}mm" if piece.thickness_mm else ""
+    if not thick or thick.replace(NBSP, " ") in piece.material:
         return piece.material
     return f"{piece.material}, {thick}"
 
 
 def size(piece: Piece) -> str:
-    """Return the cut size in mm."""
-    return f"{piece.width_mm:.1f} × {piece.height_mm:.1f} mm"
+    """Return the cut size in mm, the limits of the width with it."""
+    limits = f" ± {piece.tolerance_mm:.1f}" if piece.tolerance_mm else ""
+    return f"{piece.width_mm:.1f}{limits} × {piece.height_mm:.1f} mm".replace(" ", NBSP)
 
 
 def count(piece: Piece) -> str:
@@ -52,11 +53,10 @@ def title(subject: Piece | Diagram) -> str:
 
 def about(piece: Piece, width: float) -> Block:
     """Return the facts that belong to a piece, wrapped to a width."""
-    limits = f" ± {piece.tolerance_mm:.1f}" if piece.tolerance_mm else ""
     reason = f": {piece.grain_reason}" if piece.grain_reason else ""
-    lies = f"lies on {piece.lies_on_mm:.2f} mm" if piece.lies_on_mm is not None else ""
+    lies = f"lies on {piece.lies_on_mm:.2f}{NBSP}mm" if piece.lies_on_mm is not None else ""
     told = (
-        f"{count(piece)} · {size(piece)}{limits}",
+        f"{count(piece)} · {size(piece)}",
         material(piece) if piece.stock else "",
         f"{GRAINS[piece.grain]}{reason}" if piece.stock or piece.grain != "any" else "",
         lies,
@@ -91,8 +91,13 @@ def asides(
 
 def key_block(key: Sequence[tuple[str, str]], width: float) -> Block:
     """Return the key of the numbered tags."""
-    lines = [line for number, text in key for line in wrap(f"{number}  {text}", SMALL, width)]
-    return stack((paragraph("Key", SMALL, width, bold=True), lines_block(lines, SMALL)), gap=0.6)
+    rows = []
+    for number, text in key:
+        words = paragraph(text, SMALL, width - 6)
+        head = paragraph(number, SMALL, 6, bold=True)
+        marks = (*head.marks, *moved(words.marks, 6.0, 0.0))
+        rows.append(Block(width, words.height, marks))
+    return stack((paragraph("Key", SMALL, width, bold=True), *rows), gap=0.3)
 
 
 def about_diagram(diagram: Diagram, width: float) -> Block:

@@ -34,15 +34,17 @@ def complete(piece: Piece) -> Piece:
     """Return the piece with every dimension's words written, and width and height among them."""
     given = [replace(d, text=d.text or f"{_span(d):.1f}") for d in piece.dimensions]
     limits = f" ± {piece.tolerance_mm:.1f}" if piece.tolerance_mm else ""
-    for side, whole, axis in (("head", piece.width_mm, 0), ("left", piece.height_mm, 1)):
+    overall: tuple[tuple[Side, float, int, str], ...] = (
+        ("head", piece.width_mm, 0, limits),
+        ("left", piece.height_mm, 1, ""),
+    )
+    for side, whole, axis, limits in overall:
         sides = ("head", "tail") if axis == 0 else ("left", "right")
         if any(d.side in sides and abs(_span(d) - whole) < 0.05 for d in given):
             continue
         rows = [d.row for d in given if d.side == side]
         ends = _extremes(piece.outline, axis)
-        given.append(
-            Dimension(*ends, side, max(rows, default=-1) + 1, f"{whole:.1f}{limits}")  # type: ignore[arg-type]
-        )
+        given.append(Dimension(*ends, side, max(rows, default=-1) + 1, f"{whole:.1f}{limits}"))
     return replace(piece, dimensions=tuple(given))
 
 

@@ -101,7 +101,7 @@ class Order:
         parts = list(dict.fromkeys(item.part.title for item in items))
         if not title and len(items) == 1:
             title = items[0].title
-            subtitle = parts[0] if title != parts[0] else ""
+            subtitle = "" if title.startswith(parts[0]) else parts[0]
         stock = [one for one in subjects if isinstance(one, Piece) and one.stock]
         fields = [("Structure", ", ".join(parts)), ("Piece", _listed(o.name for o in subjects))]
         if stock:

@@ -80,8 +80,9 @@ def view(
         if zone.kind == "pasted" and zone.face == "up"
     ]
     grounds = [*desk.taken, *(box_of(m).grown(0.6) for m in whole.marks if isinstance(m, Words))]
+    hatching = hatched(pasted, grounds)
     marks = (
-        *hatched(pasted, grounds),
+        *hatching,
         *_zone_edges(whole),
         *lines,
         *whole.marks,
@@ -89,7 +90,14 @@ def view(
         *desk.marks,
     )
     box = around([box_of(mark) for mark in marks])
-    return View(box.grown(0.3), marks, _signs(marks, whole), tuple(desk.key), page, unset)
+    return View(
+        box.grown(0.3),
+        marks,
+        _signs((*hatching, *lines, *whole.marks), whole),
+        tuple(desk.key),
+        page,
+        unset,
+    )
 
 
 def stretched_piece(piece: Piece, fx: float, fy: float) -> Piece:
@@ -160,11 +168,8 @@ def _page(box: Box, spare: float) -> Box:
 
 
 def _signs(marks: Iterable[Mark], piece: Piece) -> frozenset[Sign]:
+    """Return the signs that a legend must explain: those of the piece, not of the words on it."""
     kinds: set[Sign] = {mark.kind for mark in marks if not isinstance(mark, Words)}
-    if piece.references == () and not any(
-        m.kind is LineKind.REFERENCE for m in piece.marks if not isinstance(m, Words)
-    ):
-        kinds.discard(LineKind.REFERENCE)
     if any(zone.kind == "free" for zone in piece.zones):
         kinds.add("free")
     return frozenset(kinds)
