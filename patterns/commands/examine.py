@@ -10,7 +10,10 @@ import click
 from patterns import catalogue, materials
 from patterns import record as records
 from patterns.examine.examination import examine as examined
+from patterns.examine.finding import Examination
 from patterns.examine.wording import as_data, as_text
+from patterns.files import write_file
+from patterns.record import Record
 
 
 @click.command()
@@ -31,11 +34,18 @@ def examine(record: Path, as_json: bool, pdf: Path | None, paper: str) -> None:
     read = records.load(record)
     result = examined(read, materials.load(), catalogue.templates(), str(record))
     if pdf is not None:
-        from patterns.commands.examination_sheet import write  # only the sheet needs drawing
-
-        write(pdf, read, result, paper)
-        click.echo(f"{pdf}: examination sheet written.", err=True)
+        _write_sheet(pdf, read, result, paper)
     if as_json:
         click.echo(json.dumps(as_data(result), ensure_ascii=False, indent=2))
     else:
         click.echo(as_text(result))
+
+
+def _write_sheet(target: Path, book: Record, result: Examination, paper: str) -> None:
+    from patterns.layout.examination import examination_page  # only the sheet needs drawing
+    from patterns.paper import parse
+    from patterns.render.pdf import PdfPage, pdf_bytes
+
+    page = PdfPage(examination_page(book, result, parse(paper)), "1", "Examination")
+    write_file(target, pdf_bytes([page], f"Examination of {result.book_id or target.stem}"))
+    click.echo(f"{target}: examination sheet written.", err=True)

@@ -144,8 +144,8 @@ def _square(facts: Facts) -> Iterator[Finding]:
         figure=sag,
         unit="mm",
         limit=usual,
-        limit_source=f"working squares usual for a {facts.record.book.format or 'folio'}, "
-        "from memory; large squares trade protection for strength (Vaughn 1912)",
+        limit_source=f"working squares usual for a {facts.record.book.format or 'folio'}; "
+        "large squares trade protection for strength (Vaughn 1912)",
         status="memory",
         sureness=f"square measured, block {mass.words}",
         suits=(

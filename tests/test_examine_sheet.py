@@ -1,0 +1,160 @@
+"""The examination sheet: one page, everything on it, the outline at the scale it states."""
+
+from __future__ import annotations
+
+import io
+import re
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from patterns import catalogue, record
+from patterns.drawing import Drawing, Line, LineKind, Words
+from patterns.examine.examination import examine
+from patterns.layout.examination import examination_page
+from patterns.layout.marks import box_of
+from patterns.paper import parse
+from patterns.record import Record
+from patterns.render.pdf import PdfPage, pdf_bytes
+from tests.examine_books import BOOKS, LIBRARY, SOUND, changed, joint
+
+PAPERS = ("A4", "A3", "A5", "letter", "roll:610")
+
+WORST = changed(
+    SOUND,
+    {
+        "book.owner": "Nobody's business",
+        "condition.mould": True, "condition.active_pests": True, "condition.parchment": True,
+        "condition.paper": "brittle", "condition.leather": "red-rot", "condition.iron_gall": True,
+        "condition.soluble_media": True, "condition.green_cloth": True,
+        "text_block.weight": 2.4, "text_block.grain": "spine-fore edge",
+        "text_block.thickness_fore_edge": 50.0, "spine.girth_tail": 61.0,
+        "sewing.supports": "recessed", "sewing.kettles": (3.0, 5.0, 196.0),
+        "cover.spine_width": 24.0, "cover.square_tail": 9.0, "album.kind": "single",
+        "unions": (*joint("pasted", "failed"), *joint("pasted", "weak", "leaves", "stubs")),
+    },
+)  # fmt: skip
+
+
+def page(book: Record, paper: str = "A4") -> Drawing:
+    found = examine(book, LIBRARY, catalogue.templates(), "book.toml")
+    return examination_page(book, found, parse(paper))
+
+
+def words(drawing: Drawing) -> list[Words]:
+    return [mark for mark in drawing.marks if isinstance(mark, Words)]
+
+
+def told(drawing: Drawing) -> str:
+    return " ".join(mark.text for mark in words(drawing))
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("book", [*map(record.load, BOOKS), WORST, SOUND, Record()])
+def test_nothing_leaves_the_page_and_no_words_touch(book: Record, paper: str) -> None:
+    drawing = page(book, paper)
+    boxes = [box_of(mark) for mark in words(drawing)]
+    for box in (*boxes, *(box_of(mark) for mark in drawing.marks)):
+        assert box.left >= 5
+        assert box.top >= 5
+        assert box.right <= drawing.width_mm - 5
+        assert box.bottom <= drawing.height_mm - 5
+    for one, other in combinations(boxes, 2):
+        tight = one.grown(-0.3)
+        assert not tight.meets(other.grown(-0.3))
+
+
+@pytest.mark.parametrize("path", BOOKS, ids=lambda path: str(path.stem))
+def test_every_finding_of_a_demonstration_book_stands_on_the_page(path: Path) -> None:
+    """Read back from the PDF by another library."""
+    book = record.load(path)
+    found = examine(book, LIBRARY, catalogue.templates(), "book.toml")
+    data = pdf_bytes([PdfPage(page(book), "1", "Examination")], "Examination")
+    (sheet,) = PdfReader(io.BytesIO(data)).pages
+    text = " ".join(sheet.extract_text().split())
+    for finding in found.findings:
+        assert finding.title in text
+    for choice in found.choices:
+        assert choice.title in text
+    if found.choices[0].command:
+        assert found.choices[0].command in text
+    assert float(sheet.mediabox.width) * 127 / 360 == pytest.approx(210, abs=0.01)
+    assert float(sheet.mediabox.height) * 127 / 360 == pytest.approx(297, abs=0.01)
+
+
+def test_what_has_no_room_is_counted() -> None:
+    found = examine(WORST, LIBRARY)
+    small, large = told(page(WORST, "A5")), told(page(WORST, "roll:610"))
+    shown = sum(finding.title in small for finding in found.findings)
+    (more,) = re.findall(r"(\d+) more: “mendfold examine”", small)
+    assert shown + int(more) == len(found.findings)
+    assert "more: “mendfold" not in large
+    assert all(finding.title in large for finding in found.findings)
+
+
+def test_a_small_page_still_names_every_way_to_go_on_or_counts_the_rest() -> None:
+    found = examine(WORST, LIBRARY, catalogue.templates(), "book.toml")
+    for paper in ("A5", "A4", "148x210"):
+        text = told(page(WORST, paper)).replace("  ", " ")
+        assert all(f"{n}. {c.title.split()[0]}" in text for n, c in enumerate(found.choices, 1))
+
+
+def test_the_owner_is_never_printed() -> None:
+    assert "Nobody" not in told(page(WORST, "roll:610"))
+
+
+@pytest.mark.parametrize("path", BOOKS, ids=lambda path: str(path.stem))
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_outline_is_drawn_at_the_scale_it_states(path: Path, paper: str) -> None:
+    """The block's outline on the page times the stated reduction is the block's own size."""
+    book = record.load(path)
+    drawing = page(book, paper)
+    (scale,) = re.findall(r"Scale 1:(\d+)", told(drawing))
+    (block,) = [
+        box_of(mark)
+        for mark in drawing.marks
+        if isinstance(mark, Line) and mark.kind is LineKind.REFERENCE and mark.closed
+    ]
+    assert block.width * int(scale) == pytest.approx(book.text_block.width, abs=0.01)
+    assert block.height * int(scale) == pytest.approx(book.text_block.height, abs=0.01)
+    side = book.cover.side("front")
+    if side.board_height or side.side_height:
+        sizes = {
+            (round(box.width * int(scale), 1), round(box.height * int(scale), 1))
+            for mark in drawing.marks
+            if isinstance(mark, Line) and mark.kind is LineKind.OUTLINE and mark.closed
+            for box in [box_of(mark)]
+        }
+        limp = side.side_height is not None
+        wanted = (side.side_width, side.side_height) if limp else (
+            side.board_width, side.board_height)  # fmt: skip
+        assert wanted in sizes
+
+
+def test_a_right_to_left_book_has_its_spine_at_the_right() -> None:
+    """The front board is seen with the spine at its right: its groove lies on that side."""
+
+    def edges(reading: str) -> tuple[float, float]:
+        drawing = page(changed(SOUND, {"book.reading": reading, "cover.joint_gap": 6.0}))
+        block = next(
+            box_of(mark)
+            for mark in drawing.marks
+            if isinstance(mark, Line) and mark.kind is LineKind.REFERENCE and mark.closed
+        )
+        board = max(
+            (
+                box_of(mark)
+                for mark in drawing.marks
+                if isinstance(mark, Line) and mark.kind is LineKind.OUTLINE and mark.closed
+            ),
+            key=lambda box: box.height,
+        )
+        return board.left - block.left, block.right - board.right
+
+    left, right = edges("left-to-right")
+    mirrored_left, mirrored_right = edges("right-to-left")
+    assert left > 1.0 > 0 > right
+    assert mirrored_left == pytest.approx(right)
+    assert mirrored_right == pytest.approx(left)
