@@ -12,10 +12,7 @@ from patterns import paper as papers
 from patterns import printer as printers
 from patterns import record as records
 from patterns.layout import whole
-from patterns.output import FORMATS
 from patterns.record import Record
-
-__all__ = ["FORMATS", "Made", "Wish", "keep", "make", "write"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +37,6 @@ class Made:
     warnings: tuple[str, ...]
     remarks: tuple[str, ...]
     sheets: int
-    kept: Path | None = None
 
 
 def make(wish: Wish) -> Made:
@@ -65,10 +61,3 @@ def make(wish: Wish) -> Made:
 def write(made: Made, out: Path, force: bool) -> Literal["written", "unchanged"]:
     """Write a draft into its folder below `out`, whole or not at all."""
     return files.write_folder(out / made.folder, made.files, force)
-
-
-def keep(made: Made, gallery: Path) -> Path:
-    """Keep a draft in the gallery and return its revision."""
-    from patterns.gallery import store
-
-    return store.keep(gallery, made.folder, made.files)

@@ -19,7 +19,7 @@ from patterns.printer import Correction
 from patterns.record import Record
 
 FORMAT = "mendfold-pattern/1"
-FORMATS = ("svg", "pdf", "dxf", "png")
+
 PNG_DPI = 150.0
 
 

@@ -68,9 +68,7 @@ def test_defaults_give_sound_pieces_and_the_same_text_twice(name: str) -> None:
 
 
 @pytest.mark.parametrize(("name", "parameter", "value"), list(rungs()))
-def test_every_limit_is_sound_or_refused_in_one_line(
-    name: str, parameter: str, value: str
-) -> None:
+def test_every_limit_is_sound_or_refused_in_one_line(name: str, parameter: str, value: str) -> None:
     """A parameter at its limit gives sound pieces, or a refusal that says what to do."""
     try:
         found = drafted(catalogue.find(name).example, name, **{f"{name}__{parameter}": value})

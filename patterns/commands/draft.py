@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Mapping
 from pathlib import Path
 
 import click
 
-from patterns import drafting
+from patterns import record as records
 from patterns.errors import SettingError
+
+FORMATS = ("svg", "pdf", "dxf", "png")
 
 
 @click.command()
@@ -61,27 +63,27 @@ def draft(
     as_json: bool,
 ) -> None:
     """Work out STRUCTURES for the book in RECORD and write its full-size sheets."""
-    wish = drafting.Wish(
-        record=record,
-        structures=structures,
-        settings=_pairs(settings),
-        paper=paper,
-        printer=printer,
-        formats=_formats(formats),
-        with_owner=with_owner,
-    )
-    made = drafting.make(wish)
+    pairs, wanted = _pairs(settings), _formats(formats)
+    book = records.load(record)  # a refused record costs no heavy import
+    from patterns import drafting
+
+    made = drafting.make(drafting.Wish(book, structures, pairs, paper, printer, wanted, with_owner))
     state = drafting.write(made, out, force)
-    if keep:
-        made = replace(made, kept=drafting.keep(made, gallery))
+    kept = _keep(gallery, made.folder, made.files) if keep else None
     for line in (*made.warnings, *made.remarks):
         click.echo(f"warning: {line}", err=True)
     if as_json:
         click.echo(made.files["pattern.json"].decode(), nl=False)
         return
     click.echo(f"{out / made.folder}: {state}, {made.sheets} sheets")
-    if made.kept is not None:
-        click.echo(f"kept as {made.kept}")
+    if kept is not None:
+        click.echo(f"kept as {kept}")
+
+
+def _keep(gallery: Path, folder: str, files: Mapping[str, bytes]) -> Path:
+    from patterns.gallery import store
+
+    return store.keep(gallery, folder, files)
 
 
 def _pairs(settings: tuple[str, ...]) -> dict[str, str]:
@@ -98,10 +100,10 @@ def _pairs(settings: tuple[str, ...]) -> dict[str, str]:
 
 def _formats(text: str) -> tuple[str, ...]:
     wanted = tuple(dict.fromkeys(part.strip().lower() for part in text.split(",") if part.strip()))
-    unknown = [one for one in wanted if one not in drafting.FORMATS]
+    unknown = [one for one in wanted if one not in FORMATS]
     if unknown or not wanted:
         raise SettingError(
             f"--formats {text!r}: {', '.join(unknown) or 'nothing'} is not known; "
-            f"allowed are {', '.join(drafting.FORMATS)}"
+            f"allowed are {', '.join(FORMATS)}"
         )
     return wanted

@@ -140,7 +140,7 @@ def _strip(
 
 def _zones(strip: _Strip) -> tuple[Zone, ...]:
     """Say for both faces of every panel what happens to it; 2 mm stay dry at the folds."""
-    dry = MultiLineString(list(strip.creases)).buffer(DRY_MM, cap_style="flat")
+    dry = MultiLineString(list(strip.creases)).buffer(DRY_MM, cap_style="square")
     last = {name.split()[0]: k for k, name in enumerate(strip.names) if name != "lap"}
     zones = []
     for k, (name, panel) in enumerate(zip(strip.names, strip.panels, strict=True)):

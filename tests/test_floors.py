@@ -1,0 +1,122 @@
+"""Imports point down only, floor by floor; structures never import each other."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+import patterns
+
+PACKAGE = Path(patterns.__file__).parent
+FLOORS = (
+    ("errors",),
+    ("units",),
+    ("drawing", "files", "maximin", "mechanics", "geometry", "tubes", "joints", "slots"),
+    (
+        "piece",
+        "record_fields",
+        "record_reading",
+        "record_text",
+        "record_checks",
+        "record_text",
+        "record_writing",
+        "materials",
+        "cautions",
+    ),
+    ("record", "stations"),
+    ("template", "spine", "scatter", "spread", "sharing", "concessions", "needle", "outlines"),
+    ("book", "joint_view"),
+    ("sewing_load", "lining"),
+    ("sewn",),
+    ("sewing_view", "sewing_words", "sewing_plan"),
+    ("structures", "examine"),
+    ("catalogue", "lettering", "paper", "printer"),
+    ("layout",),
+    ("render",),
+    ("job",),
+    ("output",),
+    ("drafting",),
+    ("thumbnail",),
+    ("gallery", "interview", "report"),
+    ("commands",),
+    ("cli",),
+    ("__main__",),
+)
+"""Lowest first. Modules of one floor may import each other; no module imports from above."""
+
+
+def modules() -> Iterator[tuple[str, Path]]:
+    """Yield every module of the package with its dotted name below `patterns`."""
+    for path in sorted(PACKAGE.rglob("*.py")):
+        parts = path.relative_to(PACKAGE).with_suffix("").parts
+        name = ".".join(part for part in parts if part != "__init__")
+        if name:
+            yield name, path
+
+
+def floor(name: str) -> int:
+    """Return the floor of a module by its first part."""
+    first = name.split(".")[0]
+    found = [number for number, names in enumerate(FLOORS) if first in names]
+    assert found, f"{name} stands on no floor: give it one in tests/test_floors.py"
+    return found[0]
+
+
+def imports(path: Path) -> set[str]:
+    """Return every module of the package imported anywhere in a file, functions included."""
+    known = {name for name, _ in modules()}
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").split(".")[0] == "patterns":
+            base = (node.module or "").removeprefix("patterns").removeprefix(".")
+            for alias in node.names:
+                dotted = f"{base}.{alias.name}" if base else alias.name
+                if dotted in known:
+                    found.add(dotted)
+                elif base:
+                    found.add(base)
+        if isinstance(node, ast.Import):
+            names = (alias.name for alias in node.names)
+            found |= {n.removeprefix("patterns.") for n in names if n.startswith("patterns.")}
+    return found
+
+
+def test_imports_point_down() -> None:
+    """No module imports from a higher floor."""
+    wrong = [
+        f"{name} imports {other}"
+        for name, path in modules()
+        for other in imports(path)
+        if floor(other) > floor(name)
+    ]
+    assert not wrong, "\n".join(wrong)
+
+
+def test_structures_do_not_import_each_other() -> None:
+    """A structure stands by itself: it can be added or taken away with its three files."""
+    wrong = [
+        f"{name} imports {other}"
+        for name, path in modules()
+        if name.startswith("structures.")
+        for other in imports(path)
+        if other.startswith("structures.")
+    ]
+    assert not wrong, "\n".join(wrong)
+
+
+def test_there_is_no_circle() -> None:
+    """Following imports never comes back to where it started."""
+    graph = {name: imports(path) for name, path in modules()}
+    done: set[str] = set()
+
+    def visit(name: str, trail: tuple[str, ...]) -> None:
+        assert name not in trail, " → ".join((*trail[trail.index(name) :], name))
+        if name in done:
+            return
+        for other in sorted(graph.get(name, ())):
+            visit(other, (*trail, name))
+        done.add(name)
+
+    for name in graph:
+        visit(name, ())
