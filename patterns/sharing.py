@@ -12,8 +12,10 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from functools import reduce
+from itertools import pairwise, takewhile
 from math import isqrt
+from operator import and_, or_
 
 __all__ = ["Attempt", "Layout", "Spent", "Spine", "spaced"]
 
@@ -50,9 +52,9 @@ class Attempt:
         self.spine, self.strips, self.square = spine, strips, square
         self.within = max(spine.apart, pitch, self._reach(0))
         self.inner = self._above(self.within)
-        self.known: dict[int, tuple[tuple[int, ...], dict[int, int]]] = {}
+        self.rows = self._reaches()
+        self.left: dict[tuple[int, ...], dict[int, tuple[int, ...]]] = {r: {} for r in self.rows}
         self.packed: dict[tuple[int, int], int] = {}
-        self.reach = self._reaches()
         self.rooms = self._rooms_beside_pins()
 
     def _reach(self, offset: int, neighbours: bool = False) -> int:
@@ -61,18 +63,13 @@ class Attempt:
         free = self.spine.stitch if neighbours else 0
         return self.spine.stitch + isqrt(short - 1) + 1 if short > 0 else free
 
-    def _reaches(self) -> list[list[int]]:
+    def _reaches(self) -> list[tuple[int, ...]]:
         """For every gathering, what the following ones must keep from it, while it matters."""
         places = self.spine.places
         rows = []
-        for i, place in enumerate(places):
-            row: list[int] = []
-            for j in range(i + 1, len(places)):
-                reach = self._reach(places[j] - place, j == i + 1)
-                if not reach:
-                    break
-                row.append(reach)
-            rows.append(row)
+        for i, place in enumerate(places, 1):
+            row = (self._reach(other - place, k == i) for k, other in enumerate(places[i:], i))
+            rows.append(tuple(takewhile(bool, row)))
         return rows
 
     def _above(self, reach: int) -> tuple[int, ...]:
@@ -91,30 +88,15 @@ class Attempt:
 
     def _rooms_beside_pins(self) -> list[int]:
         rooms = list(self.spine.rooms)
-        for i, fold in enumerate(self.spine.pins):
-            for pin in fold:
+        for i, row in enumerate(self.rows):
+            for pin in self.spine.pins[i]:
                 rooms[i] &= ~self._around(pin, self.within)
-                for j, reach in enumerate(self.reach[i], i + 1):
+            for j, reach in enumerate(row, i + 1):
+                for pin in self.spine.pins[i]:
                     rooms[j] &= ~self._around(pin, reach)
-                for j in range(i):
-                    if i - j - 1 < len(self.reach[j]):
-                        rooms[j] &= ~self._around(pin, self.reach[j][i - j - 1])
+                for pin in self.spine.pins[j]:
+                    rooms[i] &= ~self._around(pin, reach)
         return rooms
-
-    def _taken(self, chosen: int, reach: int) -> int:
-        """The heights that `chosen` ones take from a gathering that must keep `reach`."""
-        if reach not in self.known:
-            table = tuple(self._around(y, reach) for y in self.spine.heights)
-            self.known[reach] = table, {}
-        table, cache = self.known[reach]
-        if (taken := cache.get(chosen)) is None:
-            taken, rest = 0, chosen
-            while rest:
-                low = rest & -rest
-                taken |= table[low.bit_length() - 1]
-                rest ^= low
-            cache[chosen] = taken
-        return taken
 
     def _packing(self, room: int, reach: int) -> int:
         """How many heights of a room can be taken, each `reach` from the next."""
@@ -142,14 +124,13 @@ class Attempt:
 
     def _hopeless(self, first: int, rooms: tuple[int, ...]) -> bool:
         """Tell from counts alone that the gatherings from `first` on cannot all be sewn."""
-        counts = self.spine.counts
-        for k, room in enumerate(rooms):
-            if self._packing(room, self.within) < counts[first + k]:
+        counts = self.spine.counts[first : first + len(rooms)]
+        together = wanted = 0
+        for room, count, reach in zip(rooms, counts, (self.within, *self.rows[first]), strict=True):
+            if self._packing(room, self.within) < count:
                 return True
-        together, wanted = rooms[0] if rooms else 0, counts[first] if rooms else 0
-        for k, reach in enumerate(self.reach[first][: len(rooms) - 1] if rooms else (), 1):
-            together |= rooms[k]
-            wanted += counts[first + k]
+            together |= room
+            wanted += count
             if self._packing(together, reach) < wanted:
                 return True
         return False
@@ -159,14 +140,14 @@ class Attempt:
         rooms = self._entering(0, ())
         if self._pins_collide() or self._hopeless(0, rooms):
             return None
-        failed: set[tuple[int, tuple[int, ...], frozenset[Strip]]] = set()
-        used: frozenset[Strip] = frozenset()
+        failed: set[tuple[int, tuple[int, ...], frozenset[int]]] = set()
+        used: frozenset[int] = frozenset()
         frames = [(self._options(0, rooms[0], used), rooms, used)]
-        layout: list[Strip] = []
+        chosen: list[int] = []
         while frames:
             options, rooms, used = frames[-1]
             i = len(frames) - 1
-            del layout[i:]
+            del chosen[i:]
             subset = next(options, None)
             if subset is None:
                 failed.add((i, rooms, used))
@@ -175,23 +156,21 @@ class Attempt:
             meter[0] -= 1
             if meter[0] < 0:
                 raise Spent
-            layout.append(self._strip(i, subset))
-            if len(layout) == len(self.rooms):
-                return tuple(layout)
+            chosen.append(subset)
+            if len(chosen) == len(self.rooms):
+                return tuple(self._strip(k, taken) for k, taken in enumerate(chosen))
             rooms = self._entering(i + 1, self._left(i, subset, rooms))
             if self.strips and not self.spine.pins[i]:
-                used = used | {layout[-1]}
+                used = used | {subset}
             if (i + 1, rooms, used) not in failed and not self._hopeless(i + 1, rooms):
                 frames.append((self._options(i + 1, rooms[0], used), rooms, used))
         return None
 
-    def _options(self, i: int, room: int, used: frozenset[Strip]) -> Iterator[int]:
+    def _options(self, i: int, room: int, used: frozenset[int]) -> Iterator[int]:
         """Yield what gathering `i` may take of its room, the first in order first."""
         if not self.strips or len(used) < self.strips or self.spine.pins[i]:
             return self._subsets(room, self.spine.counts[i])
-        heights = self.spine.heights
-        alike = (sum(1 << bisect_left(heights, y) for y in strip) for strip in sorted(used))
-        return (subset for subset in alike if not subset & ~room)
+        return (subset for subset in sorted(used, key=_in_order) if not subset & ~room)
 
     def _strip(self, i: int, subset: int) -> Strip:
         taken = (y for q, y in enumerate(self.spine.heights) if subset >> q & 1)
@@ -199,24 +178,32 @@ class Attempt:
 
     def _left(self, i: int, subset: int, rooms: tuple[int, ...]) -> tuple[int, ...]:
         """What is left of the rooms after gathering `i` when it takes a subset of its own."""
-        return tuple(
-            room & ~self._taken(subset, reach)
-            for room, reach in zip(rooms[1:], self.reach[i], strict=False)
-        )
+        known = self.left[self.rows[i]]
+        if (left := known.get(subset)) is None:
+            taken = [y for q, y in enumerate(self.spine.heights) if subset >> q & 1]
+            left = known[subset] = tuple(
+                ~reduce(or_, (self._around(y, reach) for y in taken), 0) for reach in self.rows[i]
+            )
+        return tuple(map(and_, rooms[1:], left))
 
     def _entering(self, i: int, rooms: tuple[int, ...]) -> tuple[int, ...]:
         """Add the rooms of the gatherings that gathering `i` is the first to reach."""
-        return rooms + tuple(self.rooms[i + len(rooms) : i + 1 + len(self.reach[i])])
+        return rooms + tuple(self.rooms[i + len(rooms) : i + 1 + len(self.rows[i])])
 
     def _pins_collide(self) -> bool:
         """Tell whether two pins break what is asked; heights beside pins are another matter."""
         for i, pins in enumerate(self.spine.pins):
             if any(b - a < self.within for a, b in pairwise(pins)):
                 return True
-            for j, reach in enumerate(self.reach[i], i + 1):
+            for j, reach in enumerate(self.rows[i], i + 1):
                 if any(abs(a - b) < reach for a in pins for b in self.spine.pins[j]):
                     return True
         return False
+
+
+def _in_order(subset: int) -> list[int]:
+    """The heights of a subset by number, so that subsets sort from the head."""
+    return [q for q in range(subset.bit_length()) if subset >> q & 1]
 
 
 def spaced(heights: Sequence[int], gap: int) -> int:

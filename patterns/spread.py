@@ -62,10 +62,10 @@ def least_square(
     `places` of the gatherings on the girth, `layout` the centres of each: any one unit.
     """
     bars = [(x, y) for x, fold in zip(places, layout, strict=True) for y in fold]
-    squares = [
-        (x2 - x1) ** 2 + max(abs(y2 - y1) - stitch, 0) ** 2
-        for (x1, y1), (x2, y2) in combinations(bars, 2)
-    ]
+    squares = []
+    for (x1, y1), (x2, y2) in combinations(bars, 2):
+        offset, free = x2 - x1, abs(y2 - y1) - stitch
+        squares.append(offset * offset + (free * free if free > 0 else 0))
     return min(squares, default=None)
 
 
@@ -154,7 +154,8 @@ def _limit(spine: Spine, strips: int | None) -> int:
     """
     heights, places = spine.heights, spine.places
     gaps = sorted({b - a for a, b in combinations(heights, 2)})
-    limits = []
+    centres = _centres(spine)
+    limits = [(places[-1] - places[0]) ** 2 + (centres[-1] - centres[0]) ** 2]
     for i, place in enumerate(places):
         wanted = 0
         for j in range(i, len(places)):
@@ -169,8 +170,8 @@ def _limit(spine: Spine, strips: int | None) -> int:
     if strips:  # of strips + 1 gatherings without pins two are sewn alike
         free = [x for x, pinned in zip(places, spine.pins, strict=True) if not pinned]
         limits += [(b - a) ** 2 for a, b in zip(free, free[strips:], strict=False)]
-    limits.append(least_square(places, spine.pins, spine.stitch) or limits[0])
-    return min(limits)
+    pinned = least_square(places, spine.pins, spine.stitch)
+    return min(limits if pinned is None else [*limits, pinned])
 
 
 def _squares(spine: Spine, above: int, most: int) -> list[int]:
