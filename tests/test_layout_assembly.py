@@ -172,7 +172,7 @@ def test_nothing_to_show_makes_no_page() -> None:
     assert assembly_pages(pattern_of(()), Setting(parse("A4"))) == ()
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(PATTERNS)
 def test_words_never_meet_nor_leave_the_page(pattern: Pattern) -> None:
     for paper in (*SMALL, parse("A3")):

@@ -107,7 +107,7 @@ def test_large_papers_hold_it_on_one_clear_page(name: str) -> None:
     assert_clear(sheet.drawing)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(PATTERNS)
 def test_words_never_meet_nor_leave_the_page(pattern: Pattern) -> None:
     pieces = [piece.name for part in pattern.parts for piece in part.pieces]

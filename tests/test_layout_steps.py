@@ -113,7 +113,7 @@ def test_a_caution_is_marked_by_a_heavy_bar() -> None:
     assert all(m.points[0][0] == m.points[1][0] for m in bars)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(PATTERNS)
 def test_words_never_meet_nor_leave_the_page(pattern: Pattern) -> None:
     for paper in SMALL:

@@ -55,7 +55,7 @@ def _section(pattern: Pattern, column: Box) -> Strips:
         "Layer, inside to outside",
         "mm",
         "Ends, mm from the middle",
-        "To the one inside",
+        "Joined to the one within",
     )
     return (
         *figures,

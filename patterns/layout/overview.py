@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from patterns.layout.flow import BODY, Strips, barred, beside, gap, heading, paragraph, table
@@ -16,6 +16,8 @@ from patterns.units import mm
 TWO_COLUMNS_MM = 150.0
 """A column from this width on takes two short tables side by side."""
 ASIDE_MM = 10.0
+BEGUN = 6
+"""So many lines of two tables side by side are kept together before a page may end."""
 MEASURE_MM = 185.0
 """Longest line of running words."""
 NO_BREAK = "\u00a0"
@@ -98,7 +100,8 @@ def _found(pattern: Pattern, width: float, contents: Sequence[Entry]) -> Strips:
     figures = _titled("Figures used", ("Figure", "Value"), pattern.measurements, half)
     if half == width or not sheets or not figures:
         return (*sheets, *figures)
-    return beside((sheets, figures), (0.0, half + ASIDE_MM))
+    rows = beside((sheets, figures), (0.0, half + ASIDE_MM))
+    return tuple(replace(row, keep=place < BEGUN) for place, row in enumerate(rows))
 
 
 def gathered(contents: Sequence[Entry]) -> list[Entry]:
