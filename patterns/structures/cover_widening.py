@@ -1,0 +1,401 @@
+"""cover_widening: a piece let in under the spine of a cover that no longer closes (structures.md)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any, Literal
+
+from shapely import LineString, Polygon
+
+from patterns import geometry, lining
+from patterns.book import SIDES, Book, Which
+from patterns.drawing import Point, Ring
+from patterns.errors import SettingError, Unsuitable
+from patterns.piece import Check, Dimension, Fold, Grain, Label, Layer, Part, Piece, Zone
+from patterns.units import tenth
+
+NAME = "cover_widening"
+PASTE = "wheat starch paste"
+NARROWER_MM = 1.0
+"""A cover narrower by no more than this still closes."""
+FORE_EDGE_MM = 2.0
+GAPS_MM = {"tight": 1.0, "french": 6.4}
+"""Joint gap where none was measured: practice, and Bean & Brodhead, p. 37; a flush joint has none."""
+LARGE_SHARE = 1 / 3
+"""A new strip that shows more of itself than this share of the old spine is another cover."""
+
+
+@dataclass(frozen=True, slots=True)
+class Params:
+    """Settings of the widening; lengths in mm."""
+
+    overlap: float = 8.0
+    turn_in: float | None = None
+    gaps: Literal["equal", "front", "back"] = "equal"
+    gap_front: float | None = None
+    strong: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Span:
+    """What lies across the piece at one height: needed, original spine, gaps beside it, in mm."""
+
+    needed: float
+    spine: float
+    left: float
+    right: float
+
+    def stops(self, overlap: float) -> tuple[float, ...]:
+        """Return from the middle: edge, side's fold, original spine, side's fold, edge."""
+        half = self.needed / 2
+        return (
+            -half - overlap,
+            -half,
+            -half + self.left,
+            half - self.right,
+            half,
+            half + overlap,
+        )
+
+
+def draft(book: Book, params: Params) -> Part:
+    """Work out the piece: needed = a(u, t) + both joint gaps, plus an overlap at each side.
+
+    Raises Unsuitable for a cover that is not narrower, SettingError for a gap that is too wide.
+    """
+    cloth = book.material("cloth")
+    cover = book.record.cover
+    height = cover.board_height or cover.side_height or book.height_mm
+    turn_in = params.turn_in if params.turn_in is not None else cover.turn_in or 0.0
+    if turn_in > height / 2:
+        raise SettingError(
+            f"cover_widening.turn_in: {tenth(turn_in)} mm at head and tail is more than the cover's "
+            f"{tenth(height)} mm hold; allowed is up to {tenth(height / 2)}"
+        )
+    top = -book.square_head_mm
+    gaps = {side: _joint_gap(book, side) for side in SIDES}
+    needed = [
+        book.spine.layer_mm(book.lies_on_mm, cloth.thickness_mm, at) + gaps["front"] + gaps["back"]
+        for at in (top, top + height)
+    ]
+    spines = [
+        width if width is not None else cover.spine_width or 0.0
+        for width in (
+            cover.spine_width_head or cover.spine_width or cover.spine_width_tail,
+            cover.spine_width_tail or cover.spine_width or cover.spine_width_head,
+        )
+    ]
+    short = [need - has for need, has in zip(needed, spines, strict=True)]
+    _refuse(short, needed, spines)
+    spans = _spans(book, params, needed, spines)
+    grain, reason = lining.warp(book, params.strong)
+    flat = _Flat(spans, height, turn_in, params.overlap)
+    piece = _piece(book, flat, grain, reason)
+    return Part(
+        structure=NAME,
+        title="Cover widening",
+        quantities=_quantities(book, params, flat, short, gaps, grain),
+        pieces=(piece,),
+        layers=_layers(book, flat, piece),
+        warnings=_warnings(book, params, short, spans),
+        checks=(
+            Check(
+                "width between the sides' inner folds, widened",
+                sum(span.needed for span in spans) / 2,
+                "mm",
+                "a paper strip laid over the closed block from fold to fold, both joints included",
+            ),
+        ),
+    )
+
+
+def _joint_gap(book: Book, side: Which) -> float:
+    own = book.record.cover.side(side)
+    return own.joint_gap if own.joint_gap is not None else GAPS_MM.get(own.joint or "flush", 0.0)
+
+
+def _refuse(short: list[float], needed: list[float], spines: list[float]) -> None:
+    if max(short) <= NARROWER_MM:
+        raise Unsuitable(
+            f"cover_widening: the cover's spine is not narrower: {tenth(spines[0])} mm at the head and "
+            f"{tenth(spines[1])} at the tail where {tenth(needed[0])} and {tenth(needed[1])} are needed; "
+            "leave the cover as it is, and look for what keeps it open at the fore edge"
+        )
+
+
+def _spans(
+    book: Book, params: Params, needed: list[float], spines: list[float]
+) -> tuple[_Span, _Span]:
+    """Share out what is missing: equal at both sides, all at one, or a given gap at the front.
+
+    Where one end is wide enough already, the piece keeps to the original spine there.
+    """
+    wide = [max(pair) for pair in zip(needed, spines, strict=True)]
+    missing = [width - spine for width, spine in zip(wide, spines, strict=True)]
+    if params.gap_front is not None and params.gap_front > min(missing):
+        raise SettingError(
+            f"cover_widening.gap_front: {tenth(params.gap_front)} mm is more than is missing; allowed "
+            f"is 0 to {tenth(min(missing))}"
+        )
+    shares = {"equal": 0.5, "front": 1.0, "back": 0.0}
+    found = []
+    for width, spine, gap in zip(wide, spines, missing, strict=True):
+        front = params.gap_front if params.gap_front is not None else gap * shares[params.gaps]
+        pair = (gap - front, front) if book.left_to_right else (front, gap - front)
+        found.append(_Span(width, spine, *pair))
+    return found[0], found[1]
+
+
+@dataclass(frozen=True, slots=True)
+class _Flat:
+    """The piece laid flat: x from its middle line, y from the end of its turn-in at the head."""
+
+    spans: tuple[_Span, _Span]
+    height: float
+    turn_in: float
+    overlap: float
+
+    @property
+    def whole(self) -> float:
+        """Height of the piece with both turn-ins."""
+        return self.height + 2 * self.turn_in
+
+    @property
+    def half(self) -> float:
+        """How far the piece reaches from its middle line where it is widest."""
+        return max(self.at(5, 0.0)[0], self.at(5, self.whole)[0])
+
+    def at(self, stop: int, y: float) -> Point:
+        """Return where a stop of `_Span.stops` lies at height y; the turn-ins carry on straight."""
+        head, tail = (span.stops(self.overlap)[stop] for span in self.spans)
+        return head + (tail - head) * (y - self.turn_in) / self.height, y
+
+    def outline(self) -> Any:
+        head, tail = (self.at(5, y)[0] - self.at(0, y)[0] for y in (0.0, self.whole))
+        return Polygon(geometry.tapered_outline(head, tail, self.whole))
+
+    def band(self, left: int, right: int, top: float, bottom: float) -> Ring:
+        """Outline of what lies between two stops and two heights, in the piece's coordinates."""
+        out = 1.0 if top <= 0 else 0.0
+        low = 1.0 if bottom >= self.whole else 0.0
+        corners = [
+            self.at(left, top - out),
+            self.at(right, top - out),
+            self.at(right, bottom + low),
+            self.at(left, bottom + low),
+        ]
+        return self.placed(Polygon(corners).intersection(self.outline()))
+
+    def placed(self, shape: Any) -> Ring:
+        return tuple((x + self.half, y) for x, y in shape.exterior.coords[:-1])
+
+    def across(self, y: float) -> tuple[Point, Point]:
+        """Return the line across the piece at a height."""
+        line = LineString([(-self.half - 1, y), (self.half + 1, y)]).intersection(self.outline())
+        (x1, _), (x2, _) = line.coords[0], line.coords[-1]
+        return (x1 + self.half, y), (x2 + self.half, y)
+
+
+def _piece(book: Book, flat: _Flat, grain: Grain, reason: str) -> Piece:
+    cloth = book.material("cloth")
+    head, tail = flat.turn_in, flat.turn_in + flat.height
+    left, right = book.edge_words
+    folds = tuple(Fold("mountain", flat.across(y), "turn in") for y in (head, tail))
+    middle = ((flat.half, head), (flat.half, tail))
+    return Piece(
+        name="widening piece",
+        title="widening piece",
+        structure=NAME,
+        material=cloth.described,
+        thickness_mm=cloth.thickness_mm,
+        outline=flat.placed(flat.outline()),
+        grain=grain,
+        grain_reason=reason,
+        folds=folds if flat.turn_in else (),
+        zones=_zones(book, flat),
+        dimensions=_dimensions(flat),
+        labels=(Label((flat.half, flat.whole / 2), "original spine lies here", "note", 90.0),),
+        references=(
+            middle,
+            *(
+                tuple((x + flat.half, y) for x, y in (flat.at(stop, head), flat.at(stop, tail)))
+                for stop in range(1, 5)
+            ),
+        ),
+        left=left,
+        right=right,
+        lies_on_mm=book.lies_on_mm,
+        tolerance_mm=book.spine.error_mm,
+        notes=(
+            f"girth {tenth(book.spine.girth_head_mm)} head, {tenth(book.spine.girth_tail_mm)} tail, "
+            f"{book.spine.shape_words}",
+            "thin lines: folds of the sides, edges and middle of the original spine",
+        ),
+        spine_joint_free=True,
+    )
+
+
+def _zones(book: Book, flat: _Flat) -> tuple[Zone, ...]:
+    """Paste at the sides and the original spine; the visible gaps and the inside stay free."""
+    head, tail = flat.turn_in, flat.turn_in + flat.height
+    sides = [word.lower() for word in book.edge_words]
+    boards = _boards(book)
+    zones = []
+    for name, edge, gap in ((sides[0], (0, 1), (1, 2)), (sides[1], (4, 5), (3, 4))):
+        if boards:
+            onto = f"outer face of the {name} board, beneath its covering"
+            zones.append(Zone("pasted", "under", onto, flat.band(*edge, head, tail), PASTE))
+        onto = f"covering of the {name} board" if boards else f"inside of the {name} side"
+        zones.append(Zone("pasted", "up", onto, flat.band(*edge, head, tail), PASTE))
+        if all(getattr(span, "left" if gap == (1, 2) else "right") >= 0.1 for span in flat.spans):
+            words = "seen between spine and side; bends, no paste"
+            zones.append(Zone("free", "up", words, flat.band(*gap, head, tail), words=words))
+    zones.append(Zone("pasted", "up", "original spine", flat.band(2, 3, head, tail), PASTE))
+    inner = (1, 4) if boards else (0, 5)
+    zones.append(Zone("free", "under", "text block: no paste", flat.band(*inner, head, tail)))
+    if flat.turn_in:
+        for top, bottom in ((0.0, head), (tail, flat.whole)):
+            ring = flat.band(0, 5, top, bottom)
+            zones.append(Zone("pasted", "under", "itself, turned in", ring, PASTE))
+    return tuple(zones)
+
+
+def _boards(book: Book) -> bool:
+    return book.record.cover.kind in ("case", "in-boards", "wooden boards")
+
+
+def _dimensions(flat: _Flat) -> tuple[Dimension, ...]:
+    def shown(y: float) -> list[Point]:
+        return [(x + flat.half, y) for x, _ in (flat.at(stop, y) for stop in range(6))]
+
+    head, tail = flat.turn_in, flat.turn_in + flat.height
+    stops = shown(head)
+    rows = [Dimension(a, b, "head") for a, b in pairwise(stops) if b[0] - a[0] >= 0.1]
+    rows += [
+        Dimension(stops[1], stops[4], "head", 1),
+        Dimension(stops[0], stops[5], "head", 2),
+    ]
+    if abs(flat.spans[0].needed - flat.spans[1].needed) >= 0.05:
+        low = shown(tail)
+        rows += [Dimension(low[1], low[4], "tail"), Dimension(low[0], low[5], "tail", 1)]
+    x = min(stops[0][0], shown(tail)[0][0])
+    rows.append(Dimension((x, head), (x, tail), "left", 0, f"{tenth(flat.height)} cover"))
+    if flat.turn_in:
+        rows.append(Dimension((x, 0.0), (x, flat.whole), "left", 1))
+    return tuple(rows)
+
+
+def _layers(book: Book, flat: _Flat, piece: Piece) -> tuple[Layer, ...]:
+    cover, boards = book.record.cover, _boards(book)
+    mean = [
+        sum(ends) / 2 for ends in zip(*(s.stops(flat.overlap) for s in flat.spans), strict=True)
+    ]
+    left, right = (word.lower() for word in book.edge_words)
+    wide = {side: _side_width(book, side) for side in SIDES}
+    thickness = cover.thickness or 0.0
+    sides = tuple(
+        Layer(f"{name} {'board' if boards else 'side'}", "", thickness, *span, "pasted",
+              "free" if boards else "pasted", on_spine=False, existing=True)
+        for name, span in (
+            (left, (mean[1] - wide["back" if left == "back" else "front"], mean[1])),
+            (right, (mean[4], mean[4] + wide["front" if right == "front" else "back"])),
+        )
+    )  # fmt: skip
+    new = Layer(
+        "widening piece",
+        book.material("cloth").name,
+        piece.thickness_mm,
+        mean[0],
+        mean[5],
+        "free",
+        "pasted" if boards else "free",
+    )
+    spine = Layer("original spine", "", thickness, mean[2], mean[3], "pasted", existing=True)
+    air = Layer("air", "", 0.0, mean[1], mean[4], "free", on_spine=False)
+    return (air, *sides, new, spine) if boards else (air, new, spine, *sides)
+
+
+def _side_width(book: Book, side: Which) -> float:
+    own = book.record.cover.side(side)
+    return own.side_width or own.board_width or book.record.text_block.width or 100.0
+
+
+def _quantities(
+    book: Book,
+    params: Params,
+    flat: _Flat,
+    short: list[float],
+    gaps: dict[Which, float],
+    grain: Grain,
+) -> dict[str, float | str | bool]:
+    head, tail = flat.spans
+    left, right = (word.lower() for word in book.edge_words)
+    wide = [span.needed + 2 * params.overlap for span in flat.spans]
+    return {
+        "girth_head_mm": book.spine.girth_head_mm,
+        "girth_tail_mm": book.spine.girth_tail_mm,
+        "lies_on_mm": book.lies_on_mm,
+        "joint_gap_front_mm": gaps["front"],
+        "joint_gap_back_mm": gaps["back"],
+        "needed_head_mm": head.needed,
+        "needed_tail_mm": tail.needed,
+        "deficiency_head_mm": short[0],
+        "deficiency_tail_mm": short[1],
+        f"gap_{left}_head_mm": head.left,
+        f"gap_{left}_tail_mm": tail.left,
+        f"gap_{right}_head_mm": head.right,
+        f"gap_{right}_tail_mm": tail.right,
+        "piece_head_mm": wide[0],
+        "piece_tail_mm": wide[1],
+        "height_mm": flat.whole,
+        "cover_height_mm": flat.height,
+        "turn_in_mm": flat.turn_in,
+        "turned_in": flat.turn_in > 0,
+        "boards": _boards(book),
+        "piece_words": f"{_ends(*wide)} wide and {tenth(flat.whole)} mm high",
+        "gap_words": f"{left} {_ends(head.left, tail.left)}, {right} {_ends(head.right, tail.right)}",
+        "warp_words": "warp head to tail" if "head-tail" in grain else "warp spine to fore edge",
+    }
+
+
+def _ends(head: float, tail: float) -> str:
+    if tenth(head) == tenth(tail):
+        return f"{tenth(head)} mm"
+    return f"{tenth(head)} mm at the head, {tenth(tail)} mm at the tail"
+
+
+def _warnings(
+    book: Book, params: Params, short: list[float], spans: tuple[_Span, _Span]
+) -> tuple[str, ...]:
+    block, cover = book.record.text_block, book.record.cover
+    lines = []
+    thicker = (block.thickness_fore_edge or 0.0) - (block.thickness or 0.0)
+    if thicker > FORE_EDGE_MM:
+        lines.append(
+            f"cover_widening: the block is {tenth(thicker)} mm thicker at the fore edge than at the spine: "
+            "widening will not close it; compensate the spine, or hang the leaves on guards (album_guards)"
+        )
+    if cover.spine_width_head is None or cover.spine_width_tail is None:
+        lines.append(
+            "cover_widening: spine width at head or tail not given: one figure is used at both"
+        )
+    if min(short) < 0:
+        lines.append(
+            f"cover_widening: at one end the cover is wide enough by {tenth(-min(short))} mm; "
+            "there the piece keeps to the original spine"
+        )
+    if params.gap_front is not None and params.gaps != "equal":
+        lines.append("cover_widening: gap_front is given and wins over gaps")
+    for side in SIDES:
+        own = cover.side(side)
+        if own.joint_gap is None and own.joint in GAPS_MM:
+            lines.append(
+                f"cover_widening: {side} joint gap not given, {GAPS_MM[own.joint]:g} mm assumed"
+            )
+    if max(span.needed - span.spine for span in spans) > LARGE_SHARE * min(s.spine for s in spans):
+        lines.append(
+            "cover_widening: more than a third of the old spine's width is missing; a new cover or a box, the old "
+            "cover kept whole beside it, may suit better; so may to tie the book and do nothing"
+        )
+    return tuple(lines)

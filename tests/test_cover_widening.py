@@ -1,0 +1,187 @@
+"""cover_widening: what is missing, where it shows, what is pasted and what stays free."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from shapely import Polygon, transform, union_all
+
+from patterns.errors import SettingError, Unsuitable
+from patterns.piece import Part, Piece, Zone
+from patterns.record import Record
+from tests.books import changed, drafted
+from tests.test_ladder import sound
+
+
+def worked(**spine: object) -> Record:
+    """A flat block of 36.6 in a limp cover with joints of 1.0 and a spine of 31.0."""
+    return changed(
+        "chart_book",
+        spine={
+            "profile": "flat",
+            "round_depth": 0,
+            "girth_head": 36.6,
+            "girth_tail": 36.6,
+            **spine,
+        },
+        text_block={"thickness": 36.6, "thickness_fore_edge": 36.6},
+        cover={"spine_width": 31.0, "spine_width_head": 31.0, "spine_width_tail": 31.0},
+    )
+
+
+def part(record: Record | str, **settings: object) -> Part:
+    found = drafted(record, "cover_widening", **settings)
+    sound(found)
+    return found.pattern.parts[0]
+
+
+def zones(piece: Piece, kind: str, face: str) -> list[Zone]:
+    return [zone for zone in piece.zones if (zone.kind, zone.face) == (kind, face)]
+
+
+def test_worked_example_of_the_plan() -> None:
+    """38.6 needed over 31.0 with 8 overlap: gaps 3.8 each, piece 54.6 (structures.md)."""
+    found = part(worked())
+    assert found.quantities["needed_head_mm"] == pytest.approx(38.6)
+    assert found.quantities["gap_front_head_mm"] == pytest.approx(3.8)
+    assert found.quantities["gap_back_tail_mm"] == pytest.approx(3.8)
+    assert found.pieces[0].width_mm == pytest.approx(54.6)
+    assert found.pieces[0].height_mm == pytest.approx(266 + 2 * 14)
+
+
+@pytest.mark.parametrize(
+    ("settings", "front"),
+    [({"gaps": "front"}, 7.6), ({"gaps": "back"}, 0.0), ({"gap_front": 2.5}, 2.5)],
+)
+def test_gaps_lie_on_one_side_or_as_given(settings: dict[str, object], front: float) -> None:
+    """Whatever the front shows, the back shows the rest of 7.6, and the piece stays as wide."""
+    found = part(worked(), **settings)
+    assert found.quantities["gap_front_head_mm"] == pytest.approx(front)
+    assert found.quantities["gap_back_head_mm"] == pytest.approx(7.6 - front)
+    assert found.pieces[0].width_mm == pytest.approx(54.6)
+
+
+def test_a_gap_wider_than_what_is_missing_is_refused_with_the_limit() -> None:
+    """The line names the most that may be asked."""
+    with pytest.raises(SettingError, match=r"allowed is 0 to 7\.6"):
+        part(worked(), gap_front=8)
+
+
+@pytest.mark.parametrize("width", [37.6, 38.6, 45.0])
+def test_a_cover_that_is_not_narrower_is_refused(width: float) -> None:
+    """Up to 1 mm the cover still closes; nothing is let in."""
+    record = worked()
+    cover = replace(record.cover, spine_width=width, spine_width_head=width, spine_width_tail=width)
+    with pytest.raises(Unsuitable, match="not narrower"):
+        part(replace(record, cover=cover))
+
+
+@pytest.mark.parametrize("name", ["chart_book", "worked"])
+def test_paste_keeps_to_sides_and_original_spine(name: str) -> None:
+    """Between the folds the inside is free, and so are the strips that show and bend."""
+    found = part(worked() if name == "worked" else name)
+    (piece,) = found.pieces
+    body = Polygon(piece.outline)
+    up = [Polygon(zone.outline) for zone in piece.zones if zone.face == "up"]
+    assert sum(ring.area for ring in up) == pytest.approx(union_all(up).area)
+    pasted = zones(piece, "pasted", "up")
+    assert [zone.to for zone in pasted] == [
+        "inside of the back side", "inside of the front side", "original spine",
+    ]  # fmt: skip
+    areas = [Polygon(zone.outline).area for zone in pasted]
+    cover_height, overlap = 266.0, 8.0
+    assert areas[:2] == pytest.approx([overlap * cover_height] * 2)
+    spines = (31.0, 31.0) if name == "worked" else (40.0, 40.4)
+    assert areas[2] == pytest.approx(sum(spines) / 2 * cover_height)
+    strips = sum(Polygon(zone.outline).area for zone in zones(piece, "free", "up"))
+    needed = (found.quantities["needed_head_mm"], found.quantities["needed_tail_mm"])
+    assert strips == pytest.approx((sum(needed) - sum(spines)) / 2 * cover_height)  # type: ignore[arg-type]
+    inside = [zone.to for zone in zones(piece, "pasted", "under")]
+    assert inside == ["itself, turned in"] * 2
+    (free,) = zones(piece, "free", "under")
+    turned = sum(Polygon(zone.outline).area for zone in zones(piece, "pasted", "under"))
+    assert Polygon(free.outline).area + turned == pytest.approx(body.area)
+
+
+def test_a_case_is_pasted_to_its_boards_beneath_the_covering() -> None:
+    """Both faces take paste at the boards, none between them on the inside."""
+    found = part(changed("seaweed_album", cover={"spine_width": 27.0}))
+    (piece,) = found.pieces
+    onto = [zone.to for zone in zones(piece, "pasted", "under")]
+    assert onto[:2] == [
+        f"outer face of the {side} board, beneath its covering" for side in ("back", "front")
+    ]
+    free = Polygon(zones(piece, "free", "under")[0].outline)
+    boards = [Polygon(zone.outline) for zone in zones(piece, "pasted", "under")[:2]]
+    assert free.bounds[2] - free.bounds[0] == pytest.approx(18 + 2 * 6.4)
+    assert all(free.intersection(board).area == pytest.approx(0) for board in boards)
+    assert any("album_guards" in line for line in found.warnings)
+
+
+def test_tapered_spine_gives_a_tapered_piece_and_unequal_gaps() -> None:
+    """Head and tail have their own missing width; extrapolated over squares and turn-ins."""
+    record = changed("chart_book", spine={"girth_head": 47.0, "girth_tail": 52.0})
+    found = part(record)
+    slope = 5.0 / 260
+    grows = found.quantities["needed_tail_mm"] - found.quantities["needed_head_mm"]  # type: ignore[operator]
+    assert grows == pytest.approx(slope * 266)
+    xs = sorted(x for x, y in found.pieces[0].outline if y > 290)
+    low = xs[-1] - xs[0]
+    assert low == pytest.approx(found.quantities["piece_tail_mm"] + slope * 14, abs=0.3)  # type: ignore[operator]
+    assert any("at the tail" in str(found.quantities[key]) for key in ("piece_words", "gap_words"))
+
+
+def test_right_to_left_books_have_front_and_back_exchanged() -> None:
+    """The same record read the other way is the mirror image, named anew."""
+    one = part(worked(), gap_front=2.5)
+    record = worked()
+    other = part(replace(record, book=replace(record.book, reading="right-to-left")), gap_front=2.5)
+    assert (one.pieces[0].left, other.pieces[0].left) == ("BACK", "FRONT")
+    width = one.pieces[0].width_mm
+    for face in ("up", "under"):
+        rings = [
+            union_all([Polygon(zone.outline) for zone in zones(piece, "free", face)])
+            for piece in (one.pieces[0], other.pieces[0])
+        ]
+        mirrored = transform(rings[0], lambda xy: [width, 0.0] + xy * [-1.0, 1.0])
+        assert mirrored.symmetric_difference(rings[1]).area == pytest.approx(0, abs=1e-6)
+    assert one.quantities["gap_front_head_mm"] == other.quantities["gap_front_head_mm"]
+
+
+def test_a_fallen_in_spine_needs_less_the_further_out_the_piece_lies() -> None:
+    """Negative depth, strip 40.5 over a chord of 40: the layer is shorter than the strip."""
+    spine = {"profile": "concave", "round_depth": -3, "girth_head": 40.5, "girth_tail": 40.5}
+    record = changed("chart_book", spine={**spine, "linings": 0.5}, text_block={"thickness": 40.0})
+    record = replace(
+        record,
+        cover=replace(record.cover, spine_width=36, spine_width_head=36, spine_width_tail=36),
+    )
+    found = part(record)
+    assert 36 < found.quantities["needed_head_mm"] < 40.5 + 2 * 1.0  # type: ignore[operator]
+
+
+def test_unequal_joints_are_added_as_they_are() -> None:
+    """Front gap 1, back gap 3: 2 more than two gaps of 1."""
+    record = worked()
+    back = replace(record.cover.back, joint_gap=3.0)
+    found = part(replace(record, cover=replace(record.cover, back=back)))
+    assert found.quantities["needed_head_mm"] == pytest.approx(40.6)
+
+
+def test_a_block_thicker_at_its_fore_edge_is_not_closed_by_widening() -> None:
+    """More than 2 mm: guards or compensation are named."""
+    record = worked()
+    thick = replace(record, text_block=replace(record.text_block, thickness_fore_edge=38.7))
+    assert any("fore edge" in line and "album_guards" in line for line in part(thick).warnings)
+    assert not any("fore edge" in line for line in part(record).warnings)
+
+
+def test_it_lies_on_the_tube_beneath_it() -> None:
+    """With a hollow tube of three papers of 0.12 the piece lies on 0.36 and is wider by φ · 0.36."""
+    alone = part("chart_book")
+    found = drafted("chart_book", "hollow_tube", "cover_widening", on=1, off=2).pattern.parts[1]
+    assert found.quantities["lies_on_mm"] == pytest.approx(0.36)
+    grown = found.quantities["needed_head_mm"] - alone.quantities["needed_head_mm"]  # type: ignore[operator]
+    turn = 4 * 0.2138  # 4·atan(2·5/46) = 4 · 0.2140 rad for chord 46, depth 5
+    assert grown == pytest.approx(turn * 0.36, abs=0.005)
