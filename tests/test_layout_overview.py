@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 
 from patterns.drawing import Words
+from patterns.layout.marks import box_of
 from patterns.layout.overview import Entry, overview_pages
 from patterns.layout.sheet import Sheet
 from patterns.layout.text_pages import Setting
@@ -115,6 +116,14 @@ def test_words_never_meet_nor_leave_the_page(pattern: Pattern) -> None:
     for paper in SMALL:
         for sheet in overview_pages(pattern, Setting(paper, pages=88), contents):
             assert_clear(sheet.drawing)
+
+
+def test_a_roll_is_cut_off_below_the_words() -> None:
+    (sheet,) = overview_pages(PATTERN, Setting(parse("roll:610")), CONTENTS)
+    lowest = max(box_of(mark).bottom for mark in sheet.drawing.marks)
+    assert sheet.drawing.width_mm == 610.0
+    assert 148.0 <= sheet.drawing.height_mm < 260.0
+    assert lowest < sheet.drawing.height_mm < lowest + 15.0
 
 
 @settings(max_examples=10, deadline=None)

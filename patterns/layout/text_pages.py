@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from patterns.drawing import Drawing, Mark
 from patterns.layout.flow import Strips, pour
 from patterns.layout.furniture import Heading, dress
-from patterns.layout.marks import Box, moved
+from patterns.layout.marks import Box, box_of, moved
 from patterns.layout.sheet import Group, Sheet
 from patterns.paper import Paper
 from patterns.piece import Pattern
@@ -18,7 +18,8 @@ COLUMN_MM = 175.0
 """A second column is set where each can be at least this wide."""
 BETWEEN_MM = 10.0
 ROLL_PAGE_MM = 420.0
-"""Length of a page of words on a roll."""
+"""Greatest length of a page of words on a roll."""
+LEAST_PAGE_MM = 148.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +62,15 @@ def text_pages(
         marks: list[Mark] = []
         for place, part in enumerate(filled[start : start + count]):
             marks += moved(part, box.left + place * step, box.top)
-        frame, _ = dress(replace(heading, page=setting.first + number), width, height, bars=False)
-        sheets.append(Sheet(title, group, Drawing(width, height, (*frame, *marks))))
+        tall = _roll_end(marks, height - box.bottom) if setting.paper.roll else height
+        frame, _ = dress(replace(heading, page=setting.first + number), width, tall, bars=False)
+        sheets.append(Sheet(title, group, Drawing(width, tall, (*frame, *marks))))
     return tuple(sheets)
+
+
+def _roll_end(marks: Sequence[Mark], foot: float) -> float:
+    """Return where a page of a roll is cut off: below its words and its title block."""
+    return max(LEAST_PAGE_MM, max(box_of(mark).bottom for mark in marks) + foot + 2.0)
 
 
 def _heading(pattern: Pattern, setting: Setting, title: str, scale: str) -> Heading:
