@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from patterns import printer as printers
 from patterns.commands.printer import printer as command
 from patterns.drawing import Line, LineKind, Words
-from patterns.errors import MendfoldError, PrinterError
+from patterns.errors import MendfoldError, PrinterError, WriteError
 from patterns.layout.calibration import bars_mm, calibration_page
 from patterns.layout.marks import Box, box_of
 from patterns.paper import parse
@@ -207,3 +207,12 @@ def test_the_written_page_has_the_size_of_its_paper(tmp_path: Path) -> None:
     (page,) = pypdf.PdfReader(io.BytesIO(out.read_bytes())).pages
     assert float(page.mediabox.width) == pytest.approx(595.275591, abs=1e-3)
     assert float(page.mediabox.height) == pytest.approx(841.889764, abs=1e-3)
+
+
+def test_another_file_is_not_written_over_unasked(tmp_path: Path) -> None:
+    out = tmp_path / "page.pdf"
+    run(tmp_path, "test", "--out", str(out))
+    run(tmp_path, "test", "--out", str(out))
+    with pytest.raises(WriteError, match="--force"):
+        run(tmp_path, "test", "--out", str(out), "--paper", "A3")
+    run(tmp_path, "test", "--out", str(out), "--paper", "A3", "--force")

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from patterns import printer as printers
+from patterns.errors import WriteError
 from patterns.files import write_file
 from patterns.materials import studio_folder
 
@@ -25,7 +26,8 @@ def printer() -> None:
     show_default=True,
     help="PDF file to write.",
 )
-def test(paper: str, out: Path) -> None:
+@click.option("--force", is_flag=True, help="Replace a different file that is already there.")
+def test(paper: str, out: Path, force: bool) -> None:
     """Write the calibration page: two bars, two diagonals, and what to do with them."""
     from patterns import paper as papers  # the other two commands need no drawing
     from patterns.layout.calibration import bars_mm, calibration_page
@@ -33,7 +35,10 @@ def test(paper: str, out: Path) -> None:
 
     chosen = papers.parse(paper)
     page = PdfPage(calibration_page(chosen), "1", "Calibration page")
-    write_file(out, pdf_bytes([page], "Calibration page", chosen.name))
+    made = pdf_bytes([page], "Calibration page", chosen.name)
+    if out.exists() and not force and not (out.is_file() and out.read_bytes() == made):
+        raise WriteError(f"{out} is already there: give another --out, or --force to replace it")
+    write_file(out, made)
     across, down = bars_mm(chosen)
     click.echo(
         f"{out}: calibration page, {chosen.name}. Print it at actual size, read the bars "
