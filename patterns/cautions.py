@@ -11,7 +11,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib import resources
+from pathlib import Path
 
 from patterns.errors import TemplateError, nearest
 
@@ -30,7 +30,7 @@ class Caution:
 @cache
 def load() -> Mapping[str, Caution]:
     """Return every caution by its key, in the order of the file."""
-    path = resources.files("patterns").joinpath("data/cautions.toml")
+    path = Path(__file__).parent / "data" / "cautions.toml"
     tables = tomllib.loads(path.read_text("utf-8"))
     ending = tables.pop("ending")
     return {

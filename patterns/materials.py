@@ -12,7 +12,6 @@ import tomllib
 import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from importlib import resources
 from pathlib import Path
 from typing import Any, Literal, cast, get_args
 
@@ -21,6 +20,7 @@ import click
 from patterns import mechanics
 from patterns.errors import MaterialError, nearest
 
+DATA = Path(__file__).parent / "data"
 Kind = Literal["paper", "tissue", "cloth", "board", "thread", "adhesive"]
 Confidence = Literal["seen", "second-hand", "derived", "own", "practice", "memory"]
 """How sure a figure is: read in the source, read in a report of it, worked out from a seen figure,
@@ -174,7 +174,7 @@ def studio_folder() -> Path:
 
 def built_in() -> Library:
     """Return the materials that come with mendfold."""
-    text = resources.files("patterns").joinpath("data/materials.toml").read_text("utf-8")
+    text = (DATA / "materials.toml").read_text("utf-8")
     return Library(tuple(_read(text, "materials.toml of mendfold", {})))
 
 

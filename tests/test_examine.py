@@ -163,6 +163,18 @@ def test_crossed_layers_curl_as_timoshenko_says() -> None:
     assert curl.figure == pytest.approx(1000 / 7.5, abs=0.01)
 
 
+def test_growth_both_ways_is_that_of_the_studios_own_soak_test() -> None:
+    """A 180 mark that grew to 183.6 and 180.9: 2 % and 0.5 %; a board 132 × 206 → 2.64 and 1.03."""
+    paper = replace(LIBRARY.find("endpaper stock"), growth_across=2.0, growth_along=0.5)
+    library = materials.Library(
+        tuple(paper if each.name == paper.name else each for each in LIBRARY.materials)
+    )
+    found = the(examine(changed(SOUND, {"unions": joint("sewn", "failed")}), library),
+                "board_paper_draws")  # fmt: skip
+    assert found.figure == pytest.approx(2.64)
+    assert "2.6 mm from spine to fore edge and 1 mm from head to tail" in found.words
+
+
 @pytest.mark.parametrize(
     ("changes", "key", "limit", "source"),
     [

@@ -12,7 +12,6 @@ from patterns import record as records
 from patterns.examine.examination import examine as examined
 from patterns.examine.finding import Examination
 from patterns.examine.wording import as_data, as_text
-from patterns.files import write_file
 from patterns.record import Record
 
 
@@ -42,7 +41,8 @@ def examine(record: Path, as_json: bool, pdf: Path | None, paper: str) -> None:
 
 
 def _write_sheet(target: Path, book: Record, result: Examination, paper: str) -> None:
-    from patterns.layout.examination import examination_page  # only the sheet needs drawing
+    from patterns.files import write_file  # only the sheet is written, and needs drawing
+    from patterns.layout.examination import examination_page
     from patterns.paper import parse
     from patterns.render.pdf import PdfPage, pdf_bytes
 

@@ -16,6 +16,7 @@ RH_STEP = 10.0
 LEAF = "text paper 75 g/m²"
 TISSUE = "long-fibred tissue 25 g/m²"
 LINING = "kraft lining paper"
+BOARD_PAPER = "endpaper stock"
 
 _STATUS = {"seen": "as published", "derived": "worked out from a published figure",
            "second-hand": "as reported", "own": "measured by the studio",
@@ -27,6 +28,7 @@ def find(facts: Facts) -> Iterator[Finding]:
     yield from _leaves(facts)
     yield from _curl(facts)
     yield from _hinge(facts)
+    yield from _board_papers(facts)
 
 
 def _leaves(facts: Facts) -> Iterator[Finding]:
@@ -83,12 +85,7 @@ def _curl(facts: Facts) -> Iterator[Finding]:
 def _hinge(facts: Facts) -> Iterator[Finding]:
     """Say which way a hinge tears and grows, when a joint is pasted, weak or parted."""
     height = facts.record.cover.side_height or facts.record.text_block.height
-    joints = [
-        number
-        for number, union in enumerate(facts.record.unions, 1)
-        if role(union, facts.limp) in ("board joint", "cover joint")
-        and (union.state in ("weak", "failed") or union.made == "pasted")
-    ]
+    joints = _tired_joints(facts)
     if not joints or height is None:
         return
     tissue = facts.library.find(TISSUE)
@@ -113,6 +110,36 @@ def _hinge(facts: Facts) -> Iterator[Finding]:
         fields=tuple(f"union[{number}]" for number in joints),
         suits=limp_suits if facts.limp else (),
     )
+
+
+def _board_papers(facts: Facts) -> Iterator[Finding]:
+    """Say how much a wet board paper grows both ways, where a joint makes one be lifted or renewed."""
+    board = facts.record.cover.side("front")
+    if facts.limp or not _tired_joints(facts) or not board.board_width or not board.board_height:
+        return
+    paper = facts.library.find(BOARD_PAPER)
+    wide, high = _growth(paper, board.board_width, True), _growth(paper, board.board_height, False)
+    yield _finding(
+        "board_paper_draws",
+        "A board paper draws its board as it dries",
+        f"With its grain head to tail, as the board's, a wet paper grows about {trimmed(wide, 1)} mm "
+        f"from spine to fore edge and {trimmed(high, 1)} mm from head to tail, and draws the board "
+        "hollow as it dries: cut it smaller by so much, and put it down with the board open.",
+        "wetted paper grows several times more across its grain (R&E, “damping stretch”)",
+        figure=wide,
+        sureness=_sure(paper.figures["growth_across"]),
+        fields=("cover.board_width", "cover.board_height"),
+    )
+
+
+def _tired_joints(facts: Facts) -> list[int]:
+    """Return the numbers of the joints that are pasted, weak or parted."""
+    return [
+        number
+        for number, union in enumerate(facts.record.unions, 1)
+        if role(union, facts.limp) in ("board joint", "cover joint")
+        and (union.state in ("weak", "failed") or union.made == "pasted")
+    ]
 
 
 def _growth(material: Material, length_mm: float, across: bool) -> float:
