@@ -18,6 +18,7 @@ from typing import Literal
 from patterns.concessions import Rung, conceded, ladder
 from patterns.errors import PlacementError
 from patterns.maximin import Interval, exact, most_even, most_that_fit
+from patterns.pins import lie_free, refuse_bad_pins
 from patterns.sharing import Spine
 from patterns.spread import least_pitch, least_square, spread
 from patterns.stations import Fold, centre_set, refuse_if_too_many, shared
@@ -106,16 +107,21 @@ def arrange(request: Request) -> Arrangement:
     pinned = {gathering for gathering, _ in request.fixed}
     request = replace(request, gatherings=tuple(sorted({*request.gatherings, *pinned})))
     alone, dealt = len(request.gatherings) == 1, request.layout == "classes"
-    strips = (
-        (1 if alone else min(request.strips or 2, len(request.gatherings)))
-        if dealt
-        else (request.strips)
-    )
+    strips = request.strips
+    if alone or dealt:
+        strips = min(request.strips or 2, len(request.gatherings))
     asked = Rung(request.fold, exact(request.stitch_mm), request.stitches, strips)
-    _refuse_bad_pins(request, replace(asked, fold=replace(asked.fold, reuse=False)))
-    arranged = _dealt if dealt or (alone and not pinned) else _searched
+    new_holes = replace(asked, fold=replace(asked.fold, reuse=False))
+    refuse_bad_pins(
+        request.gatherings,
+        _rooms(request, new_holes),
+        _pins(request),
+        asked.stitch,
+        exact(asked.fold.clear_mm),
+    )
     for rung in ladder(asked, dealt=dealt):
-        if (found := arranged(request, rung)) is not None:
+        found = _dealt(request, rung) if dealt else _searched(request, rung)
+        if found is not None:
             return replace(found, eased=conceded(asked, rung))
     raise _refusal(request, rung)
 
@@ -139,38 +145,9 @@ def _pins(request: Request) -> list[Centres]:
     ]
 
 
-def _pins_lie_free(rooms: Iterable[Sequence[Interval]], pins: Iterable[Centres]) -> bool:
-    return all(
-        any(a <= pin <= b for a, b in room)
-        for room, pinned in zip(rooms, pins, strict=True)
-        for pin in pinned
-    )
-
-
-def _refuse_bad_pins(request: Request, asked: Rung) -> None:
-    for gathering, room, pins in zip(
-        request.gatherings, _rooms(request, asked), _pins(request), strict=True
-    ):
-        for pin in pins:
-            if not _pins_lie_free([room], [(pin,)]):
-                free = ", ".join(f"{float(a):g} to {float(b):g}" for a, b in room) or "nowhere"
-                raise PlacementError(
-                    f"fixed {gathering}@{float(pin):g}: a stitch of {request.stitch_mm:g} mm there "
-                    f"breaks a clearance; its centre may lie at {free} mm from the head"
-                )
-        apart = request.stitch_mm + request.fold.clear_mm
-        for one, other in pairwise(pins):
-            if other - one < exact(request.stitch_mm) + exact(request.fold.clear_mm):
-                raise PlacementError(
-                    f"fixed {gathering}@{float(one):g} and {gathering}@{float(other):g} lie "
-                    f"{float(other - one):g} mm apart; stitches of one fold need {apart:g} mm from "
-                    "centre to centre: move or drop one"
-                )
-
-
 def _dealt(request: Request, rung: Rung) -> Arrangement | None:
     """Deal common heights out to the strips in order from the head, or None when they do not fit."""
-    strips, count = rung.strips or 1, rung.stitches
+    strips, count = rung.strips or 2, rung.stitches
     rooms, all_pins = _rooms(request, rung), _pins(request)
     room = shared(rooms)
     apart = rung.stitch + exact(rung.fold.clear_mm)
@@ -179,7 +156,7 @@ def _dealt(request: Request, rung: Rung) -> Arrangement | None:
         return None
     heights = most_even(room, strips * count, rung.fold.height_mm)
     centres = [_pinned(heights[i % strips :: strips], pins) for i, pins in enumerate(all_pins)]
-    if not _pins_lie_free(rooms, all_pins) or not _sewable(centres, rung.stitch, apart):
+    if not lie_free(rooms, all_pins) or not _sewable(centres, rung.stitch, apart):
         return None
     return _arrangement(request, rung, heights, centres)
 
@@ -202,9 +179,12 @@ def _sewable(centres: list[Centres], stitch: Fraction, apart: Fraction) -> bool:
 
 def _searched(request: Request, rung: Rung) -> Arrangement | None:
     """Search for the layout with the farthest stitches, or None when there is none."""
+    if len(request.gatherings) == 1 and not request.fixed:
+        dealt = _dealt(request, rung)
+        return dealt and replace(dealt, status="proven", bound_mm=dealt.distance_mm)
     choices = list(_height_choices(request, rung))
     rooms, pins = _rooms(request, rung), _pins(request)
-    if not choices or not _pins_lie_free(rooms, pins):
+    if not choices or not lie_free(rooms, pins):
         return None
     apart = rung.stitch + exact(rung.fold.clear_mm)
     places = [_place(request, gathering) for gathering in request.gatherings]
@@ -229,9 +209,9 @@ def _searched(request: Request, rung: Rung) -> Arrangement | None:
     found = spread(spines, rung.strips)
     if found is None:
         return None
-    bound = sqrt(found.bound) / unit
+    bound = sqrt(found.bound) / unit or None
     if not found.layout:
-        dealt = _dealt(request, replace(rung, strips=min(rung.strips or 2, len(places))))
+        dealt = _dealt(request, rung)
         return dealt and replace(dealt, status="best found", bound_mm=bound)
     centres = [tuple(Fraction(y, unit) for y in fold) for fold in found.layout]
     arrangement = _arrangement(request, rung, choices[found.spine], centres)
