@@ -38,14 +38,7 @@ def _attachments(facts: Facts) -> Iterator[Finding]:
     )
     if mass is None or mass.kg < HEAVY_KG or not (tired or sewing.supports in ("recessed", "none")):
         return
-    force = None
-    if sewing.supports_at and block.width is not None:
-        try:
-            force = max(mechanics.stitch_loads_n(mass.kg, block.width, sewing.supports_at))
-        except Unsuitable:
-            force = None
-    count = len(sewing.supports_at or ())
-    pull = f", up to {trimmed(force, 1)} N on one of its {count} supports" if force else ""
+    pull = _pull_words(facts)
     how = (
         "unions that are weak or parted"
         if tired
@@ -78,6 +71,18 @@ def _attachments(facts: Facts) -> Iterator[Finding]:
         ),
         cautions=("lift", "support_block"),
     )
+
+
+def _pull_words(facts: Facts) -> str:
+    """Say the greatest pull on one support of the closed, standing book, where it can be known."""
+    supports, width = facts.record.sewing.supports_at, facts.record.text_block.width
+    if not supports or width is None or facts.mass is None:
+        return ""
+    try:
+        force = max(mechanics.stitch_loads_n(facts.mass.kg, width, supports))
+    except Unsuitable:
+        return ""
+    return f", up to {trimmed(force, 1)} N on one of its {len(supports)} supports"
 
 
 def _boards(facts: Facts) -> Iterator[Finding]:
