@@ -81,8 +81,22 @@ def _same(a: Shape, b: Shape, tolerance_mm: float) -> bool:
         (al, at, ar, ab), (bl, bt, br, bb) = a.box, b.box
         halves = ((al + ar, bl + br), (at + ab, bt + bb), (ar - al, br - bl))
         return all(abs(p - q) / 2 <= tolerance_mm for p, q in halves)
-    return len(a.points) == len(b.points) and all(
+    if len(a.points) != len(b.points):
+        return False
+    turns = _rings(b.points) if a.closed else (b.points,)  # cairo starts a rectangle elsewhere
+    return any(_near(a.points, points, tolerance_mm) for points in turns)
+
+
+def _rings(points: tuple[Point, ...]) -> Iterable[tuple[Point, ...]]:
+    """Yield a closed ring from every start, both ways round."""
+    for way in (points, points[::-1]):
+        for start in range(len(way)):
+            yield way[start:] + way[:start]
+
+
+def _near(some: tuple[Point, ...], others: tuple[Point, ...], tolerance_mm: float) -> bool:
+    return all(
         abs(p - q) <= tolerance_mm
-        for one, other in zip(a.points, b.points, strict=True)
+        for one, other in zip(some, others, strict=True)
         for p, q in zip(one, other, strict=True)
     )
