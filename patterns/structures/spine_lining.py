@@ -1,0 +1,284 @@
+"""spine_lining: papers pasted to the spine between the sewing supports (structures.md)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal
+
+from patterns import geometry
+from patterns.book import Book
+from patterns.errors import RecordError, SettingError, Unsuitable
+from patterns.piece import Check, Dimension, Label, Layer, Part, Piece, Zone
+from patterns.units import tenth
+
+NAME = "spine_lining"
+PASTE = "wheat starch paste"
+LEAST_MM = 5.0
+"""A panel lower than this cannot be laid true and is left out (practice)."""
+STRIP_MM = 26.0
+
+
+@dataclass(frozen=True, slots=True)
+class Params:
+    """Settings of the lining; lengths in mm."""
+
+    panels: Literal["between", "whole"] = "between"
+    ease: float = 1.0
+    clear: float = 1.0
+    setback_head: float = 12.7
+    setback_tail: float = 12.7
+
+
+@dataclass(frozen=True, slots=True)
+class _Panel:
+    """One panel: its ends below the head of the block, and its width at both, in mm."""
+
+    number: int
+    top: float
+    bottom: float
+    head: float
+    tail: float
+
+    @property
+    def height(self) -> float:
+        return self.bottom - self.top
+
+    @property
+    def size(self) -> tuple[str, ...]:
+        return tenth(self.head), tenth(self.tail), tenth(self.height)
+
+
+def draft(book: Book, params: Params) -> Part:
+    """Work out the panels: width a(u, t) − ease, height the gap less the support and both clears.
+
+    Raises Unsuitable where no panel has room, SettingError for one panel over raised supports.
+    """
+    paper = book.material("paper")
+    supports, width = _supports(book, params)
+    spans = [
+        (top, bottom)
+        for top, bottom in _spans(book, params, supports, width)
+        if bottom - top >= LEAST_MM
+    ]
+    if not spans:
+        raise Unsuitable(
+            f"spine_lining: no panel of {LEAST_MM:g} mm or more is left between head, supports and tail; "
+            "leave the spine unlined, or lower setback_head, setback_tail or clear"
+        )
+    panels = tuple(
+        _Panel(number, top, bottom, *_widths(book, params, paper.thickness_mm, top, bottom))
+        for number, (top, bottom) in enumerate(spans, 1)
+    )
+    grown = _growth(book, panels)
+    mean = sum(panel.head + panel.tail for panel in panels) / (2 * len(panels))
+    return Part(
+        structure=NAME,
+        title="Spine lining",
+        quantities=_quantities(book, panels, grown),
+        pieces=(*_pieces(book, panels), _placing_strip(book, panels, supports, width)),
+        layers=(
+            Layer("spine lining", paper.name, paper.thickness_mm, -mean / 2, mean / 2, "pasted"),
+        ),
+        warnings=_warnings(book, params, len(supports), len(panels), grown),
+        checks=(
+            Check(
+                "panels, supports and what stays clear of them, from end to end",
+                panels[-1].bottom - panels[0].top,
+                "mm",
+                "a rule laid along the spine from the first panel's head to the last one's tail",
+            ),
+        ),
+    )
+
+
+def _quantities(
+    book: Book, panels: tuple[_Panel, ...], grown: float
+) -> dict[str, float | str | bool]:
+    found: dict[str, float | str | bool] = {
+        "girth_head_mm": book.spine.girth_head_mm,
+        "girth_tail_mm": book.spine.girth_tail_mm,
+        "lies_on_mm": book.lies_on_mm,
+        "panel_count": len(panels),
+        "width_head_mm": panels[0].head,
+        "width_tail_mm": panels[-1].tail,
+        "growth_across_mm": grown,
+        "panel_words": "; ".join(_words(panel) for panel in panels),
+        "between_supports": len(panels) > 1,
+        "fallen_in": book.spine.turn_deg < 0,
+    }
+    return found | {f"panel_{panel.number}_height_mm": panel.height for panel in panels}
+
+
+def _supports(book: Book, params: Params) -> tuple[tuple[float, ...], float]:
+    sewing = book.record.sewing
+    supports = tuple(sorted(sewing.supports_at or ()))
+    if params.panels == "whole":
+        if sewing.supports == "raised":
+            raise SettingError(
+                "spine_lining.panels: one panel cannot lie over raised supports; leave panels = between"
+            )
+        return (), 0.0
+    if supports and sewing.support_width is None:
+        raise RecordError(
+            "sewing.support_width is needed beside supports_at: measure one support, head to tail, "
+            "0.2 to 80 mm"
+        )
+    return supports, sewing.support_width or 0.0
+
+
+def _spans(
+    book: Book, params: Params, supports: tuple[float, ...], width: float
+) -> list[tuple[float, float]]:
+    """Return the ends of every panel; the first and the last reach the setbacks."""
+    away = width / 2 + params.clear
+    low = book.height_mm - params.setback_tail
+    stops = [params.setback_head, *(y + sign * away for y in supports for sign in (-1, 1)), low]
+    return [
+        (max(top, params.setback_head), min(bottom, low))
+        for top, bottom in zip(stops[::2], stops[1::2], strict=True)
+    ]
+
+
+def _widths(
+    book: Book, params: Params, thickness: float, top: float, bottom: float
+) -> tuple[float, float]:
+    head, tail = (
+        book.spine.layer_mm(book.lies_on_mm, thickness, at) - params.ease for at in (top, bottom)
+    )
+    if min(head, tail) < 3:
+        raise Unsuitable(
+            f"spine_lining: {tenth(min(head, tail))} mm is left for the lining's width, and under 3 mm it holds "
+            "nothing; leave the spine unlined, or lower ease"
+        )
+    return head, tail
+
+
+def _growth(book: Book, panels: tuple[_Panel, ...]) -> float:
+    """Return how much the widest panel grows across the grain when pasted, in mm."""
+    share = (book.materials["paper"].growth_across or 0.0) / 100
+    return share * max(max(panel.head, panel.tail) for panel in panels)
+
+
+def _words(panel: _Panel) -> str:
+    wide = tenth(panel.head)
+    if tenth(panel.tail) != wide:
+        wide = f"{wide} (head) and {tenth(panel.tail)} (tail)"
+    return f"panel {panel.number}: {wide} × {tenth(panel.height)}"
+
+
+def _pieces(book: Book, panels: tuple[_Panel, ...]) -> list[Piece]:
+    """Return one piece a size, cut as often as that size occurs."""
+    alike: dict[tuple[str, ...], list[_Panel]] = {}
+    for panel in panels:
+        alike.setdefault(panel.size, []).append(panel)
+    return [_piece(book, group, len(panels)) for group in alike.values()]
+
+
+def _piece(book: Book, group: list[_Panel], count: int) -> Piece:
+    paper = book.material("paper")
+    panel = group[0]
+    half = max(panel.head, panel.tail) / 2
+    outline = tuple(
+        (x + half, y) for x, y in geometry.tapered_outline(panel.head, panel.tail, panel.height)
+    )
+    bottom = max(y for _, y in outline)
+    named = ", ".join(str(one.number) for one in group)
+    name = "lining" if count == 1 else f"panel{'s' if len(group) > 1 else ''} {named}"
+    rows = [
+        Dimension((half - panel.head / 2, 0.0), (half + panel.head / 2, 0.0), "head"),
+        Dimension((0.0, 0.0), (0.0, panel.height), "left", text=f"{tenth(panel.height)} high"),
+    ]
+    if panel.size[0] != panel.size[1]:
+        tail = panel.tail / 2
+        rows.append(Dimension((half - tail, bottom), (half + tail, bottom), "tail"))
+    left, right = book.edge_words
+    places = "; ".join(f"{tenth(one.top)} to {tenth(one.bottom)}" for one in group)
+    return Piece(
+        name=name,
+        title=f"spine lining, {name}" if count > 1 else "spine lining",
+        structure=NAME,
+        material=paper.described,
+        thickness_mm=paper.thickness_mm,
+        outline=outline,
+        grain="head-tail",
+        quantity=len(group),
+        zones=(
+            Zone("pasted", "under", "folds of the spine", outline, PASTE),
+            Zone("free", "up", "dries before anything is laid on it", outline),
+        ),
+        dimensions=tuple(rows),
+        labels=(Label((half, panel.height / 2), name, "note"),),
+        references=(((half, 0.0), (half, panel.height)),),
+        left=left,
+        right=right,
+        lies_on_mm=book.lies_on_mm,
+        grain_reason="grain head to tail, as linings lie (Roberts & Etherington)",
+        tolerance_mm=book.spine.error_mm,
+        notes=(f"lies {places} mm below the head", "thin line: middle of the spine"),
+        spine_joint_free=True,
+    )
+
+
+def _placing_strip(
+    book: Book, panels: tuple[_Panel, ...], supports: tuple[float, ...], width: float
+) -> Piece:
+    """Draw the strip that carries the ends of all panels to the spine."""
+    height = book.height_mm
+    ends = [y for panel in panels for y in (panel.top, panel.bottom)]
+    stops = [0.0, *ends, height]
+    bands = tuple(
+        ((0.0, y + sign * width / 2), (STRIP_MM / 2, y + sign * width / 2))
+        for y in supports
+        for sign in (-1, 1)
+    )
+    return Piece(
+        name="placing strip",
+        title="placing strip",
+        structure=NAME,
+        material="this printed sheet",
+        thickness_mm=0.1,
+        outline=((0.0, 0.0), (STRIP_MM, 0.0), (STRIP_MM, height), (0.0, height)),
+        grain="any",
+        slits=tuple(((STRIP_MM * 0.6, y), (STRIP_MM, y)) for y in ends),
+        references=bands,
+        dimensions=(
+            *(
+                Dimension((STRIP_MM, a), (STRIP_MM, b), "right")
+                for a, b in pairwise(stops)
+                if b - a >= 0.1
+            ),
+            Dimension((0.0, 0.0), (0.0, height), "left", 0, f"{tenth(height)} block"),
+        ),
+        labels=tuple(
+            Label((STRIP_MM * 0.72, (panel.top + panel.bottom) / 2), str(panel.number), "note")
+            for panel in panels
+        ),
+        face_up="lay it along the spine, HEAD at the head of the block",
+        notes=("thick lines: ends of the panels", "thin lines: edges of the supports"),
+        stock=False,
+    )
+
+
+def _warnings(
+    book: Book, params: Params, supports: int, panels: int, grown: float
+) -> tuple[str, ...]:
+    lines = []
+    if supports + 1 > panels:
+        lines.append(
+            f"spine_lining: {supports + 1 - panels} of {supports + 1} panels would be lower than {LEAST_MM:g} mm "
+            "and is left out"
+        )
+    if params.panels == "between" and not supports:
+        lines.append("spine_lining: no supports recorded (sewing.supports_at): one panel")
+    if grown > params.ease + 0.5:
+        lines.append(
+            f"spine_lining: pasted, the widest panel grows about {tenth(grown)} mm across the grain and is only "
+            f"{tenth(params.ease)} mm narrower than the spine; let it relax before it is laid, or set a larger ease"
+        )
+    if book.spine.turn_deg < 0:
+        lines.append(
+            "spine_lining: the spine has fallen in; a lining fixes the shape it dries in: bring the spine back first "
+            "and hold it, or support the block (text_block_support) and do nothing else"
+        )
+    return tuple(lines)
