@@ -179,7 +179,7 @@ def _sewable(centres: list[Centres], stitch: Fraction, apart: Fraction) -> bool:
 
 def _searched(request: Request, rung: Rung) -> Arrangement | None:
     """Search for the layout with the farthest stitches, or None when there is none."""
-    if len(request.gatherings) == 1 and not request.fixed:
+    if len(request.gatherings) == 1 and (not request.fixed or len(request.fixed) >= rung.stitches):
         dealt = _dealt(request, rung)
         return dealt and replace(dealt, status="proven", bound_mm=dealt.distance_mm)
     choices = list(_height_choices(request, rung))
@@ -209,7 +209,7 @@ def _searched(request: Request, rung: Rung) -> Arrangement | None:
     found = spread(spines, rung.strips)
     if found is None:
         return None
-    bound = sqrt(found.bound) / unit or None
+    bound = sqrt(found.bound) / unit
     if not found.layout:
         dealt = _dealt(request, rung)
         return dealt and replace(dealt, status="best found", bound_mm=bound)
