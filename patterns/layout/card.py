@@ -53,12 +53,14 @@ def title(subject: Piece | Diagram) -> str:
 
 def about(piece: Piece, width: float) -> Block:
     """Return the facts that belong to a piece, wrapped to a width."""
-    reason = f": {piece.grain_reason}" if piece.grain_reason else ""
+    reason = piece.grain_reason
+    if not reason.lower().startswith(("grain", "warp")):
+        reason = ": ".join(filter(None, (GRAINS[piece.grain], reason)))
     lies = f"lies on {piece.lies_on_mm:.2f}{NBSP}mm" if piece.lies_on_mm is not None else ""
     told = (
         f"{count(piece)} · {size(piece)}",
         material(piece) if piece.stock else "",
-        f"{GRAINS[piece.grain]}{reason}" if piece.stock or piece.grain != "any" else "",
+        reason if piece.stock or piece.grain != "any" else "",
         lies,
         piece.face_up,
     )

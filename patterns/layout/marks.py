@@ -177,14 +177,6 @@ def as_line(mark: Line) -> Any:
     return shapely.LineString((*mark.points, mark.points[0]) if mark.closed else mark.points)
 
 
-def solid(mark: Mark) -> Any:
-    """Return what of a mark words must not touch, as a shapely geometry."""
-    if isinstance(mark, Line):
-        return as_line(mark)
-    box = box_of(mark)
-    return shapely.box(box.left, box.top, box.right, box.bottom)
-
-
 def clipped(marks: Iterable[Mark], window: Box) -> tuple[Mark, ...]:
     """Return what of the marks lies in the window: lines and areas cut, words whole or not at all.
 

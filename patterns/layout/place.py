@@ -11,13 +11,14 @@ import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache, partial
-from typing import Any
+from itertools import pairwise
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
 
 from patterns.drawing import Circle, Line, LineKind, Mark, Point, Words
-from patterns.layout.marks import ASCENT, DESCENT, LEADING, Block, Box, moved
+from patterns.layout.marks import ASCENT, DESCENT, LEADING, Block, Box, box_of, moved
 from patterns.lettering import width_mm, wrap
 
 CLEAR = 0.6
@@ -29,8 +30,7 @@ INSET = 1.5
 PENALTY = 10_000
 
 
-@dataclass(frozen=True, slots=True)
-class Slot:
+class Slot(NamedTuple):
     """A place words may take: the room they need, and how they are drawn there."""
 
     box: Box
@@ -49,45 +49,74 @@ class Wanted:
     """A polygon that the slot must lie in."""
 
 
+class Obstacles:
+    """What words must not touch: upright boxes and level or upright lines, and all the rest."""
+
+    def __init__(self, marks: Iterable[Mark] = (), shapes: Iterable[Any] = ()) -> None:
+        boxes, runs = [], []
+        for mark in marks:
+            if isinstance(mark, Line):
+                runs.append((*mark.points, mark.points[0]) if mark.closed else mark.points)
+            else:
+                box = box_of(mark)
+                boxes.append((box.left, box.top, box.right, box.bottom))
+        pairs = np.array([(*a, *b) for run in runs for a, b in pairwise(run)]).reshape(-1, 4)
+        low, high = np.minimum(pairs[:, :2], pairs[:, 2:]), np.maximum(pairs[:, :2], pairs[:, 2:])
+        straight = (high - low < 1e-9).any(axis=1)
+        self.sides = np.vstack([np.array(boxes).reshape(-1, 4), np.hstack([low, high])[straight]])
+        self.rest: list[Any] = [*shapely.linestrings(pairs[~straight].reshape(-1, 2, 2)), *shapes]
+
+    def add(self, box: Box) -> None:
+        """Add a box."""
+        self.sides = np.vstack([self.sides, (box.left, box.top, box.right, box.bottom)])
+
+    def touched(self, sides: Any) -> Any:
+        """Tell which boxes, rows of left, top, right, bottom, are touched."""
+        ours = self.sides
+        apart = sides[:, None, 0] > ours[:, 2]
+        apart |= sides[:, None, 2] < ours[:, 0]
+        apart |= sides[:, None, 1] > ours[:, 3]
+        apart |= sides[:, None, 3] < ours[:, 1]
+        hit = ~apart.all(axis=1)
+        if self.rest:
+            tree = shapely.STRtree(shapely.box(*sides.T))
+            hit[tree.query(np.asarray(self.rest), predicate="intersects")[1]] = True
+        return hit
+
+
 def place(
     wanted: Sequence[Sequence[Box]],
-    hard: Sequence[Any],
-    soft: Sequence[Any] = (),
+    hard: Obstacles,
+    soft: Obstacles | None = None,
     page: Box | None = None,
 ) -> tuple[int | None, ...]:
     """Choose one slot a label so that no two meet; return its index, None where none is free.
 
-    `hard` are shapely geometries a slot must not touch, `soft` ones that it avoids while it can.
+    A slot must not touch what is `hard`, and avoids what is `soft` while it can.
     """
     boxes = [box for slots in wanted for box in slots]
     if not boxes:
         return (None,) * len(wanted)
     sides = np.array([(b.left, b.top, b.right, b.bottom) for b in boxes])
-    tree, free, spoilt = _open(sides, hard, soft, page)
+    free, spoilt = _open(sides, hard, soft, page)
     cost = np.concatenate([np.arange(len(slots)) for slots in wanted]) + PENALTY * spoilt
     if len(wanted) == 1:
         return (int(np.argmin(np.where(free, cost, np.inf))) if free.any() else None,)
     owner = np.repeat(np.arange(len(wanted)), [len(slots) for slots in wanted])
     alive = np.flatnonzero(free)
-    first, second = tree.query(tree.geometries[alive])
-    return _choose(owner, len(wanted), (alive[first], second), free, cost)
+    shapes = shapely.box(*sides[alive].T)
+    first, second = shapely.STRtree(shapes).query(shapes)
+    return _choose(owner, len(wanted), (alive[first], alive[second]), free, cost)
 
 
-def _open(
-    sides: Any, hard: Sequence[Any], soft: Sequence[Any], page: Box | None
-) -> tuple[Any, Any, Any]:
-    """Return a search tree of boxes, which of them are free, and which touch what is avoided."""
-    tree = shapely.STRtree(shapely.box(*sides.T))
-    free = np.ones(len(sides), dtype=bool)
-    spoilt = np.zeros(len(sides), dtype=bool)
+def _open(sides: Any, hard: Obstacles, soft: Obstacles | None, page: Box | None) -> tuple[Any, Any]:
+    """Return which boxes are free, and which of them touch what should be avoided."""
+    free = ~hard.touched(sides)
     if page is not None:
         free &= (sides[:, :2] >= (page.left - 1e-6, page.top - 1e-6)).all(axis=1)
         free &= (sides[:, 2:] <= (page.right + 1e-6, page.bottom + 1e-6)).all(axis=1)
-    if len(hard):
-        free[tree.query(np.asarray(hard), predicate="intersects")[1]] = False
-    if len(soft):
-        spoilt[tree.query(np.asarray(soft), predicate="intersects")[1]] = True
-    return tree, free, spoilt
+    spoilt = soft.touched(sides) if soft else np.zeros(len(sides), dtype=bool)
+    return free, spoilt
 
 
 def _choose(owner: Any, labels: int, pairs: Any, free: Any, cost: Any) -> tuple[int | None, ...]:
@@ -187,23 +216,26 @@ def tag_slots(number: str, at: Point) -> Iterator[Slot]:
 class Desk:
     """A drawing on which words are being placed: what must not be touched, and what is set."""
 
-    def __init__(self, page: Box, hard: Iterable[Any], soft: Iterable[Any] = ()) -> None:
+    def __init__(
+        self,
+        page: Box,
+        hard: Obstacles,
+        soft: Obstacles | None = None,
+        joints: Sequence[Any] = (),
+    ) -> None:
         self.page = page
-        self.hard = list(hard)
-        self.soft = list(soft)
+        self.hard = hard
+        self.soft = soft
+        self.joints = joints
         self.taken: list[Box] = []
         self.marks: list[Mark] = []
         self.key: list[tuple[str, str]] = []
-        self._leaders: list[Any] = []
 
     def add(self, wanted: Sequence[Wanted]) -> None:
         """Place these words; what finds no slot becomes a tag, or a line of the key alone."""
         slots = [self._inside(one) for one in wanted]
         chosen = place(
-            [[slot.box for slot in each] for each in slots],
-            [*self.hard, *self._leaders, *map(_shape, self.taken)],
-            self.soft,
-            self.page,
+            [[slot.box for slot in each] for each in slots], self.hard, self.soft, self.page
         )
         for each, index in zip(slots, chosen, strict=True):
             if index is not None:
@@ -212,21 +244,19 @@ class Desk:
             if index is None and one.text:
                 self._tag(one)
 
-    def insert(self, variants: Sequence[Block], rooms: Sequence[Box]) -> bool:
-        """Set the first of some blocks that finds a blank part in one of the rooms, if any does."""
-        obstacles = [*self.hard, *self._leaders, *map(_shape, self.taken)]
-        for room in rooms:
-            for block in variants:
-                sides = _grid(room, block)
-                if not len(sides):
-                    continue
-                _, free, spoilt = _open(sides, obstacles, self.soft, self.page)
-                for good in (free & ~spoilt, free):
-                    if good.any():
-                        box = Box(*map(float, sides[int(np.argmax(good))]))
-                        at = (box.left + INSET, box.top + INSET)
-                        self._set(Slot(box, partial(moved, block.marks, *at)))
-                        return True
+    def insert(self, variants: Sequence[Block], room: Box) -> bool:
+        """Set the first of some blocks that finds a blank part in a room, if any does."""
+        for block in variants:
+            sides = _grid(room, block)
+            if not len(sides):
+                continue
+            free, spoilt = _open(sides, self.hard, self.soft, self.page)
+            for good in (free & ~spoilt, free):
+                if good.any():
+                    box = Box(*map(float, sides[int(np.argmax(good))]))
+                    at = (box.left + INSET, box.top + INSET)
+                    self._set(Slot(box, partial(moved, block.marks, *at)))
+                    return True
         return False
 
     def _inside(self, wanted: Wanted) -> Sequence[Slot]:
@@ -241,23 +271,19 @@ class Desk:
 
     def _set(self, slot: Slot) -> None:
         self.taken.append(slot.box)
+        self.hard.add(slot.box)
         self.marks += slot.draw()
         if slot.leader:
-            self._leaders.append(shapely.LineString(slot.leader))
+            self.hard.rest.append(shapely.LineString(slot.leader))
 
     def _tag(self, wanted: Wanted) -> None:
         number = str(len(self.key) + 1)
         slots = list(tag_slots(number, wanted.at))
-        taken = list(map(_shape, self.taken))
         leaders = shapely.linestrings([slot.leader for slot in slots if slot.leader])
-        crossed = set(shapely.STRtree(taken).query(leaders, predicate="intersects")[0].tolist())
+        barred = shapely.STRtree([*map(_shape, self.taken), *self.joints])
+        crossed = set(barred.query(leaders, predicate="intersects")[0].tolist())
         open_slots = [slot for i, slot in enumerate(slots) if i not in crossed]
-        (index,) = place(
-            [[slot.box for slot in open_slots]],
-            [*self.hard, *self._leaders, *taken],
-            self.soft,
-            self.page,
-        )
+        (index,) = place([[slot.box for slot in open_slots]], self.hard, self.soft, self.page)
         if index is None:
             where = f"{wanted.at[0]:.1f} from the left, {wanted.at[1]:.1f} from the head"
             self.key.append(("–", f"{where}: {wanted.text}"))

@@ -11,7 +11,7 @@ from patterns.layout import card
 from patterns.layout.furniture import Frame, boxed, stack
 from patterns.layout.legend import Sign
 from patterns.layout.marks import Block, Box, corners, moved, stretched
-from patterns.layout.piece_view import View, stretched_piece, view
+from patterns.layout.piece_view import Face, Key, View, view
 from patterns.layout.space import Space
 from patterns.piece import Diagram, Part, Piece
 
@@ -36,34 +36,48 @@ class Item:
     first: tuple[str, ...] = ()
     """Boxed words of the part that stand beside its first piece."""
     _views: dict[float, View] = field(default_factory=dict, compare=False, repr=False)
-    _asides: dict[tuple[int, float], tuple[Block, ...]] = field(
+    _asides: dict[tuple[Key, float], tuple[Block, ...]] = field(
         default_factory=dict, compare=False, repr=False
     )
 
-    def drawn(self, spare: float) -> View:
-        """Return the drawing at full size, with so much room for words round it."""
-        if spare not in self._views:
-            self._views[spare] = (
-                _diagram_view(self.subject, self.stretch)
-                if isinstance(self.subject, Diagram)
-                else view(self.subject, spare, self.stretch)
-            )
-        return self._views[spare]
+    @cached_property
+    def face(self) -> Face | None:
+        """The piece made ready for drawing; None for a diagram."""
+        return Face(self.subject, self.stretch) if isinstance(self.subject, Piece) else None
 
     @cached_property
-    def faces(self) -> Block | None:
-        """The two small views of a piece, where it has them."""
-        return None if isinstance(self.subject, Diagram) else card.both_faces(self.subject)
+    def diagram(self) -> View:
+        """The diagram as it was drawn."""
+        assert isinstance(self.subject, Diagram)
+        return _diagram_view(self.subject, self.stretch)
+
+    def drawn(self, spare: float) -> View:
+        """Return the drawing at full size, with so much room for words round it."""
+        if self.face is None:
+            return self.diagram
+        if spare not in self._views:
+            self._views[spare] = view(self.face, self.face.room(spare))
+        return self._views[spare]
 
     @property
-    def close(self) -> View:
-        """The drawing with next to no room for words round it."""
-        return self.drawn(SPARE[-1])
+    def least(self) -> Box:
+        """The least room it can be drawn in."""
+        return self.face.reach if self.face else self.diagram.box
+
+    @property
+    def limit(self) -> Box:
+        """The room it is drawn in where the page is full."""
+        return self.face.room(SPARE[-1]) if self.face else self.diagram.limit
 
     @property
     def signs(self) -> frozenset[Sign]:
         """The signs it uses."""
-        return self.drawn(SPARE[0]).signs
+        return self.face.signs if self.face else self.diagram.signs
+
+    @cached_property
+    def faces(self) -> Block | None:
+        """The two small views of a piece, where it has them."""
+        return card.both_faces(self.subject) if isinstance(self.subject, Piece) else None
 
     @property
     def scale(self) -> str:
@@ -78,26 +92,24 @@ class Item:
     @property
     def outline(self) -> Ring:
         """Its outline, for a key map."""
-        if isinstance(self.subject, Piece):
-            return stretched_piece(self.subject, *self.stretch).outline
-        return corners(self.close.box)
+        return self.face.whole.outline if self.face else corners(self.diagram.box)
 
-    def asides(self, drawn: View, width: float) -> tuple[Block, ...]:
+    def asides(self, key: Key, width: float) -> tuple[Block, ...]:
         """Return what is said beside it, in blocks of a width, in reading order."""
-        known = (id(drawn), width)
+        known = (key, width)
         if known not in self._asides:
             first = tuple(boxed(text, width) for text in self.first)
             told = (
                 (card.about_diagram(self.subject, width),)
                 if isinstance(self.subject, Diagram)
-                else card.asides(self.subject, drawn.key, self.faces, width)
+                else card.asides(self.subject, key, self.faces, width)
             )
             self._asides[known] = (*first, *told)
         return self._asides[known]
 
-    def variants(self, drawn: View) -> tuple[tuple[Block, ...], ...]:
+    def variants(self, key: Key) -> tuple[tuple[Block, ...], ...]:
         """Return what is said beside it, each block in several widths, the widest first."""
-        return tuple(zip(*(self.asides(drawn, width) for width in INSERTS), strict=True))
+        return tuple(zip(*(self.asides(key, width) for width in INSERTS), strict=True))
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +141,8 @@ def pack(items: Sequence[Item], made: Frame) -> list[Placed]:
 
 def _ways(item: Item, space: Space, shared: bool) -> Iterator[Placed | None]:
     """Yield the ways of setting an item: with a column of words, else with the words about."""
+    if space.corner(item.least.width, item.least.height) is None:
+        return
     for spare in SPARE:
         drawn = item.drawn(spare)
         if space.corner(drawn.box.width, drawn.box.height) is None:
@@ -144,7 +158,7 @@ def _columned(item: Item, drawn: View, space: Space, shared: bool) -> Placed | N
     below = min(max(drawn.box.width, LOOSE[0]), 100.0)
     ways = [(width, True) for width in widths] + [(below, False)]
     for rank, (width, right) in enumerate(ways):
-        words = stack(item.asides(drawn, width), gap=3.5)
+        words = stack(item.asides(drawn.key, width), gap=3.5)
         wide = (
             drawn.box.width + BESIDE + words.width if right else max(drawn.box.width, words.width)
         )
@@ -179,7 +193,7 @@ def _loose(item: Item, drawn: View, space: Space) -> Placed | None:
     boxes = [at]
     marks: list[Mark] = []
     homeless: list[int] = []
-    for index in range(len(item.asides(drawn, LOOSE[0]))):
+    for index in range(len(item.asides(drawn.key, LOOSE[0]))):
         found = _beside(item, drawn, index, trial, boxes)
         if found is None:
             homeless.append(index)
@@ -189,11 +203,10 @@ def _loose(item: Item, drawn: View, space: Space) -> Placed | None:
         boxes.append(corner)
         marks += moved(block.marks, corner.left, corner.top)
     if homeless:
-        if isinstance(item.subject, Diagram):
+        if item.face is None:
             return None
-        variants = item.variants(drawn)
-        inserts = sorted((variants[i] for i in homeless), key=lambda each: -each[-1].height)
-        drawn = view(item.subject, 0.0, item.stretch, (), inserts, drawn.limit)
+        told = [tuple(item.asides(drawn.key, width)[i] for width in INSERTS) for i in homeless]
+        drawn = view(item.face, drawn.limit, (), lambda _: told)
         if drawn.unset:
             return None
     marks += moved(drawn.marks, at.left - drawn.box.left, at.top - drawn.box.top)
@@ -209,7 +222,7 @@ def _beside(
         width = min(free.width, LOOSE[1])
         if width < LOOSE[0] - 1e-6:
             continue
-        block = item.asides(drawn, width)[index]
+        block = item.asides(drawn.key, width)[index]
         if block.height > free.height or block.width > free.width + 1e-6:
             continue
         box = Box(free.left, free.top, free.left + block.width, free.top + block.height)

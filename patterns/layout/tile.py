@@ -15,8 +15,8 @@ from typing import Any
 import shapely
 
 from patterns.drawing import Area, Line, LineKind, Mark, Point, Words
-from patterns.layout.marks import Block, Box, box_of, clipped, solid
-from patterns.layout.place import Desk, Wanted, words_slots
+from patterns.layout.marks import Block, Box, box_of, clipped
+from patterns.layout.place import Desk, Obstacles, Wanted, words_slots
 from patterns.lettering import width_mm
 
 OVERLAP = 10.0
@@ -231,7 +231,7 @@ def _settled(mark: Mark, windows: Sequence[Box]) -> Mark:
 def _trimmed(
     window: Box, marks: Sequence[Mark], near: Sequence[Mark], trims: Sequence[tuple[Point, Point]]
 ) -> tuple[Mark, ...]:
-    desk = Desk(window, [solid(mark) for mark in (*marks, *near)])
+    desk = Desk(window, Obstacles((*marks, *near)))
     for a, b in trims:
         upright = a[0] == b[0]
         length = math.dist(a, b)

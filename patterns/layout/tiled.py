@@ -15,9 +15,9 @@ from patterns.layout.legend import Sign
 from patterns.layout.marks import Block, Box, moved
 from patterns.layout.page import Order, Page
 from patterns.layout.piece_view import View, view
-from patterns.layout.setting import SPARE, Item
+from patterns.layout.setting import Item
 from patterns.layout.space import Space
-from patterns.piece import Diagram, Piece
+from patterns.piece import Piece
 
 LEAST_ROLL = 140.0
 """Shortest page of a roll: both bars must stand on it."""
@@ -32,7 +32,7 @@ def sheets(order: Order, items: Sequence[Item]) -> Iterator[Page]:
     sizes = order.paper.pages
     pages = [_empty(order, item, size, 88, 88) for item, size in zip(items, sizes, strict=True)]
     rooms = [page.frame.box for page in pages]
-    wholes = [item.close.limit for item in items]
+    wholes = [item.limit for item in items]
     subject = items[0].subject
     index, tiling = tile.best(
         [(whole.width, whole.height) for whole in wholes],
@@ -61,18 +61,17 @@ def _empty(order: Order, item: Item, size: tuple[float, float], number: int, of:
 def _joined(
     item: Item, tiling: tile.Tiling, room: Box
 ) -> tuple[View, tuple[tuple[Block, ...], ...]]:
-    """Draw again with words clear of the joints, the asides beside the piece or on it."""
-    if isinstance(item.subject, Diagram):
-        return item.close, item.variants(item.close)
-    box = item.close.limit
+    """Draw with words clear of the joints, what is said of it beside the piece or on it."""
+    if item.face is None:
+        return item.diagram, item.variants(())
+    box = item.limit
     width = max(tiling.width, room.width) if len(tiling.columns) == 1 else tiling.width
     clear = [
         translate(shape, box.left, box.top)
         for shape in tile.keep_clear(tiling, width, tiling.height)
     ]
-    plain = view(item.subject, SPARE[-1], item.stretch, clear, room=box)
     wide = Box(box.left, box.top, box.left + width, box.bottom)
-    drawn = view(item.subject, SPARE[-1], item.stretch, clear, item.variants(plain), wide)
+    drawn = view(item.face, wide, clear, item.variants)
     return drawn, drawn.unset
 
 

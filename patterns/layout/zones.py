@@ -11,7 +11,7 @@ import shapely
 from patterns.drawing import Line, LineKind, Mark, Point
 from patterns.layout.furniture import BENCH, SMALL, lines_block, stack
 from patterns.layout.marks import Block, Box, box_of, moved, runs
-from patterns.layout.place import Desk, Wanted, tag_slots, words_slots
+from patterns.layout.place import Desk, Obstacles, Wanted, tag_slots, words_slots
 from patterns.lettering import wrap
 from patterns.piece import Piece, Zone
 
@@ -100,7 +100,7 @@ def _key(zones: Sequence[Zone]) -> Iterator[str]:
     adhesives = dict.fromkeys(zone.adhesive for zone in zones if zone.kind == "pasted")
     for adhesive in adhesives:
         told = [
-            f"{i} {_to(zone.to)}" + (f" ({zone.words})" if zone.words else "")
+            f"{i} {_to(zone.to)}" + (f" ({zone.words})" if "dry" in zone.words else "")
             for i, zone in enumerate(zones, 1)
             if zone.kind == "pasted" and zone.adhesive == adhesive
         ]
@@ -125,11 +125,13 @@ def _view(piece: Piece, zones: Sequence[Zone], scale: float, first: int, mirrore
     outline = tuple(map(to, piece.outline))
     folds = [tuple(map(to, fold.line)) for fold in piece.folds]
     rings = [tuple(map(to, zone.outline)) for zone in zones]
-    desk = Desk(
-        Box(-9.0, -3.0, width + 9.0, height + 6.0),
-        [shapely.LinearRing(outline), *(shapely.LineString(fold) for fold in folds)],
-        [shapely.LinearRing(ring) for ring in rings],
+    lines = (
+        *(Line(LineKind.REFERENCE, fold) for fold in folds),
+        Line(LineKind.OUTLINE, outline, closed=True),
     )
+    edges = [Line(LineKind.REFERENCE, ring, closed=True) for ring in rings]
+    room = Box(-9.0, -3.0, width + 9.0, height + 6.0)
+    desk = Desk(room, Obstacles(lines), Obstacles(edges))
     desk.add([_numbered(first + i, shapely.Polygon(ring)) for i, ring in enumerate(rings)])
     pasted = [
         shapely.Polygon(ring).buffer(0)
@@ -138,9 +140,8 @@ def _view(piece: Piece, zones: Sequence[Zone], scale: float, first: int, mirrore
     ]
     marks: tuple[Mark, ...] = (
         *hatched(pasted, desk.taken, 1.5),
-        *(Line(LineKind.REFERENCE, ring, closed=True) for ring in rings),
-        *(Line(LineKind.REFERENCE, fold) for fold in folds),
-        Line(LineKind.OUTLINE, outline, closed=True),
+        *edges,
+        *lines,
         *desk.marks,
     )
     boxes = [box_of(mark) for mark in marks]
