@@ -57,13 +57,15 @@ def paper(book: Book, chosen: str | None) -> Paper | None:
     return Paper(CLASSES_MN[grade], f"{CLASSES_MN[grade]:g} mN assumed for {grade} paper", False)
 
 
-def refuse_weak(found: Paper | None, line_folds: bool, grade: str | None) -> None:
+def refuse_weak(
+    found: Paper | None, line_folds: bool, grade: str | None, structure: str = "secondary_sewing"
+) -> None:
     """Raise Unsuitable where the paper would tear at the holes and its folds are not lined."""
     if line_folds or found is None:
         return
     if grade == "brittle" or (found.measured and found.tear_mn < LEAST_MN):
         raise Unsuitable(
-            f"secondary_sewing: paper of {found.words} tears at a sewing hole (least {LEAST_MN:g} mN); "
+            f"{structure}: paper of {found.words} tears at a sewing hole (least {LEAST_MN:g} mN); "
             "line the folds first (--set line_folds=yes), guard the leaves (album_guards), "
             "or tie or box the book and do nothing"
         )

@@ -142,9 +142,17 @@ def numbers(found: list[int] | tuple[int, ...]) -> str:
 
 
 def diagrams(
-    book: Book, sewn: Sewn, cloth: Cloth, structure: str, path: str
+    book: Book,
+    sewn: Sewn,
+    cloth: Cloth,
+    structure: str,
+    path: str,
+    through: tuple[str, ...] = ("first lining", "lining cloth"),
 ) -> tuple[Diagram, ...]:
-    """Return the spine from outside (in parts when wide), one stitch in section, the loads."""
+    """Return the spine from outside (in parts when wide), one stitch in section, the loads.
+
+    `through` names what the needle passes besides the folios, from the folds outwards.
+    """
     chosen = sorted(sewn.arrangement.centres_mm, reverse=book.left_to_right)
     pitch, most = _pitch(len(chosen))
     groups = [chosen[k : k + most] for k in range(0, len(chosen), most)]
@@ -152,7 +160,7 @@ def diagrams(
         _outside(book, sewn, structure, path, group, pitch, _part_words(k, len(groups)))
         for k, group in enumerate(groups, 1)
     ]
-    section = _stitch_section(sewn, cloth, structure)
+    section = _stitch_section(sewn, cloth, structure, through)
     loads = (_load_picture(book, sewn, sewn.load, structure),) if sewn.load else ()
     return (*parts, section, *loads)
 
@@ -277,7 +285,7 @@ def _dot(x: float, y: float, r: float = 0.7) -> tuple[Point, ...]:
     return ((x - r, y), (x - k, y - k), (x, y - r), (x + k, y - k), (x + r, y), (x + k, y + k), (x, y + r), (x - k, y + k))  # fmt: skip
 
 
-def _stitch_section(sewn: Sewn, cloth: Cloth, structure: str) -> Diagram:
+def _stitch_section(sewn: Sewn, cloth: Cloth, structure: str, through: tuple[str, ...]) -> Diagram:
     """Draw one stitch in section along the fold: folios, tissue, cloth; bar outside, knot inside."""
     width, left, right = 128.0, 34.0, 94.0
     folios = min(sewn.folios.values())
@@ -289,7 +297,8 @@ def _stitch_section(sewn: Sewn, cloth: Cloth, structure: str) -> Diagram:
         marks.append(Words((left - 10, y + CAP_MM / 2), row, CAP_MM, anchor="end"))
         y += 5
     lining_top = y + 1
-    for name, thick in (("first lining", 2.0), ("lining cloth", 3.0)):
+    for name in through:
+        thick = 3.0 if name == through[-1] else 2.0
         box = (
             (left - 8, y + 1),
             (right + 8, y + 1),

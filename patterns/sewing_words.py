@@ -6,8 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from patterns import mechanics
-from patterns.book import Book, Which
-from patterns.lining import Cloth, Flange
+from patterns.book import Book
 from patterns.mechanics import Thread
 from patterns.piece import Piece
 from patterns.sewing_view import numbers
@@ -19,15 +18,11 @@ SWELL_MM, SWELL_SHARE = 2.0, 0.03
 THREAD_TIMES = mechanics.THREAD_OVER_PAPER
 
 
-def figures(
-    book: Book,
-    params: Any,
-    sewn: Sewn,
-    cloth: Cloth,
-    first: Piece,
-    flanges: Mapping[Which, Flange],
-) -> dict[str, float | str | bool]:
-    """Return every figure of the sewing by name, and the words its steps are filled with."""
+def figures(book: Book, wanted: Any, sewn: Sewn) -> dict[str, float | str | bool]:
+    """Return every figure of the sewing by name, and the words its steps are filled with.
+
+    `wanted` are the settings of the sewing (sewing_plan.Settings).
+    """
     found, load = sewn.arrangement, sewn.load
     swell = swell_mm(book, sewn)
     passes = sewn.stitching.passes
@@ -35,12 +30,6 @@ def figures(
         "girth_head_mm": book.spine.girth_head_mm,
         "girth_tail_mm": book.spine.girth_tail_mm,
         "lies_on_mm": book.lies_on_mm,
-        "lining_width_mm": cloth.piece.width_mm,
-        "lining_height_mm": cloth.piece.height_mm,
-        "spine_width_mm": cloth.spine_mm,
-        "flange_mm": max(f.width_mm for f in flanges.values()),
-        "flange_front_mm": flanges["front"].width_mm,
-        "flange_back_mm": flanges["back"].width_mm,
         "stitch_mm": found.stitch_mm,
         "clear_mm": found.clear_mm,
         "stitch_count": sum(len(c) for c in found.centres_mm.values()),
@@ -50,23 +39,14 @@ def figures(
         "thread_diameter_mm": book.material("thread").thickness_mm,
         "swell_least_mm": swell[0],
         "swell_most_mm": swell[1],
-        "own_flange": "board_slot" not in book.companions,
-        "fold_path": params.path == "fold",
-        "loops_path": params.path == "loops",
-        "continuous_path": params.path == "continuous",
+        "fold_path": wanted.path == "fold",
+        "loops_path": wanted.path == "loops",
+        "continuous_path": wanted.path == "continuous",
         "first_gathering": str(passes[0].gathering),
         "order_words": ", ".join(str(one.gathering) for one in passes),
         "move_words": _moves(passes[0].moves),
         "thread_words": _thread(sewn),
         "stitch_words": f"{sum(len(c) for c in found.centres_mm.values())} stitches of {tenth(found.stitch_mm)} mm",
-        "cloth_words": f"{tenth(cloth.piece.width_mm)} × {tenth(cloth.piece.height_mm)} mm",
-        "tissue_words": f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
-        "warp_words": "warp head to tail"
-        if "head-tail" in cloth.piece.grain
-        else "warp spine to fore edge",
-        "flange_words": " and ".join(
-            f"{which} {tenth(flange.width_mm)}" for which, flange in flanges.items()
-        ),
     }
     for name, value in (("distance_mm", found.distance_mm), ("pitch_mm", found.pitch_mm)):
         if value is not None:
@@ -83,6 +63,11 @@ def figures(
         if load.safety is not None and load.capacity_n is not None:
             result |= {"capacity_n": load.capacity_n, "safety_factor": load.safety}
     return result
+
+
+def warp(cloth: Piece) -> str:
+    """Say how a cloth's warp lies."""
+    return "warp head to tail" if "head-tail" in cloth.grain else "warp spine to fore edge"
 
 
 def swell_mm(book: Book, sewn: Sewn) -> tuple[float, float]:
@@ -117,33 +102,30 @@ def _thread(sewn: Sewn) -> str:
     return "; ".join(parts) + f"; {sewn.stitching.total_mm / 1000:.2f} m in all"
 
 
-def warnings(book: Book, params: Any, sewn: Sewn) -> tuple[str, ...]:
+def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
     """Say what was eased, what swells, what cannot be judged, what would do instead."""
-    lines = [f"secondary_sewing: {words}" for words in sewn.arrangement.eased]
+    name = wanted.structure
+    lines = [f"{name}: {words}" for words in sewn.arrangement.eased]
     if not book.record.sewing.kettles and book.record.sewing.stations:
-        lines.append(
-            "secondary_sewing: kettles not given: first and last station are taken as kettles"
-        )
+        lines.append(f"{name}: kettles not given: first and last station are taken as kettles")
     swell = swell_mm(book, sewn)
     girth = book.spine.girth_mm(book.height_mm / 2)
     if swell[1] > min(SWELL_MM, SWELL_SHARE * girth):
         lines.append(
-            f"secondary_sewing: the thread adds {tenth(swell[0])} to {tenth(swell[1])} mm to the spine (soft to hard "
+            f"{name}: the thread adds {tenth(swell[0])} to {tenth(swell[1])} mm to the spine (soft to hard "
             "paper); take a thinner thread, path = loops, or a larger every"
         )
     load = sewn.load
     if load is None:
-        lines.append(
-            "secondary_sewing: no weight or width: the load on the stitches is not worked out"
-        )
+        lines.append(f"{name}: no weight or width: the load on the stitches is not worked out")
         return tuple(lines)
     if load.safety is None:
         lines.append(
-            f"secondary_sewing: tear strength not measured, so no safety factor: {load.greatest_n:.2f} N a stitch, and "
-            f"for a safety of {params.safety:g} one leaf must bear {load.needed_mn:.0f} mN along the fold"
+            f"{name}: tear strength not measured, so no safety factor: {load.greatest_n:.2f} N a stitch, and "
+            f"for a safety of {wanted.safety:g} one leaf must bear {load.needed_mn:.0f} mN along the fold"
         )
     elif sewn.paper is not None and not sewn.paper.measured:
-        lines.append(f"secondary_sewing: the safety rests on {sewn.paper.words} (memory)")
+        lines.append(f"{name}: the safety rests on {sewn.paper.words} (memory)")
     lines.append(
         f"lifted by one board (twice for a sudden lift): {load.lifted_pasted_n:.2f} N a stitch when the lining is "
         f"pasted, {load.lifted_unpasted_n:.2f} N on the outer two gatherings when it is not: "
@@ -152,13 +134,13 @@ def warnings(book: Book, params: Any, sewn: Sewn) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def boxes(params: Any, sewn: Sewn) -> tuple[str, ...]:
+def boxes(wanted: Any, sewn: Sewn) -> tuple[str, ...]:
     """Return the boxed words of a sewing that is too weak, with what would do."""
     load = sewn.load
-    if load is None or load.safety is None or not load.hangs or load.safety >= params.safety:
+    if load is None or load.safety is None or not load.hangs or load.safety >= wanted.safety:
         return ()
     return (
-        f"TOO WEAK STANDING: safety {load.safety:.2f}, asked {params.safety:g}; weakest: {load.weakest}. "
+        f"TOO WEAK STANDING: safety {load.safety:.2f}, asked {wanted.safety:g}; weakest: {load.weakest}. "
         "Sew more gatherings (every − 1), more stitches, support the block (text_block_support), "
         "or store the book lying flat.",
     )
@@ -185,12 +167,12 @@ def suggested_thread(book: Book, sewn: Sewn) -> Mapping[str, object] | None:
     }
 
 
-def details(book: Book, params: Any, sewn: Sewn) -> dict[str, object]:
+def details(book: Book, wanted: Any, sewn: Sewn) -> dict[str, object]:
     """Return what `--json` carries beyond stitches, path and proof."""
     found, load = sewn.arrangement, sewn.load
     result: dict[str, object] = {
-        "path": params.path,
-        "layout": params.layout,
+        "path": wanted.path,
+        "layout": wanted.layout,
         "heights_mm": list(found.heights_mm),
         "strips": {str(g): found.strips[g] for g in sorted(found.strips)},
         "least_distance_mm": found.distance_mm,
