@@ -34,6 +34,7 @@ class LineKind(Enum):
     PASTED = "pasted-hatch"
     SEWN_OUTSIDE = "thread-outside"
     SEWN_INSIDE = "thread-inside"
+    SECTION = "cloth-in-section"
     GRAIN = "grain"
     OUTLINE = "outline"
     REFERENCE = "reference"
@@ -64,6 +65,7 @@ PENS: dict[LineKind, Pen] = {
     LineKind.PASTED: Pen(0.13, (), 0.35),
     LineKind.SEWN_OUTSIDE: Pen(1.1),
     LineKind.SEWN_INSIDE: Pen(0.2, (1.6, 1.0)),
+    LineKind.SECTION: Pen(0.6),
     LineKind.GRAIN: Pen(0.5),
     LineKind.OUTLINE: Pen(0.25),
     LineKind.REFERENCE: Pen(0.13),

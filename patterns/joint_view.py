@@ -92,7 +92,7 @@ def _model(joint: Joint, slot: Slot, reach: float, angle: float) -> list[Line]:
         Line(LineKind.OUTLINE, ((reach + g, 0.0), (0.0, 0.0), joint.tip, *spine[1:])),
         board,
         Line(LineKind.OUTLINE, tuple(map(turn, walls))),
-        Line(LineKind.SEWN_OUTSIDE, (spine[1], *cloth)),
+        Line(LineKind.SECTION, (spine[1], *cloth)),
     ]
 
 

@@ -1,4 +1,4 @@
-"""The sewing to look at: guide holes, pricking strips, the spine from outside, stitch, loads."""
+"""The sewing to look at: the spine from outside, one stitch in section, the loads."""
 
 from __future__ import annotations
 
@@ -9,136 +9,16 @@ from patterns.book import Book
 from patterns.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
 from patterns.lining import Cloth
 from patterns.mechanics import GRAVITY
-from patterns.piece import Diagram, Dimension, Fold, Hole, Label, Piece
+from patterns.piece import Diagram
+from patterns.pricking import strip_letters
 from patterns.sewing_load import Load
 from patterns.sewn import Sewn, old_holes
 from patterns.units import tenth
 
-STRIP_MM = 40.0
-"""Width of a pricking strip before folding."""
-CORNER_MM = 8.0
 CAP_MM = 2.5
 FITS_MM = (176.0, 205.0)
 """A diagram no larger than this fits an A4 or Letter page beside its furniture."""
 HALF_SCALE_FROM = 190.0
-
-
-def guide_holes(book: Book, cloth: Cloth, sewn: Sewn, setback_head: float) -> tuple[Hole, ...]:
-    """Return every hole on the lining; x shows the gathering's place, y is what counts."""
-    holes = []
-    for gathering in sorted(sewn.arrangement.centres_mm):
-        share = (gathering - 0.5) / sewn.total
-        along = 1 - share if book.left_to_right else share
-        for y in (y for pair in sewn.holes(gathering) for y in pair):
-            down = (y - setback_head) / cloth.piece.height_mm
-            width = cloth.spine_head_mm + (cloth.spine_tail_mm - cloth.spine_head_mm) * down
-            middle = cloth.left_mm + max(cloth.spine_head_mm, cloth.spine_tail_mm) / 2
-            holes.append(Hole((middle + (along - 0.5) * width, y - setback_head), radius=0.6))
-    return tuple(holes)
-
-
-def pricking_strips(book: Book, sewn: Sewn, structure: str) -> tuple[Piece, ...]:
-    """Return one folded strip a class, its new holes numbered in the needle's order."""
-    by_class: dict[tuple[int, tuple[tuple[float, float], ...]], list[int]] = {}
-    for gathering in sorted(sewn.arrangement.centres_mm):
-        key = (sewn.arrangement.strips[gathering], sewn.holes(gathering))
-        by_class.setdefault(key, []).append(gathering)
-    letters = (chr(ord("A") + k) if k < 26 else f"A{k}" for k in range(len(by_class)))
-    return tuple(
-        _strip(book, sewn, structure, letter, holes, served)
-        for letter, ((_, holes), served) in zip(letters, sorted(by_class.items()), strict=True)
-    )
-
-
-def _strip(
-    book: Book,
-    sewn: Sewn,
-    structure: str,
-    letter: str,
-    pairs: tuple[tuple[float, float], ...],
-    served: list[int],
-) -> Piece:
-    fold, height = STRIP_MM / 2, book.height_mm
-    front_left = book.left_to_right
-    own = sewn.own_holes.get(served[0])
-    old = own if own is not None else old_holes(book)[0]
-    register = old[0] if old else None
-    heights = [y for pair in pairs for y in pair]
-    new = tuple(
-        Hole((fold, y), f"{number} {'out' if number % 2 else 'in'} {tenth(y)}")
-        for number, y in enumerate(heights, 1)
-    )
-    kept = tuple(
-        Hole(
-            (fold, y),
-            f"register on old hole {tenth(y)}" if y == register else "",
-            old=True,
-            radius=1.0,
-        )
-        for y in old
-    )
-    right = STRIP_MM
-    stops = [0.0, *heights, height]
-    return Piece(
-        name=f"pricking strip {letter}",
-        title=f"pricking strip {letter}",
-        structure=structure,
-        material="card or stiff paper, folded",
-        thickness_mm=0.2,
-        outline=_cornered(height, front_left),
-        grain="head-tail",
-        grain_reason="grain head to tail, so that the strip folds true",
-        folds=(Fold("valley", ((fold, 0.0), (fold, height)), "fold"),),
-        holes=(*new, *kept),
-        dimensions=(
-            *(Dimension((right, a), (right, b), "right", 0) for a, b in pairwise(stops)),
-            Dimension((0.0, 0.0), (0.0, height), "left", 0, f"{tenth(height)} head to tail"),
-        ),
-        labels=(
-            Label(
-                (fold / 2 if front_left else fold * 1.5, height * 0.5),
-                f"strip {letter} · gatherings {numbers(served)}",
-                "note",
-                90.0,
-            ),
-        ),
-        left="FRONT" if front_left else "BACK",
-        right="BACK" if front_left else "FRONT",
-        face_up="seen from inside the fold; the cut corner lies at HEAD and FRONT",
-        notes=(
-            f"gatherings {numbers(served)}",
-            "open circles: old holes, do not pierce",
-            *(
-                (f"register on the old hole {tenth(register)} below the head",)
-                if register is not None
-                else ("no old hole known: register on the head",)
-            ),
-        ),
-        stock=False,
-    )
-
-
-def _cornered(height: float, front_left: bool) -> tuple[Point, ...]:
-    c, w = CORNER_MM, STRIP_MM
-    if front_left:
-        return ((c, 0.0), (w, 0.0), (w, height), (0.0, height), (0.0, c))
-    return ((0.0, 0.0), (w - c, 0.0), (w, c), (w, height), (0.0, height))
-
-
-def numbers(found: list[int] | tuple[int, ...]) -> str:
-    """Write gathering numbers, runs of three and more drawn together.
-
-    >>> numbers([1, 2, 3, 7, 9])
-    '1–3, 7, 9'
-    """
-    runs: list[list[int]] = []
-    for number in found:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    parts = [f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
-    return ", ".join(parts)
 
 
 def diagrams(
@@ -171,7 +51,7 @@ def _part_words(number: int, count: int) -> str:
 
 def _pitch(count: int) -> tuple[float, int]:
     """Return the drawn distance of two columns and how many columns one diagram takes."""
-    room = FITS_MM[0] - 24
+    room = FITS_MM[0] - 44
     pitch = max(7.5, min(14.0, room / max(1, count)))
     return pitch, int(room // pitch)
 
@@ -201,12 +81,18 @@ def _outside(
     scale = next(
         s for s in (1.0, 0.5, 1 / 3, 0.25, 0.2, 0.1) if book.height_mm * s <= HALF_SCALE_FROM - 25
     )
-    frame = _Frame(14.0, 12.0, pitch, scale)
+    frame = _Frame(34.0, 18.0, pitch, scale)
     width = frame.left + pitch * len(columns) + 10
-    height = frame.top + book.height_mm * scale + 10
+    height = frame.top + book.height_mm * scale + 14
     marks: list[Mark] = _spine_ground(book, frame, len(columns))
+    sewn_as = {one.gathering: n for n, one in enumerate(sewn.stitching.passes, 1)}
+    letters = strip_letters(sewn)
     for column, gathering in enumerate(columns):
         marks += _column(sewn, frame, column, gathering, path)
+        marks += _column_words(
+            book, frame, column, gathering, letters[gathering], sewn_as[gathering]
+        )
+    marks += _row_words(book, frame)
     words = {1.0: "1:1", 0.5: "1:2", 1 / 3: "1:3", 0.25: "1:4", 0.2: "1:5", 0.1: "1:10"}[scale]
     return Diagram(
         name=f"spine from outside{part}",
@@ -216,11 +102,7 @@ def _outside(
         width_mm=width,
         height_mm=height,
         marks=tuple(marks),
-        notes=(
-            "heavy = outside on the lining; thin dashed = inside the fold; numbers: the needle's order in that gathering",
-            "grey bands: supports and old holes, not pierced",
-            "order of gatherings: " + ", ".join(str(p.gathering) for p in sewn.stitching.passes),
-        ),
+        notes=_path_notes(path),
         page="sewing",
     )
 
@@ -248,20 +130,15 @@ def _spine_ground(book: Book, frame: _Frame, count: int) -> list[Mark]:
     marks += [
         Words((left - 3, middle), words[0], CAP_MM, True, "middle", 90.0),
         Words((right + 3 + CAP_MM, middle), words[1], CAP_MM, True, "middle", 90.0),
-        Words(((left + right) / 2, top - 7), "HEAD", CAP_MM, True, "middle"),
-        Words(((left + right) / 2, bottom + 3 + CAP_MM), "TAIL", CAP_MM, True, "middle"),
+        Words(((left + right) / 2, top - 12), "HEAD", CAP_MM, True, "middle"),
+        Words(((left + right) / 2, bottom + 7 + CAP_MM), "TAIL", CAP_MM, True, "middle"),
     ]
     return marks
 
 
 def _column(sewn: Sewn, frame: _Frame, column: int, gathering: int, path: str) -> list[Mark]:
     pairs = sewn.holes(gathering)
-    x, top = frame.at(column, 0)
-    _, bottom = frame.at(column, sewn.fold.height_mm)
-    marks: list[Mark] = [
-        Line(LineKind.REFERENCE, ((x, top), (x, bottom))),
-        Words((x, top - 1.5), str(gathering), CAP_MM, True, "middle"),
-    ]
+    marks: list[Mark] = []
     outside, inside = (LineKind.SEWN_OUTSIDE, LineKind.SEWN_INSIDE)
     if path == "continuous":
         outside, inside = inside, outside
@@ -277,7 +154,70 @@ def _column(sewn: Sewn, frame: _Frame, column: int, gathering: int, path: str) -
             px, py = frame.at(column, y)
             marks.append(Area(LineKind.HOLE, _dot(px, py), 0.0))
             marks.append(Words((px + 1.2, py + CAP_MM / 2), str(number), CAP_MM))
+    return [*marks, *_ties(sewn, frame, column, gathering)]
+
+
+def _ties(sewn: Sewn, frame: _Frame, column: int, gathering: int) -> list[Mark]:
+    """Mark knots (ring) and hitches (two ticks) beside the fold, left of the stitch."""
+    moves = next(one.moves for one in sewn.stitching.passes if one.gathering == gathering)
+    marks: list[Mark] = []
+    last = before = 0.0
+    for move in moves:
+        if len(move) == 1:
+            x, y = frame.at(column, (before + last) / 2)
+            marks.append(Circle(LineKind.OUTLINE, (x - 1.9, y), 0.9))
+        elif move[0] == "hitch":
+            x, y = frame.at(column, move[1])
+            marks += [
+                Line(LineKind.OUTLINE, ((x - 2.6, y + dy), (x - 0.9, y + dy))) for dy in (-0.5, 0.5)
+            ]
+        else:
+            before, last = last, move[1]
     return marks
+
+
+def _column_words(
+    book: Book, frame: _Frame, column: int, gathering: int, letter: str, sewn_as: int
+) -> list[Mark]:
+    x, top = frame.at(column, 0)
+    bottom = frame.at(column, book.height_mm)[1]
+    return [
+        Words((x, top - 6.5), str(gathering), CAP_MM, True, "middle"),
+        Words((x, top - 1.5), letter, CAP_MM, False, "middle"),
+        Words((x, bottom + 2 + CAP_MM), str(sewn_as), CAP_MM, False, "middle"),
+    ]
+
+
+def _row_words(book: Book, frame: _Frame) -> list[Mark]:
+    top, bottom = frame.at(0, 0)[1], frame.at(0, book.height_mm)[1]
+    return [
+        Words((0.0, top - 6.5), "gathering", CAP_MM),
+        Words((0.0, top - 1.5), "strip", CAP_MM),
+        Words((0.0, bottom + 2 + CAP_MM), "sewn as number", CAP_MM),
+    ]
+
+
+def _path_notes(path: str) -> tuple[str, ...]:
+    common = "grey bands: supports; thin lines: old holes; neither is pierced. Numbers at the holes: the needle's order"
+    if path == "loops":
+        return (
+            "heavy = outside on the lining; every stitch is a loop of its own: out at the odd hole, in at the even one, "
+            "square knot on the fold (ring)",
+            common,
+        )
+    if path == "continuous":
+        return (
+            "dashed = inside the fold; heavy = travel outside on the lining, from gathering to gathering in the order sewn, "
+            "head to tail and back by turns; two ticks: two half hitches round the travel",
+            common,
+        )
+    return (
+        "heavy = outside on the lining; thin dashed = inside the fold",
+        "each gathering alone: leave a tail of 100 mm inside, out at 1, in at 2, square knot with the tail (ring); then inside to "
+        "the next odd hole, out, along the lining, in at the even one; after the last, back inside to its odd hole and two half "
+        "hitches (two ticks)",
+        common,
+    )
 
 
 def _dot(x: float, y: float, r: float = 0.7) -> tuple[Point, ...]:

@@ -9,7 +9,7 @@ from patterns import mechanics
 from patterns.book import Book
 from patterns.mechanics import Thread
 from patterns.piece import Piece
-from patterns.sewing_view import numbers
+from patterns.pricking import numbers
 from patterns.sewn import Sewn
 from patterns.units import tenth
 

@@ -29,7 +29,7 @@ FLOORS = (
     ("book", "joint_view"),
     ("sewing_load", "lining"),
     ("sewn",),
-    ("sewing_view", "sewing_words", "sewing_plan"),
+    ("pricking", "sewing_view", "sewing_words", "sewing_plan"),
     ("structures", "examine"),
     ("catalogue", "lettering", "paper", "printer"),
     ("layout",),

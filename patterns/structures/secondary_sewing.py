@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from patterns import joints, lining, sewing_plan, sewing_view, sewing_words
+from patterns import joints, lining, pricking, sewing_plan, sewing_view, sewing_words
 from patterns.book import SIDES, Book, Which
 from patterns.errors import SettingError
 from patterns.lining import Cloth, Flange
@@ -70,15 +70,13 @@ def draft(book: Book, params: Params) -> Part:
         spine_to="first lining" if params.pasted else "",
         strong=params.strong,
     )
-    guide = replace(
-        cloth.piece, holes=sewing_view.guide_holes(book, cloth, sewn, params.setback_head)
-    )
+    guide = replace(cloth.piece, holes=pricking.guide_holes(book, cloth, sewn, params.setback_head))
     first = _first_lining(book, params)
     return Part(
         structure=NAME,
         title="Secondary sewing",
         quantities=_quantities(book, wanted, sewn, cloth, first, flanges),
-        pieces=(guide, first, *sewing_view.pricking_strips(book, sewn, NAME)),
+        pieces=(guide, first, *pricking.pricking_strips(book, sewn, NAME)),
         diagrams=sewing_view.diagrams(book, sewn, cloth, NAME, params.path),
         layers=_layers(cloth, first),
         warnings=sewing_words.warnings(book, wanted, sewn),

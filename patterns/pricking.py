@@ -1,0 +1,142 @@
+"""Pricking: every hole as a guide on the lining, and the folded strips that carry the heights."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from patterns.book import Book
+from patterns.drawing import Point
+from patterns.lining import Cloth
+from patterns.piece import Dimension, Fold, Hole, Label, Piece
+from patterns.sewn import Sewn, old_holes
+from patterns.units import tenth
+
+STRIP_MM = 40.0
+"""Width of a pricking strip before folding."""
+CORNER_MM = 8.0
+
+
+def guide_holes(book: Book, cloth: Cloth, sewn: Sewn, setback_head: float) -> tuple[Hole, ...]:
+    """Return every hole on the lining; x shows the gathering's place, y is what counts."""
+    holes = []
+    for gathering in sorted(sewn.arrangement.centres_mm):
+        share = (gathering - 0.5) / sewn.total
+        along = 1 - share if book.left_to_right else share
+        for y in (y for pair in sewn.holes(gathering) for y in pair):
+            down = (y - setback_head) / cloth.piece.height_mm
+            width = cloth.spine_head_mm + (cloth.spine_tail_mm - cloth.spine_head_mm) * down
+            middle = cloth.left_mm + max(cloth.spine_head_mm, cloth.spine_tail_mm) / 2
+            holes.append(Hole((middle + (along - 0.5) * width, y - setback_head), radius=0.6))
+    return tuple(holes)
+
+
+def strip_letters(sewn: Sewn) -> dict[int, str]:
+    """Return the letter of the pricking strip that serves each sewn gathering."""
+    keys = {g: (sewn.arrangement.strips[g], sewn.holes(g)) for g in sewn.arrangement.centres_mm}
+    letters = {
+        key: chr(ord("A") + k) if k < 26 else f"A{k}"
+        for k, key in enumerate(sorted(set(keys.values())))
+    }
+    return {gathering: letters[key] for gathering, key in keys.items()}
+
+
+def pricking_strips(book: Book, sewn: Sewn, structure: str) -> tuple[Piece, ...]:
+    """Return one folded strip a class, its new holes numbered in the needle's order."""
+    served: dict[str, list[int]] = {}
+    for gathering, letter in sorted(strip_letters(sewn).items()):
+        served.setdefault(letter, []).append(gathering)
+    return tuple(
+        _strip(book, sewn, structure, letter, sewn.holes(found[0]), found)
+        for letter, found in sorted(served.items())
+    )
+
+
+def _strip(
+    book: Book,
+    sewn: Sewn,
+    structure: str,
+    letter: str,
+    pairs: tuple[tuple[float, float], ...],
+    served: list[int],
+) -> Piece:
+    fold, height = STRIP_MM / 2, book.height_mm
+    front_left = book.left_to_right
+    own = sewn.own_holes.get(served[0])
+    old = own if own is not None else old_holes(book)[0]
+    register = old[0] if old else None
+    heights = [y for pair in pairs for y in pair]
+    new = tuple(
+        Hole((fold, y), f"{number} {'out' if number % 2 else 'in'} {tenth(y)}")
+        for number, y in enumerate(heights, 1)
+    )
+    kept = tuple(
+        Hole(
+            (fold, y),
+            f"register on old hole {tenth(y)}" if y == register else "",
+            old=True,
+            radius=1.0,
+        )
+        for y in old
+    )
+    right = STRIP_MM
+    stops = [0.0, *heights, height]
+    return Piece(
+        name=f"pricking strip {letter}",
+        title=f"pricking strip {letter}",
+        structure=structure,
+        material="card or stiff paper, folded",
+        thickness_mm=0.2,
+        outline=_cornered(height, front_left),
+        grain="head-tail",
+        grain_reason="grain head to tail, so that the strip folds true",
+        folds=(Fold("valley", ((fold, 0.0), (fold, height)), "fold"),),
+        holes=(*new, *kept),
+        dimensions=(
+            *(Dimension((right, a), (right, b), "right", 0) for a, b in pairwise(stops)),
+            Dimension((0.0, 0.0), (0.0, height), "left", 0, f"{tenth(height)} head to tail"),
+        ),
+        labels=(
+            Label(
+                (fold / 2 if front_left else fold * 1.5, height * 0.5),
+                f"strip {letter} · gatherings {numbers(served)}",
+                "note",
+                90.0,
+            ),
+        ),
+        left="FRONT" if front_left else "BACK",
+        right="BACK" if front_left else "FRONT",
+        face_up="seen from inside the fold; the cut corner lies at HEAD and FRONT",
+        notes=(
+            f"gatherings {numbers(served)}",
+            "open circles: old holes, do not pierce",
+            *(
+                (f"register on the old hole {tenth(register)} below the head",)
+                if register is not None
+                else ("no old hole known: register on the head",)
+            ),
+        ),
+        stock=False,
+    )
+
+
+def _cornered(height: float, front_left: bool) -> tuple[Point, ...]:
+    c, w = CORNER_MM, STRIP_MM
+    if front_left:
+        return ((c, 0.0), (w, 0.0), (w, height), (0.0, height), (0.0, c))
+    return ((0.0, 0.0), (w - c, 0.0), (w, c), (w, height), (0.0, height))
+
+
+def numbers(found: list[int] | tuple[int, ...]) -> str:
+    """Write gathering numbers, runs of three and more drawn together.
+
+    >>> numbers([1, 2, 3, 7, 9])
+    '1–3, 7, 9'
+    """
+    runs: list[list[int]] = []
+    for number in found:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    parts = [f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
+    return ", ".join(parts)
