@@ -53,7 +53,7 @@ def _pitch(count: int) -> tuple[float, int]:
     """Return the drawn distance of two columns and how many columns one diagram takes."""
     room = FITS_MM[0] - 44
     pitch = max(7.5, min(14.0, room / max(1, count)))
-    return pitch, int(room // pitch)
+    return pitch, int(room / pitch + 1e-9)
 
 
 @dataclass(frozen=True, slots=True)
