@@ -85,13 +85,13 @@ def asides(
     if faces is not None:
         blocks.append(faces)
     if key:
-        blocks.append(key_block(key, width))
+        blocks.append(key_block(key, f"Key to {piece.title or piece.name}", width))
     if piece.stock:
         blocks.append(stack((paragraph(LAY, BENCH, width), as_cut(width)), gap=1.2))
     return tuple(blocks)
 
 
-def key_block(key: Sequence[tuple[str, str]], width: float) -> Block:
+def key_block(key: Sequence[tuple[str, str]], named: str, width: float) -> Block:
     """Return the key of the numbered tags."""
     rows = []
     for number, text in key:
@@ -99,7 +99,7 @@ def key_block(key: Sequence[tuple[str, str]], width: float) -> Block:
         head = paragraph(number, SMALL, 6, bold=True)
         marks = (*head.marks, *moved(words.marks, 6.0, 0.0))
         rows.append(Block(width, words.height, marks))
-    return stack((paragraph("Key", SMALL, width, bold=True), *rows), gap=0.3)
+    return stack((paragraph(named, SMALL, width, bold=True), *rows), gap=0.3)
 
 
 def about_diagram(diagram: Diagram, width: float) -> Block:

@@ -84,13 +84,27 @@ class _Planner:
         while left:
             best = self._best(left)
             if best is None:
-                sizes = self.order.paper.pages
-                yield from tiled.sheets(self.order, [self._item(left[0], s) for s in sizes])
-                left = left[1:]
+                group = self._group(left)
+                yield from tiled.sheets(self.order, self._each_way(group))
+                left = [wish for wish in left if wish not in group]
                 continue
             done = {id(one.item.subject) for one in best[0]}
             left = [one for one in left if id(one[1]) not in done]
             yield best[1]
+
+    def _each_way(self, wishes: Sequence[Wish]) -> list[list[Item]]:
+        """Return the items once for each way the page may lie."""
+        sizes = self.order.paper.pages
+        return [[self._item(wish, size) for wish in wishes] for size in sizes]
+
+    def _group(self, left: Sequence[Wish]) -> list[Wish]:
+        """Return the first piece, and those as long that share its sheets at no more sheets."""
+        group = [left[0]]
+        for wish in left[1:]:
+            more = [*group, wish]
+            if self._best([wish]) is None and tiled.together(self.order, self._each_way(more)):
+                group = more
+        return group
 
     def _best(self, left: Sequence[Wish]) -> tuple[list[Placed], Page] | None:
         """Return the page that takes most of what is left, the first of it included."""

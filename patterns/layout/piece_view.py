@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
@@ -19,8 +19,6 @@ from patterns.piece import Piece
 
 FOLD_KINDS = {"valley": LineKind.VALLEY, "mountain": LineKind.MOUNTAIN}
 Key = tuple[tuple[str, str], ...]
-Inserts = Callable[[Key], Sequence[Sequence[Block]]]
-"""Makes the blocks to be set on a piece, each in several widths, from the key of its tags."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,23 +102,25 @@ class Face:
         return Box(box.left - spare, box.top - more, box.right + spare, box.bottom + more)
 
 
-def view(face: Face, page: Box, joints: Sequence[Any] = (), inserts: Inserts | None = None) -> View:
+def view(
+    face: Face,
+    page: Box,
+    joints: Sequence[Any] = (),
+    inserts: Sequence[Sequence[Block]] = (),
+) -> View:
     """Draw a piece with all its words placed in the room `page`, in the piece's coordinates.
 
-    `joints` are lines of tiles that words keep clear of; `inserts` makes blocks to be set beside
-    the piece within `page`, else on its blank parts.
+    `joints` are lines of tiles that words keep clear of; `inserts` are blocks of words, each in
+    several widths, to be set on the blank parts of the piece.
     """
     whole, bounds = face.whole, face.whole.bounds
     soft = Obstacles([Line(LineKind.PASTED, zone.outline, closed=True) for zone in whole.zones])
     desk = Desk(page, Obstacles((*face.lines, *face.rim, *whole.marks), joints), soft, joints)
     for batch in face.words:
         desk.add(batch)
-    told = inserts(tuple(desk.key)) if inserts else ()
-    beside = Box(bounds[2] + 8, page.top, page.right, page.bottom)
-    left = [blocks for blocks in told if not desk.insert(blocks, beside)]
-    left.sort(key=lambda blocks: -blocks[-1].height)
     within = Box(*bounds).grown(-3.0)
-    unset = tuple(tuple(blocks) for blocks in left if not desk.insert(blocks, within))
+    tallest_first = sorted(inserts, key=lambda blocks: -blocks[-1].height)
+    unset = tuple(tuple(each) for each in tallest_first if not desk.insert(each, within))
     grounds = [*desk.taken, *(box_of(m).grown(0.6) for m in whole.marks if isinstance(m, Words))]
     marks = (
         *hatched(face.pasted, grounds),

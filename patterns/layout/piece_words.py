@@ -234,7 +234,12 @@ def _zones(piece: Piece) -> list[Wanted]:
     for zone in piece.zones:
         text = says(zone)
         shape = shapely.Polygon(zone.outline).buffer(0)
-        made.append(Wanted(text, _inner_point(shape), _filling(text, shape, zone), shape))
+        x, y = at = _inner_point(shape)
+        rise = (shape.bounds[3] - shape.bounds[1]) * 0.3
+        others = tuple(
+            (x, y + dy) for dy in (rise, -rise) if shape.covers(shapely.Point(x, y + dy))
+        )
+        made.append(Wanted(text, at, _filling(text, shape, zone), shape, others))
     return made
 
 
@@ -263,7 +268,7 @@ def _filling(text: str, shape: Any, zone: Zone) -> tuple[Slot, ...]:
         widths = [w for w in (min(wide - 4, 60.0), wide * 0.7, wide * 0.48) if w > 12]
         slots += words_slots(text, CAP, level, widths=widths)
     if high > 14:
-        slots += words_slots(text, CAP, upright, widths=[high - 4, high * 0.6])
+        slots += words_slots(text, CAP, upright, widths=[high - 4, high * 0.6, high * 0.36])
     return slots
 
 

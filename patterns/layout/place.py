@@ -47,6 +47,8 @@ class Wanted:
     slots: tuple[Slot, ...]
     within: Any = None
     """A polygon that the slot must lie in."""
+    also: tuple[Point, ...] = ()
+    """Other places that a tag may point at."""
 
 
 class Obstacles:
@@ -278,7 +280,8 @@ class Desk:
 
     def _tag(self, wanted: Wanted) -> None:
         number = str(len(self.key) + 1)
-        slots = list(tag_slots(number, wanted.at))
+        places = (wanted.at, *wanted.also)
+        slots = [slot for at in places for slot in tag_slots(number, at)]
         leaders = shapely.linestrings([slot.leader for slot in slots if slot.leader])
         barred = shapely.STRtree([*map(_shape, self.taken), *self.joints])
         crossed = set(barred.query(leaders, predicate="intersects")[0].tolist())

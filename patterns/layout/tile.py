@@ -110,17 +110,17 @@ def middles(spans_: Sequence[Span]) -> tuple[float, ...]:
     return tuple((after[0] + before[1]) / 2 for before, after in pairwise(spans_))
 
 
-def keep_clear(tiling: Tiling, width: float, height: float) -> tuple[Any, ...]:
+def keep_clear(tiling: Tiling) -> tuple[Any, ...]:
     """Return what words must not touch so that each stands whole on a sheet: joints and edges."""
     made: list[Any] = []
     for (_, right), (left, _) in pairwise(tiling.columns):
         x = (left + right) / 2
-        made.append(shapely.box(x - 6, 0, x + 6, height))
-        made += [shapely.LineString([(at, 0), (at, height)]) for at in (left, right)]
+        made.append(shapely.box(x - 6, 0, x + 6, tiling.height))
+        made += [shapely.LineString([(at, 0), (at, tiling.height)]) for at in (left, right)]
     for (_, bottom), (top, _) in pairwise(tiling.rows):
         y = (top + bottom) / 2
-        made.append(shapely.box(0, y - 6, width, y + 6))
-        made += [shapely.LineString([(0, at), (width, at)]) for at in (top, bottom)]
+        made.append(shapely.box(0, y - 6, tiling.width, y + 6))
+        made += [shapely.LineString([(0, at), (tiling.width, at)]) for at in (top, bottom)]
     return tuple(made)
 
 
@@ -182,16 +182,11 @@ def _match_marks(one: Match) -> tuple[Mark, ...]:
     return diamond, *words
 
 
-def cut(
-    marks: Sequence[Mark], tiling: Tiling, width: float
-) -> Iterator[tuple[Box, tuple[Mark, ...]]]:
+def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark, ...]]]:
     """Yield each window with its marks, still in the whole drawing's coordinates.
 
-    Match marks, trim lines and the words along them are among the marks. A single column of
-    windows is taken `width` mm wide: words may stand beside the drawing.
+    Match marks, trim lines and the words along them are among the marks.
     """
-    if len(tiling.columns) == 1:
-        tiling = replace(tiling, columns=((0.0, max(width, tiling.width)),))
     signs = matches(tiling)
     xs, ys = middles(tiling.columns), middles(tiling.rows)
     windows = tuple(tiling.windows())
@@ -248,7 +243,9 @@ def _trimmed(
     return (*(Line(LineKind.MATCH, trim) for trim in trims), *desk.marks)
 
 
-def key_map(tiling: Tiling, outline: Sequence[Point], current: int, side: float) -> Block:
+def key_map(
+    tiling: Tiling, outlines: Sequence[Sequence[Point]], current: int, side: float
+) -> Block:
     """Return a small map of the sheets, `current` (from 0) filled grey, within a square."""
     scale = min(side / tiling.width, side / tiling.height)
     columns = _between((0.0, tiling.width), middles(tiling.columns))
@@ -263,9 +260,9 @@ def key_map(tiling: Tiling, outline: Sequence[Point], current: int, side: float)
         if index == current:
             marks.append(Area(LineKind.MATCH, ring, 0.8))
         marks.append(Line(LineKind.REFERENCE, ring, closed=True))
-    marks.append(
-        Line(LineKind.OUTLINE, tuple((x * scale, y * scale) for x, y in outline), closed=True)
-    )
+    for outline in outlines:
+        ring = tuple((x * scale, y * scale) for x, y in outline)
+        marks.append(Line(LineKind.OUTLINE, ring, closed=True))
     for index, (left, top, right, bottom) in enumerate(cells):
         text = str(index + 1)
         cap = 1.8

@@ -1,4 +1,4 @@
-"""The sheets of a piece or diagram larger than the page, to be trimmed and pasted together."""
+"""The sheets of pieces or diagrams larger than the page, to be trimmed and pasted together."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 
 from shapely.affinity import translate
 
-from patterns.drawing import LineKind, Mark, Words
+from patterns.drawing import LineKind, Mark, Ring, Words
 from patterns.errors import PaperError
 from patterns.layout import tile
-from patterns.layout.furniture import MAP, Frame, map_room
+from patterns.layout.furniture import MAP, map_room
 from patterns.layout.legend import Sign
 from patterns.layout.marks import Block, Box, moved
 from patterns.layout.page import Order, Page
@@ -21,58 +21,52 @@ from patterns.piece import Piece
 
 LEAST_ROLL = 140.0
 """Shortest page of a roll: both bars must stand on it."""
+BETWEEN = 6.0
+"""White between pieces that are cut into sheets together."""
 
 
-def sheets(order: Order, items: Sequence[Item]) -> Iterator[Page]:
-    """Yield the sheets of one piece or diagram, given once for each way the page may lie.
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """Pieces side by side, their heads level, at (0, 0): one drawing to be cut into sheets."""
 
-    What is said of it stands beside it or on its blank parts; a sheet of notes is added where
-    there is no room for that.
-    """
-    sizes = order.paper.pages
-    pages = [_empty(order, item, size, 88, 88) for item, size in zip(items, sizes, strict=True)]
-    rooms = [page.frame.box for page in pages]
-    wholes = [item.limit for item in items]
-    subject = items[0].subject
-    index, tiling = tile.best(
-        [(whole.width, whole.height) for whole in wholes],
-        [(room.width, room.height) for room in rooms],
-        isinstance(subject, Piece) and subject.spine_joint_free,
-    )
-    width, height = sizes[index]
-    item, room = items[index], rooms[index]
-    if order.paper.roll:
-        height = max(height - room.height + tiling.height, LEAST_ROLL)
-    drawn, unset = _joined(item, tiling, room)
-    made = _cut(order, item, (width, height), tiling, drawn)
-    made, left = _with_words(made, unset)
-    if left:
-        yield _notes(order, item, left)
-    yield from (one.page for one in made)
+    items: tuple[Item, ...]
 
+    @property
+    def width(self) -> float:
+        """Extent in x."""
+        return sum(item.limit.width for item in self.items) + BETWEEN * (len(self.items) - 1)
 
-def _empty(order: Order, item: Item, size: tuple[float, float], number: int, of: int) -> Page:
-    words = f"sheet {number} of {of} · trim and paste by the letters" if of > 1 else ""
-    page = order.page([item], size, "edge", item.title, words, mapped=of > 1)
-    title = f"{item.title}, sheet {number} of {of}" if of > 1 else item.title
-    return replace(page, title=title, signs=page.signs | {LineKind.MATCH})
+    @property
+    def height(self) -> float:
+        """Extent in y."""
+        return max(item.limit.height for item in self.items)
 
+    @property
+    def offsets(self) -> tuple[tuple[float, float], ...]:
+        """How far each piece's own coordinates are moved."""
+        made, x = [], 0.0
+        for item in self.items:
+            made.append((x - item.limit.left, -item.limit.top))
+            x += item.limit.width + BETWEEN
+        return tuple(made)
 
-def _joined(
-    item: Item, tiling: tile.Tiling, room: Box
-) -> tuple[View, tuple[tuple[Block, ...], ...]]:
-    """Draw with words clear of the joints, what is said of it beside the piece or on it."""
-    if item.face is None:
-        return item.diagram, item.variants(())
-    box = item.limit
-    width = max(tiling.width, room.width) if len(tiling.columns) == 1 else tiling.width
-    clear = [
-        translate(shape, box.left, box.top)
-        for shape in tile.keep_clear(tiling, width, tiling.height)
-    ]
-    wide = Box(box.left, box.top, box.left + width, box.bottom)
-    drawn = view(item.face, wide, clear, item.variants)
-    return drawn, drawn.unset
+    @property
+    def outlines(self) -> list[Ring]:
+        """The outlines of the pieces, for the key map."""
+        pairs = zip(self.items, self.offsets, strict=True)
+        return [tuple((x + dx, y + dy) for x, y in item.outline) for item, (dx, dy) in pairs]
+
+    @property
+    def title(self) -> str:
+        """What the sheets are called."""
+        return ", ".join(item.title for item in self.items)
+
+    @property
+    def joint_free(self) -> bool:
+        """No joint may run across a width, if one page more suffices."""
+        return any(
+            isinstance(item.subject, Piece) and item.subject.spine_joint_free for item in self.items
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,67 +77,148 @@ class _Cut:
     window: Box
 
 
+Told = tuple[int, tuple[Block, ...]]
+"""Whose words (the piece's place in the row), as a block in several widths."""
+
+
+def sheets(order: Order, groups: Sequence[Sequence[Item]]) -> Iterator[Page]:
+    """Yield the sheets of what is given, once for each way the page may lie.
+
+    What is said of the pieces stands beside them, else on their blank parts; a sheet of notes is
+    added where there is no room for that either.
+    """
+    index, tiling = _tiling(order, groups)
+    row, size = _Row(tuple(groups[index])), order.paper.pages[index]
+    if order.paper.roll:
+        room = _empty(order, row, size, 1, tiling.pages).frame.box
+        size = (size[0], max(size[1] - room.height + tiling.height, LEAST_ROLL))
+    views = _views(row, tiling, ())
+    told: list[Told] = [
+        (number, blocks)
+        for number, (item, drawn) in enumerate(zip(row.items, views, strict=True))
+        for blocks in item.variants(drawn.key)
+    ]
+    made, homeless = _with_words(_cut(order, row, size, tiling, views), told)
+    if homeless:
+        views = _views(row, tiling, homeless)
+        beside = [one for one in told if one not in homeless]
+        made, _ = _with_words(_cut(order, row, size, tiling, views), beside)
+        if left := [blocks for drawn in views for blocks in drawn.unset]:
+            yield _notes(order, row, left)
+    yield from (one.page for one in made)
+
+
+def together(order: Order, groups: Sequence[Sequence[Item]]) -> bool:
+    """Tell whether pieces cut into sheets together take no more sheets than the largest alone."""
+    _, tiling = _tiling(order, groups)
+    alone = [
+        _tiling(order, [[group[i]] for group in groups])[1].pages for i in range(len(groups[0]))
+    ]
+    return len(tiling.columns) == 1 and tiling.pages == max(alone)
+
+
+def _tiling(order: Order, groups: Sequence[Sequence[Item]]) -> tuple[int, tile.Tiling]:
+    rows = [_Row(tuple(group)) for group in groups]
+    pages = [
+        _empty(order, row, size, 88, 88) for row, size in zip(rows, order.paper.pages, strict=True)
+    ]
+    rooms = [page.frame.box for page in pages]
+    return tile.best(
+        [(row.width, row.height) for row in rows],
+        [(room.width, room.height) for room in rooms],
+        rows[0].joint_free,
+    )
+
+
+def _empty(order: Order, row: _Row, size: tuple[float, float], number: int, of: int) -> Page:
+    """Return one sheet without its content."""
+    words = f"sheet {number} of {of} · trim and paste by the letters" if of > 1 else ""
+    page = order.page(row.items, size, "edge", row.title, words, mapped=of > 1)
+    title = f"{row.title}, sheet {number} of {of}" if of > 1 else row.title
+    return replace(page, title=title, signs=page.signs | {LineKind.MATCH})
+
+
+def _views(row: _Row, tiling: tile.Tiling, told: Sequence[Told]) -> list[View]:
+    """Draw the pieces with words clear of the joints; `told` is set on their blank parts."""
+    clear = tile.keep_clear(tiling)
+    made = []
+    for number, (item, (dx, dy)) in enumerate(zip(row.items, row.offsets, strict=True)):
+        blocks = [each for owner, each in told if owner == number]
+        if item.face is None:
+            made.append(replace(item.diagram, unset=tuple(blocks)))
+            continue
+        joints = [translate(shape, -dx, -dy) for shape in clear]
+        made.append(view(item.face, item.limit, joints, blocks))
+    return made
+
+
 def _cut(
-    order: Order, item: Item, size: tuple[float, float], tiling: tile.Tiling, drawn: View
+    order: Order,
+    row: _Row,
+    size: tuple[float, float],
+    tiling: tile.Tiling,
+    views: Sequence[View],
 ) -> list[_Cut]:
     """Cut the drawing into its sheets, each with its key map."""
-    box = drawn.limit
-    marks = moved(drawn.marks, -box.left, -box.top)
-    outline = [(x - box.left, y - box.top) for x, y in item.outline]
+    placed = zip(views, row.offsets, strict=True)
+    marks = [mark for drawn, (dx, dy) in placed for mark in moved(drawn.marks, dx, dy)]
+    signs = frozenset(sign for drawn in views for sign in drawn.signs)
     made = []
-    for number, (window, part) in enumerate(tile.cut(marks, tiling, drawn.limit.width)):
-        page = _empty(order, item, size, number + 1, tiling.pages)
-        frame: Frame = page.frame
+    for number, (window, part) in enumerate(tile.cut(marks, tiling)):
+        page = _empty(order, row, size, number + 1, tiling.pages)
+        frame = page.frame
         dx, dy = frame.box.left - window.left, frame.box.top - window.top
-        set_ = moved(part, dx, dy)
+        content = moved(part, dx, dy)
         if tiling.pages > 1:
             room = map_room(frame.box)
-            set_ += moved(tile.key_map(tiling, outline, number, MAP).marks, room.left, room.top)
-        page = replace(page, marks=set_, signs=_used(part, drawn))
+            small = tile.key_map(tiling, row.outlines, number, MAP)
+            content += moved(small.marks, room.left, room.top)
+        page = replace(page, marks=content, signs=_used(part, signs))
         made.append(_Cut(page, window.moved(dx, dy)))
     return made
 
 
-def _used(marks: Sequence[Mark], drawn: View) -> frozenset[Sign]:
+def _used(marks: Sequence[Mark], signs: frozenset[Sign]) -> frozenset[Sign]:
     kinds: set[Sign] = {mark.kind for mark in marks if not isinstance(mark, Words)}
-    return frozenset(kinds & (drawn.signs | {LineKind.MATCH})) | (drawn.signs & {"free"})
+    return frozenset(kinds & (signs | {LineKind.MATCH})) | (signs & {"free"})
 
 
-def _with_words(
-    made: list[_Cut], unset: Sequence[Sequence[Block]]
-) -> tuple[list[_Cut], list[Block]]:
+def _with_words(made: Sequence[_Cut], told: Sequence[Told]) -> tuple[list[_Cut], list[Told]]:
     """Set blocks of words on what the windows leave of the sheets; return those left over too."""
+    sheets_ = list(made)
     spaces = [Space(one.page.frame.box, [one.window.grown(3.0)]) for one in made]
-    left: list[Block] = []
-    for variants in unset:
+    left: list[Told] = []
+    for owner, variants in told:
         for index, block in ((i, b) for i in range(len(made)) for b in variants):
             corner = spaces[index].corner(block.width, block.height)
             if corner is None:
                 continue
             spaces[index].take(corner, gap=3.0)
-            marks = (*made[index].page.marks, *moved(block.marks, corner.left, corner.top))
-            made[index] = replace(made[index], page=replace(made[index].page, marks=marks))
+            page = sheets_[index].page
+            marks = (*page.marks, *moved(block.marks, corner.left, corner.top))
+            sheets_[index] = replace(sheets_[index], page=replace(page, marks=marks))
             break
         else:
-            left.append(variants[0])
-    return made, left
+            left.append((owner, variants))
+    return sheets_, left
 
 
-def _notes(order: Order, item: Item, blocks: Sequence[Block]) -> Page:
+def _notes(order: Order, row: _Row, told: Sequence[tuple[Block, ...]]) -> Page:
     """Return a page for what is said of a tiled drawing and found no room on its sheets."""
     width, height = order.paper.pages[0]
     size = (width, min(height, 420.0))
-    page = order.page([item], size, "foot", item.title, "notes to the sheets that follow")
-    page = replace(page, title=f"{item.title}, notes", signs=frozenset())
+    page = order.page(row.items, size, "foot", row.title, "notes to the sheets that follow")
+    page = replace(page, title=f"{row.title}, notes", signs=frozenset())
     frame = page.frame
     space = Space(frame.box, frame.taken)
     marks: list[Mark] = []
-    for block in blocks:
+    for variants in told:
+        block = variants[0]
         corner = space.corner(block.width, block.height)
         if corner is None:
             raise PaperError(
-                f"--paper: {order.paper.name} is too small for the notes to {item.title}; "
-                "give a larger paper"
+                f"--paper: {order.paper.name} is too small for the notes to {row.title}; "
+                "give a larger paper, such as A4"
             )
         space.take(corner)
         marks += moved(block.marks, corner.left, corner.top)
