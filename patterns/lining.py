@@ -104,6 +104,15 @@ def warp(book: Book, strong: str | None) -> tuple[Grain, str]:
     return "warp head-tail", "the weft, the stronger thread (Bockmuehl 2019), crosses the joint"
 
 
+def warp_words(grain: Grain) -> str:
+    """Say how a cloth's warp lies, for a step.
+
+    >>> warp_words("warp head-tail")
+    'warp head to tail'
+    """
+    return "warp head to tail" if "head-tail" in grain else "warp spine to fore edge"
+
+
 def cut(
     book: Book,
     structure: str,

@@ -8,7 +8,6 @@ from typing import Any
 from patterns import mechanics
 from patterns.book import Book
 from patterns.mechanics import Thread
-from patterns.piece import Piece
 from patterns.pricking import numbers
 from patterns.sewn import Sewn
 from patterns.units import tenth
@@ -63,11 +62,6 @@ def figures(book: Book, wanted: Any, sewn: Sewn) -> dict[str, float | str | bool
         if load.safety is not None and load.capacity_n is not None:
             result |= {"capacity_n": load.capacity_n, "safety_factor": load.safety}
     return result
-
-
-def warp(cloth: Piece) -> str:
-    """Say how a cloth's warp lies."""
-    return "warp head to tail" if "head-tail" in cloth.grain else "warp spine to fore edge"
 
 
 def swell_mm(book: Book, sewn: Sewn) -> tuple[float, float]:

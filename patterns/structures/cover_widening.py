@@ -355,7 +355,7 @@ def _quantities(
         "boards": _boards(book),
         "piece_words": f"{_ends(*wide)} wide and {tenth(flat.whole)} mm high",
         "gap_words": f"{left} {_ends(head.left, tail.left)}, {right} {_ends(head.right, tail.right)}",
-        "warp_words": "warp head to tail" if "head-tail" in grain else "warp spine to fore edge",
+        "warp_words": lining.warp_words(grain),
     }
 
 

@@ -45,7 +45,7 @@ class Params:
     line_folds: bool = False
     pasted: bool = True
     safety: float = 3.0
-    paper_class: str | None = None
+    paper: str | None = None
     strong: str | None = None
 
 
@@ -104,7 +104,7 @@ def _quantities(
         "own_flange": "board_slot" not in book.companions,
         "cloth_words": f"{tenth(cloth.piece.width_mm)} × {tenth(cloth.piece.height_mm)} mm",
         "tissue_words": f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
-        "warp_words": sewing_words.warp(cloth.piece),
+        "warp_words": lining.warp_words(cloth.piece.grain),
         "flange_words": " and ".join(
             f"{which} {tenth(flange.width_mm)}" for which, flange in flanges.items()
         ),
