@@ -41,7 +41,7 @@ class Settings:
     reuse: bool
     line_folds: bool
     safety: float
-    paper_class: str | None
+    paper: str | None
     within: tuple[int, int] | None = None
     """First and last gathering the lining covers; all when None."""
 
@@ -62,8 +62,8 @@ def sew(book: Book, wanted: Settings) -> Sewn:
     """
     total, folios, own = gatherings(book)
     chosen = _chosen(wanted, total)
-    known = sewing_load.paper(book, wanted.paper_class)
-    grade = wanted.paper_class or book.record.condition.paper
+    known = sewing_load.paper(book, wanted.paper)
+    grade = wanted.paper or book.record.condition.paper
     sewing_load.refuse_weak(known, wanted.line_folds, grade, wanted.structure)
     fold = _fold(book, wanted)
 
