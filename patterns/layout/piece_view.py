@@ -105,17 +105,18 @@ class Face:
 def view(
     face: Face,
     page: Box,
+    clear: Sequence[Any] = (),
     joints: Sequence[Any] = (),
     inserts: Sequence[Sequence[Block]] = (),
 ) -> View:
     """Draw a piece with all its words placed in the room `page`, in the piece's coordinates.
 
-    `joints` are lines of tiles that words keep clear of; `inserts` are blocks of words, each in
-    several widths, to be set on the blank parts of the piece.
+    `clear` is what words keep off besides, `joints` the lines that a tag's line must not cross;
+    `inserts` are blocks of words, each in several widths, to be set on the blank parts of the piece.
     """
     whole, bounds = face.whole, face.whole.bounds
     soft = Obstacles([Line(LineKind.PASTED, zone.outline, closed=True) for zone in whole.zones])
-    desk = Desk(page, Obstacles((*face.lines, *face.rim, *whole.marks), joints), soft, joints)
+    desk = Desk(page, Obstacles((*face.lines, *face.rim, *whole.marks), clear), soft, joints)
     for batch in face.words:
         desk.add(batch)
     within = Box(*bounds).grown(-3.0)
@@ -131,7 +132,7 @@ def view(
         *desk.marks,
     )
     box = around([box_of(mark) for mark in marks]).grown(0.3)
-    return View(box, marks, face.signs, tuple(desk.key), page, unset)
+    return View(box, marks, face.signs, desk.key, page, unset)
 
 
 def stretched_piece(piece: Piece, fx: float, fy: float) -> Piece:

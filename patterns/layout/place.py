@@ -231,7 +231,13 @@ class Desk:
         self.joints = joints
         self.taken: list[Box] = []
         self.marks: list[Mark] = []
-        self.key: list[tuple[str, str]] = []
+        self._tagged: list[tuple[str, str]] = []
+        self._untagged: list[tuple[str, str]] = []
+
+    @property
+    def key(self) -> tuple[tuple[str, str], ...]:
+        """The tags and what they stand for; places without room for a tag come last."""
+        return *self._tagged, *self._untagged
 
     def add(self, wanted: Sequence[Wanted]) -> None:
         """Place these words; what finds no slot becomes a tag, or a line of the key alone."""
@@ -279,7 +285,7 @@ class Desk:
             self.hard.rest.append(shapely.LineString(slot.leader))
 
     def _tag(self, wanted: Wanted) -> None:
-        number = str(len(self.key) + 1)
+        number = str(len(self._tagged) + 1)
         places = (wanted.at, *wanted.also)
         slots = [slot for at in places for slot in tag_slots(number, at)]
         leaders = shapely.linestrings([slot.leader for slot in slots if slot.leader])
@@ -289,10 +295,10 @@ class Desk:
         (index,) = place([[slot.box for slot in open_slots]], self.hard, self.soft, self.page)
         if index is None:
             where = f"{wanted.at[0]:.1f} from the left, {wanted.at[1]:.1f} from the head"
-            self.key.append(("–", f"{where}: {wanted.text}"))
+            self._untagged.append(("–", f"{where}: {wanted.text}"))
         else:
             self._set(open_slots[index])
-            self.key.append((number, wanted.text))
+            self._tagged.append((number, wanted.text))
 
 
 def _grid(room: Box, block: Block, step: float = 6.0) -> Any:

@@ -206,7 +206,7 @@ def _loose(item: Item, drawn: View, space: Space) -> Placed | None:
         if item.face is None:
             return None
         told = [tuple(item.asides(drawn.key, width)[i] for width in INSERTS) for i in homeless]
-        drawn = view(item.face, drawn.limit, (), told)
+        drawn = view(item.face, drawn.limit, inserts=told)
         if drawn.unset:
             return None
     marks += moved(drawn.marks, at.left - drawn.box.left, at.top - drawn.box.top)

@@ -110,18 +110,32 @@ def middles(spans_: Sequence[Span]) -> tuple[float, ...]:
     return tuple((after[0] + before[1]) / 2 for before, after in pairwise(spans_))
 
 
+def joint_lines(tiling: Tiling) -> tuple[Any, ...]:
+    """Return the joints as lines over the whole drawing."""
+    return (
+        *(shapely.LineString([(x, 0), (x, tiling.height)]) for x in middles(tiling.columns)),
+        *(shapely.LineString([(0, y), (tiling.width, y)]) for y in middles(tiling.rows)),
+    )
+
+
 def keep_clear(tiling: Tiling) -> tuple[Any, ...]:
-    """Return what words must not touch so that each stands whole on a sheet: joints and edges."""
-    made: list[Any] = []
-    for (_, right), (left, _) in pairwise(tiling.columns):
-        x = (left + right) / 2
-        made.append(shapely.box(x - 6, 0, x + 6, tiling.height))
-        made += [shapely.LineString([(at, 0), (at, tiling.height)]) for at in (left, right)]
-    for (_, bottom), (top, _) in pairwise(tiling.rows):
-        y = (top + bottom) / 2
-        made.append(shapely.box(0, y - 6, tiling.width, y + 6))
-        made += [shapely.LineString([(0, at), (tiling.width, at)]) for at in (top, bottom)]
-    return tuple(made)
+    """Return what words must not touch so that each stands whole on a sheet.
+
+    These are the joints, the edges of the windows, and the match marks with their letters.
+    """
+    xs = [at for before, after in pairwise(tiling.columns) for at in (before[1], after[0])]
+    ys = [at for before, after in pairwise(tiling.rows) for at in (before[1], after[0])]
+    around = []
+    for one in matches(tiling):
+        (x, y), long, short = one.at, DIAMOND + CAP + 2.5, DIAMOND + 0.6
+        wide, high = (long, short) if one.upright else (short, long)
+        around.append(shapely.box(x - wide, y - high, x + wide, y + high))
+    return (
+        *joint_lines(tiling),
+        *(shapely.LineString([(x, 0), (x, tiling.height)]) for x in xs),
+        *(shapely.LineString([(0, y), (tiling.width, y)]) for y in ys),
+        *around,
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby
 
 from shapely.affinity import translate
 
 from patterns.drawing import LineKind, Mark, Ring, Words
 from patterns.errors import PaperError
 from patterns.layout import tile
-from patterns.layout.furniture import MAP, map_room
+from patterns.layout.furniture import MAP, map_room, stack
 from patterns.layout.legend import Sign
 from patterns.layout.marks import Block, Box, moved
 from patterns.layout.page import Order, Page
@@ -140,15 +141,22 @@ def _empty(order: Order, row: _Row, size: tuple[float, float], number: int, of: 
 
 def _views(row: _Row, tiling: tile.Tiling, told: Sequence[Told]) -> list[View]:
     """Draw the pieces with words clear of the joints; `told` is set on their blank parts."""
-    clear = tile.keep_clear(tiling)
+    clear, joints = tile.keep_clear(tiling), tile.joint_lines(tiling)
     made = []
     for number, (item, (dx, dy)) in enumerate(zip(row.items, row.offsets, strict=True)):
         blocks = [each for owner, each in told if owner == number]
         if item.face is None:
             made.append(replace(item.diagram, unset=tuple(blocks)))
             continue
-        joints = [translate(shape, -dx, -dy) for shape in clear]
-        made.append(view(item.face, item.limit, joints, blocks))
+        made.append(
+            view(
+                item.face,
+                item.limit,
+                [translate(shape, -dx, -dy) for shape in clear],
+                [translate(shape, -dx, -dy) for shape in joints],
+                blocks,
+            )
+        )
     return made
 
 
@@ -184,23 +192,32 @@ def _used(marks: Sequence[Mark], signs: frozenset[Sign]) -> frozenset[Sign]:
 
 
 def _with_words(made: Sequence[_Cut], told: Sequence[Told]) -> tuple[list[_Cut], list[Told]]:
-    """Set blocks of words on what the windows leave of the sheets; return those left over too."""
-    sheets_ = list(made)
+    """Set words on what the windows leave of the sheets; return those left over too.
+
+    What is said of one piece stands in one column where it can.
+    """
     spaces = [Space(one.page.frame.box, [one.window.grown(3.0)]) for one in made]
+    marks: list[list[Mark]] = [[] for _ in made]
+
+    def put(variants: Sequence[Block]) -> bool:
+        for index, space in enumerate(spaces):
+            for block in variants:
+                if corner := space.corner(block.width, block.height):
+                    space.take(corner, gap=3.0)
+                    marks[index] += moved(block.marks, corner.left, corner.top)
+                    return True
+        return False
+
     left: list[Told] = []
-    for owner, variants in told:
-        for index, block in ((i, b) for i in range(len(made)) for b in variants):
-            corner = spaces[index].corner(block.width, block.height)
-            if corner is None:
-                continue
-            spaces[index].take(corner, gap=3.0)
-            page = sheets_[index].page
-            marks = (*page.marks, *moved(block.marks, corner.left, corner.top))
-            sheets_[index] = replace(sheets_[index], page=replace(page, marks=marks))
-            break
-        else:
-            left.append((owner, variants))
-    return sheets_, left
+    for owner, group in groupby(told, key=lambda one: one[0]):
+        blocks = [variants for _, variants in group]
+        if not put([stack(column, gap=3.5) for column in zip(*blocks, strict=True)]):
+            left += [(owner, variants) for variants in blocks if not put(variants)]
+    pages = [
+        replace(one.page, marks=(*one.page.marks, *more))
+        for one, more in zip(made, marks, strict=True)
+    ]
+    return [replace(one, page=page) for one, page in zip(made, pages, strict=True)], left
 
 
 def _notes(order: Order, row: _Row, told: Sequence[tuple[Block, ...]]) -> Page:
