@@ -98,6 +98,19 @@ class Book:
         return self.record.cover.square_head or 0.0
 
     @property
+    def stations_shift_mm(self) -> float:
+        """What is added to a recorded station to count it from the head; 0 when recorded so.
+
+        Heights counted from the first kettle do not say where the head is: the kettles are then
+        taken to stand equally far from head and tail.
+        """
+        sewing = self.record.sewing
+        if sewing.stations_from != "kettle":
+            return 0.0
+        known = sewing.kettles or sewing.stations or (0.0,)
+        return max(0.0, (self.height_mm - (known[-1] - known[0])) / 2 - known[0])
+
+    @property
     def left_to_right(self) -> bool:
         """True when the front board lies at the right of the spine seen from outside."""
         return self.record.book.reading != "right-to-left"

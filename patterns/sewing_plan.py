@@ -85,7 +85,12 @@ def gatherings(book: Book) -> tuple[int, dict[int, int], dict[int, tuple[float, 
     usual = max(1, (block.leaves_per_gathering or 2) // 2)
     folios = dict.fromkeys(range(1, total + 1), usual)
     folios |= {one.gathering: one.folios for one in sewing.fold if one.folios}
-    own = {one.gathering: one.holes for one in sewing.fold if one.holes is not None}
+    shift = book.stations_shift_mm
+    own = {
+        one.gathering: tuple(y + shift for y in one.holes)
+        for one in sewing.fold
+        if one.holes is not None
+    }
     return total, folios, own
 
 

@@ -102,6 +102,11 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
     lines = [f"{name}: {words}" for words in sewn.arrangement.eased]
     if not book.record.sewing.kettles and book.record.sewing.stations:
         lines.append(f"{name}: kettles not given: first and last station are taken as kettles")
+    if book.stations_shift_mm:
+        lines.append(
+            f"{name}: stations were measured from the first kettle; the head is taken to lie "
+            f"{tenth(book.stations_shift_mm)} mm above it. Register every strip on its old hole, not on the head"
+        )
     swell = swell_mm(book, sewn)
     girth = book.spine.girth_mm(book.height_mm / 2)
     if swell[1] > min(SWELL_MM, SWELL_SHARE * girth):

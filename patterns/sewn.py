@@ -33,12 +33,13 @@ class Sewn:
 def old_holes(book: Book) -> tuple[tuple[float, ...], tuple[float, ...], float]:
     """Return old holes, support centres and support width in mm of the common fold.
 
-    Kettles and single holes stand at their height; a support has a hole at each side.
+    Kettles and single holes stand at their height; a support has a hole at each side. Heights
+    count from the head of the text block.
     """
-    sewing = book.record.sewing
-    supports = tuple(sewing.supports_at or ())
+    sewing, shift = book.record.sewing, book.stations_shift_mm
+    supports = tuple(y + shift for y in sewing.supports_at or ())
     width = sewing.support_width or 0.0
-    single = {*(sewing.kettles or ()), *(sewing.holes_at or ())}
-    single |= {y for y in sewing.stations or () if y not in supports}
-    holes = sorted({*single, *stations.support_holes(supports, width)})
-    return tuple(holes), supports, width
+    recorded = (*(sewing.kettles or ()), *(sewing.holes_at or ()), *(sewing.stations or ()))
+    beside = {y + shift for y in recorded}
+    single = {y for y in beside if all(abs(y - s) > width / 2 for s in supports)}
+    return tuple(sorted({*single, *stations.support_holes(supports, width)})), supports, width

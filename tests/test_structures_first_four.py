@@ -408,3 +408,23 @@ def test_every_refusal_is_one_line() -> None:
         drafted("logbook", "secondary_sewing", gatherings="1,99")
     assert "\n" not in str(caught.value)
     assert "1 to 40" in str(caught.value)
+
+
+def test_stations_from_the_kettle_give_the_same_holes() -> None:
+    """workings.md F: with uneven heads the first kettle is zero; the strips register on old holes."""
+    book = demo("logbook")
+    moved = replace(
+        book,
+        sewing=replace(
+            book.sewing,
+            stations_from="kettle",
+            kettles=(0.0, 300.0),
+            supports_at=tuple(y - 15 for y in book.sewing.supports_at or ()),
+        ),
+    )
+    one, two = (
+        part(drafted(b, "secondary_sewing"), "secondary_sewing").sewing for b in (book, moved)
+    )
+    assert one is not None
+    assert two is not None
+    assert two.stations_mm == pytest.approx(one.stations_mm)

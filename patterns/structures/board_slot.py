@@ -190,7 +190,7 @@ def _edge_strip(book: Book, side: _Side) -> Piece:
 
 def _stations(book: Book) -> tuple[float, ...]:
     sewing = book.record.sewing
-    return tuple(sewing.supports_at or sewing.stations or ())
+    return tuple(y + book.stations_shift_mm for y in sewing.supports_at or sewing.stations or ())
 
 
 def _gauges(sides: dict[Which, _Side]) -> list[Piece]:
