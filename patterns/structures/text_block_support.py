@@ -1,0 +1,389 @@
+"""text_block_support: what the tail of a hanging block stands on (structures.md, "The rest of the family").
+
+The support is drawn as it lies on the shelf, seen from the head: x from the spine to the fore
+edge, y from one board to the other. Heights follow the tail squares, measured with the block
+lying flat and pushed home.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil, floor
+from typing import Any, Literal
+
+from shapely import LineString, Polygon
+
+from patterns import geometry, support_view
+from patterns.book import SIDES, Book
+from patterns.drawing import Ring
+from patterns.errors import SettingError, Unsuitable
+from patterns.piece import Check, Dimension, Label, Part, Piece, Zone
+from patterns.spine import shoulder_mm
+from patterns.support_view import Profile
+from patterns.units import tenth
+
+NAME = "text_block_support"
+PASTE = "wheat starch paste"
+LEAST_SQUARE_MM = 1.0
+"""A block that hangs by no more than this stands on its boards' edges soon enough (practice)."""
+LEAST_WIDTH_MM = 6.0
+INSIDE_MM = 0.5
+"""The support stays at least this far within the fore edge of the leaves."""
+MOST_SHIMS = 24
+LEAST_STEP_MM = 10.0
+FLAT_HEIGHT_MM, FLAT_THICKNESS_MM = 400.0, 80.0
+"""Beyond these a book is shelved lying flat (Univ. at Albany Libraries guideline, published)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Params:
+    """Settings of the support; lengths in mm."""
+
+    build: Literal["wedge", "layers"] = "wedge"
+    clearance: float = 1.0
+    short: float = 4.0
+    relief: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """The support seen from the head: its outline in piece coordinates, where it begins and ends."""
+
+    outline: Ring
+    set_back: float
+    begins: float
+    width_spine: float
+    width_fore: float
+
+    @property
+    def length(self) -> float:
+        return max(x for x, _ in self.outline)
+
+
+def draft(book: Book, params: Params) -> Part:
+    """Work out the support: plan within the block's own, heights between the two tail squares.
+
+    Raises Unsuitable where there are no boards to stand between or nothing hangs, SettingError
+    for shims that are too many to lay.
+    """
+    squares = _squares(book)
+    plan = _plan(book, params)
+    width = book.record.text_block.width or 0.0
+    heights = [
+        squares[0] + (squares[1] - squares[0]) * at / width
+        for at in (plan.begins, plan.begins + plan.length)
+    ]
+    profile = _profile(book, params, plan.length, heights)
+    pieces = [_layer(book, plan, profile)] if profile.layers else []
+    pieces += _upper(book, plan, profile)
+    pieces.append(_gauge(profile))
+    return Part(
+        structure=NAME,
+        title="Text-block support",
+        quantities=_quantities(book, squares, plan, profile),
+        pieces=tuple(pieces),
+        diagrams=(support_view.section(NAME, profile),),
+        warnings=_warnings(book, profile),
+        checks=(
+            Check(
+                "height at the spine end",
+                profile.low,
+                "mm",
+                "calipers between block and board edge there, the block lying flat and pushed home",
+            ),
+            Check("height at the fore edge end", profile.high, "mm", "calipers, as at the spine"),
+        ),
+    )
+
+
+def _squares(book: Book) -> tuple[float, float]:
+    """Return the tail squares at spine and fore edge: the lesser of both boards."""
+    cover = book.record.cover
+    if cover.kind in ("limp", "wrapper"):
+        raise Unsuitable(
+            "text_block_support: a limp cover has no boards that a support could stand between; "
+            "tie or box the book, or shelve it lying flat"
+        )
+    found = []
+    for name in ("square_tail_spine", "square_tail_fore_edge"):
+        found.append(min(getattr(cover.side(side), name) for side in SIDES))
+    if max(found) <= LEAST_SQUARE_MM:
+        raise Unsuitable(
+            f"text_block_support: tail squares of {tenth(found[0])} and {tenth(found[1])} mm leave nothing to fill "
+            f"(least {LEAST_SQUARE_MM:g} mm); the book stands as it is: do nothing"
+        )
+    return found[0], found[1]
+
+
+def _plan(book: Book, params: Params) -> _Plan:
+    """Cut the plan from the block's own: sides clear of the boards, spine end off the curve.
+
+    s runs from the outermost point of the spine towards the fore edge, v from one board to the
+    other about the middle of the block.
+    """
+    block, cover = book.record.text_block, book.record.cover
+    thickness, leaf = block.thickness or 0.0, block.width or 0.0
+    at_spine = thickness - 2 * params.clearance
+    at_fore = min(thickness, block.thickness_fore_edge or thickness) - 2 * params.clearance
+    if min(at_spine, at_fore) < LEAST_WIDTH_MM:
+        raise Unsuitable(
+            f"text_block_support: {tenth(min(at_spine, at_fore))} mm are left between the boards, and under "
+            f"{LEAST_WIDTH_MM:g} mm a support falls over; tie or box the book and do nothing"
+        )
+    band = cover.endband_tail or 0.0
+    set_back = max(params.short / 2, band + params.relief if band else 0.0)
+    end = set_back + leaf - max(params.short, set_back + INSIDE_MM)
+    end = min(end, *(_board_end(book, side) - params.clearance for side in SIDES))
+    spine = _curve(book)
+    far = max(x for x, _ in spine) + leaf
+    body = Polygon(
+        [
+            (-far, -at_spine / 2),
+            (0.0, -at_spine / 2),
+            (end, _at(end, leaf, at_spine, at_fore) / -2),
+            (end, _at(end, leaf, at_spine, at_fore) / 2),
+            (0.0, at_spine / 2),
+            (-far, at_spine / 2),
+        ]
+    )
+    outside = Polygon([*spine, (-2 * far, spine[-1][1]), (-2 * far, spine[0][1])])
+    left = body.difference(outside).difference(LineString(spine).buffer(set_back, quad_segs=96))
+    parts = [part for part in getattr(left, "geoms", [left]) if not part.is_empty]
+    shape = max(parts, key=lambda part: part.bounds[2], default=None)
+    if shape is None or shape.bounds[2] - shape.bounds[0] < 2 * LEAST_STEP_MM:
+        raise Unsuitable(
+            "text_block_support: too little is left between spine and fore edge for a support; "
+            "tie or box the book, or shelve it lying flat"
+        )
+    low, top, _, _ = shape.bounds
+    ring = shape.simplify(0.003).exterior.coords[:-1]
+    return _Plan(tuple((x - low, y - top) for x, y in ring), set_back, low, at_spine, at_fore)
+
+
+def _at(s: float, leaf: float, spine: float, fore: float) -> float:
+    return spine + (fore - spine) * s / leaf
+
+
+def _curve(book: Book) -> list[tuple[float, float]]:
+    """Return the spine as (s, v), continued straight sideways past both tips."""
+    shape = book.spine
+    depth = shape.depth_mm
+    if depth is None:
+        depth = geometry.depth_mm(shape.chord_mm, shape.turn_deg)
+    front, back = (shoulder_mm(book.record, side) for side in SIDES)
+    shift = (front - back) / 2 * (1 if book.left_to_right else -1)
+    arc = geometry.arc_points(shape.chord_mm, depth)
+    crown = max(y for _, y in arc)
+    points = [(crown - y, x - shape.chord_mm / 2 + shift) for x, y in arc]
+    beyond = shape.chord_mm
+    return [(points[0][0], points[0][1] - beyond), *points, (points[-1][0], points[-1][1] + beyond)]
+
+
+def _board_end(book: Book, side: Any) -> float:
+    """Return where a board's fore edge lies, from the outermost point of the spine."""
+    own = book.record.cover.side(side)
+    tips = _curve(book)[0][0]
+    return tips + (own.joint_gap or 0.0) + (own.board_width or 0.0)
+
+
+def _profile(book: Book, params: Params, length: float, heights: Sequence[float]) -> Profile:
+    board, shim = book.material("board"), book.material("shim")
+    thin = min(heights)
+    layers = floor(thin / board.thickness_mm + 1e-9)
+    rest = [height - layers * board.thickness_mm for height in heights]
+    # equal squares need no paring: shims make up what whole layers leave
+    if params.build == "wedge" and abs(rest[1] - rest[0]) > shim.thickness_mm / 2:
+        return Profile(length, heights[0], heights[1], board.thickness_mm, layers, rest[0], rest[1])
+    count = floor(max(rest) / shim.thickness_mm + 0.5)
+    rise = rest[1] - rest[0]
+    starts = []
+    for k in range(1, count + 1):
+        wanted = (k - 0.5) * shim.thickness_mm - min(rest)
+        starts.append(max(0.0, wanted / abs(rise) * length) if rise else 0.0)
+    starts = [start for start in starts if length - start >= LEAST_STEP_MM]
+    if len(starts) > MOST_SHIMS:
+        raise SettingError(
+            f"text_block_support: {len(starts)} shims of {shim.thickness_mm:.2f} mm are too many to lay true; take a "
+            f"thicker shim or a thinner board (--set shim=… or board=…), or build=wedge; allowed is {MOST_SHIMS}"
+        )
+    return Profile(
+        length, heights[0], heights[1], board.thickness_mm, layers, rest[0], rest[1],
+        shim.thickness_mm, tuple(starts),
+    )  # fmt: skip
+
+
+def _words(book: Book) -> dict[str, str]:
+    """Return what stands at the four edges of a piece seen from the head, the spine at the left."""
+    back, front = book.edge_words
+    return {
+        "left": "SPINE",
+        "right": "FORE EDGE",
+        "head": f"{back} board",
+        "tail": f"{front} board",
+    }
+
+
+def _plan_piece(book: Book, plan: _Plan, name: str, material: str, **fields: Any) -> Piece:
+    length, width = plan.length, max(y for _, y in plan.outline)
+    board = book.material("board")
+    given: dict[str, Any] = {
+        "thickness_mm": board.thickness_mm,
+        "grain": "spine-fore edge",
+        "grain_reason": "grain along the length, so that the strip lies straight",
+        "face_up": "this face up: towards the text block; seen from the head",
+        "tolerance_mm": book.record.measuring.error or 0.5,
+        "dimensions": (
+            Dimension((0.0, width), (length, width), "tail"),
+            Dimension((length, 0.0), (length, width), "right"),
+        ),
+        **_words(book),
+    }
+    return Piece(
+        name=name, structure=NAME, material=material, outline=plan.outline, **{**given, **fields}
+    )
+
+
+def _layer(book: Book, plan: _Plan, profile: Profile) -> Piece:
+    board = book.material("board")
+    upper = "the layer above"
+    return _plan_piece(
+        book, plan, "layer", board.name,
+        title="layer of the support",
+        quantity=profile.layers,
+        zones=(
+            Zone("pasted", "up", upper, plan.outline, PASTE, "pasted to the layer above"),
+            Zone("pasted", "under", "the layer below", plan.outline, PASTE,
+                 "pasted to the layer below; the lowest stays bare"),
+        ),
+        notes=("only the layers are pasted, to each other; never the support to book or block",),
+    )  # fmt: skip
+
+
+def _upper(book: Book, plan: _Plan, profile: Profile) -> list[Piece]:
+    """Return what lies on the whole layers: the wedge to be pared, or the shims."""
+    rests = Zone("free", "up", "the text block stands here: no paste", plan.outline)
+    under = Zone("pasted", "under", "whole layers", plan.outline, PASTE, "pasted to the layers")
+    if profile.shim:
+        if not profile.starts:
+            return []
+        shim = book.material("shim")
+        ends = profile.cut_at
+        width = max(y for _, y in plan.outline)
+        lines = tuple(((x, 0.0), (x, width)) for x in ends)
+        return [
+            _plan_piece(
+                book, plan, "shim", shim.name,
+                title="shim of the support",
+                thickness_mm=shim.thickness_mm,
+                quantity=len(profile.starts),
+                zones=(rests, under),
+                references=lines,
+                notes=(profile.shim_words,),
+            )
+        ]  # fmt: skip
+    board = book.material("board")
+    count = max(1, ceil(max(profile.rest_low, profile.rest_high) / profile.board - 1e-9))
+    thick = "spine" if profile.low > profile.high else "fore edge"
+    return [
+        _plan_piece(
+            book, plan, "wedge", board.name,
+            title="wedge of the support",
+            quantity=count,
+            zones=(rests, under),
+            labels=(Label((plan.length / 2, max(y for _, y in plan.outline) / 2),
+                          f"thick end: {thick}", "note"),),
+            notes=(
+                f"paste {count} together, then pare" if count > 1 else "pare",
+                f"from {tenth(profile.rest_low)} mm at the spine end to {tenth(profile.rest_high)} mm at the fore edge",
+            ),
+        )
+    ]  # fmt: skip
+
+
+def _gauge(profile: Profile) -> Piece:
+    """Draw the support from the side, full size, to lay the finished one on."""
+    length, low, high = profile.length, profile.low, profile.high
+    tall = max(low, high)
+    return Piece(
+        name="profile",
+        title="profile of the support",
+        structure=NAME,
+        material="this printed sheet",
+        thickness_mm=0.1,
+        outline=((0.0, tall - low), (length, tall - high), (length, tall), (0.0, tall)),
+        grain="any",
+        references=tuple(
+            ((0.0, tall - k * profile.board), (length, tall - k * profile.board))
+            for k in range(1, profile.layers + 1)
+            if k * profile.board < min(low, high) - 0.05
+        ),
+        dimensions=(
+            Dimension((0.0, tall - low), (0.0, tall), "left"),
+            Dimension((length, tall - high), (length, tall), "right"),
+            Dimension((0.0, tall), (length, tall), "tail"),
+        ),
+        left="SPINE",
+        right="FORE EDGE",
+        head="BLOCK",
+        tail="SHELF",
+        face_up="seen from the side: lay the finished support on it",
+        notes=("thin lines: the whole layers",),
+        stock=False,
+    )
+
+
+def _quantities(
+    book: Book, squares: tuple[float, float], plan: _Plan, profile: Profile
+) -> dict[str, float | str | bool]:
+    shims = bool(profile.shim)
+    return {
+        "square_tail_spine_mm": squares[0],
+        "square_tail_fore_edge_mm": squares[1],
+        "support_width_mm": plan.width_spine,
+        "support_width_fore_edge_mm": plan.width_fore,
+        "support_length_mm": plan.length,
+        "relief_mm": plan.set_back,
+        "height_spine_mm": profile.low,
+        "height_fore_edge_mm": profile.high,
+        "layers_n": profile.layers,
+        "rest_spine_mm": profile.rest_low,
+        "rest_fore_edge_mm": profile.rest_high,
+        "total_fore_edge_mm": profile.built(profile.length),
+        "shims_n": len(profile.starts),
+        "pared": not shims,
+        "shimmed": shims and bool(profile.starts),
+        "shim_words": profile.shim_words,
+        "plan_words": f"{tenth(plan.length)} × {tenth(plan.width_spine)} mm",
+        "layer_words": f"{profile.layers} layers of {profile.board:.2f} mm"
+        if profile.layers != 1
+        else f"one layer of {profile.board:.2f} mm",
+        "endband_words": f"{tenth(plan.set_back)} mm inside the spine's curve, so that the tail endband hangs free"
+        if book.record.cover.endband_tail
+        else f"{tenth(plan.set_back)} mm inside the spine's curve",
+    }
+
+
+def _warnings(book: Book, profile: Profile) -> tuple[str, ...]:
+    block, cover = book.record.text_block, book.record.cover
+    lines = []
+    for name, words in (
+        ("square_tail_spine", "spine"),
+        ("square_tail_fore_edge", "fore edge"),
+    ):
+        pair = [getattr(cover.side(side), name) for side in SIDES]
+        if abs(pair[0] - pair[1]) > 0.05:
+            lines.append(
+                f"text_block_support: tail squares at the {words} differ, front {tenth(pair[0])} and back "
+                f"{tenth(pair[1])} mm: the lesser is used, or the support would lift a board off the shelf"
+            )
+    if book.height_mm > FLAT_HEIGHT_MM or (block.thickness or 0.0) > FLAT_THICKNESS_MM:
+        lines.append(
+            f"text_block_support: books over {FLAT_HEIGHT_MM:g} mm high or {FLAT_THICKNESS_MM:g} mm thick are shelved "
+            "lying flat (Univ. at Albany Libraries); then it needs no support"
+        )
+    if min(profile.low, profile.high) < profile.board:
+        lines.append(
+            "text_block_support: one end is lower than a single layer of the board; a thinner board is laid truer"
+        )
+    return tuple(lines)
