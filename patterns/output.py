@@ -191,13 +191,14 @@ def json_bytes(document: Mapping[str, Any]) -> bytes:
     return (json.dumps(_rounded(document), ensure_ascii=False, indent=1) + "\n").encode()
 
 
-def _rounded(value: Any) -> Any:
+def _rounded(value: Any, places: int = 4) -> Any:
     if isinstance(value, float):
-        return round(value, 4) + 0.0
+        return round(value, places) + 0.0
     if isinstance(value, Mapping):
-        return {key: _rounded(held) for key, held in value.items()}
+        finer = {"correction": 8}  # a factor's fifth place moves a line 0.01 mm on a large sheet
+        return {key: _rounded(held, finer.get(key, places)) for key, held in value.items()}
     if isinstance(value, (list, tuple)):
-        return [_rounded(held) for held in value]
+        return [_rounded(held, places) for held in value]
     return value
 
 

@@ -73,7 +73,7 @@ class Links(HTMLParser):
 def test_every_link_leads_to_a_file_of_the_page(gallery: Path, tmp_path: Path) -> None:
     fill(gallery)
     out = tmp_path / "page"
-    assert build(gallery, out) == 11
+    assert build(gallery, out) == (11, [])
     pages = list(out.glob("*.html"))
     assert len(pages) == 12
     for path in pages:
@@ -117,7 +117,7 @@ def test_only_an_earlier_page_is_replaced(gallery: Path, tmp_path: Path) -> None
     assert (mine / "thesis.txt").read_bytes() == b"years of work"
     build(gallery, tmp_path / "page")
     keep(gallery, "B-1-hollow_tube", pattern_files("B-1"))
-    assert build(gallery, tmp_path / "page") == 2
+    assert build(gallery, tmp_path / "page") == (2, [])
     assert (tmp_path / "page" / "B-1-hollow_tube.html").is_file()
     assert sorted(path.name for path in tmp_path.iterdir()) == ["cache", "gallery", "mine", "page"]
 

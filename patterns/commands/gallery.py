@@ -2,88 +2,29 @@
 
 from __future__ import annotations
 
-import json
 import re
-import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 import click
 
-from patterns.errors import GalleryError, MendfoldError, SettingError
-
-Command = TypeVar("Command", bound=Callable[..., Any])
-
-
-def gallery_option(command: Command) -> Command:
-    """Give a command `--gallery`, by default MENDFOLD_GALLERY or ./gallery."""
-    return click.option(
-        "--gallery",
-        "place",
-        type=click.Path(path_type=Path, file_okay=False),
-        envvar="MENDFOLD_GALLERY",
-        default="gallery",
-        show_default=True,
-        show_envvar=True,
-        help="Folder of the gallery.",
-    )(command)
-
-
-json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON document.")
-out_option = click.option(
-    "--out",
-    type=click.Path(path_type=Path, file_okay=False),
-    default=".",
-    show_default=True,
-    help="Folder to write in.",
+from patterns.commands.gallery_options import (
+    gallery_option,
+    json_option,
+    print_json,
+    progress,
+    read_folder,
+    table,
 )
+from patterns.commands.gallery_work import export, import_, page, reuse, verify
+from patterns.errors import GalleryError, MendfoldError, SettingError
 
 
 @click.group()
 def gallery() -> None:
     """Keep every pattern, find it again, use it for the next book, and pass it on."""
-
-
-def print_json(document: object) -> None:
-    """Print one JSON document and nothing else."""
-    click.echo(json.dumps(document, ensure_ascii=False, indent=1, default=str))
-
-
-def table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
-    """Print rows under their heads, each column as wide as it must be."""
-    lines = [list(heads), *map(list, rows)]
-    widths = [max(len(line[at]) for line in lines) for at in range(len(heads))]
-    for line in lines:
-        click.echo(
-            "  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip()
-        )
-
-
-def read_folder(folder: Path) -> dict[str, bytes]:
-    """Return the files of a pattern's folder; raises GalleryError for what is no such folder."""
-    from patterns.files import contents, why_unsafe
-
-    if not folder.is_dir():
-        raise GalleryError(
-            f"{folder}: no such folder; name one that `mendfold draft` wrote, as in LOG-1-hollow_tube"
-        )
-    inner = [
-        path.name for path in folder.iterdir() if not path.name.startswith(".") and path.is_dir()
-    ]
-    if inner:
-        raise GalleryError(
-            f"{folder}: holds the folder {inner[0]}; the gallery keeps plain files, move it elsewhere"
-        )
-    try:
-        files = contents(folder)
-    except OSError as error:
-        raise GalleryError(f"{folder}: cannot be read ({error.strerror})") from error
-    for name in files:
-        if reason := why_unsafe(name):
-            raise GalleryError(f"{folder}: the file {name!r} {reason}; rename it first")
-    return files
 
 
 @gallery.command()
@@ -211,7 +152,7 @@ def _day(name: str, given: str | None) -> str:
 def _answer(place: Path, query: Any, as_json: bool, rebuild: bool = False) -> None:
     from patterns.gallery.index import search
 
-    entries, total = search(place, query, _progress, rebuild)
+    entries, total = search(place, query, progress, rebuild)
     if as_json:
         print_json({"patterns": [asdict(entry) for entry in entries], "all": total})
         return
@@ -242,11 +183,6 @@ def _size(features: Any) -> str:
     return " × ".join(f"{size:g}" if size is not None else "?" for size in sizes)
 
 
-def _progress(done: int, of: int) -> None:
-    if of >= 500 and sys.stderr.isatty():
-        click.echo(f"\rreading the gallery: {done} of {of}", err=True, nl=done == of)
-
-
 @gallery.command()
 @click.argument("record", type=click.Path(path_type=Path))
 @click.option(
@@ -263,7 +199,7 @@ def similar(record: Path, limit: int, place: Path, as_json: bool) -> None:
     from patterns.gallery.summary import features
 
     asked = features(records.load(record))
-    near = nearest(asked, search(place, Query(), _progress)[0], limit)
+    near = nearest(asked, search(place, Query(), progress)[0], limit)
     if as_json:
         print_json(
             {"record": str(record), "features": asked, "nearest": [asdict(one) for one in near]}
@@ -288,7 +224,7 @@ def similar(record: Path, limit: int, place: Path, as_json: bool) -> None:
 def show(pattern: str, with_owner: bool, place: Path, as_json: bool) -> None:
     """Show one pattern: its book, its revisions, and what changed from one to the next."""
     from patterns.gallery import store
-    from patterns.gallery.changes import said
+    from patterns.gallery.changes import with_unit
     from patterns.gallery.history import history
 
     name = store.find(place, pattern)
@@ -300,7 +236,9 @@ def show(pattern: str, with_owner: bool, place: Path, as_json: bool) -> None:
     click.echo(f"{name}  {last.title or '(no title)'}")
     if with_owner and last.owner:
         click.echo(f"owner: {last.owner}")
-    table(("measurement", "value"), [(key, said(value)) for key, value in last.measurements])
+    table(
+        ("measurement", "value"), [(key, with_unit(key, value)) for key, value in last.measurements]
+    )
     for one in told:
         click.echo(f"\n{one.revision.folder.name}  kept {one.kept}  {len(one.files)} files")
         for line in one.lines:
@@ -328,42 +266,5 @@ def _as_document(name: str, told: Sequence[Any], with_owner: bool) -> dict[str, 
     return {**document, "owner": last.owner} if with_owner else document
 
 
-@gallery.command()
-@click.argument("pattern", metavar="ID")
-@click.option("--with-owner", is_flag=True, help="Leave the owner in the record.")
-@out_option
-@gallery_option
-def export(pattern: str, with_owner: bool, out: Path, place: Path) -> None:
-    """Write one pattern with all its revisions as one zip file."""
-    from patterns.files import write_file
-    from patterns.gallery import pack, store
-
-    name = store.find(place, pattern)
-    packed = pack.export(place, name, with_owner)
-    for file in packed.mentions:
-        click.echo(f"warning: {file} names the owner; look at it before you pass it on", err=True)
-    target = out / f"{name}.zip"
-    if target.exists() and target.read_bytes() == packed.data:
-        click.echo(f"{target}: unchanged")
-        return
-    if target.exists():
-        raise GalleryError(f"{target}: already there and different; move it or give another --out")
-    write_file(target, packed.data)
-    click.echo(f"{target}: written, {len(packed.data) / 1e6:.1f} MB")
-
-
-@gallery.command("import")
-@click.argument("file", metavar="ZIP", type=click.Path(path_type=Path))
-@gallery_option
-@json_option
-def import_(file: Path, place: Path, as_json: bool) -> None:
-    """Take a pattern that was exported elsewhere into this gallery, with its author's dates."""
-    from patterns.gallery import pack
-
-    results = pack.take_in(place, file)
-    if as_json:
-        rows = [{"from": number, "to": str(folder), "new": new} for number, folder, new in results]
-        print_json({"pattern": results[0][1].parent.name, "revisions": rows})
-        return
-    for number, folder, new in results:
-        click.echo(f"{number}: {folder if new else f'already there as {folder}'}")
+for command in (reuse, page, verify, export, import_):
+    gallery.add_command(command)

@@ -9,7 +9,7 @@ from typing import Any
 from patterns.errors import plain
 from patterns.gallery.summary import parsed, record_of
 from patterns.record import Record
-from patterns.record_fields import FIELDS, LIST_TABLES
+from patterns.record_fields import BY_NAME, FIELDS, LIST_TABLES
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +72,19 @@ def fields(record: Record) -> Iterator[tuple[str, object]]:
     for fold in record.sewing.fold:
         yield f"sewing.fold {fold.gathering}", (fold.folios, fold.holes)
     for union in record.unions:
-        yield f"union {' and '.join(union.between)}", (union.moves, union.made, union.state)
+        moves = {True: "moves", False: "does not move", None: None}[union.moves]
+        told = [word for word in (moves, union.made, union.state) if word]
+        yield f"union {' and '.join(union.between)}", ", ".join(told)
+
+
+def with_unit(name: str, value: object) -> str:
+    """Return a record field's value as one reads it aloud, with its unit.
+
+    >>> with_unit("text_block.height", 196.0)
+    '196 mm'
+    """
+    unit = BY_NAME[name].unit if name in BY_NAME else ""
+    return f"{said(value)}{'' if unit == '°' else ' '}{unit}".strip()
 
 
 def flat(tree: object, path: str = "") -> Iterator[tuple[str, object]]:

@@ -10,22 +10,28 @@ import os
 import re
 import secrets
 import shutil
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from html import escape
 from pathlib import Path
 from string import Template
+from typing import Any
 from urllib.parse import quote
 
 import patterns
-from patterns.errors import GalleryError, WriteError
+from patterns import lettering
+from patterns.errors import GalleryError, WriteError, plain
 from patterns.files import HIDDEN, make_folder
-from patterns.gallery.changes import flat, said
+from patterns.gallery import store
+from patterns.gallery.changes import flat, said, with_unit
 from patterns.gallery.history import Chapter, history
 from patterns.gallery.index import Entry, Progress, Query, search
+from patterns.gallery.portrait import portrait
 from patterns.gallery.summary import parsed
+from patterns.render.svg import svg_text
 
 Report = Callable[[str, Mapping[str, bytes]], Mapping[str, bytes]]
 """Makes the treatment report of a pattern: files by name, `report.html` among them, or none."""
+PORTRAIT = "pieces.svg"
 MARK = ".mendfold-page"
 PHOTOGRAPHS = (".jpg", ".jpeg", ".png", ".webp", ".gif")
 NOTES = (".txt", ".md")
@@ -38,13 +44,14 @@ def build(
     out: Path,
     report: Report | None = None,
     progress: Progress | None = None,
-) -> int:
-    """Write the page of a gallery as the folder `out`; return how many patterns it shows.
+) -> tuple[int, list[str]]:
+    """Write the page of a gallery as the folder `out`.
 
-    An earlier page there is replaced; any other folder is refused. Raises GalleryError and
+    Returns how many patterns it shows, and why others are not shown. An earlier page there is replaced; any other folder is refused. Raises GalleryError and
     WriteError.
     """
-    entries = [entry for entry in search(gallery, Query(), progress)[0] if not entry.trouble]
+    found = search(gallery, Query(), progress)[0]
+    entries = [entry for entry in found if not entry.trouble]
     if out.is_dir() and any(out.iterdir()) and not (out / MARK).is_file():
         raise WriteError(f"{out}: holds something other than a gallery page; give another --out")
     part = out.resolve().with_name(HIDDEN + secrets.token_hex(8))
@@ -53,11 +60,15 @@ def build(
         (part / MARK).write_bytes(b"")
         for name in ("style.css", "filter.js"):
             shutil.copyfile(_PAGES / name, part / name)
+        for bold in (False, True):
+            shutil.copyfile(
+                lettering.font_path(bold), part / f"{'bold' if bold else 'regular'}.ttf"
+            )
         for number, entry in enumerate(entries):
             _pattern(part, gallery, entry, report)
             if progress and number % 100 == 0:
                 progress(number, len(entries))
-        _write(part, "index.html", "Past patterns", "index", _index(part, entries))
+        _write(part, "index.html", "Past patterns", "index", _index(entries))
         _swap(part, out.resolve())
     except OSError as error:
         raise WriteError(
@@ -65,7 +76,7 @@ def build(
         ) from error
     finally:
         shutil.rmtree(part, ignore_errors=True)
-    return len(entries)
+    return len(entries), [entry.trouble for entry in found if entry.trouble]
 
 
 def _swap(part: Path, out: Path) -> None:
@@ -95,7 +106,7 @@ def words_of(structure: str) -> str:
     return structure.replace("_", " ")
 
 
-def _index(part: Path, entries: list[Entry]) -> str:
+def _index(entries: list[Entry]) -> str:
     structures = sorted({name for entry in entries for name in entry.structures})
     materials = sorted({name for entry in entries for name in entry.materials})
     count = f"{len(entries)} pattern{'' if len(entries) == 1 else 's'}"
@@ -104,7 +115,7 @@ def _index(part: Path, entries: list[Entry]) -> str:
         count=count,
         structures="".join(_option(name, words_of(name)) for name in structures),
         materials="".join(_option(name, name) for name in materials),
-        cards="\n".join(_card(part, entry) for entry in entries),
+        cards="\n".join(_card(entry) for entry in entries),
         version=patterns.__version__,
     )
 
@@ -113,19 +124,13 @@ def _option(value: str, words: str) -> str:
     return f'<option value="{escape(value)}">{escape(words)}</option>'
 
 
-def _card(part: Path, entry: Entry) -> str:
+def _card(entry: Entry) -> str:
     what = " + ".join(map(words_of, entry.structures))
     height = entry.features.get("height")
     words = " ".join((entry.id, entry.title, entry.note, what, *entry.materials))
-    pictures = [
-        name for name in ("thumbnail.png", "sheet-01.svg") if (part / entry.name / name).exists()
-    ]
     title = entry.title or entry.id
-    picture = (
-        f'<img src="{_link(entry.name, pictures[0])}" alt="" loading="lazy" decoding="async">'
-        if pictures
-        else '<span class="none">no picture</span>'
-    )
+    source = _link(entry.name, PORTRAIT)
+    picture = f'<img src="{source}" alt="" width="640" height="480" loading="lazy">'
     return _fill(
         "card.html",
         name=escape(entry.name),
@@ -161,6 +166,9 @@ def _pattern(part: Path, gallery: Path, entry: Entry, report: Report | None) -> 
     made = report(entry.name, files) if report and "treatment.toml" in files else {}
     for name in shown:
         (folder / name).write_bytes(files[name])
+    tree = _tree(files, last)
+    picture = svg_text(portrait(tree), "All pieces, not to scale")
+    (folder / PORTRAIT).write_bytes(picture.encode())
     if made:
         (folder / "report").mkdir()
         for name, data in made.items():
@@ -172,9 +180,9 @@ def _pattern(part: Path, gallery: Path, entry: Entry, report: Report | None) -> 
         what=escape(" + ".join(map(words_of, entry.structures))),
         trouble=f'<p class="trouble">{escape(last.trouble)}</p>' if last.trouble else "",
         links=_links(entry.name, files, bool(made)),
-        sheets="\n".join(_sheets(entry, files)),
+        sheets="\n".join(_sheets(entry, files, tree)),
         photographs=_photographs(entry.name, last),
-        tables="\n".join(_tables(files, last)),
+        tables="\n".join(_tables(tree, last)),
         notes=_notes(files, last),
         revisions="\n".join(_chapter(one) for one in reversed(told)),
         version=patterns.__version__,
@@ -183,8 +191,9 @@ def _pattern(part: Path, gallery: Path, entry: Entry, report: Report | None) -> 
 
 
 def _is_shown(name: str) -> bool:
-    drawn = name in ("sheets.pdf", "thumbnail.png") or _SHEET.fullmatch(name)
-    return bool(drawn) or name.lower().endswith(PHOTOGRAPHS)
+    if store.is_drawn(name):
+        return name == "sheets.pdf" or bool(_SHEET.fullmatch(name))
+    return name.lower().endswith(PHOTOGRAPHS)
 
 
 def _links(name: str, files: Mapping[str, bytes], has_report: bool) -> str:
@@ -198,16 +207,18 @@ def _links(name: str, files: Mapping[str, bytes], has_report: bool) -> str:
     return "\n".join(links)
 
 
-def _sheets(entry: Entry, files: Mapping[str, bytes]) -> list[str]:
+def _sheets(entry: Entry, files: Mapping[str, bytes], tree: Mapping[str, Any]) -> Iterator[str]:
+    rows = [row for row in tree.get("sheets", ()) if isinstance(row, Mapping)]
+    titles = {str(row.get("file")): plain(str(row.get("title", ""))) for row in rows}
     numbers = {int(found[1]): name for name in files if (found := _SHEET.fullmatch(name))}
-    title = escape(entry.title or entry.id)
-    return [
-        f'<figure><img src="{_link(entry.name, name)}" loading="lazy" decoding="async" '
-        f'alt="Page {number} of the sheets for {title}">'
-        f'<figcaption><a href="{_link(entry.name, "sheets.pdf")}#page={number}">'
-        f"Page {number}</a>, not to scale here</figcaption></figure>"
-        for number, name in sorted(numbers.items())
-    ]
+    for number, name in sorted(numbers.items()):
+        words = f"Page {number}" + (f", {titles[name]}" if titles.get(name) else "")
+        yield (
+            f'<figure><img src="{_link(entry.name, name)}" loading="lazy" '
+            f'alt="{escape(words)}, of {escape(entry.title or entry.id)}">'
+            f'<figcaption><a href="{_link(entry.name, "sheets.pdf")}#page={number}">'
+            f"{escape(words)}</a>: not to scale here</figcaption></figure>"
+        )
 
 
 def _photographs(name: str, last: Chapter) -> str:
@@ -236,27 +247,41 @@ def _notes(files: Mapping[str, bytes], last: Chapter) -> str:
     return f'<section aria-labelledby="notes"><h2 id="notes">Notes</h2>{texts}</section>'
 
 
-def _tables(files: Mapping[str, bytes], last: Chapter) -> list[str]:
+def _tree(files: Mapping[str, bytes], last: Chapter) -> Mapping[str, Any]:
     try:
-        tree = parsed(files, last.revision.folder.name)
+        return parsed(files, last.revision.folder.name)
     except GalleryError:
-        tree = {}
-    measured = [(name.replace("_", " "), said(value)) for name, value in last.measurements]
-    figures = [_with_unit(name, value) for name, value in flat(tree.get("quantities"))]
-    settings = [
-        (name.replace("_", " "), said(value)) for name, value in flat(tree.get("parameters"))
+        return {}
+
+
+def _tables(tree: Mapping[str, Any], last: Chapter) -> Iterator[str]:
+    measured = [
+        (_spoken(name), with_unit(name, value))
+        for name, value in last.measurements
+        if name not in ("book.id", "book.title")
     ]
-    groups = (("Measurements", measured), ("Figures", figures), ("Settings", settings))
-    return [_table(head, rows) for head, rows in groups if rows]
+    quantities = flat(tree.get("quantities"))
+    figures = [_figure(name, value) for name, value in quantities if not isinstance(value, str)]
+    settings = [
+        (_spoken(name), "worked out" if value is None else said(value))
+        for name, value in flat(tree.get("parameters"))
+    ]
+    for head, rows in (("Measurements", measured), ("Figures", figures), ("Settings", settings)):
+        if rows:
+            yield _table(head, rows)
 
 
-def _with_unit(name: str, value: object) -> tuple[str, str]:
+def _spoken(name: str) -> str:
+    return name.replace(".", ": ").replace("_", " ")
+
+
+def _figure(name: str, value: object) -> tuple[str, str]:
     """Split the unit off a figure's name: `girth_head_mm`, 46 is girth head, 46 mm."""
     units = {"mm": " mm", "deg": "°", "n": " N", "kg": " kg"}
     stem, _, unit = name.rpartition("_")
     if unit in units and isinstance(value, int | float):
-        return stem.replace("_", " "), said(float(value)) + units[unit]
-    return name.replace("_", " "), said(value)
+        return _spoken(stem), said(round(float(value), 2)) + units[unit]
+    return _spoken(name), said(value)
 
 
 def _table(head: str, rows: list[tuple[str, str]]) -> str:

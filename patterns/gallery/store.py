@@ -116,6 +116,16 @@ def latest(home: Path) -> Revision | None:
     return found[-1] if found else None
 
 
+def newest(home: Path) -> Revision:
+    """Return the newest revision in a pattern's folder; raises GalleryError when there is none."""
+    found = latest(home)
+    if found is None:
+        raise GalleryError(
+            f"{home}: holds no revision; `mendfold gallery list` shows what there is"
+        )
+    return found
+
+
 def keep(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") -> Path:
     """Keep a pattern's files as the next revision of `name`; return the revision's folder.
 

@@ -31,7 +31,6 @@ WORDS = {
     "format": "book.format",
     "profile": "spine.profile",
     "supports": "sewing.supports",
-    "sewing": "sewing.kind",
     "cover": "cover.kind",
     "joint": "cover.joint",
     "paper": "condition.paper",

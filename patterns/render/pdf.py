@@ -32,12 +32,24 @@ AROUND = [(cos(2 * pi * i / ARCS_N), sin(2 * pi * i / ARCS_N)) for i in range(AR
 
 
 @dataclass(frozen=True, slots=True)
+class Photograph:
+    """A JPEG or PNG file's bytes and the room on the page, in mm, that it fills."""
+
+    data: bytes
+    left_mm: float
+    top_mm: float
+    width_mm: float
+    height_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class PdfPage:
     """One page: its drawing, the label a viewer shows for it, and its entry in the outline."""
 
     drawing: Drawing
     label: str
     outline_title: str
+    photographs: tuple[Photograph, ...] = ()
 
 
 def pdf_bytes(pages: Sequence[PdfPage], title: str, subject: str = "") -> bytes:
@@ -94,7 +106,21 @@ def _write_page(canvas: Canvas, number: int, page: PdfPage) -> None:
             canvas.setLineWidth(pen.width)
             canvas.setDash(list(pen.dashes))
             canvas.drawPath(_path(run), stroke=1, fill=0)
+    for photograph in page.photographs:
+        _place(canvas, photograph)
     canvas.showPage()
+
+
+def _place(canvas: Canvas, photograph: Photograph) -> None:
+    from reportlab.lib.utils import ImageReader  # only reports carry photographs
+
+    canvas.saveState()
+    canvas.transform(
+        1, 0, 0, -1, photograph.left_mm, photograph.top_mm + photograph.height_mm
+    )  # pictures stand on their feet in a page measured downwards
+    picture = ImageReader(io.BytesIO(photograph.data))
+    canvas.drawImage(picture, 0, 0, photograph.width_mm, photograph.height_mm)
+    canvas.restoreState()
 
 
 def _paint(mark: Mark) -> tuple[type[Mark], LineKind, float]:

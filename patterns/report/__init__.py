@@ -1,0 +1,1 @@
+"""The treatment report: what the book was, what was done to it, and how to undo it."""

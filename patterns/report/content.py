@@ -1,0 +1,301 @@
+"""What the report says, in its order, for both the page and the print: one content, two writers."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from patterns import catalogue, materials
+from patterns.errors import GalleryError, MendfoldError, TemplateError, plain
+from patterns.examine.examination import examine
+from patterns.gallery.changes import fields, with_unit
+from patterns.gallery.summary import parsed, record_of
+from patterns.record import Record
+from patterns.report.treatment import Row, Treatment
+from patterns.report.unions import Join, joins
+
+_OF_THE_BOOK = re.compile(
+    r"\b(spine|cover|boards?|text block|folds?|leaf|leaves|sides?|paste-down|shoulders?|joints?)\b"
+)
+"""Words by which a pasted zone names a part of the book itself: what lies there is covered."""
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """A paragraph."""
+
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows under heads; every row as long as the heads."""
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Unions:
+    """The picture of sewn and pasted unions."""
+
+    joins: tuple[Join, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Photograph:
+    """One picture with its words; `file` lies beside the report."""
+
+    file: str
+    caption: str
+
+
+Fetch = Callable[[str], bytes | None]
+"""Returns a file that lies beside treatment.toml, by its name, or None."""
+Block = Text | Table | Unions | Photograph
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of the report under its own heading."""
+
+    title: str
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """The whole report."""
+
+    title: str
+    book_id: str
+    made: str
+    """Structures, in words."""
+    foot: str
+    sections: tuple[Section, ...]
+
+    @property
+    def photographs(self) -> tuple[Photograph, ...]:
+        """Every photograph in it."""
+        blocks = (block for section in self.sections for block in section.blocks)
+        return tuple(block for block in blocks if isinstance(block, Photograph))
+
+
+def blank_parts(files: Mapping[str, bytes], where: str) -> dict[str, Any]:
+    """Return what `treatment.blank` wants to know, from a pattern's files."""
+    tree, record = parsed(files, where), record_of(files, where)
+    zones = [zone for piece in tree["pieces"] for zone in piece.get("zones", ())]
+    pasted = [zone for zone in zones if zone["kind"] == "pasted"]
+    own = {_words(piece["name"]) for piece in tree["pieces"]}
+    return {
+        "book": f"{record.book.id}, {record.book.title or 'no title'}",
+        "steps": [step["text"] for step in tree["steps"]],
+        "materials": list(dict.fromkeys(piece["material"] for piece in tree["pieces"])),
+        "adhesives": list(dict.fromkeys(zone.get("adhesive", "") for zone in pasted)),
+        "pieces": [
+            (piece["name"], piece["width_mm"], piece["height_mm"]) for piece in tree["pieces"]
+        ],
+        "evidence": [
+            f"{one.to}, under the {one.part.split(',')[0]}"
+            for one in joins(tree)
+            if one.made == "pasted" and one.to not in own and _OF_THE_BOOK.search(one.to)
+        ],
+    }
+
+
+def report(
+    files: Mapping[str, bytes], treatment: Treatment, where: str, with_owner: bool = False
+) -> Report:
+    """Put the report together from a pattern's files and its treatment.
+
+    Raises GalleryError or RecordError when the files cannot be read.
+    """
+    tree, record = parsed(files, where), record_of(files, where)
+    structures = [str(name) for name in tree["structures"]]
+    sections = [
+        Section("The book", tuple(_book(record, with_owner))),
+        Section("Findings", tuple(_findings(record))),
+        Section("Proposal", tuple(_proposal(tree, treatment))),
+        Section("What was done", tuple(_done(treatment))),
+        Section("Materials", tuple(_materials(treatment))),
+        Section("Unions, sewn and pasted", tuple(_unions(record, tree))),
+        Section("Evidence covered or removed", tuple(_evidence(tree, treatment))),
+        Section("How to undo it", tuple(_undo(structures, treatment))),
+        Section("Photographs", tuple(_photographs(treatment))),
+    ]
+    day = record.measuring.on
+    return Report(
+        plain(record.book.title or record.book.id or ""),
+        record.book.id or "",
+        " + ".join(_words(name) for name in structures),
+        f"Pattern drawn by mendfold {plain(str(tree.get('mendfold', '')))}"
+        + (f", record of {day}" if day else ""),
+        tuple(section for section in sections if section.blocks),
+    )
+
+
+def _words(name: str) -> str:
+    return plain(name).replace("_", " ")
+
+
+def _book(record: Record, with_owner: bool) -> Iterator[Block]:
+    rows = []
+    if with_owner and record.book.owner:
+        rows.append(("owner", plain(record.book.owner)))
+    for name, value in fields(record):
+        if name not in ("book.id", "book.title"):
+            rows.append((_words(name.replace(".", ": ")), with_unit(name, value)))
+    yield Table(("measured", "value"), tuple(rows))
+
+
+def _findings(record: Record) -> Iterator[Block]:
+    examined = examine(record, materials.load(), catalogue.templates(), record.source)
+    rows = tuple((one.title, one.words, one.limit_source) for one in examined.findings)
+    if rows:
+        yield Table(("finding", "figure and limit", "limit from"), rows)
+    else:
+        yield Text("The examination of the measurements found nothing.")
+    for stop in examined.stops:
+        yield Text(f"Stop: {stop}")
+
+
+def _proposal(tree: Mapping[str, Any], treatment: Treatment) -> Iterator[Block]:
+    if agreed := treatment.head.get("proposal"):
+        yield Text(agreed)
+    rows = [
+        (
+            _words(piece["name"]),
+            piece["material"],
+            str(piece["quantity"]),
+            f"{piece['width_mm']:.1f} × {piece['height_mm']:.1f}",
+            piece["grain"],
+        )
+        for piece in tree["pieces"]
+    ]
+    yield Table(("piece", "material", "number", "size, mm", "grain"), tuple(rows))
+    for line in (*tree.get("boxes", ()), *tree.get("warnings", ())):
+        yield Text(f"Warning: {plain(str(line))}")
+
+
+def _done(treatment: Treatment) -> Iterator[Block]:
+    head = treatment.head
+    span = " to ".join(head[key] for key in ("begun", "ended") if key in head)
+    by = f"by {head['by']}" if "by" in head else ""
+    if span or by:
+        yield Text(f"Treated {span} {by}".strip() + ".")
+    columns = {"text": "step", "done": "day", "by": "by", "note": "note"}
+    yield from _table(treatment.filled("step", "done"), columns)
+    open_steps = [row["text"] for row in treatment.filled("step", "text") if "done" not in row]
+    if open_steps:
+        yield Text(
+            f"Not entered as done: {len(open_steps)} of {len(treatment.rows['step'])} steps."
+        )
+    columns = {"what": "done otherwise than proposed", "why": "why"}
+    yield from _table(treatment.filled("deviation", "what"), columns)
+    if cut := tuple(_cut(row) for row in treatment.filled("piece", "cut_mm")):
+        yield Table(("piece", "planned, mm", "as cut, mm", "difference, mm"), cut)
+    if compared := tuple(_before_after(head)):
+        yield Table(("", "before", "after"), compared)
+
+
+def _table(rows: Iterable[Row], columns: Mapping[str, str]) -> Iterator[Table]:
+    """Yield rows as a table under `columns` (key: head), columns without an entry left out."""
+    given = list(rows)
+    used = {key: head for key, head in columns.items() if any(row.get(key) for row in given)}
+    if given:
+        cells = tuple(tuple(str(row.get(key, "")) for key in used) for row in given)
+        yield Table(tuple(used.values()), cells)
+
+
+def _cut(row: Row) -> tuple[str, str, str, str]:
+    cut, planned = row["cut_mm"], row.get("planned_mm")
+    sizes = [f"{size[0]:.1f} × {size[1]:.1f}" if size else "" for size in (planned, cut)]
+    gap = ""
+    if planned:
+        gap = " × ".join(f"{one - other:+.1f}" for one, other in zip(cut, planned, strict=True))
+    return _words(row.get("name", "")), sizes[0], sizes[1], gap
+
+
+def _before_after(head: Row) -> Iterator[tuple[str, str, str]]:
+    for key, name, unit in (("weight", "weight", " kg"), ("opening", "opens by itself to", "°")):
+        pair = [head.get(f"{key}_{when}") for when in ("before", "after")]
+        if any(value is not None for value in pair):
+            cells = [f"{value:g}{unit}" if value is not None else "not given" for value in pair]
+            yield name, cells[0], cells[1]
+
+
+def _materials(treatment: Treatment) -> Iterator[Block]:
+    used = (row for row in treatment.filled("material", "name") if len(row) > 1)
+    yield from _table(used, {"name": "material", "lot": "lot", "used_for": "used for"})
+    mixed = (row for row in treatment.filled("adhesive", "name") if len(row) > 1)
+    yield from _table(mixed, {"name": "adhesive", "recipe": "recipe", "lot": "lot"})
+
+
+def _unions(record: Record, tree: Mapping[str, Any]) -> Iterator[Block]:
+    rows = tuple(
+        (
+            " and ".join(union.between),
+            {True: "moves", False: "does not move", None: ""}[union.moves],
+            union.made or "",
+            union.state or "",
+        )
+        for union in record.unions
+    )
+    if rows:
+        yield Text("Before treatment:")
+        yield Table(("between", "at use", "made", "state"), rows)
+    if found := tuple(joins(tree)):
+        yield Text(
+            "As proposed, not to scale: pasted unions are hatched, sewn ones a row of stitches, "
+            "what stays free an empty gap."
+        )
+        yield Unions(found)
+
+
+def _evidence(tree: Mapping[str, Any], treatment: Treatment) -> Iterator[Block]:
+    columns = {"what": "evidence", "fate": "now", "note": "where, how"}
+    yield from _table(treatment.filled("evidence", "fate"), columns)
+    open_rows = [row["what"] for row in treatment.filled("evidence", "what") if "fate" not in row]
+    if open_rows:
+        yield Text(f"Not entered: {'; '.join(open_rows)}.")
+    stitches = len(tree.get("stitches") or ())
+    if stitches:
+        yield Text(f"The new sewing adds {stitches} stitches, two holes each, through the folds.")
+
+
+def _undo(structures: Sequence[str], treatment: Treatment) -> Iterator[Block]:
+    if told := treatment.head.get("undo"):
+        yield Text(told)
+    for name in structures:
+        try:
+            found = catalogue.find(name)
+        except (TemplateError, MendfoldError):
+            continue
+        for line in found.undo:
+            yield Text(f"{found.title}: {line}.")
+
+
+def _photographs(treatment: Treatment) -> Iterator[Block]:
+    order = {"before": 0, "during": 1, "after": 2}
+    rows = sorted(
+        treatment.filled("photograph", "file"), key=lambda row: order.get(row.get("when", ""), 3)
+    )
+    for row in rows:
+        words = [row.get("when", ""), row.get("shows", "")]
+        yield Photograph(row["file"], ": ".join(word for word in words if word) or row["file"])
+
+
+def needed_photographs(treatment: Treatment, fetch: Fetch, where: str) -> dict[str, bytes]:
+    """Return the photographs a treatment names; raises GalleryError for one that is missing."""
+    found = {}
+    for row in treatment.filled("photograph", "file"):
+        data = fetch(row["file"])
+        if data is None:
+            raise GalleryError(
+                f"{where}: the photograph {row['file']} is not there; put it beside treatment.toml, "
+                "or add it to the pattern with `mendfold gallery add`"
+            )
+        found[row["file"]] = data
+    return found
