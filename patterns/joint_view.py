@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import cos, radians, sin
+from math import cos, radians
 
 from patterns import joints
 from patterns.drawing import Line, LineKind, Mark, Point, Words
@@ -21,16 +21,51 @@ SCALES = (6, 5, 4, 3, 2)
 Place = Callable[[Point], Point]
 
 
+Section = Callable[[float], list[Line]]
+"""The lines of a joint in its own coordinates (z outwards), its board open by an angle."""
+
+
 def slot_section(structure: str, boards: str, joint: Joint, slot: Slot, path: JointPath) -> Diagram:
     """Draw board, slot, shoulder and cloth at a stated scale, shut above and open below."""
     reach = max(REACH_MM, slot.depth_mm + 5)
+    return joint_section(
+        structure,
+        f"joint section, {boards}",
+        f"Joint and slot in section, {boards} board" + ("s" if " and " in boards else ""),
+        joint,
+        reach,
+        lambda angle: _model(joint, slot, reach, angle),
+        (
+            f"{joint.kind} joint: board {tenth(joint.board_mm)}, shoulder {tenth(joint.shoulder_mm)}, "
+            f"gap {tenth(joint.gap_mm)} mm",
+            f"slot {tenth(slot.depth_mm)} mm deep at {slot.angle_deg:.2f}° towards the {slot.toward} face, mouth "
+            f"{slot.mouth_mm:.2f} mm from the inner face, kerf {slot.kerf_mm:.2f}, thinnest wall "
+            f"{slot.least_wall_mm:.2f} mm",
+            f"cloth from the tip of the shoulder to the mouth: J {path.length_mm:.2f} mm, straight when shut "
+            f"{path.straight_mm:.2f}, slack {path.slack_mm:.2f}; flange J + L − 1 = "
+            f"{tenth(path.flange_mm(slot.depth_mm))} mm",
+            "heavy line: the cloth, pasted in the slot, free across the joint",
+        ),
+    )
+
+
+def joint_section(
+    structure: str,
+    name: str,
+    title: str,
+    joint: Joint,
+    reach: float,
+    section: Section,
+    notes: tuple[str, ...],
+) -> Diagram:
+    """Draw a joint at a stated scale, shut above and open below; `reach` is how much board shows."""
     thick = max(joint.board_mm, joint.shoulder_mm)
     scale = next((s for s in SCALES if s * (reach + 6) <= WIDTH_MM - 20 and s * thick <= 40), 1)
     panels = [("shut", 0.0), (f"open to {joint.opening_deg:g}°", joint.opening_deg)]
     marks: list[Mark] = []
     top = 0.0
     for words, angle in panels:
-        model = _model(joint, slot, reach, angle)
+        model = section(angle)
         points = [p for line in model for p in line.points]
         low_x, low_z = min(x for x, _ in points), min(z for _, z in points)
         wide = max(x for x, _ in points) - low_x
@@ -47,34 +82,24 @@ def slot_section(structure: str, boards: str, joint: Joint, slot: Slot, path: Jo
         marks += _names(joint, place) if angle == 0 else ()
         top += 8 + tall + 9
     return Diagram(
-        name=f"joint section, {boards}",
+        name=name,
         structure=structure,
-        title=f"Joint and slot in section, {boards} board" + ("s" if " and " in boards else ""),
+        title=title,
         scale=f"{scale}:1",
         width_mm=WIDTH_MM,
         height_mm=top,
         marks=tuple(marks),
-        notes=(
-            f"{joint.kind} joint: board {tenth(joint.board_mm)}, shoulder {tenth(joint.shoulder_mm)}, "
-            f"gap {tenth(joint.gap_mm)} mm",
-            f"slot {tenth(slot.depth_mm)} mm deep at {slot.angle_deg:.2f}° towards the {slot.toward} face, mouth "
-            f"{slot.mouth_mm:.2f} mm from the inner face, kerf {slot.kerf_mm:.2f}, thinnest wall "
-            f"{slot.least_wall_mm:.2f} mm",
-            f"cloth from the tip of the shoulder to the mouth: J {path.length_mm:.2f} mm, straight when shut "
-            f"{path.straight_mm:.2f}, slack {path.slack_mm:.2f}; flange J + L − 1 = "
-            f"{tenth(path.flange_mm(slot.depth_mm))} mm",
-            "heavy line: the cloth, pasted in the slot, free across the joint",
-        ),
+        notes=notes,
     )
 
 
 def _model(joint: Joint, slot: Slot, reach: float, angle: float) -> list[Line]:
     """Return the section in the joint's own coordinates (z outwards), the board turned."""
-    turn = _turner(joint, angle)
-    g, b = joint.gap_mm, joint.board_mm
-    board = Line(
-        LineKind.CUT, tuple(map(turn, ((g + reach, 0.0), (g, 0.0), (g, b), (g + reach, b))))
-    )
+
+    def turn(point: Point) -> Point:
+        return joints.turned(joint, point, angle)
+
+    g = joint.gap_mm
     rise = slot.bottom_mm - slot.mouth_mm
     run = (slot.depth_mm**2 - rise**2) ** 0.5
     half = slot.kerf_mm / (2 * cos(radians(slot.angle_deg)))
@@ -87,13 +112,26 @@ def _model(joint: Joint, slot: Slot, reach: float, angle: float) -> list[Line]:
     )
     end = (g + run * (1 - 1 / slot.depth_mm), slot.mouth_mm + rise * (1 - 1 / slot.depth_mm))
     cloth = [joint.tip, *_groove(joint, angle), turn(mouth), turn(end)]
-    spine = [joint.tip, (joint.tip[0] - 2.0, joint.tip[1] - 1.2), (joint.tip[0] - 3.0, -3.0)]
     return [
-        Line(LineKind.OUTLINE, ((reach + g, 0.0), (0.0, 0.0), joint.tip, *spine[1:])),
-        board,
+        *book_lines(joint, reach, angle),
         Line(LineKind.OUTLINE, tuple(map(turn, walls))),
-        Line(LineKind.SECTION, (spine[1], *cloth)),
+        Line(LineKind.SECTION, (_spine(joint)[0], *cloth)),
     ]
+
+
+def book_lines(joint: Joint, reach: float, angle: float) -> list[Line]:
+    """Return block with shoulder and board, the board open by an angle, in the joint's coordinates."""
+    g, b = joint.gap_mm, joint.board_mm
+    corners = ((g + reach, 0.0), (g, 0.0), (g, b), (g + reach, b))
+    board = tuple(joints.turned(joint, corner, angle) for corner in corners)
+    block = ((reach + g, 0.0), (0.0, 0.0), joint.tip, *_spine(joint))
+    return [Line(LineKind.OUTLINE, block), Line(LineKind.CUT, board)]
+
+
+def _spine(joint: Joint) -> tuple[Point, Point]:
+    """The spine beyond the shoulder's tip, as far as it is shown."""
+    x, z = joint.tip
+    return (x - 2.0, z - 1.2), (x - 3.0, -3.0)
 
 
 def _groove(joint: Joint, angle: float) -> list[Point]:
@@ -101,24 +139,6 @@ def _groove(joint: Joint, angle: float) -> list[Point]:
     if joint.kind == "french" and angle == 0:
         return [(0.0, 0.0), (joint.gap_mm, 0.0)]
     return []
-
-
-def _turner(joint: Joint, angle: float) -> Place:
-    """Return how the board moves: about the hinge, in a French joint first about the groove."""
-    if joint.kind != "french" or joint.pivot is not None:
-        return lambda p: _about(p, joint.hinge, angle)
-    contact = joints.french_contact_deg(joint)
-    first, second = min(angle, contact), max(0.0, angle - contact)
-    groove = (joint.gap_mm / 2, 0.0)
-    return lambda p: _about(_about(p, groove, first), joint.tip, second)
-
-
-def _about(point: Point, centre: Point, angle: float) -> Point:
-    dx, dz, turn = point[0] - centre[0], point[1] - centre[1], radians(angle)
-    return (
-        centre[0] + dx * cos(turn) - dz * sin(turn),
-        centre[1] + dx * sin(turn) + dz * cos(turn),
-    )
 
 
 def _placed(line: Line, place: Place) -> Line:

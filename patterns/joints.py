@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
 Point = tuple[float, float]
@@ -133,3 +134,39 @@ def collision_mm(joint: Joint) -> float:
 def sink_mm(joint: Joint) -> float:
     """Return how far a board thicker than the shoulder may sink past its tip in a French joint."""
     return max(0.0, joint.board_mm - joint.shoulder_mm)
+
+
+def turned(joint: Joint, point: Point, opening_deg: float) -> Point:
+    """Return where a point of the board lies when it is open by an angle.
+
+    The board turns about the hinge; in a French joint first about the middle of the groove until
+    it meets the shoulder, then about the shoulder's tip.
+    """
+    if joint.kind != "french" or joint.pivot is not None:
+        return _about(point, joint.hinge, opening_deg)
+    first = min(opening_deg, french_contact_deg(joint))
+    return _about(_about(point, (joint.gap_mm / 2, 0.0), first), joint.tip, opening_deg - first)
+
+
+def _about(point: Point, centre: Point, angle_deg: float) -> Point:
+    dx, dz, turn = point[0] - centre[0], point[1] - centre[1], math.radians(angle_deg)
+    return (
+        centre[0] + dx * math.cos(turn) - dz * math.sin(turn),
+        centre[1] + dx * math.sin(turn) + dz * math.cos(turn),
+    )
+
+
+def taut(joint: Joint, moving: Point, opening_deg: float) -> tuple[Point, ...]:
+    """Return how a thread from the shoulder's base to a point of the open board lies when taut.
+
+    Straight, or bent at the tip where the shoulder stands in its way.
+    """
+    base, tip, end = (0.0, 0.0), joint.tip, turned(joint, moving, opening_deg)
+    if tip[0] * end[1] - tip[1] * end[0] > 1e-9:
+        return base, tip, end
+    return base, end
+
+
+def run_mm(points: tuple[Point, ...]) -> float:
+    """Return the length of a run of straight pieces."""
+    return sum(math.dist(a, b) for a, b in pairwise(points))
