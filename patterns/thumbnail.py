@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from patterns.errors import MendfoldError
 from patterns.gallery.portrait import HIGH_MM, WIDE_MM, portrait
 from patterns.gallery.summary import parsed
 from patterns.units import MM_PER_INCH
@@ -23,3 +24,11 @@ def thumbnail(files: Mapping[str, bytes]) -> bytes:
     return png_bytes(
         svg_text(drawing, "pieces"), LONGER_SIDE_PX * MM_PER_INCH / max(WIDE_MM, HIGH_MM)
     )
+
+
+def with_thumbnail(files: Mapping[str, bytes]) -> tuple[dict[str, bytes], str]:
+    """Return a pattern's files with `thumbnail.png`, and why it is missing when it is."""
+    try:
+        return {**files, "thumbnail.png": thumbnail(files)}, ""
+    except MendfoldError as error:
+        return dict(files), f"kept without a small picture: {error}"

@@ -19,7 +19,7 @@ from patterns.commands.gallery_options import (
     table,
 )
 from patterns.commands.gallery_work import export, import_, page, reuse, verify
-from patterns.errors import GalleryError, MendfoldError, SettingError
+from patterns.errors import GalleryError, SettingError
 
 
 @click.group()
@@ -35,15 +35,13 @@ def keep(pattern: Path, place: Path, as_json: bool) -> None:
     """Keep the folder PATTERN that a draft wrote, as the next revision."""
     from patterns.gallery import store
     from patterns.gallery.summary import pattern_name
-    from patterns.thumbnail import thumbnail
+    from patterns.thumbnail import with_thumbnail
 
     files = read_folder(pattern)
     name = pattern_name(files, str(pattern))
-    if "thumbnail.png" not in files:
-        try:
-            files["thumbnail.png"] = thumbnail(files)
-        except MendfoldError as error:
-            click.echo(f"kept without a small picture: {error}", err=True)
+    files, remark = with_thumbnail(files)
+    if remark:
+        click.echo(remark, err=True)
     before = {revision.folder for revision in store.revisions(place / name)}
     _tell_kept(store.keep(place, name, files), before, as_json)
 

@@ -10,7 +10,7 @@ from typing import Any
 from patterns import catalogue, materials
 from patterns.errors import GalleryError, MendfoldError, TemplateError, plain
 from patterns.examine.examination import examine
-from patterns.gallery.changes import fields, with_unit
+from patterns.gallery.changes import fields, said, with_unit
 from patterns.gallery.summary import parsed, record_of
 from patterns.record import Record
 from patterns.report.treatment import Row, Treatment
@@ -222,7 +222,7 @@ def _before_after(head: Row) -> Iterator[tuple[str, str, str]]:
     for key, name, unit in (("weight", "weight", " kg"), ("opening", "opens by itself to", "°")):
         pair = [head.get(f"{key}_{when}") for when in ("before", "after")]
         if any(value is not None for value in pair):
-            cells = [f"{value:g}{unit}" if value is not None else "not given" for value in pair]
+            cells = [said(value) + (unit if value is not None else "") for value in pair]
             yield name, cells[0], cells[1]
 
 

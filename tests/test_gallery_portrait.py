@@ -1,0 +1,99 @@
+"""The picture of a pattern: every piece, to one scale, inside its frame."""
+
+from __future__ import annotations
+
+import builtins
+import io
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from PIL import Image
+
+from patterns import catalogue, drafting
+from patterns.drafting import Wish
+from patterns.drawing import Drawing, Line, LineKind
+from patterns.gallery.portrait import HIGH_MM, WIDE_MM, portrait
+from patterns.thumbnail import thumbnail, with_thumbnail
+from tests.gallery_samples import pattern_files
+
+BOOKS = Path(drafting.__file__).parent / "demo"
+
+
+def boxes(drawing: Drawing) -> list[tuple[float, float, float, float]]:
+    cut = [m for m in drawing.marks if isinstance(m, Line) and m.kind is LineKind.CUT]
+    return [
+        (min(x for x, _ in m.points), min(y for _, y in m.points),
+         max(x for x, _ in m.points), max(y for _, y in m.points))
+        for m in cut
+    ]  # fmt: skip
+
+
+def check(tree: dict[str, Any]) -> None:
+    """Every piece once, side by side without touching, all to one scale, inside the frame."""
+    found = boxes(portrait(tree))
+    assert len(found) == len(tree["pieces"])
+    scales = []
+    for (left, top, right, bottom), piece in zip(found, tree["pieces"], strict=True):
+        assert -1e-6 <= left < right <= WIDE_MM + 1e-6
+        assert -1e-6 <= top < bottom <= HIGH_MM + 1e-6
+        scales += [(right - left) / piece["width_mm"], (bottom - top) / piece["height_mm"]]
+    assert max(scales) == pytest.approx(min(scales))
+    for number, one in enumerate(found):
+        for other in found[:number]:
+            apart = (
+                one[0] >= other[2] or other[0] >= one[2] or one[1] >= other[3] or other[1] >= one[3]
+            )
+            assert apart
+
+
+@pytest.mark.parametrize("name", sorted(catalogue.templates()))
+def test_every_structure_has_its_picture(name: str) -> None:
+    book = BOOKS / f"{catalogue.find(name).example}.toml"
+    check(json.loads(drafting.make(Wish(book, (name,), formats=("svg",))).files["pattern.json"]))
+
+
+@given(st.lists(st.tuples(st.floats(1, 2000), st.floats(1, 2000)), min_size=1, max_size=24))
+def test_any_pieces_are_laid_out_side_by_side(sizes: list[tuple[float, float]]) -> None:
+    pieces = [
+        {"width_mm": w, "height_mm": h, "outline_mm": [[0, 0], [w, 0], [w, h], [0, h]]}
+        for w, h in sizes
+    ]
+    check({"pieces": pieces})
+
+
+@pytest.mark.parametrize(
+    "pieces",
+    [[], [{}], [{"outline_mm": None}], [{"outline_mm": [[0, 0], [1, 1]]}], [{"outline_mm": "abc"}],
+     [{"outline_mm": [[0, 0], [1, "x"], [1, 1]]}], [{"outline_mm": [[0, 0], [0, 0], [0, 0]]}],
+     [{"outline_mm": [[0, 0], [float("nan"), 0], [1, 1]]}]],
+)  # fmt: skip
+def test_what_cannot_be_drawn_is_an_empty_picture(pieces: list[Any]) -> None:
+    assert portrait({"pieces": pieces}).marks == ()
+
+
+@pytest.mark.outside
+def test_the_thumbnail_is_a_png_of_640_pixels() -> None:
+    with Image.open(io.BytesIO(thumbnail(pattern_files()))) as picture:
+        assert picture.format == "PNG"
+        assert max(picture.size) in (640, 641)
+        dark = picture.convert("L").histogram()[:80]
+        assert sum(dark) > 100
+
+
+def test_without_the_png_packages_everything_else_is_kept(monkeypatch: pytest.MonkeyPatch) -> None:
+    real = builtins.__import__
+
+    def missing(name: str, *rest: Any, **more: Any) -> Any:
+        if name == "cairosvg":
+            raise OSError("no library called cairo was found")
+        return real(name, *rest, **more)
+
+    monkeypatch.setattr(builtins, "__import__", missing)
+    files, remark = with_thumbnail(pattern_files())
+    assert files == pattern_files()
+    assert remark.startswith("kept without a small picture: ")
+    assert "libcairo" in remark
