@@ -247,7 +247,7 @@ def _stitch_section(sewn: Sewn, cloth: Cloth, structure: str, through: tuple[str
         )
         marks.append(Line(LineKind.CUT, box, closed=True))
         marks.append(Words((left - 10, y + 1 + thick / 2 + CAP_MM / 2), name, CAP_MM, anchor="end"))
-        y += thick + 1
+        y += thick + 1.6
     bottom = y + 3
     a, b = left + 12, right - 12
     marks += [

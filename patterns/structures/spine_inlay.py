@@ -44,6 +44,7 @@ def draft(book: Book, params: Params) -> Part:
         )
     piece = _piece(book, card.name, thickness, widths, height)
     ends = piece.width_mm / 2
+    widened = "cover_widening" in book.companions
     return Part(
         structure=NAME,
         title="Spine inlay",
@@ -64,7 +65,7 @@ def draft(book: Book, params: Params) -> Part:
             Layer("air", "", 0.0, -ends, ends, "free", on_spine=False),
             Layer("inlay", card.name, thickness, -ends, ends, "free"),
             Layer(
-                "spine of the cover",
+                "original spine" if widened else "spine of the cover",
                 "",
                 cover.thickness or 0.0,
                 -spans[0] / 2,
@@ -73,7 +74,7 @@ def draft(book: Book, params: Params) -> Part:
                 existing=True,
             ),
         ),
-        warnings=_warnings(layers, spans),
+        warnings=() if widened else _warnings(layers, spans),
         checks=(
             Check(
                 "inlay against the cover's spine",

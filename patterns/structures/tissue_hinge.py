@@ -1,0 +1,343 @@
+"""tissue_hinge: a sewn cloth and two overlapping tissues that carry a limp cover (workings.md D)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import ceil, floor
+from typing import Literal
+
+from patterns import (
+    hinge_pieces,
+    hinge_view,
+    lining,
+    pricking,
+    sewing_plan,
+    sewing_view,
+    sewing_words,
+)
+from patterns.book import SIDES, Book, Which
+from patterns.errors import SettingError, Unsuitable
+from patterns.hinges import Tissue
+from patterns.lining import Cloth
+from patterns.piece import Check, Layer, Part, Union
+from patterns.units import tenth
+
+NAME = "tissue_hinge"
+LEAST_OVERLAP_MM = 6.0
+SETBACK_MM = (12.7, 8.0)
+"""Published for linings (A. L. Bailey 1916); of blocks under 200 mm (practice)."""
+THROUGH = ("back stub", "front stub", "lining cloth")
+
+
+@dataclass(frozen=True, slots=True)
+class Params:
+    """Settings of the hinge and its sewing; lengths in mm."""
+
+    setback: float | None = None
+    stub_end: float = 1.0
+    keep: float = 1.5
+    free: float = 5.0
+    ease: float = 0.5
+    inset: float = 2.0
+    hem: float = 1.0
+    edge: float = 5.0
+    every: float | None = None
+    gatherings: tuple[int, ...] | None = None
+    stitches: int | None = None
+    stitch: float = 15.0
+    clear: float = 5.0
+    end: float | None = None
+    strips: int | None = None
+    path: Literal["fold", "loops", "continuous"] = "fold"
+    layout: Literal["best", "classes"] = "best"
+    fixed: str = ""
+    reuse: bool = False
+    line_folds: bool = False
+    safety: float = 3.0
+    paper: str | None = None
+    strong: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Hinge:
+    """Both tissues and the cloth, and what they have in common."""
+
+    tissues: dict[Which, Tissue]
+    cloth: Cloth
+    setback: float
+    girths: tuple[float, float]
+    """Of the laminate's outer face, at the block's head and tail."""
+
+    @property
+    def overlap_mm(self) -> float:
+        """How far the two stubs lie on each other, where it is least."""
+        front, back = self.tissues["front"], self.tissues["back"]
+        head = front.stub_head + back.stub_head - self.girths[0]
+        return min(head, front.stub_tail + back.stub_tail - self.girths[1])
+
+
+def draft(book: Book, params: Params) -> Part:
+    """Work out cloth, both tissues and the sewing that holds them; nothing is pasted to the folds.
+
+    Raises Unsuitable for boards, raised supports, thin spines and covers narrower than the spine.
+    """
+    _refuse(book)
+    hinge = _hinge(book, params)
+    _refuse_narrow(book, hinge)
+    wanted = sewing_plan.settings(
+        NAME,
+        params,
+        lining_mm=book.material("cloth").thickness_mm + 2 * book.material("tissue").thickness_mm,
+        setback_head=hinge.setback,
+        setback_tail=hinge.setback,
+        within=_within(book, params),
+    )
+    sewn = sewing_plan.sew(book, wanted)
+    guides = pricking.guide_holes(book, hinge.cloth, sewn, hinge.setback)
+    tissues = tuple(hinge_pieces.tissue(book, NAME, hinge.tissues[side], side) for side in SIDES)
+    return Part(
+        structure=NAME,
+        title="Tissue hinge",
+        quantities=sewing_words.figures(book, wanted, sewn) | _quantities(book, params, hinge),
+        pieces=(
+            replace(hinge.cloth.piece, holes=guides),
+            *tissues,
+            *pricking.pricking_strips(book, sewn, NAME),
+        ),
+        diagrams=(
+            hinge_view.across_the_spine(
+                NAME,
+                book.edge_words,
+                sum(hinge.girths) / 2,
+                params.stub_end,
+                params.keep,
+                params.free,
+            ),
+            *sewing_view.diagrams(book, sewn, hinge.cloth, NAME, params.path, THROUGH),
+        ),
+        layers=_layers(book, hinge),
+        warnings=_warnings(book, params, hinge) + sewing_words.warnings(book, wanted, sewn),
+        boxes=sewing_words.boxes(wanted, sewn),
+        checks=(
+            Check(
+                "spine of the cover, as measured, less the girth over the laminate",
+                min(_cover_spines(book)) - max(hinge.girths),
+                "mm",
+                "0 or more, or the cover is widened first; a paper strip over the laminate shows it",
+            ),
+            *sewing_plan.checks(sewn),
+        ),
+        sewing=sewing_plan.sewing(book, wanted, sewn),
+    )
+
+
+def _refuse(book: Book) -> None:
+    record = book.record
+    if record.cover.kind in ("case", "in-boards", "wooden boards"):
+        raise Unsuitable(
+            "tissue_hinge: boards are too heavy for a hinge of tissue; a sewn lining with its flanges on or in the "
+            "boards carries them (secondary_sewing, board_slot), or tie or box the book and do nothing"
+        )
+    if record.sewing.supports == "raised":
+        raise Unsuitable(
+            "tissue_hinge: raised supports stand through the laminate; line between them (spine_lining) and hold "
+            "the cover by its own supports"
+        )
+
+
+def _cover_spines(book: Book) -> list[float]:
+    cover = book.record.cover
+    known = (cover.spine_width_head, cover.spine_width_tail, cover.spine_width)
+    return [width for width in known if width is not None]
+
+
+def _refuse_narrow(book: Book, hinge: _Hinge) -> None:
+    needed, has = max(hinge.girths), min(_cover_spines(book))
+    if has < needed and "cover_widening" not in book.companions:
+        raise Unsuitable(
+            f"tissue_hinge: the cover's spine is {tenth(has)} mm wide and the laminate needs {tenth(needed)}; widen the "
+            "cover first: draft cover_widening with it, or tie or box the book and do nothing"
+        )
+
+
+def _within(book: Book, params: Params) -> tuple[int, int]:
+    """Return first and last gathering that cloth and both stubs cover with a hem to spare."""
+    total = sewing_plan.gatherings(book)[0]
+    girth = book.spine.girth_mm(book.height_mm / 2)
+    beside = (max(params.stub_end, hinge_pieces.CLOTH_SHORT_MM) + params.hem) / girth * total
+    first, last = ceil(beside + 0.5 - 1e-9), floor(total - beside + 0.5 + 1e-9)
+    if first > last:
+        raise Unsuitable(
+            f"tissue_hinge: no fold of a spine of {tenth(girth)} mm lies {tenth(params.hem)} mm inside cloth and both "
+            "stubs; one tissue round the spine, unsewn, or a wrapper or box suits a book this thin"
+        )
+    return first, last
+
+
+def _hinge(book: Book, params: Params) -> _Hinge:
+    setback = params.setback
+    if setback is None:
+        setback = SETBACK_MM[0] if book.height_mm >= 200 else SETBACK_MM[1]
+    ends = (setback, book.height_mm - setback)
+    if ends[1] - ends[0] < 20:
+        raise SettingError(
+            f"tissue_hinge.setback: {tenth(setback)} mm leaves less than 20 mm of a fold of "
+            f"{tenth(book.height_mm)} mm; allowed is up to {tenth((book.height_mm - 20) / 2)}"
+        )
+    tissue, cloth = book.material("tissue").thickness_mm, book.material("cloth").thickness_mm
+    under = {"back": book.lies_on_mm, "front": book.lies_on_mm + tissue}
+    tissues: dict[Which, Tissue] = {
+        side: _flat(book, params, side, [book.spine.layer_mm(under[side], tissue, y) for y in ends], ends)
+        for side in SIDES
+    }  # fmt: skip
+    on = under["front"] + tissue
+    head, tail = (book.spine.layer_mm(on + cloth, 0.0, y) for y in (0.0, book.height_mm))
+    laid = hinge_pieces.cloth(book, NAME, tissues["front"], on, ends, params.strong)
+    return _Hinge(tissues, laid, setback, (head, tail))
+
+
+def _flat(
+    book: Book, params: Params, side: Which, girths: list[float], ends: tuple[float, float]
+) -> Tissue:
+    own = book.record.cover.side(side)
+    inset = params.inset + (own.turn_in or 0.0)
+    width, height = own.side_width or 0.0, own.side_height or 0.0
+    head, tail = (girth - params.stub_end for girth in girths)
+    reach = params.ease + width - inset
+    top = inset - (own.square_head or 0.0)
+    found = Tissue(
+        stub_head=head,
+        stub_tail=tail,
+        stub_top=ends[0],
+        stub_bottom=ends[1],
+        reach=reach,
+        side_top=top,
+        side_bottom=top + height - 2 * inset,
+        keep=params.keep,
+        free=params.free + params.ease,
+        stub_end=params.stub_end,
+        slack=params.ease,
+    )
+    if min(head, tail) < params.keep + 2:
+        raise Unsuitable(
+            f"tissue_hinge: a stub of {tenth(min(head, tail))} mm leaves nothing to bond; one tissue round the spine, "
+            "or a wrapper or box, suits a book this thin"
+        )
+    if reach - found.free < 10 or height - 2 * inset < 20:
+        raise Unsuitable(
+            f"tissue_hinge: {tenth(max(0.0, reach - found.free))} mm of the {side} side are left to bond to, within "
+            f"its edges and turn-ins; at least 10 are needed: lower inset or free, or lift the turn-ins first"
+        )
+    return found
+
+
+def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
+    """List the laminate from the folds outwards, then air and the cover itself."""
+    tissue, cloth = book.material("tissue"), book.material("cloth")
+    half = book.spine.girth_mm(book.height_mm / 2) / 2
+    thickness = book.record.cover.thickness or 0.0
+
+    def ends(side: Which, one: float, other: float) -> tuple[float, float]:
+        """Turn distances from the middle towards a side into places from left to right."""
+        sign = 1 if (side == "front") == book.left_to_right else -1
+        low, high = sorted((sign * one, sign * other))
+        return low, high
+
+    layers = []
+    unions: tuple[tuple[Which, Union], ...] = (("back", "sewn"), ("front", "pasted"))
+    for side, union in unions:
+        flat = hinge.tissues[side]
+        left, right = ends(side, half - flat.stub_mm, half + flat.reach)
+        layers.append(Layer(f"{side} stub", tissue.name, tissue.thickness_mm, left, right, union))
+    inside = hinge.cloth.spine_mm / 2
+    layers += [
+        Layer("lining cloth", cloth.name, cloth.thickness_mm, -inside, inside, "pasted"),
+        Layer("air", "", 0.0, -half, half, "free", on_spine=False),
+    ]
+    wide = min(_cover_spines(book)) / 2
+    name = "original spine" if "cover_widening" in book.companions else "spine of the cover"
+    layers.append(Layer(name, "", thickness, -wide, wide, "free", existing=True))
+    for side in SIDES:
+        width = book.record.cover.side(side).side_width or 0.0
+        left, right = ends(side, half, half + width)
+        layers.append(
+            Layer(
+                f"{side} side",
+                "",
+                thickness,
+                left,
+                right,
+                "pasted",
+                "pasted",
+                on_spine=False,
+                existing=True,
+            )
+        )
+    return tuple(layers)
+
+
+def _quantities(book: Book, params: Params, hinge: _Hinge) -> dict[str, float | str | bool]:
+    front, cloth = hinge.tissues["front"], hinge.cloth
+    grown = hinge_pieces.growth(book, front)
+    sets = book.materials["adhesive"].sets
+    found: dict[str, float | str | bool] = {
+        "setback_mm": hinge.setback,
+        "cloth_width_mm": cloth.piece.width_mm,
+        "cloth_height_mm": cloth.piece.height_mm,
+        "cloth_words": f"{tenth(cloth.piece.width_mm)} × {tenth(cloth.piece.height_mm)} mm",
+        "warp_words": lining.warp_words(cloth.piece.grain),
+        "stub_overlap_mm": hinge.overlap_mm,
+        "laminate_mm": 2 * book.material("tissue").thickness_mm + cloth.piece.thickness_mm,
+        "laminate_girth_mm": max(hinge.girths),
+        "bond_from_mm": params.free,
+        "growth_wide_mm": grown[0],
+        "growth_high_mm": grown[1],
+        "set_heat": sets == "heat",
+        "set_solvent": sets == "solvent",
+        "set_water": sets == "water",
+        "widened": "cover_widening" in book.companions,
+    }
+    for side, flat in hinge.tissues.items():
+        found |= {
+            f"stub_{side}_mm": flat.stub_mm,
+            f"stub_{side}_head_mm": flat.stub_head,
+            f"stub_{side}_tail_mm": flat.stub_tail,
+            f"tissue_{side}_width_mm": flat.width_mm,
+            f"stub_{side}_height_mm": flat.stub_bottom - flat.stub_top,
+            f"side_{side}_height_mm": flat.side_bottom - flat.side_top,
+            f"bond_to_{side}_mm": flat.reach - params.ease,
+        }
+    found["tissue_words"] = "; ".join(
+        f"{side} {tenth(flat.width_mm)} wide, stub {tenth(flat.stub_mm)} × {tenth(flat.stub_bottom - flat.stub_top)}, "
+        f"side {tenth(flat.reach)} × {tenth(flat.side_bottom - flat.side_top)}"
+        for side, flat in hinge.tissues.items()
+    )
+    return found
+
+
+def _warnings(book: Book, params: Params, hinge: _Hinge) -> tuple[str, ...]:
+    lines = []
+    if hinge.overlap_mm < LEAST_OVERLAP_MM:
+        lines.append(
+            f"tissue_hinge: the stubs overlap by {tenth(hinge.overlap_mm)} mm, less than {LEAST_OVERLAP_MM:g}: the spine "
+            "is too thin for two; use one tissue round the spine"
+        )
+    total, (first, last) = sewing_plan.gatherings(book)[0], _within(book, params)
+    if first > 1 or last < total:
+        lines.append(
+            f"tissue_hinge: cloth and both stubs cover gatherings {first} to {last} of {total} with a hem of "
+            f"{tenth(params.hem)} mm; only these are sewn"
+        )
+    adhesive, condition = book.materials["adhesive"], book.record.condition
+    if condition.soluble_media and adhesive.sets in ("solvent", "water"):
+        lines.append(
+            f"tissue_hinge: {adhesive.name} sets by {adhesive.sets} and this book has inks or dyes that run; spot-test, "
+            "or take a dry-set adhesive"
+        )
+    if adhesive.sets == "water":
+        grown = hinge_pieces.growth(book, hinge.tissues["front"])
+        lines.append(
+            f"tissue_hinge: {adhesive.name} wets the tissue, which then grows {tenth(grown[1])} mm high; a solvent-set or "
+            "dry-set adhesive does not"
+        )
+    return tuple(lines)
