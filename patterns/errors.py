@@ -74,14 +74,21 @@ class WriteError(MendfoldError):
     """Something could not be written whole, so nothing was."""
 
 
+LONGEST_WORD = 240
+
+
 def plain(text: str) -> str:
     """Return `text` as one printable line: line breaks become spaces, control marks are dropped.
+
+    A word longer than any that is read keeps its two ends.
 
     >>> plain("a\\nb\\x1b[31m")
     'a b[31m'
     """
-    spaced = " ".join(text.split())
-    return "".join(mark for mark in spaced if unicodedata.category(mark)[0] != "C")
+    words = [
+        word if len(word) <= LONGEST_WORD else f"{word[:60]}…{word[-60:]}" for word in text.split()
+    ]
+    return "".join(mark for mark in " ".join(words) if unicodedata.category(mark)[0] != "C")
 
 
 def nearest(word: str, known: Iterable[str], most: int = 3) -> list[str]:

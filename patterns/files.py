@@ -124,7 +124,7 @@ def write_folder(
     refused unless `force`; then it stays beside the new one as `NAME.earlier-1`, so that nothing
     is lost. Raises WriteError.
     """
-    target = target.resolve()
+    target = _resolved(target)
     try:
         if target.is_dir():
             if contents(target) == dict(files):
@@ -151,7 +151,7 @@ def _put(folder: Path, target: Path) -> None:
         os.rmdir(target)
     try:
         os.rename(folder, target)
-    except OSError:
+    except BaseException:  # whatever stops it, Ctrl-C too: the earlier folder goes back
         if aside is not None:
             os.rename(aside, target)
         raise
@@ -159,10 +159,12 @@ def _put(folder: Path, target: Path) -> None:
 
 def write_file(target: Path, data: bytes) -> None:
     """Write `data` as the file `target`, whole or not at all; raises WriteError."""
-    target = target.resolve()
+    target = _resolved(target)
     part = target.with_name(f"{HIDDEN}{secrets.token_hex(8)}")
     try:
         make_folder(target.parent)
+        if target.exists() and not target.is_file():
+            raise WriteError(f"{target}: is a folder or a device, not a file; name another")
         try:
             _write_synced(part, data)
             os.replace(part, target)
@@ -171,6 +173,13 @@ def write_file(target: Path, data: bytes) -> None:
         sync_folder(target.parent)
     except OSError as error:
         raise WriteError(_could_not(target, error)) from error
+
+
+def _resolved(target: Path) -> Path:
+    try:
+        return target.resolve()
+    except (OSError, RuntimeError) as error:  # links that lead in a circle
+        raise WriteError(f"{target}: leads nowhere ({error}); name another place") from error
 
 
 def _could_not(target: Path, error: OSError) -> str:

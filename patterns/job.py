@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any, cast
+from typing import Any
 
 import patterns
 from patterns import catalogue, cautions, materials, spine, template, units
 from patterns import record as records
 from patterns.book import Book
-from patterns.errors import SettingError, Unsuitable
+from patterns.errors import MendfoldError, SettingError, Unsuitable
 from patterns.materials import Figure, Library, Material
 from patterns.piece import Part, Pattern, Step
 from patterns.record import Record
@@ -160,8 +160,8 @@ def _apply(
     values: dict[str, _Values],
     library: Library,
 ) -> None:
-    owner, _, name = key.rpartition(".")
-    if owner and owner not in values:
+    owner, dot, name = key.rpartition(".")
+    if dot and owner not in values:
         raise SettingError(f"--set {key}: {owner} is not among the drafted structures")
     taken = False
     for one in chosen:
@@ -173,31 +173,32 @@ def _apply(
             values[one.name].parameters[name] = one.parameters[name].read(text, where)
         elif name in one.materials:
             values[one.name].materials[name] = library.find(text.strip(), one.materials[name].kind)
-        elif role in one.materials and _figure_key(figure):
+        elif role in one.materials and (
+            figure_key := _figure_key(figure, one.materials[role].kind)
+        ):
             held = values[one.name].materials[role]
-            values[one.name].materials[role] = _with_figure(held, figure, text, where)
+            values[one.name].materials[role] = _with_figure(held, figure_key, text, where)
         else:
             continue
         taken = True
     if not taken:
-        raise template.unknown_setting(name, _setting_names(chosen, owner))
+        raise template.unknown_setting(key, _setting_names(chosen, owner))
 
 
-def _figure_key(figure: str) -> str | None:
-    return next((key for key in (figure, f"{figure}_mm") if key in materials.FIGURES), None)
+def _figure_key(figure: str, kind: str) -> str | None:
+    known = [key for key in (figure, f"{figure}_mm") if materials.belongs(key, kind)]
+    return known[0] if known else None
 
 
-def _with_figure(held: Material, figure: str, text: str, where: str) -> Material:
-    key = _figure_key(figure) or figure
-    limits = materials.FIGURES[key]
-    value = units.quantity(text, "mm", bare=True) if key.endswith("_mm") else float(text)
-    if not limits.least <= value <= limits.most:
-        raise SettingError(
-            f"{where}: {value:g} {limits.unit} is out of range; "
-            f"allowed is {limits.least:g} to {limits.most:g}"
-        )
-    figures = {**held.figures, key: Figure(value, "set for this draft", "own")}
-    return replace(held, figures=figures, **cast(Any, {key: value}))
+def _with_figure(held: Material, key: str, text: str, where: str) -> Material:
+    try:
+        length = key.endswith("_mm")
+        value = units.quantity(text, "mm", bare=True) if length else units.bare_number(text)
+    except MendfoldError as error:
+        raise SettingError(f"{where}: {error}") from None
+    if reason := materials.out_of_range(key, value):
+        raise SettingError(f"{where} {reason}")
+    return held.with_figure(key, Figure(value, "set for this draft", "own"))
 
 
 def _setting_names(chosen: Sequence[Template], owner: str) -> list[str]:

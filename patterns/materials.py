@@ -8,7 +8,6 @@ a new name is added.
 from __future__ import annotations
 
 import os
-import tomllib
 import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
@@ -17,8 +16,9 @@ from typing import Any, Literal, cast, get_args
 
 import click
 
-from patterns import mechanics
+from patterns import mechanics, reading
 from patterns.errors import MaterialError, nearest
+from patterns.reading import read_bytes
 
 DATA = Path(__file__).parent / "data"
 Kind = Literal["paper", "tissue", "cloth", "board", "thread", "adhesive"]
@@ -55,6 +55,8 @@ FIGURES: dict[str, Limits] = {
 }
 """Every figure a material may carry; the key is its name in the file and on `Material`."""
 
+LONGEST_NAME = 60
+THREAD_FIGURES = ("lea", "plies", "tex")
 _WORDS = ("strong", "sets", "undone_with", "use")
 STRONG = ("weft", "warp", "equal")
 SETS = ("water", "solvent", "heat")
@@ -103,8 +105,18 @@ class Material:
 
     @property
     def diameter_mm(self) -> float | None:
-        """Diameter of a thread in mm, worked out from its tex with a density from memory."""
-        return None if self.tex is None else mechanics.thread_diameter_mm(self.tex)
+        """Diameter of a thread in mm: as measured, else worked out from its tex (see `doubts`)."""
+        if self.thickness_mm is not None or self.tex is None:
+            return self.thickness_mm
+        return mechanics.thread_diameter_mm(self.tex)
+
+    def with_figure(self, key: str, figure: Figure) -> Material:
+        """Return the material with one figure of `FIGURES` replaced, and the tex that follows."""
+        figures = {**self.figures, key: figure}
+        if key in ("lea", "plies"):
+            figures |= _tex(figures)
+        values: dict[str, Any] = {name: one.value for name, one in figures.items()}
+        return replace(self, figures=figures, **values)
 
     def figure(self, key: str) -> Figure | None:
         """Return the figure `key` of `FIGURES` with its source, or None when nobody gave it."""
@@ -115,7 +127,7 @@ class Material:
         sentences = []
         for key in keys:
             limits, figure = FIGURES[key], self.figures.get(key)
-            if key == "thickness_mm" and self.kind == "thread":
+            if key == "thickness_mm" and self.kind == "thread" and figure is None:
                 sentences.append(
                     f"The diameter of {self.name}, {self.diameter_mm or 0:.2f} mm, is worked out "
                     "with a density from memory (± 15 %): measure ten turns wound on a rod."
@@ -186,11 +198,13 @@ def load(studio: Path | None = None) -> Library:
     """
     found = {_folded(each.name): each for each in built_in().materials}
     own = studio or studio_folder() / "materials.toml"
-    if studio is None and not own.exists():
-        return Library(tuple(found.values()))
     try:
-        text = own.read_text("utf-8")
-    except (OSError, UnicodeDecodeError) as problem:
+        text = read_bytes(own).decode("utf-8-sig")
+    except (FileNotFoundError, NotADirectoryError) as problem:
+        if studio is None:
+            return Library(tuple(found.values()))
+        raise MaterialError(f"{own}: cannot be read as text ({problem}).") from None
+    except (OSError, ValueError) as problem:
         raise MaterialError(f"{own}: cannot be read as text ({problem}).") from None
     found |= {_folded(each.name): each for each in _read(text, str(own), found)}
     return Library(tuple(found.values()))
@@ -198,8 +212,8 @@ def load(studio: Path | None = None) -> Library:
 
 def _read(text: str, where: str, known: Mapping[str, Material]) -> Iterator[Material]:
     try:
-        tables = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as problem:
+        tables = reading.tables(text)
+    except ValueError as problem:
         raise MaterialError(f"{where}: not valid TOML ({problem}).") from None
     stray = sorted(set(tables) - {"material"})
     rows = tables.get("material", [])
@@ -219,6 +233,10 @@ def _material(row: Mapping[str, Any], where: str, known: Mapping[str, Material])
     name = row.get("name")
     if not isinstance(name, str) or not name.strip():
         raise MaterialError(f'{where}: a [[material]] has no name; give name = "…".')
+    if len(name) > LONGEST_NAME or not name.isprintable():
+        raise MaterialError(
+            f"{where}, “{name[:40]}”: a name has at most {LONGEST_NAME} visible characters, one line."
+        )
     place = f"{where}, “{name}”"
     base = known.get(_folded(name))
     kind = row.get("kind", base.kind if base else None)
@@ -236,14 +254,35 @@ def _material(row: Mapping[str, Any], where: str, known: Mapping[str, Material])
             near = nearest(key, (*FIGURES, *_WORDS, "kind"))
             hint = f"; nearest: {', '.join(near)}" if near else ""
             raise MaterialError(f"{place}: “{key}” is not known{hint}.")
-    if "tex" not in row and {"lea", "plies"} & row.keys() and {"lea", "plies"} <= figures.keys():
-        lea, plies = figures["lea"].value, round(figures["plies"].value)
-        tex = mechanics.thread_tex(lea, "lea", plies)
-        figures["tex"] = Figure(tex, "plies × 1653.5 / lea (ASTM D2260)", "derived")
+    if "tex" not in row and {"lea", "plies"} & row.keys():
+        figures |= _tex(figures)
     if kind == "thread" and "tex" not in figures:
         raise MaterialError(f"{place}: a thread needs tex, or lea and plies.")
     values: dict[str, Any] = {key: figure.value for key, figure in figures.items()}
     return replace(base, figures=figures, **values, **given)
+
+
+def _tex(figures: Mapping[str, Figure]) -> dict[str, Figure]:
+    """Return the tex that follows from lea and plies, when both are known."""
+    if not {"lea", "plies"} <= figures.keys():
+        return {}
+    tex = mechanics.thread_tex(figures["lea"].value, "lea", round(figures["plies"].value))
+    return {"tex": Figure(tex, "plies × 1653.5 / lea (ASTM D2260)", "derived")}
+
+
+def out_of_range(key: str, value: float) -> str:
+    """Say what is wrong with the value of a figure of `FIGURES`; empty when nothing is."""
+    limits = FIGURES[key]
+    if limits.least <= value <= limits.most and (key != "plies" or value == int(value)):
+        return ""
+    shown = f"{value:g} {limits.unit}".rstrip() if abs(value) < 1e15 else "no believable number"
+    allowed = f"{limits.least:g} to {limits.most:g} {limits.unit}".rstrip()
+    return f"is {shown}; allowed: {allowed}{', whole' if key == 'plies' else ''}"
+
+
+def belongs(key: str, kind: str) -> bool:
+    """Say whether a figure of that name means something for that kind of material."""
+    return key in FIGURES and (kind == "thread" or key not in THREAD_FIGURES)
 
 
 def _figure(given: object, key: str, place: str) -> Figure:
@@ -259,11 +298,8 @@ def _figure(given: object, key: str, place: str) -> Figure:
         raise MaterialError(
             f"{place}: {key} is {value!r}, not a number in {limits.unit or 'ones'}."
         )
-    if not limits.least <= value <= limits.most:
-        raise MaterialError(
-            f"{place}: {key} is {value:g} {limits.unit}; allowed: {limits.least:g} to "
-            f"{limits.most:g} {limits.unit}."
-        )
+    if reason := out_of_range(key, value):
+        raise MaterialError(f"{place}: {key} {reason}.")
     confidence = table.get("confidence", "own")
     if confidence not in get_args(Confidence):
         raise MaterialError(
@@ -271,14 +307,14 @@ def _figure(given: object, key: str, place: str) -> Figure:
             f"{', '.join(get_args(Confidence))}."
         )
     source = table.get("source", "the studio's own figure")
-    if not isinstance(source, str) or not source.strip():
+    if not isinstance(source, str) or not source.strip() or not source.isprintable():
         raise MaterialError(f"{place}: the source of {key} is {source!r}; say it in words.")
     return Figure(float(value), source, cast(Confidence, confidence))
 
 
 def _word(value: object, key: str, place: str) -> str:
     allowed = {"strong": STRONG, "sets": SETS}.get(key)
-    if not isinstance(value, str) or (allowed and value not in allowed):
+    if not isinstance(value, str) or (allowed and value not in allowed) or not value.isprintable():
         raise MaterialError(
             f"{place}: {key} is {value!r}; allowed: {', '.join(allowed) if allowed else 'words'}."
         )

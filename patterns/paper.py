@@ -14,7 +14,7 @@ MOST_MM = 5000.0
 ISO_LARGEST_MM = {"A": (841, 1189), "B": (1000, 1414)}
 AMERICAN_IN = {"letter": (8.5, 11.0), "legal": (8.5, 14.0), "tabloid": (11.0, 17.0)}
 KNOWN = "A0–A10, B0–B10, letter, legal, tabloid, 297x420 or roll:610"
-NUMBER = r"\d+(?:\.\d+)?"
+NUMBER = r"[0-9]+(?:\.[0-9]+)?"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ def parse(text: str) -> Paper:
     610.0
     """
     wanted = " ".join(text.split())
-    if iso := re.fullmatch(r"([AB])(\d|10)", wanted, re.I):
+    if iso := re.fullmatch(r"([AB])([0-9]|10)", wanted, re.I):
         name = wanted.upper()
         size = iso_mm(iso[1].upper(), int(iso[2]))
     elif wanted.lower() in AMERICAN_IN:

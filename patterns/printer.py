@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from patterns.errors import PrinterError, nearest
 from patterns.files import write_file
+from patterns.reading import read_tables
 
 LEAST, MOST = 0.95, 1.05
 """Factors outside these are a misread rule, not a printer (the worst are off by some 2 %)."""
@@ -192,7 +192,7 @@ def profiles(folder: Path) -> dict[str, Profile]:
     """
     path = folder / "printers.toml"
     try:
-        stored = tomllib.loads(path.read_text(encoding="utf-8"))
+        stored = read_tables(path)
     except FileNotFoundError:
         return {}
     except (OSError, ValueError) as problem:
@@ -218,13 +218,17 @@ def _stored(path: Path, name: str, entry: object) -> Profile:
         case []:
             diagonals = None
         case [int() | float() as one, int() | float() as other]:
-            diagonals = (float(one), float(other))
+            diagonals = (_length(one), _length(other))
         case _:
             raise PrinterError(f"{path}: [{name}] diagonals are two lengths in mm; {advice}")
     try:
         return profile(name, across, down, diagonals)
     except PrinterError as problem:
         raise PrinterError(f"{path}: [{name}] {problem}; {advice}") from problem
+
+
+def _length(given: float) -> float:
+    return float(given) if abs(given) < 1e6 else math.inf  # whole numbers may be of any length
 
 
 def store(folder: Path, made: Profile) -> Path:

@@ -8,13 +8,12 @@ from __future__ import annotations
 import datetime
 import math
 import re
-import tomllib
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from patterns import units
+from patterns import reading, units
 from patterns.errors import MendfoldError, RecordError, nearest
 from patterns.record_checks import impossible
 from patterns.record_fields import BY_NAME, FIELDS, LIST_TABLES, ORDER, TABLES, Field
@@ -61,10 +60,10 @@ def _parsed(text: str, name: str) -> dict[str, Any]:
     if not text.strip():
         raise RecordError(f"{name} is empty: fill in a record from “mendfold measure --blank”")
     try:
-        return tomllib.loads(text)
-    except RecursionError:
-        raise RecordError(f"{name}: brackets nested too deep: write plain [table] heads") from None
+        return reading.tables(text)
     except ValueError as why:
+        if "nested too deep" in str(why):
+            raise RecordError(f"{name}: {why}: write plain [table] heads") from None
         raise RecordError(_not_toml(str(why), name, text)) from None
 
 

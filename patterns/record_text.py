@@ -10,28 +10,29 @@ from pathlib import Path
 from typing import NoReturn
 
 from patterns.errors import RecordError
+from patterns.reading import TooLarge, read_bytes
 
-LARGEST_BYTES = 1_000_000
 _HEADER = re.compile(r"^\s*(\[\[?)\s*([A-Za-z][\w.\s\"'-]*?)\s*\]\]?\s*(?:#.*)?$")
+_LONGEST_ROW = 400
+"""A head or key stands within so many letters of its row; the rest is not searched for it."""
 _KEY = re.compile(r"^\s*([\w\"'][\w.\s\"'-]*?)\s*=")
 
 
 def read_text(path: Path) -> str:
     """Read a record file as text. Raises RecordError when there is no readable text in it."""
     try:
-        with path.open("rb") as file:
-            raw = file.read(LARGEST_BYTES + 1)
+        raw = read_bytes(path)
     except IsADirectoryError:
         _refuse(path, "is a folder: name the record's file in it")
     except FileNotFoundError:
         _refuse(path, "is not there: check the name, or start one with “mendfold measure --blank”")
     except PermissionError:
         _refuse(path, "may not be read: ask for permission, or copy it to a folder of yours")
+    except TooLarge:
+        _refuse(path, "is over 1 MB, far more than a record holds: name the book's own TOML file")
     except (OSError, ValueError) as why:
         reason = getattr(why, "strerror", None) or why
         _refuse(path, f"cannot be read ({reason}): check the disk and the name")
-    if len(raw) > LARGEST_BYTES:
-        _refuse(path, "is over 1 MB, far more than a record holds: name the book's own TOML file")
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -54,7 +55,7 @@ def key_lines(text: str) -> dict[str, int]:
         if fence:
             fence = "" if fence in row else fence
             continue
-        head, key = _HEADER.match(row), _KEY.match(row)
+        head, key = _HEADER.match(row[:_LONGEST_ROW]), _KEY.match(row[:_LONGEST_ROW])
         if head:
             table = _dotted(head[2])
             lines.setdefault(table, number)

@@ -61,12 +61,17 @@ def least_square(
 
     `places` of the gatherings on the girth, `layout` the centres of each: any one unit.
     """
-    bars = [(x, y) for x, fold in zip(places, layout, strict=True) for y in fold]
-    squares = []
-    for (x1, y1), (x2, y2) in combinations(bars, 2):
-        offset, free = x2 - x1, abs(y2 - y1) - stitch
-        squares.append(offset * offset + (free * free if free > 0 else 0))
-    return min(squares, default=None)
+    bars = sorted((x, y) for x, fold in zip(places, layout, strict=True) for y in fold)
+    least: Number | None = None
+    for at, (x1, y1) in enumerate(bars):
+        for later in range(at + 1, len(bars)):
+            x2, y2 = bars[later]
+            offset, free = x2 - x1, abs(y2 - y1) - stitch
+            if least is not None and offset * offset >= least:
+                break  # bars further on lie further off
+            square = offset * offset + (free * free if free > 0 else 0)
+            least = square if least is None else min(least, square)
+    return least
 
 
 def least_pitch(layout: Sequence[Sequence[Number]]) -> Number | None:

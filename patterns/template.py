@@ -8,7 +8,6 @@ repeats the parameter names and defaults as a typed dataclass; `compare` names a
 from __future__ import annotations
 
 import dataclasses
-import math
 import re
 import string
 import tomllib
@@ -17,14 +16,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from patterns import units
+from patterns import outlines, units
 from patterns.errors import MendfoldError, SettingError, TemplateError, nearest
 from patterns.materials import Kind
 
 PHASES = ("record", "prepare", "boards", "lining", "sew", "join", "spine", "cover", "finish")
 """Working order on the bench; the steps of several structures are merged by it."""
 
-KINDS = ("length", "number", "whole", "angle", "choice", "flag", "wholes", "text")
+KINDS = ("length", "number", "whole", "angle", "choice", "flag", "wholes", "text", "outline")
 CONFIDENCES = ("seen", "second-hand", "derived", "practice", "memory", "own")
 
 Value = float | int | str | bool | tuple[int, ...] | None
@@ -47,29 +46,38 @@ class Parameter:
     confidence: str
 
     def read(self, text: str, where: str) -> Value:
-        """Read one `--set` value; a SettingError names the place, the range and the remedy."""
+        """Read one `--set` value; a SettingError names the place, the range and the remedy.
+
+        An outline may be a file's name; what it holds becomes the value.
+        """
+        if self.kind == "outline":
+            return outlines.setting(text, where)
         try:
             value = self._convert(text.strip())
         except (ValueError, MendfoldError) as error:
-            raise SettingError(f"{where}: {text!r} is no {self._wanted()} ({error})") from None
+            raise SettingError(f"{where}: {text!r} is no {self._wanted()}: {error}") from None
         if isinstance(value, (int, float)) and not isinstance(value, bool):
-            self._check_range(float(value), where)
+            self._check_range(value, where)
         return value
 
     def _convert(self, text: str) -> Value:
         if self.kind == "length":
             return units.quantity(text, "mm", bare=True)
-        if self.kind in ("number", "angle"):
-            return _finite(text)
+        if self.kind == "angle":
+            return units.quantity(text, "°", bare=True)
+        if self.kind == "number":
+            return units.bare_number(text)
         if self.kind == "whole":
-            return int(text)
+            return _whole(text)
         if self.kind == "flag":
-            return {"true": True, "yes": True, "false": False, "no": False}[text.lower()]
+            return _yes_or_no(text)
         if self.kind == "wholes":
             return whole_list(text)
         if self.kind == "choice" and text not in self.choices:
             close = nearest(text, self.choices)
-            raise ValueError(f"did you mean {' or '.join(close)}?" if close else "unknown choice")
+            raise ValueError(
+                f"did you mean {' or '.join(close)}?" if close else "choose one of them"
+            )
         return text
 
     def _wanted(self) -> str:
@@ -136,13 +144,20 @@ class Template:
     conflicts: Mapping[str, str]
     tools: tuple[str, ...]
     undo: tuple[str, ...]
+    example_settings: Mapping[str, str]
+    """What the example record is drafted with, where the structure cannot do without."""
 
 
-def _finite(text: str) -> float:
-    value = float(text)
-    if not math.isfinite(value):
-        raise ValueError("not a finite number")
-    return value
+def _whole(text: str) -> int:
+    if not re.fullmatch(r"[+-]?[0-9]{1,6}", text):
+        raise ValueError("write figures alone")
+    return int(text)
+
+
+def _yes_or_no(text: str) -> bool:
+    if text.lower() not in ("true", "yes", "false", "no"):
+        raise ValueError("write yes or no")
+    return text.lower() in ("true", "yes")
 
 
 def whole_list(text: str) -> tuple[int, ...]:
@@ -151,20 +166,20 @@ def whole_list(text: str) -> tuple[int, ...]:
     >>> whole_list("1,2,5-8")
     (1, 2, 5, 6, 7, 8)
     """
-    found: list[int] = []
+    found: set[int] = set()
     for part in text.replace(" ", ",").split(","):
         if not part:
             continue
-        match = re.fullmatch(r"(\d{1,4})(?:-(\d{1,4}))?", part)
+        match = re.fullmatch(r"([0-9]{1,3})(?:-([0-9]{1,3}))?", part)
         if match is None:
-            raise ValueError(f"{part!r} is neither a number nor a range such as 5-20")
+            raise ValueError(f"{part!r} is neither a number up to 999 nor a range such as 5-20")
         first, last = int(match[1]), int(match[2] or match[1])
         if last < first:
             raise ValueError(f"the range {part} runs backwards")
-        found.extend(range(first, last + 1))
+        found.update(range(first, last + 1))
     if not found:
         raise ValueError("the list is empty")
-    return tuple(sorted(set(found)))
+    return tuple(sorted(found))
 
 
 def load(path: Path) -> Template:
@@ -197,6 +212,7 @@ def _template(name: str, raw: Mapping[str, Any]) -> Template:
         conflicts={row["with"]: row["reason"] for row in raw.get("conflicts", ())},
         tools=tuple(raw.get("tools", ())),
         undo=tuple(raw["undo"]),
+        example_settings=dict(raw.get("example_settings", {})),
     )
 
 
@@ -276,11 +292,11 @@ def wanted(step: StepTemplate, figures: Mapping[str, object]) -> bool:
     return bool(figures.get(step.when))
 
 
-def unknown_setting(name: str, known: Iterable[str]) -> SettingError:
-    """Return the refusal for a `--set` name that no drafted structure declares."""
-    close = nearest(name, known)
+def unknown_setting(key: str, known: Iterable[str]) -> SettingError:
+    """Return the refusal for a `--set` name, alone or after `structure.`, that nothing declares."""
+    close = nearest(key.rpartition(".")[2], known)
     hint = f"; nearest: {', '.join(close)}" if close else ""
     return SettingError(
-        f"--set {name}: no drafted structure has this setting{hint}; "
+        f"--set {key}: no drafted structure has this setting{hint}; "
         "`mendfold structures NAME` lists them"
     )

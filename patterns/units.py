@@ -103,6 +103,19 @@ def quantity(text: str, unit: str, *, bare: bool = False) -> float:
     return float(sign * total)
 
 
+def bare_number(text: str) -> float:
+    """Read a plain decimal number without a unit; a comma or an exponent is refused.
+
+    Raises MendfoldError.
+
+    >>> bare_number("2.5")
+    2.5
+    """
+    if len(text) > _LONGEST or not re.fullmatch(r"[+-]?[0-9]+(?:\.[0-9]+)?", text):
+        raise MendfoldError("write figures alone, with a point for decimals")
+    return float(text)
+
+
 def _value(part: re.Match[str], shown: str) -> Fraction:
     if part["plain"]:
         digits = part["plain"]
