@@ -179,5 +179,9 @@ def test_only_unfinished_folders_an_hour_old_are_swept(tmp_path: Path) -> None:
         left.mkdir()
         os.utime(left, (1e9 - age, 1e9 - age))
     os.utime(place, (0, 0))
-    assert store.sweep(tmp_path / NAME, 1e9) == [".part-old"]
+    killed_at_once = tmp_path / "LOG-7-hollow_tube" / ".part-alone"
+    killed_at_once.mkdir(parents=True)
+    os.utime(killed_at_once, (0, 0))
+    swept = store.sweep(tmp_path, 1e9)
+    assert swept == [tmp_path / NAME / ".part-old", killed_at_once]
     assert sorted(os.listdir(tmp_path / NAME)) == [".part-new", "r0001"]

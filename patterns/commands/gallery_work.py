@@ -155,6 +155,8 @@ def verify(names: tuple[str, ...], files_only: bool, place: Path, as_json: bool)
     from patterns.gallery import store
 
     chosen = [store.find(place, name) for name in names] or store.names(place)
+    for folder in store.sweep(place, time.time()):
+        click.echo(f"{folder}: unfinished, removed", err=True)
     results = []
     for number, name in enumerate(chosen):
         progress(number, len(chosen))
@@ -192,7 +194,6 @@ def _verified(home: Path, files_only: bool) -> dict[str, Any]:
         "damage": damage,
         "differences": [],
         "refused": "",
-        "swept": store.sweep(home, time.time()),
     }
     if not (files_only or damage):
         from patterns import redraft
@@ -207,8 +208,6 @@ def _verified(home: Path, files_only: bool) -> dict[str, Any]:
 
 def _tell(result: Mapping[str, Any]) -> None:
     name = result["pattern"]
-    for token in result["swept"]:
-        click.echo(f"{name}: unfinished folder {token} removed", err=True)
     for line in result["damage"]:
         click.echo(f"{name}: DAMAGED {line}")
     if result["refused"]:

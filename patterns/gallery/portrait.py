@@ -17,7 +17,8 @@ WIDE_MM, HIGH_MM = 160.0, 120.0
 MARGIN_MM = 2.0
 GAP_SHARE = 0.06
 """White between two pieces, as a share of the tallest."""
-PASTED_GREY = 0.87
+PASTED_GREY = {"up": 0.84, "under": 0.93}
+"""The face that lies up darker than the under face."""
 MOST_PIECES = 24
 
 Piece = Mapping[str, Any]
@@ -101,10 +102,11 @@ def _piece(piece: Piece, left: float, top: float, scale: float) -> Iterator[Mark
     def to(points: object) -> tuple[Point, ...]:
         return tuple((left + (x - x0) * scale, top + (y - y0) * scale) for x, y in _points(points))
 
-    for zone in piece.get("zones", ()):
-        ring = to(zone.get("outline_mm"))
-        if zone.get("kind") == "pasted" and len(ring) > 2:
-            yield Area(LineKind.PASTED, ring, PASTED_GREY)
+    zones = [zone for zone in piece.get("zones", ()) if zone.get("kind") == "pasted"]
+    for face, grey in reversed(PASTED_GREY.items()):
+        for zone in zones:
+            if zone.get("face") == face and len(ring := to(zone.get("outline_mm"))) > 2:
+                yield Area(LineKind.PASTED, ring, grey)
     for fold in piece.get("folds", ()):
         if len(line := to(fold.get("line_mm"))) == 2:
             kind = LineKind.VALLEY if fold.get("kind") == "valley" else LineKind.MOUNTAIN

@@ -179,6 +179,7 @@ def _pattern(part: Path, gallery: Path, entry: Entry, report: Report | None) -> 
         id=escape(entry.id),
         what=escape(" + ".join(map(words_of, entry.structures))),
         trouble=f'<p class="trouble">{escape(last.trouble)}</p>' if last.trouble else "",
+        portrait=_link(entry.name, PORTRAIT),
         links=_links(entry.name, files, bool(made)),
         sheets="\n".join(_sheets(entry, files, tree)),
         photographs=_photographs(entry.name, last),

@@ -260,11 +260,12 @@ def _highest(home: Path) -> int:
     return max((int(name[1:]) for name in there if _NUMBERED.fullmatch(name)), default=0)
 
 
-def sweep(home: Path, now: float) -> list[str]:
-    """Remove unfinished folders nobody has touched for an hour before `now`; return their names."""
+def sweep(gallery: Path, now: float) -> list[Path]:
+    """Remove unfinished folders nobody has touched for an hour before `now`; return them."""
     swept = []
-    for path in home.glob(f"{HIDDEN}*"):
-        if path.is_dir() and now - path.stat().st_mtime > STALE_S:
-            shutil.rmtree(path, ignore_errors=True)
-            swept.append(path.name)
+    for home in (gallery, *_folders(gallery)):
+        for path in home.glob(f"{HIDDEN}*"):
+            if path.is_dir() and now - path.stat().st_mtime > STALE_S:
+                shutil.rmtree(path, ignore_errors=True)
+                swept.append(path)
     return sorted(swept)

@@ -92,7 +92,12 @@ def pattern_name(files: Mapping[str, bytes], where: str) -> str:
     Raises GalleryError or RecordError when the files are no pattern.
     """
     structures = parsed(files, where).get("structures") or []
-    return f"{record_of(files, where).book.id}-{'+'.join(map(str, structures))}"
+    book_id = record_of(files, where).book.id
+    if not book_id or not structures:
+        raise GalleryError(
+            f"{where}: the record has no id, or the pattern no structures; draft it again"
+        )
+    return f"{book_id}-{'+'.join(map(str, structures))}"
 
 
 def summarise(files: Mapping[str, bytes], added: tuple[str, ...], where: str) -> dict[str, Any]:
