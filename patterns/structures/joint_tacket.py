@@ -1,0 +1,403 @@
+"""joint_tacket: a thread through the base of the shoulder and the board (structures.md; workings.md A).
+
+At each place the board has one hole, set back from its spine edge, and the shoulder has two, close
+together. The thread goes in through one hole of the shoulder, out through the other, and round the
+board's spine edge through its one hole: along the inner face one way, over the edge and the outer
+face the other way. It is knotted on the inner face.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from patterns import joint_view, joints, lining, maximin, mechanics, sewing_load, stations
+from patterns.book import SIDES, Board, Book, Which
+from patterns.drawing import Line, LineKind, Ring
+from patterns.errors import PlacementError, Unsuitable
+from patterns.joints import Joint
+from patterns.piece import Check, Diagram, Dimension, Fold, Hole, Label, Part, Piece, Side
+from patterns.sewn import old_holes
+from patterns.units import tenth
+
+NAME = "joint_tacket"
+FLAP_MM = 14.0
+"""Part of the marking strip that hangs over the board's spine edge."""
+LEG_MM = 26.0
+"""Part of it that lies on the board, at least."""
+THIN_SHOULDER_MM = 1.5
+"""Under this a shoulder holds hardly any paper (practice)."""
+SUDDEN = sewing_load.SUDDEN
+TURN_STEP_DEG = 1.0
+BINDS_MM = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Params:
+    """Settings of the tackets; lengths in mm."""
+
+    stations: int | None = None
+    set_back: float = 8.0
+    pair: float = 4.0
+    hole: float = 1.0
+    tail: float = 60.0
+    end: float = 15.0
+    clear: float = 5.0
+    opening: float = 180.0
+    paper_class: Literal["strong", "fair", "weak", "brittle"] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """One board's tackets: its joint, the loop by rule, and the way round it at the worst opening."""
+
+    board: Board
+    joint: Joint
+    across: float
+    """J(O → N)."""
+    loop: float
+    worst: float
+    worst_deg: float
+    margin: float
+    """How much a strand's allowance exceeds its taut length at the worst opening."""
+
+    def tails(self) -> float:
+        return (self.loop - self.worst) / 2
+
+
+def draft(book: Book, params: Params) -> Part:
+    """Work out where board and shoulder are pierced, the loop's length, and what it does to paper.
+
+    Raises Unsuitable where there is no shoulder, or the thread is thicker than the joint's gap;
+    PlacementError when the holes do not fit between supports and old holes.
+    """
+    sides = {side: _side(book, params, side) for side in SIDES}
+    places = _places(book, params)
+    strength = _strength(book, params, sides, len(places))
+    return Part(
+        structure=NAME,
+        title="Joint tackets",
+        quantities=_quantities(book, params, sides, places, strength),
+        pieces=tuple(_strip(book, params, side, places) for side in sides.values()),
+        diagrams=tuple(_sections(params, sides, book.material("thread").thickness_mm)),
+        warnings=_warnings(book, params, sides, strength),
+        checks=tuple(
+            Check(
+                f"{side} board, way round the loop at its worst opening",
+                one.worst,
+                "mm",
+                "a thread tied dry round shoulder and board, slid along and measured; never more than the loop",
+            )
+            for side, one in sides.items()
+        ),
+    )
+
+
+def _side(book: Book, params: Params, which: Which) -> _Side:
+    board = book.board(which)
+    if board.shoulder_mm == 0:
+        raise Unsuitable(
+            f"joint_tacket: the {which} joint has no shoulder to pierce; a cloth joint sewn through the fold "
+            "(sewn_cloth_joint) or a tissue hinge suits; so does to tie or box the book"
+        )
+    if board.width_mm is not None and params.set_back > board.width_mm / 2:
+        raise Unsuitable(
+            f"joint_tacket: a hole set back {tenth(params.set_back)} mm lies past the middle of a board "
+            f"{tenth(board.width_mm)} mm wide; tie or box so small a book"
+        )
+    joint = lining.joint_of(book, board, params.opening)
+    thread = book.material("thread").thickness_mm
+    if thread > board.gap_mm:
+        raise Unsuitable(
+            f"joint_tacket: thread of {thread:.2f} mm binds in a joint of {board.gap_mm:g} mm and keeps the "
+            f"{which} board from shutting; take a thinner thread, or let cloth into the board (board_slot)"
+        )
+    across = joints.path(joint, "O", "N").length_mm
+    loop = 2 * (board.shoulder_mm + across + params.set_back + board.thickness_mm) + 2 * params.tail
+    worst, at, margin = _turned(joint, params, across)
+    return _Side(board, joint, across, loop, worst, at, margin)
+
+
+def _turned(joint: Joint, params: Params, across: float) -> tuple[float, float, float]:
+    """Open the board step by step; return the longest way round, where, and the least allowance.
+
+    Both strands are taut from the shoulder's base: one to the inner arris N, which J(O → N)
+    allows, one to the outer arris C, which J(O → N) + board allows.
+    """
+    inner, outer = (joint.gap_mm, 0.0), (joint.gap_mm, joint.board_mm)
+    fixed = 2 * joint.shoulder_mm + params.pair + 2 * params.set_back + joint.board_mm
+    longest, at, margin = 0.0, 0.0, float("inf")
+    steps = max(1, round(joint.opening_deg / TURN_STEP_DEG))
+    for k in range(steps + 1):
+        angle = joint.opening_deg * k / steps
+        near = joints.run_mm(joints.taut(joint, inner, angle))
+        far = joints.run_mm(joints.taut(joint, outer, angle))
+        margin = min(margin, across - near, across + joint.board_mm - far)
+        if fixed + near + far > longest:
+            longest, at = fixed + near + far, angle
+    return longest, at, margin
+
+
+def _places(book: Book, params: Params) -> tuple[float, ...]:
+    """Return the tackets' heights from the head of the block, clear of everything sewn there."""
+    count = params.stations or (3 if book.height_mm <= 200 else 4 if book.height_mm <= 300 else 5)
+    holes, supports, width = old_holes(book)
+    part = (book.parts or {}).get("secondary_sewing")
+    new = (
+        [y for s in part.sewing.stitches for y in (s.from_mm, s.to_mm)]
+        if part and part.sewing
+        else []
+    )
+    fold = stations.Fold(
+        height_mm=book.height_mm,
+        holes_mm=tuple(sorted({*holes, *new})),
+        supports_mm=supports,
+        support_width_mm=width,
+        clear_mm=params.clear,
+        end_mm=params.end,
+        setback_head_mm=0.0,
+        setback_tail_mm=0.0,
+        edge_mm=0.0,
+        tie_down_mm=book.record.sewing.tie_down or 0.0,
+    )
+    free = stations.centre_set(fold, params.pair)
+    apart = params.pair + 2 * params.clear
+    if maximin.most_that_fit(free, apart) < count:
+        raise PlacementError(
+            f"joint_tacket: {count} pairs of holes {params.pair:g} mm apart do not fit between supports and old holes, "
+            f"at most {maximin.most_that_fit(free, apart)} do; ask for fewer stations, or lower clear or end"
+        )
+    return tuple(float(y) for y in maximin.most_even(free, count, book.height_mm))
+
+
+@dataclass(frozen=True, slots=True)
+class _Strength:
+    """Thread against shoulder, in N; None where a figure is unknown."""
+
+    thread: float | None
+    leaves: int
+    pull: float | None
+    """What one tacket bears when the book is lifted by that board, the sudden factor included."""
+    paper: float | None
+    paper_words: str
+    needed_mn: float | None
+
+
+def _strength(book: Book, params: Params, sides: dict[Which, _Side], count: int) -> _Strength:
+    """Compare what the thread holds with what the leaves of the shoulder hold at two holes."""
+    block = book.record.text_block
+    leaf = block.leaf_thickness or (block.thickness or 0.0) / (block.leaves or 1)
+    shoulder = min(one.board.shoulder_mm for one in sides.values())
+    leaves = max(1, int(shoulder / leaf + 1e-9))
+    known = sewing_load.paper(book, params.paper_class)
+    mass = book.block_mass()
+    board = max(one.board.weight_kg or 0.0 for one in sides.values())
+    pull = SUDDEN * (mass.kg + board) * mechanics.GRAVITY / count if mass else None
+    return _Strength(
+        thread=book.material("thread").figures.strength_n,
+        leaves=leaves,
+        pull=pull,
+        paper=mechanics.stitch_capacity_n(leaves, known.tear_mn) if known else None,
+        paper_words=known.words if known else "tear strength unknown",
+        needed_mn=mechanics.needed_tear_mn(1.0, pull, leaves) if pull else None,
+    )
+
+
+def _strip(book: Book, params: Params, side: _Side, places: tuple[float, ...]) -> Piece:
+    """Draw the strip that marks both: folded over the board's spine edge, heads together.
+
+    x runs away from the spine on the front board of a left-to-right book, towards it on the back.
+    """
+    board = side.board
+    square = book.record.cover.side(board.side).square_head or 0.0
+    leg = max(LEG_MM, params.set_back + 8.0)
+    width, height = FLAP_MM + leg, board.height_mm
+    spine_left = (board.side == "front") == book.left_to_right
+
+    def x(beyond: float) -> float:
+        """Place across the strip, counted from the board's spine edge onto the board."""
+        return FLAP_MM + beyond if spine_left else leg - beyond
+
+    half = params.pair / 2
+    heights = [square + y for y in places]
+    holes = [
+        Hole((x(params.set_back), y), f"board {tenth(y)}", radius=max(0.8, params.hole / 2))
+        for y in heights
+    ]
+    holes += [
+        Hole((x(-FLAP_MM / 2), y + d), "", radius=0.8) for y in heights for d in (-half, half)
+    ]
+    across: Ring = ((x(0.0), 0.0), (x(0.0), height))
+    sides: tuple[Side, Side] = ("left", "right") if spine_left else ("right", "left")
+    inner, outer = sides
+    far, near = (width, 0.0) if spine_left else (0.0, width)
+    return Piece(
+        name=f"marking strip, {board.side}",
+        title=f"marking strip, {board.side} board",
+        structure=NAME,
+        material="this printed sheet",
+        thickness_mm=0.1,
+        outline=((0.0, 0.0), (width, 0.0), (width, height), (0.0, height)),
+        grain="any",
+        folds=(Fold("mountain", (across[0], across[1]), "spine edge"),),
+        holes=tuple(holes),
+        references=(((x(0.0), square), (near, square)), ((x(0.0), square + book.height_mm), (near, square + book.height_mm))),
+        dimensions=(
+            Dimension((x(0.0), 0.0), (x(params.set_back), 0.0), "head", 0, f"{tenth(params.set_back)} set-back"),
+            *(Dimension((far, 0.0), (far, y), outer, 0 if k == 0 else k) for k, y in enumerate(heights)),
+            Dimension((near, heights[0] - half), (near, heights[0] + half), inner, 0, f"pair {tenth(params.pair)}"),
+        ),
+        labels=(
+            Label((x(leg * 0.62), height / 2), f"on the {board.side} board", "note", 90.0),
+            Label((x(-FLAP_MM * 0.75), height / 2 + 20), "shoulder: heights only", "small", 90.0),
+        ),
+        left="JOINT" if spine_left else "",
+        right="" if spine_left else "JOINT",
+        face_up="this face up, on the outer face of the board; HEAD at the head of the board",
+        notes=(
+            "pairs at the joint give heights only: the awl finds its place at the base of the shoulder",
+            f"thin lines: head and tail of the text block, {tenth(square)} mm below the board's head",
+        ),
+        stock=False,
+    )  # fmt: skip
+
+
+def _sections(params: Params, sides: dict[Which, _Side], thread: float) -> list[Diagram]:
+    drawn: dict[Joint, list[_Side]] = {}
+    for side in sides.values():
+        drawn.setdefault(side.joint, []).append(side)
+    return [_section(params, group, thread) for group in drawn.values()]
+
+
+def _section(params: Params, group: list[_Side], thread: float) -> Diagram:
+    side, joint = group[0], group[0].joint
+    reach = max(joint_view.REACH_MM, params.set_back + 8.0)
+    g, b, back = joint.gap_mm, joint.board_mm, params.set_back
+
+    def lines(angle: float) -> list[Line]:
+        inner = [*joints.taut(joint, (g, 0.0), angle), joints.turned(joint, (g + back, 0.0), angle)]
+        outer = [
+            joints.turned(joint, (g + back, 0.0), angle),
+            joints.turned(joint, (g + back, b), angle),
+            *reversed(joints.taut(joint, (g, b), angle)),
+        ]
+        x, z = joint.tip
+        through = ((0.0, 0.0), (x - 1.2, z - 0.72))
+        return [
+            *joint_view.book_lines(joint, reach, angle),
+            Line(LineKind.SEWN_OUTSIDE, (*through[::-1], *inner[1:])),
+            Line(LineKind.SEWN_OUTSIDE, tuple(outer)),
+        ]
+
+    boards = " and ".join(one.board.side for one in group)
+    return joint_view.joint_section(
+        NAME,
+        f"tacket section, {boards}",
+        f"Tacket in section, {boards} board" + ("s" if len(group) > 1 else ""),
+        joint,
+        reach,
+        lines,
+        (
+            f"{joint.kind} joint: board {tenth(b)}, shoulder {tenth(joint.shoulder_mm)}, gap {tenth(g)} mm; "
+            f"thread {thread:.2f} mm",
+            f"J from the shoulder's base to the board's inner arris {side.across:.2f} mm; the way round is longest, "
+            f"{tenth(side.worst)} mm, at {side.worst_deg:.0f}°; of a thread cut {tenth(side.loop)} mm two tails of "
+            f"{tenth(side.tails())} mm are left for the knot",
+            "heavy line: the thread; at no opening is a strand longer than its allowance",
+        ),
+    )
+
+
+def _quantities(
+    book: Book,
+    params: Params,
+    sides: dict[Which, _Side],
+    places: tuple[float, ...],
+    strength: _Strength,
+) -> dict[str, float | str | bool]:
+    thread = book.material("thread")
+    found: dict[str, float | str | bool] = {
+        "stations_n": len(places),
+        "heights_words": ", ".join(tenth(y) for y in places),
+        "set_back_mm": params.set_back,
+        "pair_mm": params.pair,
+        "hole_mm": params.hole,
+        "loop_mm": max(one.loop for one in sides.values()),
+        "thread_mm": sum(one.loop for one in sides.values()) * len(places),
+        "thread_diameter_mm": thread.thickness_mm,
+        "shoulder_leaves_n": strength.leaves,
+        "strength_words": _strength_words(strength),
+    }
+    for which, one in sides.items():
+        found |= {
+            f"joint_path_{which}_mm": one.across,
+            f"loop_{which}_mm": one.loop,
+            f"longest_way_{which}_mm": one.worst,
+            f"longest_at_{which}_deg": one.worst_deg,
+            f"least_margin_{which}_mm": one.margin,
+            f"tails_{which}_mm": one.tails(),
+        }
+    loops = {which: tenth(one.loop) for which, one in sides.items()}
+    found["loop_words"] = (
+        f"{loops['front']} mm"
+        if loops["front"] == loops["back"]
+        else f"{loops['front']} mm for the front board, {loops['back']} mm for the back"
+    )
+    figures = (("thread_breaks_n", strength.thread), ("pull_n", strength.pull), ("paper_tears_n", strength.paper), ("needed_tear_mn", strength.needed_mn))  # fmt: skip
+    return found | {name: value for name, value in figures if value is not None}
+
+
+def _strength_words(strength: _Strength) -> str:
+    words = []
+    if strength.pull is not None:
+        words.append(f"lifted suddenly by a board, each tacket bears {tenth(strength.pull)} N")
+    if strength.thread is not None:
+        words.append(f"the thread breaks at {tenth(strength.thread)} N")
+    if strength.paper is not None:
+        words.append(
+            f"{strength.leaves} leaves of the shoulder tear at {tenth(strength.paper)} N ({strength.paper_words})"
+        )
+    elif strength.needed_mn is not None:
+        words.append(
+            f"each of {strength.leaves} leaves of the shoulder must bear {strength.needed_mn:.0f} mN at its two holes"
+        )
+    if strength.thread is None or strength.paper is None or strength.paper <= strength.thread:
+        words.append("paper cuts first")
+    else:
+        words.append("the thread gives first")
+    return "; ".join(words)
+
+
+def _warnings(
+    book: Book, params: Params, sides: dict[Which, _Side], strength: _Strength
+) -> tuple[str, ...]:
+    lines = [
+        line for one in sides.values() for line in lining.joint_warnings(NAME, one.board, one.joint)
+    ]
+    least = min(one.board.shoulder_mm for one in sides.values())
+    if least < THIN_SHOULDER_MM:
+        lines.append(
+            f"joint_tacket: a shoulder of {tenth(least)} mm holds hardly any paper at its base; a cloth joint sewn "
+            "through the fold (sewn_cloth_joint) suits better"
+        )
+    if strength.paper is not None and strength.pull is not None and strength.paper < strength.pull:
+        lines.append(
+            f"joint_tacket: TOO WEAK: lifted suddenly by a board, a tacket pulls {tenth(strength.pull)} N and the "
+            f"shoulder tears at {tenth(strength.paper)} N; more stations, board_slot with secondary_sewing, or to tie "
+            "or box the book suits better"
+        )
+    lines += [
+        f"joint_tacket: {which} board, the thread would bind by {-one.margin:.2f} mm as it opens; let it open less"
+        for which, one in sides.items()
+        if one.margin < -BINDS_MM
+    ]
+    tails = min(one.tails() for one in sides.values())
+    if tails < 0.5 * params.tail:
+        lines.append(
+            f"joint_tacket: only {tenth(tails)} mm of each tail are left for the knot; set a longer tail"
+        )
+    if book.record.condition.paper == "brittle" or params.paper_class == "brittle":
+        raise Unsuitable(
+            "joint_tacket: brittle paper breaks along the holes; stop and ask a conservator, or tie or box the book"
+        )
+    return tuple(lines)
