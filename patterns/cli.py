@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import contextlib
 import importlib
+import io
+import os
 import sys
 from collections.abc import Sequence
 
 import click
 
 from patterns import __version__
-from patterns.errors import MendfoldError
+from patterns.errors import MendfoldError, plain
 
 COMMANDS = {
     "demo": "the whole way on invented books, into ./mendfold-demo",
@@ -53,10 +56,16 @@ def cli() -> None:
 
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run a command; a refusal is one plain line on stderr and exit status 1."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a sign the terminal lacks becomes a “?”
+            stream.reconfigure(errors="replace")
     try:
         status = cli.main(
-            args=list(arguments) if arguments is not None else None, standalone_mode=False
+            args=list(arguments) if arguments is not None else None,
+            prog_name="mendfold",
+            standalone_mode=False,
         )
+        sys.stdout.flush()
     except click.exceptions.Abort:
         _leave("stopped", 1)
     except click.exceptions.Exit as leave:
@@ -69,11 +78,28 @@ def main(arguments: Sequence[str] | None = None) -> None:
     except KeyboardInterrupt:
         _leave("stopped", 1)
     except BrokenPipeError:
-        sys.stderr.close()
+        _drop_output()
         raise SystemExit(1) from None
+    except UnicodeEncodeError:
+        _leave("a name holds bytes that are no text: rename it with letters, digits and -", 1)
+    except OSError as error:
+        _drop_output()
+        where = f"{error.filename}: " if error.filename else ""
+        _leave(
+            f"{where}{(error.strerror or str(error)).lower()}: check the name, rights and disk", 1
+        )
     raise SystemExit(status if isinstance(status, int) else 0)
 
 
+def _drop_output() -> None:
+    """Let what nobody can read any more go nowhere, so that leaving does not fail on it."""
+    with contextlib.suppress(OSError, ValueError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
+
+
 def _leave(line: str, status: int) -> None:
-    click.echo(f"mendfold: {line}", err=True)
+    with contextlib.suppress(OSError):
+        click.echo(plain(f"mendfold: {line}"), err=True)
     raise SystemExit(status)

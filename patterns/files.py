@@ -124,7 +124,7 @@ def write_folder(
     refused unless `force`; then it stays beside the new one as `NAME.earlier-1`, so that nothing
     is lost. Raises WriteError.
     """
-    target = _resolved(target)
+    target = resolved(target)
     try:
         if target.is_dir():
             if contents(target) == dict(files):
@@ -159,7 +159,7 @@ def _put(folder: Path, target: Path) -> None:
 
 def write_file(target: Path, data: bytes) -> None:
     """Write `data` as the file `target`, whole or not at all; raises WriteError."""
-    target = _resolved(target)
+    target = resolved(target)
     part = target.with_name(f"{HIDDEN}{secrets.token_hex(8)}")
     try:
         make_folder(target.parent)
@@ -175,7 +175,30 @@ def write_file(target: Path, data: bytes) -> None:
         raise WriteError(_could_not(target, error)) from error
 
 
-def _resolved(target: Path) -> Path:
+def write_new_file(
+    target: Path, data: bytes, force: bool = False
+) -> Literal["written", "unchanged"]:
+    """Write `data` as the file `target` unless another one is there; raises WriteError.
+
+    A file with this very content is left: "unchanged". A different one is refused unless `force`.
+    """
+    target = resolved(target)
+    try:
+        if target.is_file() and target.read_bytes() == data:
+            return "unchanged"
+        if target.exists() and not force:
+            raise WriteError(
+                f"{target}: already there and different; nothing was written. "
+                "Name another file, or --force to replace it"
+            )
+    except OSError as error:
+        raise WriteError(_could_not(target, error)) from error
+    write_file(target, data)
+    return "written"
+
+
+def resolved(target: Path) -> Path:
+    """Return the whole path; links that lead in a circle are refused. Raises WriteError."""
     try:
         return target.resolve()
     except (OSError, RuntimeError) as error:  # links that lead in a circle

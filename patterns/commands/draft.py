@@ -14,7 +14,7 @@ FORMATS = ("svg", "pdf", "dxf", "png")
 
 
 @click.command()
-@click.argument("record", type=click.Path(path_type=Path, dir_okay=False))
+@click.argument("record", type=click.Path(path_type=Path))
 @click.argument("structures", nargs=-1, required=True, metavar="STRUCTURE...")
 @click.option(
     "--set",

@@ -24,7 +24,8 @@ from patterns.record import Record
     help="Also write a one-page examination sheet.",
 )
 @click.option("--paper", default="A4", show_default=True, help="Paper of the examination sheet.")
-def examine(record: Path, as_json: bool, pdf: Path | None, paper: str) -> None:
+@click.option("--force", is_flag=True, help="Replace a different sheet that is already there.")
+def examine(record: Path, as_json: bool, pdf: Path | None, paper: str, force: bool) -> None:
     """Examine the book of RECORD: findings, each with its figure, limit and source, and what suits.
 
     The answer ends with the ways to go on, doing nothing among them; the first comes with the
@@ -33,19 +34,20 @@ def examine(record: Path, as_json: bool, pdf: Path | None, paper: str) -> None:
     read = records.load(record)
     result = examined(read, materials.load(), catalogue.templates(), str(record))
     if pdf is not None:
-        _write_sheet(pdf, read, result, paper)
+        _write_sheet(pdf, read, result, paper, force)
     if as_json:
         click.echo(json.dumps(as_data(result), ensure_ascii=False, indent=2))
     else:
         click.echo(as_text(result))
 
 
-def _write_sheet(target: Path, book: Record, result: Examination, paper: str) -> None:
-    from patterns.files import write_file  # only the sheet is written, and needs drawing
+def _write_sheet(target: Path, book: Record, result: Examination, paper: str, force: bool) -> None:
+    from patterns.files import write_new_file  # only the sheet is written, and needs drawing
     from patterns.layout.examination import examination_page
     from patterns.paper import parse
     from patterns.render.pdf import PdfPage, pdf_bytes
 
     page = PdfPage(examination_page(book, result, parse(paper)), "1", "Examination")
-    write_file(target, pdf_bytes([page], f"Examination of {result.book_id or target.stem}"))
-    click.echo(f"{target}: examination sheet written.", err=True)
+    made = pdf_bytes([page], f"Examination of {result.book_id or target.stem}")
+    state = write_new_file(target, made, force)
+    click.echo(f"{target}: examination sheet {state}.", err=True)

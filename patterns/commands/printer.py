@@ -7,8 +7,7 @@ from pathlib import Path
 import click
 
 from patterns import printer as printers
-from patterns.errors import WriteError
-from patterns.files import write_file
+from patterns.files import write_new_file
 from patterns.materials import studio_folder
 
 
@@ -36,9 +35,7 @@ def test(paper: str, out: Path, force: bool) -> None:
     chosen = papers.parse(paper)
     page = PdfPage(calibration_page(chosen), "1", "Calibration page")
     made = pdf_bytes([page], "Calibration page", chosen.name)
-    if out.exists() and not force and not (out.is_file() and out.read_bytes() == made):
-        raise WriteError(f"{out} is already there: give another --out, or --force to replace it")
-    write_file(out, made)
+    write_new_file(out, made, force)
     across, down = bars_mm(chosen)
     click.echo(
         f"{out}: calibration page, {chosen.name}. Print it at actual size, read the bars "

@@ -94,6 +94,8 @@ def take_in(gallery: Path, zip_path: Path) -> list[tuple[str, Path, bool]]:
     Raises GalleryError, RecordError or WriteError.
     """
     try:
+        if not stat.S_ISREG(zip_path.stat().st_mode):
+            raise GalleryError(f"{zip_path}: no plain file; name the zip that was exported")
         with zipfile.ZipFile(zip_path) as archive:
             _whole(archive, zip_path)
             name, members = _members(archive, zip_path)

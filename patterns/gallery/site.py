@@ -20,7 +20,7 @@ from urllib.parse import quote
 import patterns
 from patterns import lettering
 from patterns.errors import GalleryError, WriteError, plain
-from patterns.files import HIDDEN, make_folder
+from patterns.files import HIDDEN, make_folder, resolved
 from patterns.gallery import store
 from patterns.gallery.changes import flat, said, with_unit
 from patterns.gallery.history import Chapter, history
@@ -54,7 +54,8 @@ def build(
     entries = [entry for entry in found if not entry.trouble]
     if out.is_dir() and any(out.iterdir()) and not (out / MARK).is_file():
         raise WriteError(f"{out}: holds something other than a gallery page; give another --out")
-    part = out.resolve().with_name(HIDDEN + secrets.token_hex(8))
+    whole = resolved(out)
+    part = whole.with_name(HIDDEN + secrets.token_hex(8))
     try:
         make_folder(part)
         (part / MARK).write_bytes(b"")
@@ -69,7 +70,7 @@ def build(
             if progress and number % 100 == 0:
                 progress(number, len(entries))
         _write(part, "index.html", "Past patterns", "index", _index(entries))
-        _swap(part, out.resolve())
+        _swap(part, whole)
     except OSError as error:
         raise WriteError(
             f"{out}: could not be written ({error.strerror or error}); the earlier page is as it was"
