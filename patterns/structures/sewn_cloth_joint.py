@@ -1,0 +1,340 @@
+"""sewn_cloth_joint: a strip of cloth sewn through the fold at each joint (structures.md; workings.md A).
+
+The strip is sewn on face down along the base of the shoulder, through the middle fold of the first
+and of the last anchor gathering, then turned back over its seam: seam, J(O → N) free across the
+joint, and what is pasted to the inner face of the board.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import floor
+
+from patterns import joint_view, joints, lining, sewing_load
+from patterns.book import SIDES, Board, Book, Which
+from patterns.drawing import Line, LineKind, Ring
+from patterns.errors import SettingError, Unsuitable
+from patterns.joints import Joint, JointPath
+from patterns.piece import Check, Diagram, Dimension, Fold, Hole, Layer, Part, Piece, Zone
+from patterns.sewn import old_holes
+from patterns.units import tenth
+
+NAME = "sewn_cloth_joint"
+PASTE = "wheat starch paste"
+PITCH_MM = 12.0
+"""Holes along the base of the shoulder (E. Burdett; A. W. Johnson, second-hand)."""
+SAME_HOLE_MM = 1.5
+"""A new hole nearer to an old one than this is the old one (practice)."""
+TAIL_MM = 100.0
+
+
+@dataclass(frozen=True, slots=True)
+class Params:
+    """Settings of the cloth joints; lengths in mm."""
+
+    seam: float = 5.0
+    onto: float = 25.0
+    end: float = 12.0
+    clear: float = 3.0
+    opening: float = 180.0
+    line_folds: bool = False
+    strong: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """One board's strip: its joint and the cloth's way from the seam to the board."""
+
+    board: Board
+    joint: Joint
+    path: JointPath
+    margin: float
+    """How much J exceeds the taut distance from seam to board, at the worst opening."""
+    worst_deg: float
+
+
+def draft(book: Book, params: Params) -> Part:
+    """Work out a strip for each joint, its holes, and the way of the cloth over the whole turn.
+
+    Raises Unsuitable for paper too weak to sew and boards too narrow, SettingError for ends that
+    leave no row of holes.
+    """
+    known = sewing_load.paper(book, None)
+    grade = book.record.condition.paper
+    if (
+        not params.line_folds
+        and known
+        and (grade == "brittle" or (known.measured and known.tear_mn < sewing_load.LEAST_MN))
+    ):
+        raise Unsuitable(
+            f"sewn_cloth_joint: paper of {known.words} tears along a row of holes; line the folds first "
+            "(--set line_folds=yes), let a lining carry the boards (board_slot with secondary_sewing), or tie or box "
+            "the book and do nothing"
+        )
+    sides = {side: _side(book, params, side) for side in SIDES}
+    holes = hole_heights(book.height_mm, params.end)
+    names = {which: f"strip, {which}" for which in SIDES}
+    return Part(
+        structure=NAME,
+        title="Sewn cloth joints",
+        quantities=_quantities(book, params, sides, holes),
+        pieces=tuple(
+            _strip(book, params, one, holes, names[which]) for which, one in sides.items()
+        ),
+        diagrams=tuple(_sections(params, sides)),
+        layers=_layers(book, params, sides),
+        warnings=_warnings(book, params, sides, holes),
+        checks=tuple(
+            Check(
+                f"{which} board, J from the base of the shoulder to the board's inner edge",
+                one.path.length_mm,
+                "mm",
+                "a strip of paper held there while the board opens: it never draws tight",
+            )
+            for which, one in sides.items()
+        ),
+    )
+
+
+def hole_heights(height_mm: float, end_mm: float) -> tuple[float, ...]:
+    """Return n = ⌊(H − 2·end)/12⌋ + 1 heights, evenly from `end` below the head to `end` above the tail.
+
+    >>> len(hole_heights(240, 12)), hole_heights(240, 12)[1]
+    (19, 24.0)
+    """
+    span = height_mm - 2 * end_mm
+    count = floor(span / PITCH_MM + 1e-9) + 1
+    if span < 0 or count < 3:
+        raise SettingError(
+            f"sewn_cloth_joint.end: {tenth(end_mm)} mm at head and tail leave {tenth(max(0.0, span))} mm for a row of "
+            f"holes; allowed is up to {tenth(max(0.0, height_mm / 2 - PITCH_MM))}"
+        )
+    return tuple(end_mm + span * k / (count - 1) for k in range(count))
+
+
+def _side(book: Book, params: Params, which: Which) -> _Side:
+    board = book.board(which)
+    if board.width_mm is not None and params.onto > board.width_mm - 2:
+        raise Unsuitable(
+            f"sewn_cloth_joint: {tenth(params.onto)} mm of cloth do not fit on a {which} board {tenth(board.width_mm)} mm "
+            "wide; set onto lower, or tie or box so small a book"
+        )
+    joint = lining.joint_of(book, board, params.opening)
+    path = joints.path(joint, "O", "N")
+    margin, at = float("inf"), 0.0
+    for angle in range(round(params.opening) + 1):
+        taut = joints.run_mm(joints.taut(joint, (joint.gap_mm, 0.0), min(angle, params.opening)))
+        if path.length_mm - taut < margin:
+            margin, at = path.length_mm - taut, float(angle)
+    return _Side(board, joint, path, margin, at)
+
+
+def _strip(book: Book, params: Params, side: _Side, holes: tuple[float, ...], name: str) -> Piece:
+    """Draw one strip, its turned-back face up: seam at the joint, the board's part away from it."""
+    cloth = book.material("cloth")
+    which, across, height = side.board.side, side.path.length_mm, book.height_mm
+    width = params.seam + across + params.onto
+    seam_left = (which == "front") == book.left_to_right
+
+    def x(beyond: float) -> float:
+        return beyond if seam_left else width - beyond
+
+    def band(near: float, far: float) -> Ring:
+        left, right = sorted((x(near), x(far)))
+        return ((left, 0.0), (right, 0.0), (right, height), (left, height))
+
+    old = _near_old(book, holes, SAME_HOLE_MM)
+    seam, board = params.seam, params.seam + across
+    marks = tuple(
+        Hole((x(seam), y), f"old hole {tenth(y)}: use it" if y in old else "", radius=0.8)
+        for y in holes
+    )
+    grain, reason = lining.warp(book, params.strong)
+    return Piece(
+        name=name,
+        title=f"cloth joint, {which} board",
+        structure=NAME,
+        material=cloth.name,
+        thickness_mm=cloth.thickness_mm,
+        outline=((0.0, 0.0), (width, 0.0), (width, height), (0.0, height)),
+        grain=grain,
+        grain_reason=reason,
+        folds=(Fold("mountain", ((x(seam), 0.0), (x(seam), height)), "turn back"),),
+        holes=marks,
+        references=(((x(board), 0.0), (x(board), height)),),
+        zones=(
+            Zone("free", "under", "sewn to the fold", band(0.0, seam), words="seam: sewn, no paste"),
+            Zone("free", "under", "bends over the joint", band(seam, board), words="joint: no paste"),
+            Zone("pasted", "under", f"inner face of the {which} board", band(board, width), PASTE),
+        ),
+        dimensions=(
+            Dimension((x(0.0), 0.0), (x(seam), 0.0), "head"),
+            Dimension((x(seam), 0.0), (x(board), 0.0), "head", 0, f"J {tenth(across)}"),
+            Dimension((x(board), 0.0), (x(width), 0.0), "head"),
+            Dimension((0.0, 0.0), (width, 0.0), "head", 1),
+            Dimension((0.0, 0.0), (0.0, height), "left", 0, f"{tenth(height)} head to tail"),
+            Dimension((width, 0.0), (width, holes[0]), "right"),
+            Dimension((width, holes[0]), (width, holes[1]), "right"),
+        ),
+        left="SEAM" if seam_left else f"{which.upper()} board",
+        right=f"{which.upper()} board" if seam_left else "SEAM",
+        face_up="turned-back face up: it is seen when the board is open",
+        tolerance_mm=book.record.measuring.error or 0.5,
+        notes=(f"thin line: inner spine edge of the board; {len(holes)} holes, {holes[1] - holes[0]:.2f} mm apart",),
+    )  # fmt: skip
+
+
+def _near_old(book: Book, holes: tuple[float, ...], reach: float) -> dict[float, float]:
+    """Return the holes that lie within `reach` of an old one, with the old one's height."""
+    old, _, _ = old_holes(book)
+    near = {y: min(old, key=lambda o: abs(o - y)) for y in holes} if old else {}
+    return {y: o for y, o in near.items() if abs(o - y) <= reach}
+
+
+def _at_supports(book: Book, params: Params, holes: tuple[float, ...]) -> list[float]:
+    _, supports, width = old_holes(book)
+    return [y for y in holes if any(abs(y - s) < width / 2 + params.clear for s in supports)]
+
+
+def _layers(book: Book, params: Params, sides: dict[Which, _Side]) -> tuple[Layer, ...]:
+    cloth = book.material("cloth")
+    half = book.spine.girth_mm(book.height_mm / 2) / 2
+    found = []
+    for which, one in sides.items():
+        ends = (half, half + one.path.length_mm + params.onto)
+        left, right = ends if (which == "front") == book.left_to_right else (-ends[1], -ends[0])
+        found.append(
+            Layer(
+                f"cloth joint, {which}",
+                cloth.name,
+                cloth.thickness_mm,
+                left,
+                right,
+                "sewn",
+                "pasted",
+                on_spine=False,
+            )
+        )
+    return tuple(found)
+
+
+def _sections(params: Params, sides: dict[Which, _Side]) -> list[Diagram]:
+    drawn: dict[Joint, list[_Side]] = {}
+    for side in sides.values():
+        drawn.setdefault(side.joint, []).append(side)
+    return [_section(params, group) for group in drawn.values()]
+
+
+def _section(params: Params, group: list[_Side]) -> Diagram:
+    side, joint = group[0], group[0].joint
+    reach = max(joint_view.REACH_MM, params.onto + 6.0)
+    g = joint.gap_mm
+    flank = joint.flank_mm
+    lean = min(1.0, params.seam / flank) if flank else 0.0
+    seam = (joint.tip[0] * lean, joint.tip[1] * lean)
+
+    def lines(angle: float) -> list[Line]:
+        across = joints.taut(joint, (g, 0.0), angle)
+        onto = joints.turned(joint, (g + params.onto, 0.0), angle)
+        return [
+            *joint_view.book_lines(joint, reach, angle),
+            Line(LineKind.SEWN_OUTSIDE, (seam, *across, onto) if flank else (*across, onto)),
+        ]
+
+    boards = " and ".join(one.board.side for one in group)
+    return joint_view.joint_section(
+        NAME,
+        f"cloth joint section, {boards}",
+        f"Cloth joint in section, {boards} board" + ("s" if len(group) > 1 else ""),
+        joint,
+        reach,
+        lines,
+        (
+            f"{joint.kind} joint: board {tenth(joint.board_mm)}, shoulder {tenth(joint.shoulder_mm)}, gap {tenth(g)} mm",
+            f"cloth from the base of the shoulder to the board's inner edge: J {side.path.length_mm:.2f} mm, straight "
+            f"when shut {side.path.straight_mm:.2f}, slack {side.path.slack_mm:.2f}; tightest at {side.worst_deg:.0f}°, "
+            f"{max(0.0, side.margin):.2f} mm to spare",
+            "heavy line: the cloth, sewn at the base of the shoulder, free across the joint, pasted to the board",
+        ),
+    )
+
+
+def _quantities(
+    book: Book, params: Params, sides: dict[Which, _Side], holes: tuple[float, ...]
+) -> dict[str, float | str | bool]:
+    block = book.record.text_block
+    leaf = block.leaf_thickness or (block.thickness or 0.0) / (block.leaves or 1)
+    folios = max(1, (block.leaves_per_gathering or 2) // 2)
+    through = book.material("cloth").thickness_mm + folios * leaf
+    span = holes[-1] - holes[0]
+    thread = 1.1 * (2 * span + 2 * len(holes) * through + 2 * TAIL_MM)
+    first, last = block.anchor_first or 1, block.anchor_last or block.gatherings
+    near, at = _near_old(book, holes, SAME_HOLE_MM), _at_supports(book, params, holes)
+    found: dict[str, float | str | bool] = {
+        "girth_head_mm": book.spine.girth_head_mm,
+        "girth_tail_mm": book.spine.girth_tail_mm,
+        "holes_n": len(holes),
+        "pitch_mm": holes[1] - holes[0],
+        "end_mm": params.end,
+        "seam_mm": params.seam,
+        "onto_mm": params.onto,
+        "strip_height_mm": book.height_mm,
+        "thread_mm": thread,
+        "through_mm": through,
+        "first_gathering": str(first),
+        "last_gathering": str(last) if last else "last",
+        "old_holes": bool(near),
+        "old_hole_words": ", ".join(tenth(y) for y in near),
+        "at_supports": bool(at),
+        "support_words": ", ".join(tenth(y) for y in at),
+    }
+    for which, one in sides.items():
+        found |= {
+            f"joint_path_{which}_mm": one.path.length_mm,
+            f"joint_slack_{which}_mm": one.path.slack_mm,
+            f"least_margin_{which}_mm": one.margin,
+            f"strip_width_{which}_mm": params.seam + one.path.length_mm + params.onto,
+            f"closed_gap_{which}_mm": one.joint.gap_mm,
+        }
+    widths = [tenth(float(found[f"strip_width_{which}_mm"])) for which in SIDES]
+    found["strip_words"] = (
+        f"two strips {widths[0]} × {tenth(book.height_mm)} mm"
+        if widths[0] == widths[1]
+        else f"a strip {widths[0]} × {tenth(book.height_mm)} mm for the front board, one {widths[1]} mm wide for the back"
+    )
+    grain, _ = lining.warp(book, params.strong)
+    found["warp_words"] = "warp head to tail" if "head-tail" in grain else "warp spine to fore edge"
+    return found
+
+
+def _warnings(
+    book: Book, params: Params, sides: dict[Which, _Side], holes: tuple[float, ...]
+) -> tuple[str, ...]:
+    lines = [
+        line for one in sides.values() for line in lining.joint_warnings(NAME, one.board, one.joint)
+    ]
+    reused = _near_old(book, holes, SAME_HOLE_MM)
+    beside = {y: o for y, o in _near_old(book, holes, params.clear).items() if y not in reused}
+    if beside:
+        lines.append(
+            f"sewn_cloth_joint: holes at {', '.join(tenth(y) for y in beside)} mm lie within {params.clear:g} mm of old ones; "
+            "go through the old hole there, or shift the row (--set sewn_cloth_joint.end=…)"
+        )
+    if at := _at_supports(book, params, holes):
+        lines.append(
+            f"sewn_cloth_joint: holes at {', '.join(tenth(y) for y in at)} mm lie at a sewing support; pass it there "
+            "without piercing it"
+        )
+    heavy = book.heavy()
+    if heavy:
+        lines.append(
+            "sewn_cloth_joint: from 2.5 kg on the first gatherings alone carry the boards; board_slot with "
+            "secondary_sewing shares the pull among many"
+        )
+    for which, one in sides.items():
+        if one.margin < -0.02:
+            lines.append(
+                f"sewn_cloth_joint: {which} board draws the cloth tight by {-one.margin:.2f} mm as it opens; let it open "
+                "less, or cut the strip that much wider"
+            )
+    return tuple(lines)
