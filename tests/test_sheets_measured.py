@@ -7,9 +7,11 @@ from __future__ import annotations
 
 import io
 import json
+from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 from math import dist
+from pathlib import Path
 
 import pypdf
 import pytest
@@ -20,19 +22,15 @@ from patterns.drafting import Made
 from tests.readers import ink_box, pdf_page_mm, pdf_shapes, raster, svg_page_mm, svg_shapes
 from tests.shapes import Point, Shape, unmatched
 
-NAMES = tuple(orders())
+WISHES = {wish.record.stem: wish for wish in orders() if isinstance(wish.record, Path)}
+NAMES = tuple(WISHES)
 DPI = 400
 
 
 @cache
 def made(name: str, paper: str) -> Made:
     """Draft one demo book on a paper."""
-    order = orders()[name]
-    return drafting.make(
-        drafting.Wish(
-            BOOKS / f"{name}.toml", tuple(order["structures"]), order.get("settings", {}), paper
-        )
-    )
+    return drafting.make(replace(WISHES[name], paper=paper))
 
 
 def pattern(name: str, paper: str) -> dict[str, list[dict[str, object]]]:

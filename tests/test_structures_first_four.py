@@ -210,6 +210,15 @@ def test_the_inlay_is_as_high_as_the_boards_and_pasted_to_the_cover_alone() -> N
     assert found.grain == "head-tail"
 
 
+def test_an_inlay_for_a_widened_cover_goes_by_the_new_width() -> None:
+    """Widened first, the chart book's cover no longer limits the inlay: the layer does."""
+    found = drafted("chart_book", "cover_widening", "spine_inlay")
+    inlay = piece(found, "inlay")
+    layers = [figure(found, "spine_inlay", f"layer_{end}_mm") for end in ("head", "tail")]
+    assert inlay.width_mm == pytest.approx(max(layers) - 1.0)
+    assert not any("cover_widening" in line for line in part(found, "spine_inlay").warnings)
+
+
 # --- board slot --------------------------------------------------------------------------------
 
 

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
 
 import click
 
@@ -26,15 +24,12 @@ BOOKS = Path(__file__).parent.parent / "demo"
 @click.option("--force", is_flag=True, help="Set earlier, different folders aside.")
 def demo(out: Path, paper: str, force: bool) -> None:
     """Draft the invented books of an invented harbour office, and say where everything lies."""
-    for name, order in orders().items():
-        record = BOOKS / f"{name}.toml"
-        made = drafting.make(
-            drafting.Wish(record, tuple(order["structures"]), order.get("settings", {}), paper)
-        )
+    for wish in orders(paper):
+        made = drafting.make(wish)
         state = drafting.write(made, out, force)
         folder = out / made.folder
         click.echo(f"{folder}: {state}")
-        click.echo(f"  record.toml    what was measured ({record.name})")
+        click.echo("  record.toml    what was measured")
         click.echo(f"  sheets.pdf     {made.sheets} sheets: print at 100 %, measure both bars")
         click.echo("  sheet-01.svg … one drawing a page")
         click.echo("  pattern.json   every figure, piece, stitch and step")
@@ -44,6 +39,15 @@ def demo(out: Path, paper: str, force: bool) -> None:
             click.echo(f"  - {line}", err=True)
 
 
-def orders() -> Mapping[str, Any]:
+def orders(paper: str = "A4") -> tuple[drafting.Wish, ...]:
     """Return what is drafted for each demo book."""
-    return tomllib.loads((BOOKS / "orders.toml").read_text(encoding="utf-8"))
+    rows = tomllib.loads((BOOKS / "orders.toml").read_text(encoding="utf-8"))["order"]
+    return tuple(
+        drafting.Wish(
+            BOOKS / f"{row['record']}.toml",
+            tuple(row["structures"]),
+            row.get("settings", {}),
+            paper,
+        )
+        for row in rows
+    )

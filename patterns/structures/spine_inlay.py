@@ -29,8 +29,8 @@ def draft(book: Book, params: Params) -> Part:
     top = -book.square_head_mm
     layers = [book.spine.layer_mm(book.lies_on_mm, thickness, at) for at in (top, top + height)]
     covers = [
-        cover.spine_width_head or cover.spine_width,
-        cover.spine_width_tail or cover.spine_width,
+        book.given("cover_widening", f"needed_{end}_mm") or recorded or cover.spine_width
+        for end, recorded in (("head", cover.spine_width_head), ("tail", cover.spine_width_tail))
     ]
     spans = [
         cover_width if cover_width is not None else layer
