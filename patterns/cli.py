@@ -65,7 +65,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
             prog_name="mendfold",
             standalone_mode=False,
         )
-        sys.stdout.flush()
+        if sys.stdout is not None:  # None: started with no output at all
+            sys.stdout.flush()
     except click.exceptions.Abort:
         _leave("stopped", 1)
     except click.exceptions.Exit as leave:
@@ -93,7 +94,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 def _drop_output() -> None:
     """Let what nobody can read any more go nowhere, so that leaving does not fail on it."""
-    with contextlib.suppress(OSError, ValueError):
+    with contextlib.suppress(OSError, ValueError, AttributeError):
         nowhere = os.open(os.devnull, os.O_WRONLY)
         os.dup2(nowhere, sys.stdout.fileno())
         os.close(nowhere)

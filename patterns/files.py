@@ -78,6 +78,19 @@ def _write_synced(path: Path, data: bytes) -> None:
 
 
 @contextlib.contextmanager
+def _parents_undone(parent: Path) -> Iterator[None]:
+    """Remove the folders made on the way to `parent` when what was to be written there was not."""
+    missing = [folder for folder in (parent, *parent.parents) if not folder.exists()]
+    try:
+        yield
+    except BaseException:
+        for folder in missing:
+            with contextlib.suppress(OSError):
+                folder.rmdir()
+        raise
+
+
+@contextlib.contextmanager
 def staged(parent: Path, files: Mapping[str, bytes]) -> Iterator[Path]:
     """Yield a hidden folder in `parent` that holds `files`, on the disk, ready to be renamed.
 
@@ -134,7 +147,7 @@ def write_folder(
                     f"{target}: already there and different; nothing was written. "
                     "Give another --out, or --force to set the earlier folder aside"
                 )
-        with staged(target.parent, files) as folder:
+        with _parents_undone(target.parent), staged(target.parent, files) as folder:
             _put(folder, target)
         sync_folder(target.parent)
     except OSError as error:
@@ -162,14 +175,15 @@ def write_file(target: Path, data: bytes) -> None:
     target = resolved(target)
     part = target.with_name(f"{HIDDEN}{secrets.token_hex(8)}")
     try:
-        make_folder(target.parent)
         if target.exists() and not target.is_file():
             raise WriteError(f"{target}: is a folder or a device, not a file; name another")
-        try:
-            _write_synced(part, data)
-            os.replace(part, target)
-        finally:
-            part.unlink(missing_ok=True)
+        with _parents_undone(target.parent):
+            make_folder(target.parent)
+            try:
+                _write_synced(part, data)
+                os.replace(part, target)
+            finally:
+                part.unlink(missing_ok=True)
         sync_folder(target.parent)
     except OSError as error:
         raise WriteError(_could_not(target, error)) from error

@@ -18,7 +18,7 @@ from patterns.record_writing import toml, written
 
 REQUIRED = ("book.id", "text_block.height", "text_block.thickness")
 WELCOME = (
-    "Enter leaves a question out. “<” goes back, “-” takes an answer away, “.” passes over the\n"
+    "Enter leaves a question out. “<” goes back, “-” takes an answer away, “.” passes over the "
     "rest of a section. A number alone is in the unit shown; or write 9 3/4 in, 24.5 cm, 2 lb 3 oz."
 )
 _GATES = {

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from patterns import record as records
-from patterns.errors import SettingError
+from patterns.errors import MendfoldError, SettingError, WriteError
 
 FORMATS = ("svg", "pdf", "dxf", "png")
 
@@ -69,7 +69,10 @@ def draft(
 
     made = drafting.make(drafting.Wish(book, structures, pairs, paper, printer, wanted, with_owner))
     state = drafting.write(made, out, force)
-    kept = _keep(gallery, made.folder, made.files) if keep else None
+    try:
+        kept = _keep(gallery, made.folder, made.files) if keep else None
+    except MendfoldError as error:
+        raise WriteError(f"not kept: {error}. The sheets are in {out / made.folder}") from error
     for line in (*made.warnings, *made.remarks):
         click.echo(f"warning: {line}", err=True)
     if as_json:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sys
 import textwrap
 from pathlib import Path
 
@@ -63,7 +64,7 @@ def measure(
 def _interview(file: Path, structures: tuple[str, ...]) -> None:
     part = file.with_name(f"{file.name}.part")
     talk = Interview(
-        ask=lambda words: str(click.prompt(words, default="", show_default=False)),
+        ask=_ask,
         say=_say,
         save=lambda text: write_file(part, text.encode()),
         suggested_id=re.sub(r"[^A-Za-z0-9_-]+", "-", file.stem).strip("-_")[:64],
@@ -81,6 +82,12 @@ def _interview(file: Path, structures: tuple[str, ...]) -> None:
     write_file(file, text.encode())
     part.unlink(missing_ok=True)
     click.echo(f"{file}: record written.")
+
+
+def _ask(words: str) -> str:
+    if sys.stdin is None:  # started with no input at all
+        raise EOFError
+    return str(click.prompt(words, default="", show_default=False))
 
 
 def _say(text: str) -> None:
