@@ -46,7 +46,7 @@ def cloth(
             "wrapper or box, suits a book this thin"
         )
     height, half = ends[1] - ends[0], max(head, tail) / 2
-    outline = _moved(Polygon(geometry.tapered_outline(head, tail, height)), half)
+    shape = Polygon(geometry.tapered_outline(head, tail, height))
     grain, reason = lining.warp(book, strong)
     left, right = book.edge_words
     rows = [
@@ -61,10 +61,10 @@ def cloth(
         structure=structure,
         material=stuff.described,
         thickness_mm=stuff.thickness_mm,
-        outline=outline,
+        outline=_moved(shape, half),
         grain=grain,
         grain_reason=reason,
-        zones=_cloth_zones(book, flat, (head, tail), height, half),
+        zones=_cloth_zones(book, flat, (head, tail), height, shape),
         dimensions=tuple(rows),
         left=left,
         right=right,
@@ -77,7 +77,7 @@ def cloth(
 
 
 def _cloth_zones(
-    book: Book, flat: Tissue, widths: tuple[float, float], height: float, half: float
+    book: Book, flat: Tissue, widths: tuple[float, float], height: float, whole: Any
 ) -> tuple[Zone, ...]:
     """Bond the under face to the front stub, and to the back stub where it alone reaches."""
     to_front = 1 if book.left_to_right else -1
@@ -92,7 +92,7 @@ def _cloth_zones(
         (a, b), (c, d) = corners
         return Polygon((a, b, d, c))
 
-    whole = band(CLOTH_SHORT_MM, CLOTH_SHORT_MM)
+    half = max(widths) / 2
     bonds = [("front stub", band(flat.keep, max(flat.stub_end, CLOTH_SHORT_MM)))]
     girth = min(widths) + 2 * CLOTH_SHORT_MM
     if flat.stub_end > flat.keep:

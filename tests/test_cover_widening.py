@@ -185,3 +185,14 @@ def test_it_lies_on_the_tube_beneath_it() -> None:
     grown = found.quantities["needed_head_mm"] - alone.quantities["needed_head_mm"]  # type: ignore[operator]
     turn = 4 * 0.2138  # 4·atan(2·5/46) = 4 · 0.2140 rad for chord 46, depth 5
     assert grown == pytest.approx(turn * 0.36, abs=0.005)
+
+
+def test_a_guarded_album_needs_the_width_its_guards_give() -> None:
+    """Leaves of 24 · 0.9 = 21.6 on guards: spine within half a strip of it, plus two grooves of 6.4."""
+    found = drafted("seaweed_album", "album_guards", "cover_widening").pattern.parts[1]
+    needed = found.quantities["needed_head_mm"]
+    assert needed == pytest.approx(24 * 0.9 + 2 * 6.4, abs=0.25 / 2)
+    assert any("measure the sewn album" in line for line in found.warnings)
+    assert not any("fore edge" in line for line in found.warnings)
+    with pytest.raises(Unsuitable, match="not narrower"):
+        part("seaweed_album")

@@ -348,3 +348,16 @@ def test_it_does_not_go_with_pasted_linings() -> None:
     """Nothing is pasted to the folds, so no lining lies beneath."""
     with pytest.raises(Unsuitable, match="nothing is pasted to the folds"):
         part("almanac", "spine_lining")
+
+
+def test_a_cone_is_cut_as_a_sector_and_stays_sound() -> None:
+    """40 to 60 over 260 mm bows by more than 0.25: cloth and widening piece bend with it."""
+    record = changed(
+        "chart_book",
+        spine={"girth_head": 40.0, "girth_tail": 60.0},
+        text_block={"thickness": 38.0},
+        cover={"spine_width": 30.0, "spine_width_head": 30.0, "spine_width_tail": 30.0},
+    )
+    for reading in ("left-to-right", "right-to-left"):
+        book = replace(record, book=replace(record.book, reading=reading))
+        assert len(piece(part(book, "cover_widening"), "lining cloth").outline) > 4

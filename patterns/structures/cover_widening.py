@@ -76,7 +76,7 @@ def draft(book: Book, params: Params) -> Part:
     top = -book.square_head_mm
     gaps = {side: _joint_gap(book, side) for side in SIDES}
     needed = [
-        book.spine.layer_mm(book.lies_on_mm, cloth.thickness_mm, at) + gaps["front"] + gaps["back"]
+        _girth(book, cloth.thickness_mm, at) + gaps["front"] + gaps["back"]
         for at in (top, top + height)
     ]
     spines = [
@@ -108,6 +108,14 @@ def draft(book: Book, params: Params) -> Part:
             ),
         ),
     )
+
+
+def _girth(book: Book, thickness: float, at: float) -> float:
+    """Return a(u, t), or the flat spine of an album whose leaves are guarded in the same pattern."""
+    guarded = book.given("album_guards", "block_spine_mm")
+    if guarded is not None:
+        return guarded
+    return book.spine.layer_mm(book.lies_on_mm, thickness, at)
 
 
 def _joint_gap(book: Book, side: Which) -> float:
@@ -228,11 +236,20 @@ def _piece(book: Book, flat: _Flat, grain: Grain, reason: str) -> Piece:
         lies_on_mm=book.lies_on_mm,
         tolerance_mm=book.spine.error_mm,
         notes=(
-            f"girth {tenth(book.spine.girth_head_mm)} head, {tenth(book.spine.girth_tail_mm)} tail, "
-            f"{book.spine.shape_words}",
+            _girth_words(book),
             "thin lines: folds of the sides, edges and middle of the original spine",
         ),
         spine_joint_free=True,
+    )
+
+
+def _girth_words(book: Book) -> str:
+    guarded = book.given("album_guards", "block_spine_mm")
+    if guarded is not None:
+        return f"spine of the guarded album {tenth(guarded)}, as reckoned"
+    return (
+        f"girth {tenth(book.spine.girth_head_mm)} head, {tenth(book.spine.girth_tail_mm)} tail, "
+        f"{book.spine.shape_words}"
     )
 
 
@@ -294,14 +311,20 @@ def _layers(book: Book, flat: _Flat, piece: Piece) -> tuple[Layer, ...]:
     left, right = (word.lower() for word in book.edge_words)
     wide = {side: _side_width(book, side) for side in SIDES}
     thickness = cover.thickness or 0.0
-    sides = tuple(
-        Layer(f"{name} {'board' if boards else 'side'}", "", thickness, *span, "pasted",
-              "free" if boards else "pasted", on_spine=False, existing=True)
-        for name, span in (
-            (left, (mean[1] - wide["back" if left == "back" else "front"], mean[1])),
-            (right, (mean[4], mean[4] + wide["front" if right == "front" else "back"])),
-        )
-    )  # fmt: skip
+
+    def beside(name: str, near: float, far: float) -> Layer:
+        if not boards:
+            return Layer(
+                f"{name} side", "", thickness, near, far, "pasted", "pasted", False, existing=True
+            )
+        own = cover.side("front" if name == "front" else "back")
+        board = own.board_thickness or thickness
+        return Layer(f"{name} board", "", board, near, far, "free", on_spine=False, existing=True)
+
+    sides = (
+        beside(left, mean[1] - wide["front" if left == "front" else "back"], mean[1]),
+        beside(right, mean[4], mean[4] + wide["front" if right == "front" else "back"]),
+    )
     new = Layer(
         "widening piece",
         book.material("cloth").name,
@@ -370,7 +393,14 @@ def _warnings(
 ) -> tuple[str, ...]:
     block, cover = book.record.text_block, book.record.cover
     lines = []
-    thicker = (block.thickness_fore_edge or 0.0) - (block.thickness or 0.0)
+    guarded = book.given("album_guards", "block_spine_mm")
+    if guarded is not None:
+        lines.append(
+            f"cover_widening: reckoned for the guarded album, {tenth(guarded)} mm at the spine; measure the sewn album "
+            "before this piece is cut"
+        )
+    fore_edge = book.given("album_guards", "fore_edge_mm") or block.thickness_fore_edge or 0.0
+    thicker = fore_edge - (guarded or block.thickness or 0.0)
     if thicker > FORE_EDGE_MM:
         lines.append(
             f"cover_widening: the block is {tenth(thicker)} mm thicker at the fore edge than at the spine: "
