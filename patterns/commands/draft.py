@@ -85,8 +85,12 @@ def draft(
 
 def _keep(gallery: Path, folder: str, files: Mapping[str, bytes]) -> Path:
     from patterns.gallery import store
+    from patterns.thumbnail import with_thumbnail
 
-    return store.keep(gallery, folder, files)
+    whole, remark = with_thumbnail(files)
+    if remark:
+        click.echo(f"warning: {remark}", err=True)
+    return store.keep(gallery, folder, whole)
 
 
 def _pairs(settings: tuple[str, ...]) -> dict[str, str]:

@@ -1,0 +1,63 @@
+"""The repository's gallery: the demonstration's patterns, drafted again and compared."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+import patterns
+from patterns import drafting
+from patterns.commands.demo import orders
+from patterns.drafting import Made, Wish
+from patterns.gallery import store
+from patterns.gallery.equal import different_files
+from patterns.thumbnail import with_thumbnail
+
+GALLERY = Path(patterns.__file__).parent.parent / "gallery"
+KEPT = "2026-11-25T00:00:00Z"
+SHOWN = ("record.toml", "pattern.json", "sheet-01.svg")
+PICTURE_DPI = 90.0
+
+
+def shown(made: Made) -> dict[str, bytes]:
+    """Return what of a draft stands in the repository's gallery."""
+    return {name: made.files[name] for name in SHOWN}
+
+
+def name_of(wish: Wish) -> str:
+    """Name a wish for the test's line."""
+    assert isinstance(wish.record, Path)
+    return f"{wish.record.stem}-{wish.structures[0]}"
+
+
+@pytest.mark.parametrize("wish", orders(), ids=name_of)
+def test_the_examples_are_what_is_drafted_today(wish: Wish, request: pytest.FixtureRequest) -> None:
+    """Record, pattern and first drawing equal today's draft but for the version."""
+    made = drafting.make(wish)
+    home = GALLERY / made.folder
+    if request.config.getoption("--update-golden"):
+        shutil.rmtree(home, ignore_errors=True)
+        files, _ = with_thumbnail(shown(made))
+        store.keep(GALLERY, made.folder, files, KEPT)
+        picture(made)
+    held = store.newest(home).files()
+    assert not different_files({name: held[name] for name in SHOWN}, shown(made))
+    assert held["thumbnail.png"].startswith(b"\x89PNG")
+    assert held.keys() == {*SHOWN, "thumbnail.png"}
+
+
+def test_nothing_else_stands_in_the_gallery() -> None:
+    """One pattern a wish of the demonstration, a README and its picture."""
+    wanted = {drafting.make(wish).folder for wish in orders()}
+    assert {path.name for path in GALLERY.iterdir()} == {*wanted, "README.md", "sheet.png"}
+
+
+def picture(made: Made) -> None:
+    """Write the README's picture: the cutting page of the hollow tube."""
+    if "chart_book" not in made.folder:
+        return
+    from patterns.render.png import png_bytes
+
+    (GALLERY / "sheet.png").write_bytes(png_bytes(made.files["sheet-02.svg"].decode(), PICTURE_DPI))
