@@ -42,23 +42,24 @@ def across_the_spine(
         "cloth": (0.5, girth_mm - 0.5),
         "cover": (-beyond, girth_mm + beyond),
     }
-    bonds = {
-        "front stub": (max(keep_mm, stub_end_mm), girth_mm - keep_mm),
-        "cloth": (keep_mm, girth_mm - stub_end_mm),
-    }
+    near = max(keep_mm, stub_end_mm)
+    bonds = [
+        ("back stub", "front stub", stub_end_mm, girth_mm - near),
+        ("front stub", "cloth", keep_mm, girth_mm - stub_end_mm),
+        ("front stub", "cover", -beyond, -free_mm),
+        ("back stub", "cover", girth_mm + free_mm, girth_mm + beyond),
+    ]
+    if stub_end_mm > keep_mm:
+        bonds.append(("back stub", "cloth", girth_mm - stub_end_mm, girth_mm - keep_mm))
     at = {name: TOP_MM + ROW_MM * k for k, name in enumerate(rows)}
     bottom = TOP_MM + ROW_MM * len(rows)
     marks: list[Mark] = []
     for name, (start, end) in rows.items():
         kind = LineKind.CUT if name in ("back stub", "front stub", "cloth") else LineKind.OUTLINE
         marks.append(Line(kind, ((x(start), at[name]), (x(end), at[name]))))
-        label = "spine of the cover" if name == "cover" else name
-        marks.append(Words((NAMES_MM - 3, at[name] + CAP_MM / 2), label, CAP_MM, anchor="end"))
-    for name, (start, end) in bonds.items():
-        marks += _hatched(sorted((x(start), x(end))), at[name] - ROW_MM, at[name])
-    for side, start in (("front stub", -free_mm), ("back stub", girth_mm + free_mm)):
-        outer = -beyond if start < 0 else girth_mm + beyond
-        marks += _hatched(sorted((x(start), x(outer))), at[side], at["cover"])
+        marks.append(Words((NAMES_MM - 3, at[name] + CAP_MM / 2), name, CAP_MM, anchor="end"))
+    for inner, outer, start, end in bonds:
+        marks += _hatched(sorted((x(start), x(end))), at[inner], at[outer])
     for joint in (0.0, girth_mm):
         marks.append(Line(LineKind.REFERENCE, ((x(joint), TOP_MM - 4), (x(joint), bottom - 4))))
     left, right = sorted((x(0.0), x(girth_mm)))
@@ -86,8 +87,8 @@ def across_the_spine(
 def _hatched(ends: list[float], top: float, bottom: float) -> list[Mark]:
     """Return short slanting strokes between two layers."""
     left, right = ends
-    lean = (bottom - top) / 4
-    count = int((right - left - lean) // 2)
+    lean = min((bottom - top) / 4, (right - left) / 2)
+    count = max(0, int((right - left - lean) // 2))
     return [
         Line(LineKind.PASTED, ((left + lean + 2 * k, top + 0.6), (left + 2 * k, bottom - 0.6)))
         for k in range(count + 1)

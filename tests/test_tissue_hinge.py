@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from shapely import Polygon, box, transform, union_all
 
+from patterns import hinge_view
 from patterns.errors import SettingError, Unsuitable
 from patterns.hinges import Tissue
 from patterns.job import Drafted
@@ -361,3 +362,15 @@ def test_a_cone_is_cut_as_a_sector_and_stays_sound() -> None:
     for reading in ("left-to-right", "right-to-left"):
         book = replace(record, book=replace(record.book, reading=reading))
         assert len(piece(part(book, "cover_widening"), "lining cloth").outline) > 4
+
+
+@pytest.mark.parametrize("girth", [8.0, 12.0, 31.0, 60.0, 120.0, 300.0])
+def test_the_section_fits_a_page_and_stays_inside_itself(girth: float) -> None:
+    """At most 176 wide, its scale stated, nothing drawn outside its own size."""
+    found = hinge_view.across_the_spine("tissue_hinge", ("BACK", "FRONT"), girth, 1.0, 1.5, 5.0)
+    assert found.width_mm <= 176
+    assert "widths" in found.scale
+    for mark in found.marks:
+        for x, y in getattr(mark, "points", ()):
+            assert -0.01 <= x <= found.width_mm
+            assert -0.01 <= y <= found.height_mm
