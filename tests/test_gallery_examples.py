@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from pathlib import Path
 
@@ -9,16 +10,17 @@ import pytest
 
 import patterns
 from patterns import drafting
-from patterns.commands.demo import orders
+from patterns.commands.demo import BOOKS, orders
 from patterns.drafting import Made, Wish
 from patterns.gallery import store
 from patterns.gallery.equal import different_files
+from patterns.render.png import png_bytes
 from patterns.thumbnail import with_thumbnail
 
 GALLERY = Path(patterns.__file__).parent.parent / "gallery"
 KEPT = "2026-11-25T00:00:00Z"
 SHOWN = ("record.toml", "pattern.json", "sheet-01.svg")
-PICTURE_DPI = 90.0
+PICTURE_DPI = 72.0
 
 
 def shown(made: Made) -> dict[str, bytes]:
@@ -41,7 +43,7 @@ def test_the_examples_are_what_is_drafted_today(wish: Wish, request: pytest.Fixt
         shutil.rmtree(home, ignore_errors=True)
         files, _ = with_thumbnail(shown(made))
         store.keep(GALLERY, made.folder, files, KEPT)
-        picture(made)
+        picture()
     held = store.newest(home).files()
     assert not different_files({name: held[name] for name in SHOWN}, shown(made))
     assert held["thumbnail.png"].startswith(b"\x89PNG")
@@ -54,10 +56,9 @@ def test_nothing_else_stands_in_the_gallery() -> None:
     assert {path.name for path in GALLERY.iterdir()} == {*wanted, "README.md", "sheet.png"}
 
 
-def picture(made: Made) -> None:
-    """Write the README's picture: the cutting page of the hollow tube."""
-    if "chart_book" not in made.folder:
-        return
-    from patterns.render.png import png_bytes
-
-    (GALLERY / "sheet.png").write_bytes(png_bytes(made.files["sheet-02.svg"].decode(), PICTURE_DPI))
+def picture() -> None:
+    """Write the README's picture: the cutting page of a hollow tube."""
+    made = drafting.make(Wish(BOOKS / "chart_book.toml", ("hollow_tube",), paper="A3"))
+    sheets = json.loads(made.files["pattern.json"])["sheets"]
+    file = next(sheet["file"] for sheet in sheets if sheet["group"] == "cutting")
+    (GALLERY / "sheet.png").write_bytes(png_bytes(made.files[file].decode(), PICTURE_DPI))
