@@ -6,6 +6,7 @@ import contextlib
 import importlib
 import io
 import os
+import signal
 import sys
 from collections.abc import Sequence
 
@@ -59,6 +60,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):  # a sign the terminal lacks becomes a “?”
             stream.reconfigure(errors="replace")
+    with contextlib.suppress(ValueError):  # only the main thread may listen for Ctrl-C
+        signal.signal(signal.SIGINT, _Stopped.listen)
     try:
         status = cli.main(
             args=list(arguments) if arguments is not None else None,
@@ -81,6 +84,10 @@ def main(arguments: Sequence[str] | None = None) -> None:
     except BrokenPipeError:
         _drop_output()
         raise SystemExit(1) from None
+    except ImportError:
+        if _Stopped.by_hand:  # a library can turn Ctrl-C while it loads into its own complaint
+            _leave("stopped", 1)
+        raise
     except UnicodeEncodeError:
         _leave("a name holds bytes that are no text: rename it with letters, digits and -", 1)
     except OSError as error:
@@ -90,6 +97,17 @@ def main(arguments: Sequence[str] | None = None) -> None:
             f"{where}{(error.strerror or str(error)).lower()}: check the name, rights and disk", 1
         )
     raise SystemExit(status if isinstance(status, int) else 0)
+
+
+class _Stopped:
+    """Whether a person has pressed Ctrl-C."""
+
+    by_hand = False
+
+    @classmethod
+    def listen(cls, *_: object) -> None:
+        cls.by_hand = True
+        raise KeyboardInterrupt
 
 
 def _drop_output() -> None:
