@@ -6,7 +6,6 @@ See workings.md C; the strips themselves are dealt in `balance`.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
@@ -15,6 +14,7 @@ from patterns.balance import Creep, Nest, balance, creep
 from patterns.book import SIDES, Book
 from patterns.errors import RecordError, SettingError, Unsuitable
 from patterns.units import tenth, trimmed
+from patterns.values import dataclass
 
 SHORT_MM = 1.0
 """Strips end this far short of the hinge."""

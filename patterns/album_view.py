@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from patterns.balance import Nest
 from patterns.drawing import Circle, Line, LineKind, Mark, Words
 from patterns.piece import Diagram
 from patterns.units import tenth
+from patterns.values import dataclass
 
 CAP_MM = 2.5
 ROW_MM = 5.0

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from patterns import mechanics
@@ -12,6 +11,7 @@ from patterns.materials import Library, Material
 from patterns.piece import Part
 from patterns.record import Record
 from patterns.spine import Spine, shoulder_mm
+from patterns.values import dataclass
 
 Which = Literal["front", "back"]
 SIDES: tuple[Which, Which] = ("front", "back")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import importlib
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -14,6 +13,7 @@ from patterns.book import Book
 from patterns.errors import SettingError, TemplateError, nearest
 from patterns.piece import Part
 from patterns.template import Template
+from patterns.values import dataclass
 
 PACKAGE = Path(__file__).parent
 
@@ -34,17 +34,27 @@ def folder() -> Path:
 
 
 @cache
+def _template(name: str) -> Template:
+    return template.load(folder() / f"{name}.toml")
+
+
+def names() -> tuple[str, ...]:
+    """Return the names of all templates in the order of the alphabet; none is read for it."""
+    return tuple(sorted(path.stem for path in folder().glob("*.toml")))
+
+
+@cache
 def templates() -> Mapping[str, Template]:
     """Return every template by name, in working order."""
-    loaded = [template.load(path) for path in folder().glob("*.toml")]
+    loaded = map(_template, names())
     return {one.name: one for one in sorted(loaded, key=lambda one: (one.order, one.name))}
 
 
 def find(name: str) -> Template:
     """Return one template; a SettingError offers the nearest names."""
-    known = templates()
+    known = names()
     if name in known:
-        return known[name]
+        return _template(name)
     close = nearest(name, known)
     hint = f"did you mean {' or '.join(close)}?" if close else f"known: {', '.join(known)}"
     raise SettingError(f"structure {name!r} is unknown; {hint} `mendfold structures` lists them")

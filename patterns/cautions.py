@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
 from patterns.errors import TemplateError, nearest
+from patterns.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

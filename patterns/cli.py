@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import gc
 import importlib
 import io
 import os
@@ -26,6 +27,8 @@ COMMANDS = {
     "report": "write the treatment report of a kept pattern",
 }
 """Every command with its short help; the help page needs no command's module."""
+RARELY = 50_000
+"""New objects before rubbish is looked for: a command is short and leaves little."""
 
 
 class LazyGroup(click.Group):
@@ -57,6 +60,7 @@ def cli() -> None:
 
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run a command; a refusal is one plain line on stderr and exit status 1."""
+    gc.set_threshold(RARELY)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):  # a sign the terminal lacks becomes a “?”
             stream.reconfigure(errors="replace")

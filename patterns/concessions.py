@@ -7,11 +7,12 @@ the old holes themselves where the sewer allows it. Nothing is given up in silen
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from patterns.maximin import exact
 from patterns.stations import Fold
+from patterns.values import dataclass
 
 __all__ = ["Rung", "conceded", "ladder"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import Literal
 
@@ -13,6 +13,7 @@ from patterns import printer as printers
 from patterns import record as records
 from patterns.layout import whole
 from patterns.record import Record
+from patterns.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

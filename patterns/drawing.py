@@ -6,9 +6,10 @@ and there is no scale: what is drawn larger or smaller than life is drawn so bef
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import Literal
+
+from patterns.values import dataclass
 
 Point = tuple[float, float]
 Ring = tuple[Point, ...]

@@ -6,7 +6,6 @@ to do next. The command line catches `MendfoldError` once, prints the line and e
 
 from __future__ import annotations
 
-import difflib
 import unicodedata
 from collections.abc import Iterable
 
@@ -97,4 +96,6 @@ def nearest(word: str, known: Iterable[str], most: int = 3) -> list[str]:
     >>> nearest("heigth", ["height", "width", "weight"])[0]
     'height'
     """
-    return difflib.get_close_matches(word, list(known), n=most, cutoff=0.5)
+    from difflib import get_close_matches  # only refusals need it
+
+    return get_close_matches(word, list(known), n=most, cutoff=0.5)

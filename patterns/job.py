@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
 import patterns
@@ -16,6 +16,7 @@ from patterns.piece import Part, Pattern, Step
 from patterns.record import Record
 from patterns.template import Template
 from patterns.units import tenth
+from patterns.values import dataclass
 
 SHAPE_KEYS = ("spine.girth_head", "spine.girth_tail", "spine.round_depth")
 

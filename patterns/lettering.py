@@ -6,9 +6,8 @@ with other typefaces or with none. No kerning is applied, neither here nor in th
 
 from __future__ import annotations
 
-import re
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 from reportlab.pdfbase.ttfonts import TTFError, TTFont
@@ -52,20 +51,14 @@ def width_mm(text: str, cap_mm: float, bold: bool = False) -> float:
 
     Raises MendfoldError for characters that the typeface lacks.
     """
-    widths = _advances(bold)
-    try:
-        advance = sum([widths[mark] for mark in composed(text)])
-    except KeyError:
-        check_glyphs(text)
-        raise
-    return advance * size_mm(cap_mm) / 1000
+    return _advance(text, bold) * size_mm(cap_mm) / 1000
 
 
 def check_glyphs(text: str) -> None:
     """Raise MendfoldError naming every character of `text` that the typeface lacks."""
-    widths = _advances(False)
-    missing = [mark for mark in dict.fromkeys(composed(text)) if mark not in widths]
-    if missing:
+    known, marks = _advances(False).keys(), dict.fromkeys(composed(text))
+    if not known >= marks.keys():
+        missing = [mark for mark in marks if mark not in known]
         names = ", ".join(
             f"{mark} (U+{ord(mark):04X} {unicodedata.name(mark, 'unnamed').lower()})"
             for mark in missing
@@ -92,18 +85,18 @@ def wrap(text: str, cap_mm: float, width_mm: float, bold: bool = False) -> tuple
     the line is broken between two letters. Raises MendfoldError for characters that the
     typeface lacks.
     """
-    widths, limit = _advances(bold), width_mm * 1000 / size_mm(cap_mm)
+    space, limit = _advance(" ", bold), width_mm * 1000 / size_mm(cap_mm)
     lines: list[str] = []
     for paragraph in composed(text).split("\n"):
         check_glyphs(paragraph)
         line, used = "", 0.0
         for word in _pieces(paragraph, bold, limit):
-            advance = sum([widths[mark] for mark in word])
-            if line and used + widths[" "] + advance > limit:
+            advance = _advance(word, bold)
+            if line and used + space + advance > limit:
                 lines.append(line)
                 line, used = word, advance
             elif line:
-                line, used = f"{line} {word}", used + widths[" "] + advance
+                line, used = f"{line} {word}", used + space + advance
             else:
                 line, used = word, advance
         if line:
@@ -114,7 +107,10 @@ def wrap(text: str, cap_mm: float, width_mm: float, bold: bool = False) -> tuple
 def _pieces(paragraph: str, bold: bool, limit: float) -> list[str]:
     """Return the words of `paragraph`, cut where wider than `limit` (1/1000 of the type size)."""
     widths, pieces = _advances(bold), []
-    for word in re.findall(r"[^ ]+", paragraph):
+    for word in filter(None, paragraph.split(" ")):
+        if _advance(word, bold) <= limit:
+            pieces.append(word)
+            continue
         start, used = 0, 0.0
         for index, mark in enumerate(word):
             if used + widths[mark] > limit and index > start:
@@ -125,14 +121,26 @@ def _pieces(paragraph: str, bold: bool, limit: float) -> list[str]:
     return pieces
 
 
+@lru_cache(maxsize=10_000)
+def _advance(text: str, bold: bool) -> float:
+    """Return the width of one line in thousandths of the type size."""
+    widths = _advances(bold)
+    try:
+        return sum([widths[mark] for mark in composed(text)])
+    except KeyError:
+        check_glyphs(text)
+        raise
+
+
 @cache
 def _advances(bold: bool) -> dict[str, float]:
     """Return the width of each character in thousandths of the type size.
 
     Signs that steer and do not show (soft hyphen, byte order mark) are not among them.
     """
-    known = {chr(code): width for code, width in face(bold).face.charWidths.items()}
-    return {mark: width for mark, width in known.items() if unicodedata.category(mark) != "Cf"}
+    widths = face(bold).face.charWidths
+    known = zip(map(chr, widths), widths.values(), strict=True)
+    return {mark: width for mark, width in known if unicodedata.category(mark) != "Cf"}
 
 
 def _absent(what: str) -> str:

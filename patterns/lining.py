@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, Literal
 
@@ -14,6 +13,7 @@ from patterns.drawing import Ring
 from patterns.joints import Joint, JointPath
 from patterns.piece import Dimension, Grain, Label, Piece, Zone
 from patterns.units import tenth
+from patterns.values import dataclass
 
 PASTE = "wheat starch paste"
 SLOT_BEYOND_MM = 1.0

@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 import unicodedata
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path
 from typing import Any, Literal, cast, get_args
 
@@ -19,6 +19,7 @@ import click
 from patterns import mechanics, reading
 from patterns.errors import MaterialError, nearest
 from patterns.reading import read_bytes
+from patterns.values import dataclass
 
 DATA = Path(__file__).parent / "data"
 Kind = Literal["paper", "tissue", "cloth", "board", "thread", "adhesive"]

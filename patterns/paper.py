@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 
 from patterns.errors import PaperError
 from patterns.units import MM_PER_INCH
+from patterns.values import dataclass
 
 LEAST_MM = (148.0, 210.0)
 MOST_MM = 5000.0

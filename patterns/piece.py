@@ -8,10 +8,11 @@ board to the front board for a left-to-right book, as one sees the spine from ou
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from patterns.drawing import Mark, Point, Ring
+from patterns.values import dataclass
 
 Grain = Literal["head-tail", "spine-fore edge", "warp head-tail", "warp spine-fore edge", "any"]
 Side = Literal["head", "tail", "left", "right"]

@@ -10,12 +10,12 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 from patterns.errors import PrinterError, nearest
 from patterns.files import write_file
 from patterns.reading import read_tables
+from patterns.values import dataclass
 
 LEAST, MOST = 0.95, 1.05
 """Factors outside these are a misread rule, not a printer (the worst are off by some 2 %)."""

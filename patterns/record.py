@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import field, fields, replace
 from pathlib import Path
 from typing import Any, Literal
 
 from patterns import record_reading, record_text, record_writing
 from patterns.errors import RecordError
 from patterns.record_fields import BY_NAME, FIELDS, LIST_TABLES, ORDER
+from patterns.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

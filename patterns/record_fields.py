@@ -8,8 +8,10 @@ the book opened, last the joins and the measuring itself.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
+
+from patterns.values import dataclass
 
 Kind = Literal[
     "mm", "kg", "mN", "g/m²", "°", "count", "lengths", "length or lengths",

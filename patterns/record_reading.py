@@ -10,7 +10,6 @@ import math
 import re
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from patterns import reading, units
@@ -18,6 +17,7 @@ from patterns.errors import MendfoldError, RecordError, nearest
 from patterns.record_checks import impossible
 from patterns.record_fields import BY_NAME, FIELDS, LIST_TABLES, ORDER, TABLES, Field
 from patterns.record_text import line_of
+from patterns.values import dataclass
 
 _MOST_IN_LIST = 2000
 _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from patterns import catalogue, job, materials, output
@@ -21,6 +20,7 @@ from patterns.layout import whole
 from patterns.paper import Paper
 from patterns.printer import Correction
 from patterns.record import Record
+from patterns.values import dataclass
 
 SAME_MM = 0.0006
 """Two figures written to 0.0001 that differ by no more than this are the same."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import Any, Literal
 
 from patterns import mechanics, needle, scatter, sewing_load, sewing_words, stations
@@ -14,6 +14,7 @@ from patterns.piece import Check, Sewing, Stitch
 from patterns.scatter import Arrangement
 from patterns.sewing_load import Load, Paper
 from patterns.sewn import Sewn, old_holes
+from patterns.values import dataclass
 
 Tried = tuple[Arrangement, Load | None]
 

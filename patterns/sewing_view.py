@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 from patterns.book import Book
@@ -14,6 +13,7 @@ from patterns.pricking import strip_letters
 from patterns.sewing_load import Load
 from patterns.sewn import Sewn, old_holes
 from patterns.units import tenth
+from patterns.values import dataclass
 
 CAP_MM = 2.5
 FITS_MM = (176.0, 205.0)

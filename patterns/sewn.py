@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from patterns import needle, stations
 from patterns.book import Book
 from patterns.scatter import Arrangement
 from patterns.sewing_load import Load, Paper
+from patterns.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

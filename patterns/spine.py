@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from patterns import geometry
 from patterns.errors import RecordError
 from patterns.record import Record
 from patterns.units import tenth
+from patterns.values import dataclass
 
 STRIP_MM = 0.1
 """Thickness of the paper strip a girth is read with (practice)."""

@@ -8,12 +8,13 @@ reckoned as fractions, so a rounding can never move a hole over a limit.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import reduce
 
 from patterns.errors import PlacementError
 from patterns.maximin import Interval, exact, most_that_fit
+from patterns.values import dataclass
 
 __all__ = [
     "Fold",

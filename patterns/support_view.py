@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from patterns.drawing import Line, LineKind, Mark, Point, Ring, Words
 from patterns.piece import Diagram
 from patterns.units import tenth
+from patterns.values import dataclass
 
 WIDTH_MM, HEIGHT_MM, CAP_MM = 170.0, 74.0, 2.5
 PLAN_MM = 120.0

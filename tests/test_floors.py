@@ -10,7 +10,7 @@ import patterns
 
 PACKAGE = Path(patterns.__file__).parent
 FLOORS = (
-    ("errors",),
+    ("errors", "values"),
     ("units", "reading"),
     ("drawing", "files", "maximin", "mechanics", "geometry", "tubes", "hinges", "joints", "slots"),
     (

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from patterns import spine as spines
 from patterns.book import Mass, block_mass
 from patterns.errors import MendfoldError
 from patterns.materials import Library
 from patterns.record import Record
 from patterns.spine import Spine
+from patterns.values import dataclass
 
 SLOT_BOARD_MM = 2.0
 """A board thinner than this leaves too little wall beside a slot (practice)."""

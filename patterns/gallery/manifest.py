@@ -11,12 +11,13 @@ import hashlib
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import Any
 
 from patterns.errors import GalleryError
 from patterns.files import why_unsafe
+from patterns.values import dataclass
 
 MANIFEST = "manifest.json"
 FORMAT = "mendfold-gallery/1"

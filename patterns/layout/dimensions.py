@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from patterns.drawing import Line, LineKind, Mark, Point
 from patterns.layout.marks import Box, arrowhead
 from patterns.layout.place import Slot, Wanted, words_slot
 from patterns.lettering import width_mm
 from patterns.piece import Dimension, Piece, Side
+from patterns.values import dataclass
 
 CAP = 2.5
 FIRST = 6.5

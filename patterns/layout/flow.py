@@ -7,12 +7,13 @@ together say so, and are parted only when even an empty column is too short for 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import zip_longest
 
 from patterns.drawing import Line, LineKind, Mark, Words
 from patterns.layout.marks import box_of, moved
 from patterns.lettering import width_mm, wrap
+from patterns.values import dataclass
 
 BODY = 2.5
 """Height of a capital in everything read at the bench, in mm."""

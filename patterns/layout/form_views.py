@@ -7,10 +7,10 @@ and says for each measurement between which points it is taken.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from patterns.drawing import Area, Line, LineKind, Mark, Point
 from patterns.layout.marks import Box, corners, rectangle
+from patterns.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,6 @@ the right; `edge`, everything in one low strip, which leaves most room for a til
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from patterns.drawing import Line, LineKind, Mark, Words
@@ -15,6 +14,7 @@ from patterns.errors import PaperError
 from patterns.layout.legend import Sign, items
 from patterns.layout.marks import LEADING, Block, Box, moved, rectangle
 from patterns.lettering import width_mm, wrap
+from patterns.values import dataclass
 
 Arrangement = Literal["foot", "side", "edge"]
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from patterns.piece import Layer, Pattern
 from patterns.units import mm
+from patterns.values import dataclass
 
 BLOCK = "text block"
 TURNED_MM = 2.0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
@@ -12,6 +12,7 @@ import shapely
 
 from patterns.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
 from patterns.lettering import width_mm
+from patterns.values import dataclass
 
 ASCENT, DESCENT = 1.12, 0.32
 """Reach of letters above and below the baseline as shares of the capital's height."""
@@ -121,20 +122,23 @@ def stretched(
     marks: Iterable[Mark], fx: float = 1.0, fy: float = 1.0, dx: float = 0.0, dy: float = 0.0
 ) -> tuple[Mark, ...]:
     """Return the marks at (x·fx + dx, y·fy + dy); words keep their size, small circles theirs."""
+    if fx == fy == 1.0 and dx == dy == 0.0:
+        return tuple(marks)
 
-    def to(point: Point) -> Point:
-        return point[0] * fx + dx, point[1] * fy + dy
+    def to(points: Iterable[Point]) -> tuple[Point, ...]:
+        return tuple([(x * fx + dx, y * fy + dy) for x, y in points])
 
     def one(mark: Mark) -> Mark:
-        if isinstance(mark, Line):
-            return replace(mark, points=tuple(map(to, mark.points)))
-        if isinstance(mark, Area):
-            return replace(mark, outline=tuple(map(to, mark.outline)))
-        if isinstance(mark, Words):
-            return replace(mark, at=to(mark.at))
+        match mark:
+            case Line():
+                return Line(mark.kind, to(mark.points), mark.closed)
+            case Area():
+                return Area(mark.kind, to(mark.outline), mark.grey)
+            case Words(at, text, cap, bold, anchor, angle, grey):
+                return Words(to([at])[0], text, cap, bold, anchor, angle, grey)
         if mark.radius <= SYMBOL_MM or fx == fy == 1.0:
-            return replace(mark, centre=to(mark.centre))
-        return Line(mark.kind, tuple(map(to, circle(mark.centre, mark.radius))), closed=True)
+            return Circle(mark.kind, to([mark.centre])[0], mark.radius)
+        return Line(mark.kind, to(circle(mark.centre, mark.radius)), closed=True)
 
     return tuple(map(one, marks))
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from patterns import geometry
 from patterns.drawing import Line, LineKind, Mark, Point, Words
@@ -11,6 +10,7 @@ from patterns.layout.flow import BODY, Strip, Strips, gap, paragraph, together
 from patterns.layout.marks import Box, arrowhead, corners, moved
 from patterns.record import Record
 from patterns.units import trimmed
+from patterns.values import dataclass
 
 SCALES = (1, 2, 5, 10, 20, 50, 100)
 """Reductions of ISO 5455: 1:1, 1:2, 1:5 and so on."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import groupby
 
 from patterns.layout.flow import BODY, Strips, barred, beside, gap, heading, paragraph, table
@@ -12,6 +12,7 @@ from patterns.layout.text_pages import Setting, text_pages
 from patterns.piece import Pattern, Piece
 from patterns.printer import ACHIEVABLE, Correction
 from patterns.units import mm
+from patterns.values import dataclass
 
 TWO_COLUMNS_MM = 150.0
 """A column from this width on takes two short tables side by side."""

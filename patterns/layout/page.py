@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from patterns.drawing import Drawing, Mark
@@ -15,6 +15,7 @@ from patterns.layout.sheet import Sheet
 from patterns.paper import Paper
 from patterns.piece import Pattern, Piece
 from patterns.printer import Correction
+from patterns.values import dataclass
 
 Group = Literal["cutting", "sewing"]
 WIDEST = 888

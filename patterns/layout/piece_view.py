@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import Any
 
@@ -16,6 +16,7 @@ from patterns.layout.marks import Block, Box, around, box_of, runs, stretched
 from patterns.layout.place import Desk, Obstacles, Wanted
 from patterns.layout.zones import dotted, hatched
 from patterns.piece import Piece
+from patterns.values import dataclass
 
 FOLD_KINDS = {"valley": LineKind.VALLEY, "mountain": LineKind.MOUNTAIN}
 Key = tuple[tuple[str, str], ...]

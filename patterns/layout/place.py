@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache, partial
 from itertools import pairwise
 from typing import Any, NamedTuple
@@ -20,6 +19,7 @@ import shapely
 from patterns.drawing import Circle, Line, LineKind, Mark, Point, Words
 from patterns.layout.marks import ASCENT, DESCENT, LEADING, Block, Box, box_of, moved
 from patterns.lettering import width_mm, wrap
+from patterns.values import dataclass
 
 CLEAR = 0.6
 """White kept round words, in mm."""

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import shapely
@@ -20,6 +20,7 @@ from patterns.layout.layers import Seated
 from patterns.layout.marks import Block, Box, box_of, corners
 from patterns.lettering import width_mm
 from patterns.piece import Layer, Union
+from patterns.values import dataclass
 
 BAND = 4.4
 BETWEEN = 4.3

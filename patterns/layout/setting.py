@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 
 from patterns.drawing import Mark, Ring, Words
@@ -14,6 +14,7 @@ from patterns.layout.marks import Block, Box, corners, moved, stretched
 from patterns.layout.piece_view import Face, Key, View, view
 from patterns.layout.space import Space
 from patterns.piece import Diagram, Part, Piece
+from patterns.values import dataclass
 
 SPARE = (24.0, 2.0)
 """Room for words round a piece, in mm: plenty, or next to none where the page is full."""

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from patterns.drawing import Drawing
+from patterns.values import dataclass
 
 Group = Literal["overview", "cutting", "sewing", "assembly", "steps"]
 

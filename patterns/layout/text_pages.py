@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from patterns.drawing import Drawing, Mark
 from patterns.layout.flow import Strips, pour
@@ -13,6 +13,7 @@ from patterns.layout.sheet import Group, Sheet
 from patterns.paper import Paper
 from patterns.piece import Pattern
 from patterns.printer import UNCORRECTED, Correction
+from patterns.values import dataclass
 
 COLUMN_MM = 175.0
 """A second column is set where each can be at least this wide."""

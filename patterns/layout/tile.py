@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
@@ -18,6 +18,7 @@ from patterns.drawing import Area, Line, LineKind, Mark, Point, Words
 from patterns.layout.marks import Block, Box, box_of, clipped
 from patterns.layout.place import Desk, Obstacles, Wanted, words_slots
 from patterns.lettering import width_mm
+from patterns.values import dataclass
 
 OVERLAP = 10.0
 MOST = 24.0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import groupby
 
 from shapely.affinity import translate
@@ -19,6 +19,7 @@ from patterns.layout.piece_view import View, view
 from patterns.layout.setting import Item
 from patterns.layout.space import Space
 from patterns.piece import Piece
+from patterns.values import dataclass
 
 LEAST_ROLL = 140.0
 """Shortest page of a roll: both bars must stand on it."""

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import groupby, pairwise
 from math import cos, pi, radians, sin, tan
 
@@ -21,6 +20,7 @@ from patterns import lettering
 from patterns.drawing import PENS, Area, Circle, Drawing, Line, LineKind, Mark, Point, Words
 from patterns.render.ink import check_drawing, cross, grey_of, kind_of, start_of
 from patterns.units import MM_PER_POINT
+from patterns.values import dataclass
 
 rl_config.useA85 = 0  # streams stay binary: a quarter smaller, and no slow coding into letters
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from patterns import catalogue, materials
@@ -15,6 +14,7 @@ from patterns.gallery.summary import parsed, record_of
 from patterns.record import Record
 from patterns.report.treatment import Row, Treatment
 from patterns.report.unions import Join, joins
+from patterns.values import dataclass
 
 _OF_THE_BOOK = re.compile(
     r"\b(spine|cover|boards?|text block|folds?|leaf|leaves|sides?|paste-down|shoulders?|joints?)\b"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
@@ -15,6 +14,7 @@ from patterns.book import Book
 from patterns.drawing import Point, Ring
 from patterns.piece import Dimension, Fold, Hole, Label, Layer, Part, Piece, Sewing, Zone
 from patterns.units import tenth
+from patterns.values import dataclass
 
 NAME = "album_guards"
 PASTE = "wheat starch paste"

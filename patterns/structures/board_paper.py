@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, Literal
 
@@ -15,6 +14,7 @@ from patterns.errors import SettingError
 from patterns.joints import Joint, JointPath
 from patterns.piece import Check, Dimension, Label, Layer, Part, Piece, Side, Zone
 from patterns.units import tenth
+from patterns.values import dataclass
 
 NAME = "board_paper"
 SOAK_MARK_MM = 180.0

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Literal
 
 from patterns import joint_view, joints, lining, slots
@@ -14,6 +13,7 @@ from patterns.lining import Cloth, Flange
 from patterns.piece import Check, Diagram, Dimension, Hole, Label, Layer, Part, Piece
 from patterns.slots import Slot
 from patterns.units import tenth
+from patterns.values import dataclass
 
 NAME = "board_slot"
 STRIP_MM = 28.0

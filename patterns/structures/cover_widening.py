@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, Literal
 
@@ -14,6 +13,7 @@ from patterns.drawing import Point, Ring
 from patterns.errors import SettingError, Unsuitable
 from patterns.piece import Check, Dimension, Fold, Grain, Label, Layer, Part, Piece, Zone
 from patterns.units import tenth
+from patterns.values import dataclass
 
 NAME = "cover_widening"
 PASTE = "wheat starch paste"

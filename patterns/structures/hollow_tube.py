@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 from typing import Any
@@ -15,6 +14,7 @@ from patterns.drawing import Point, Ring
 from patterns.errors import SettingError, Unsuitable
 from patterns.piece import Check, Dimension, Fold, Label, Layer, Part, Piece, Zone
 from patterns.units import tenth
+from patterns.values import dataclass
 
 NAME = "hollow_tube"
 DRY_MM = 2.0

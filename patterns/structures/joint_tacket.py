@@ -8,7 +8,6 @@ face the other way. It is knotted on the inner face.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from patterns import joint_view, joints, lining, maximin, mechanics, sewing_load, stations
@@ -19,6 +18,7 @@ from patterns.joints import Joint
 from patterns.piece import Check, Diagram, Dimension, Fold, Hole, Label, Part, Piece, Side
 from patterns.sewn import old_holes
 from patterns.units import tenth
+from patterns.values import dataclass
 
 NAME = "joint_tacket"
 FLAP_MM = 14.0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from patterns import joints, lining, pricking, sewing_plan, sewing_view, sewing_words
@@ -14,6 +14,7 @@ from patterns.piece import Layer, Part, Piece, Zone
 from patterns.sewing_plan import Settings
 from patterns.sewn import Sewn
 from patterns.units import tenth
+from patterns.values import dataclass
 
 NAME = "secondary_sewing"
 PASTE = "wheat starch paste"

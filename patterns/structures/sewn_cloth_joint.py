@@ -7,7 +7,6 @@ joint, and what is pasted to the inner face of the board.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import floor
 
 from patterns import joint_view, joints, lining, sewing_load
@@ -18,6 +17,7 @@ from patterns.joints import Joint, JointPath
 from patterns.piece import Check, Diagram, Dimension, Fold, Hole, Layer, Part, Piece, Zone
 from patterns.sewn import old_holes
 from patterns.units import tenth
+from patterns.values import dataclass
 
 NAME = "sewn_cloth_joint"
 PASTE = "wheat starch paste"

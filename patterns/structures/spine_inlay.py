@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from patterns import geometry
 from patterns.book import Book
 from patterns.errors import Unsuitable
 from patterns.piece import Check, Dimension, Label, Layer, Part, Piece, Zone
 from patterns.units import tenth
+from patterns.values import dataclass
 
 NAME = "spine_inlay"
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
@@ -11,6 +10,7 @@ from patterns.book import Book
 from patterns.errors import RecordError, SettingError, Unsuitable
 from patterns.piece import Check, Dimension, Label, Layer, Part, Piece, Zone
 from patterns.units import tenth
+from patterns.values import dataclass
 
 NAME = "spine_lining"
 PASTE = "wheat starch paste"

@@ -8,7 +8,6 @@ lying flat and pushed home.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil, floor
 from typing import Any, Literal
 
@@ -22,6 +21,7 @@ from patterns.piece import Check, Dimension, Label, Part, Piece, Zone
 from patterns.spine import shoulder_mm
 from patterns.support_view import Profile
 from patterns.units import tenth
+from patterns.values import dataclass
 
 NAME = "text_block_support"
 PASTE = "wheat starch paste"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil, floor
 from typing import Literal
 
@@ -21,6 +21,7 @@ from patterns.hinges import Tissue
 from patterns.lining import Cloth
 from patterns.piece import Check, Layer, Part, Union
 from patterns.units import tenth
+from patterns.values import dataclass
 
 NAME = "tissue_hinge"
 LEAST_OVERLAP_MM = 6.0
