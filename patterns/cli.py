@@ -10,6 +10,7 @@ import os
 import signal
 import sys
 from collections.abc import Sequence
+from types import FrameType
 
 import click
 
@@ -65,7 +66,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
         if isinstance(stream, io.TextIOWrapper):  # a sign the terminal lacks becomes a “?”
             stream.reconfigure(errors="replace")
     with contextlib.suppress(ValueError):  # only the main thread may listen for Ctrl-C
-        signal.signal(signal.SIGINT, _Stopped.listen)
+        signal.signal(signal.SIGINT, _stop)
     try:
         status = cli.main(
             args=list(arguments) if arguments is not None else None,
@@ -88,10 +89,6 @@ def main(arguments: Sequence[str] | None = None) -> None:
     except BrokenPipeError:
         _drop_output()
         raise SystemExit(1) from None
-    except ImportError:
-        if _Stopped.by_hand:  # a library can turn Ctrl-C while it loads into its own complaint
-            _leave("stopped", 1)
-        raise
     except UnicodeEncodeError:
         _leave("a name holds bytes that are no text: rename it with letters, digits and -", 1)
     except OSError as error:
@@ -103,15 +100,17 @@ def main(arguments: Sequence[str] | None = None) -> None:
     raise SystemExit(status if isinstance(status, int) else 0)
 
 
-class _Stopped:
-    """Whether a person has pressed Ctrl-C."""
+def _stop(_signal: int, frame: FrameType | None) -> None:
+    """Answer Ctrl-C: at once while a library loads, which would turn it into its own complaint.
 
-    by_hand = False
-
-    @classmethod
-    def listen(cls, *_: object) -> None:
-        cls.by_hand = True
-        raise KeyboardInterrupt
+    Nothing is being written then; everything else is left to tidy up after itself.
+    """
+    while frame is not None:
+        if frame.f_code.co_filename.startswith("<frozen importlib"):
+            click.echo("mendfold: stopped", err=True)
+            os._exit(1)
+        frame = frame.f_back
+    raise KeyboardInterrupt
 
 
 def _drop_output() -> None:

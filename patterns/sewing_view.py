@@ -79,7 +79,9 @@ def _outside(
     part: str,
 ) -> Diagram:
     scale = next(
-        s for s in (1.0, 0.5, 1 / 3, 0.25, 0.2, 0.1) if book.height_mm * s <= HALF_SCALE_FROM - 25
+        s
+        for s in (1.0, 0.5, 1 / 3, 0.25, 0.2, 0.1, 0.05)
+        if book.height_mm * s <= HALF_SCALE_FROM - 25
     )
     frame = _Frame(34.0, 18.0, pitch, scale)
     width = frame.left + pitch * len(columns) + 10
@@ -93,7 +95,7 @@ def _outside(
             book, frame, column, gathering, letters[gathering], sewn_as[gathering]
         )
     marks += _row_words(book, frame)
-    words = {1.0: "1:1", 0.5: "1:2", 1 / 3: "1:3", 0.25: "1:4", 0.2: "1:5", 0.1: "1:10"}[scale]
+    words = f"1:{round(1 / scale)}"
     return Diagram(
         name=f"spine from outside{part}",
         structure=structure,
