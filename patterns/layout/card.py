@@ -59,6 +59,9 @@ def about(piece: Piece, width: float) -> Block:
     lies = f"lies on {piece.lies_on_mm:.2f}{NBSP}mm" if piece.lies_on_mm is not None else ""
     told = (
         f"{count(piece)} · {size(piece)}",
+        "cut along the outer line first; dry-fit, then trim to the thin line"
+        if piece.rough
+        else "",
         material(piece) if piece.stock else "",
         reason if piece.stock or piece.grain != "any" else "",
         lies,

@@ -24,7 +24,7 @@ MEANINGS: dict[Sign, str] = {
     LineKind.SEWN_OUTSIDE: "heavy = outside on the lining",
     LineKind.SEWN_INSIDE: "thin dashes = inside the fold",
     LineKind.OUTLINE: "another part",
-    LineKind.REFERENCE: "reference, not cut",
+    LineKind.REFERENCE: "reference line",
     LineKind.MATCH: "match mark",
 }
 CAP = 1.8

@@ -52,20 +52,25 @@ class Face:
         return stretched_piece(dimensions.complete(self.piece), *self.stretch)
 
     @cached_property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Least and greatest x and y of everything that is cut, as the dimensions stand off it."""
+        xs, ys = zip(*self.whole.outline, *self.whole.rough, strict=True)
+        return min(xs), min(ys), max(xs), max(ys)
+
+    @cached_property
     def rows(self) -> list[dimensions.Row]:
         """The dimensions in their rows."""
-        return dimensions.rows(self.whole.dimensions, self.whole.bounds)
+        return dimensions.rows(self.whole.dimensions, self.bounds)
 
     @cached_property
     def rim(self) -> tuple[Mark, ...]:
         """The lines of the dimensions."""
-        bounds = self.whole.bounds
-        return tuple(mark for row in self.rows for mark in dimensions.marks(row, bounds))
+        return tuple(mark for row in self.rows for mark in dimensions.marks(row, self.bounds))
 
     @cached_property
     def reach(self) -> Box:
         """The room of piece and dimensions: the least it can be drawn in."""
-        return dimensions.reach(self.rows, self.whole.bounds)
+        return dimensions.reach(self.rows, self.bounds)
 
     @cached_property
     def lines(self) -> tuple[Mark, ...]:
@@ -115,12 +120,12 @@ def view(
     `clear` is what words keep off besides, `joints` the lines that a tag's line must not cross;
     `inserts` are blocks of words, each in several widths, to be set on the blank parts of the piece.
     """
-    whole, bounds = face.whole, face.whole.bounds
+    whole = face.whole
     soft = Obstacles([Line(LineKind.PASTED, zone.outline, closed=True) for zone in whole.zones])
     desk = Desk(page, Obstacles((*face.lines, *face.rim, *whole.marks), clear), soft, joints)
     for batch in face.words:
         desk.add(batch)
-    within = Box(*bounds).grown(-3.0)
+    within = Box(*whole.bounds).grown(-3.0)
     tallest_first = sorted(inserts, key=lambda blocks: -blocks[-1].height)
     unset = tuple(tuple(each) for each in tallest_first if not desk.insert(each, within))
     grounds = [*desk.taken, *(box_of(m).grown(0.6) for m in whole.marks if isinstance(m, Words))]
@@ -150,6 +155,7 @@ def stretched_piece(piece: Piece, fx: float, fy: float) -> Piece:
     return replace(
         piece,
         outline=ring(piece.outline),
+        rough=ring(piece.rough),
         openings=tuple(map(ring, piece.openings)),
         holes=tuple(replace(hole, at=to(hole.at)) for hole in piece.holes),
         folds=tuple(replace(f, line=(to(f.line[0]), to(f.line[1]))) for f in piece.folds),
@@ -177,7 +183,8 @@ def face_lines(piece: Piece) -> tuple[Mark, ...]:
         *(Line(FOLD_KINDS[fold.kind], fold.line) for fold in piece.folds),
         *(Line(LineKind.SLIT, slit) for slit in piece.slits),
         *(Line(LineKind.CUT, ring, closed=True) for ring in piece.openings),
-        Line(LineKind.CUT, piece.outline, closed=True),
+        *((Line(LineKind.CUT, piece.rough, closed=True),) if piece.rough else ()),
+        Line(LineKind.REFERENCE if piece.rough else LineKind.CUT, piece.outline, closed=True),
         *(
             Circle(LineKind.OLD_HOLE if hole.old else LineKind.HOLE, hole.at, hole.radius)
             for hole in piece.holes

@@ -134,7 +134,7 @@ def _tiling(order: Order, groups: Sequence[Sequence[Item]]) -> tuple[int, tile.T
 
 def _empty(order: Order, row: _Row, size: tuple[float, float], number: int, of: int) -> Page:
     """Return one sheet without its content."""
-    words = f"sheet {number} of {of} · trim and paste by the letters" if of > 1 else ""
+    words = f"sheet {number} of {of}" if of > 1 else ""
     page = order.page(row.items, size, "edge", row.title, words, mapped=of > 1)
     title = f"{row.title}, sheet {number} of {of}" if of > 1 else row.title
     return replace(page, title=title, signs=page.signs | {LineKind.MATCH})

@@ -86,11 +86,13 @@ def small_views(piece: Piece, width: float) -> Block:
         views.append((lines_block(wrap(name, SMALL, half), SMALL), view))
     top = max(words.height for words, _ in views) + 1.2
     marks: list[Mark] = []
-    for i, (words, view) in enumerate(views):
-        x = i * (half + 5)
+    x = 0.0
+    for words, view in views:
         marks += moved(words.marks, x, top - 1.2 - words.height)
         marks += moved(view.marks, x, top)
-    pair = Block(width, top + max(view.height for _, view in views), tuple(marks))
+        x = max(half + 5, view.width + 4)
+    wide = max(width, *(box_of(mark).right for mark in marks))
+    pair = Block(wide, top + max(view.height for _, view in views), tuple(marks))
     lines = [line for text in _key(numbered) for line in wrap(text, SMALL, width)]
     return stack((pair, lines_block(lines, SMALL)), gap=1.8)
 
@@ -115,11 +117,11 @@ def _key(zones: Sequence[Zone]) -> Iterator[str]:
 
 
 def _view(piece: Piece, zones: Sequence[Zone], scale: float, first: int, mirrored: bool) -> Block:
-    left, top, right, _ = piece.bounds
+    edge_left, edge_top, edge_right, _ = piece.bounds
 
     def to(point: Point) -> Point:
-        x = right - point[0] if mirrored else point[0] - left
-        return x * scale, (point[1] - top) * scale
+        x = edge_right - point[0] if mirrored else point[0] - edge_left
+        return x * scale, (point[1] - edge_top) * scale
 
     width, height = piece.width_mm * scale, piece.height_mm * scale
     outline = tuple(map(to, piece.outline))
@@ -145,9 +147,11 @@ def _view(piece: Piece, zones: Sequence[Zone], scale: float, first: int, mirrore
         *desk.marks,
     )
     boxes = [box_of(mark) for mark in marks]
+    left = min(0.0, *(box.left for box in boxes))
+    top = min(0.0, *(box.top for box in boxes))
     low = max(box.bottom for box in boxes)
-    shift = -min(0.0, *(box.left for box in boxes))
-    return Block(width + shift, low, moved(marks, shift, 0.0))
+    right = max(box.right for box in boxes)
+    return Block(right - left, low - top, moved(marks, -left, -top))
 
 
 def _numbered(number: int, shape: Any) -> Wanted:
