@@ -7,10 +7,11 @@ from dataclasses import field, replace
 from typing import Any
 
 import patterns
-from patterns import catalogue, cautions, materials, spine, template, units
+from patterns import catalogue, cautions, closing, combining, materials, spine, template, units
 from patterns import record as records
 from patterns.book import Book
-from patterns.errors import MendfoldError, SettingError, Unsuitable
+from patterns.closing import Closing
+from patterns.errors import MendfoldError, SettingError
 from patterns.materials import Figure, Library, Material
 from patterns.piece import Part, Pattern, Step
 from patterns.record import Record
@@ -68,23 +69,21 @@ def draft(order: Order, library: Library) -> Drafted:
     structure does not suit the book or two do not go together.
     """
     chosen = _in_order(order.structures)
-    _refuse_conflicts(chosen)
+    combining.refuse_conflicts(chosen)
     records.require(order.record, _needs(chosen, order.record))
     values = _settings(chosen, order.settings, library)
+    combining.refuse_disagreement(
+        chosen, {name: {**one.parameters, **one.materials} for name, one in values.items()}
+    )
     shape = spine.measure(order.record)
+    record, now = order.record, shape
     parts: dict[str, Part] = {}
     names = tuple(one.name for one in chosen)
     for one in chosen:
-        under = shape.linings_mm + sum(
-            layer.thickness_mm
-            for part in parts.values()
-            for layer in part.layers
-            if layer.on_spine and not layer.existing
-        )
         book = Book(
-            record=order.record,
-            spine=shape,
-            lies_on_mm=under,
+            record=record,
+            spine=now,
+            lies_on_mm=now.linings_mm + sum(map(closing.added_mm, parts.values())),
             materials=values[one.name].materials,
             companions=names,
             parts=dict(parts),
@@ -92,9 +91,12 @@ def draft(order: Order, library: Library) -> Drafted:
         )
         built = catalogue.structure(one.name)
         params = built.params(**values[one.name].parameters)
-        part = built.draft(book, params)
-        parts[one.name] = replace(part, steps=part.steps or _steps(one, part, values[one.name]))
-    pattern = _pattern(order, chosen, shape, tuple(parts.values()), values)
+        part = combining.after_sewing(built.draft(book, params), tuple(parts.values()))
+        steps = part.steps or _steps(one, part, values[one.name], names)
+        parts[one.name] = replace(part, steps=steps)
+        record, now = combining.block_after(record, now, part)
+    fits = closing.closing(record, now, parts)
+    pattern = _pattern(order, chosen, shape, tuple(parts.values()), values, fits)
     return Drafted(
         pattern,
         {name: value.shown for name, value in values.items()},
@@ -107,14 +109,6 @@ def _in_order(names: Sequence[str]) -> tuple[Template, ...]:
         raise SettingError("no structure named; `mendfold structures` lists them")
     wanted = {name: catalogue.find(name) for name in names}
     return tuple(sorted(wanted.values(), key=lambda one: (one.order, one.name)))
-
-
-def _refuse_conflicts(chosen: Sequence[Template]) -> None:
-    names = [one.name for one in chosen]
-    for one in chosen:
-        for other, reason in one.conflicts.items():
-            if other in names:
-                raise Unsuitable(f"{one.name} with {other}: {reason}")
 
 
 def _needs(chosen: Sequence[Template], record: Record) -> list[str]:
@@ -215,8 +209,10 @@ def _setting_names(chosen: Sequence[Template], owner: str) -> list[str]:
     ]
 
 
-def _steps(one: Template, part: Part, values: _Values) -> tuple[Step, ...]:
+def _steps(one: Template, part: Part, values: _Values, names: Sequence[str]) -> tuple[Step, ...]:
+    """Fill in a structure's steps; `with_NAME` holds where that structure is drafted as well."""
     figures: dict[str, object] = {**values.parameters, **part.quantities}
+    figures |= {f"with_{name}": True for name in names if name != one.name}
     figures |= {role: material.name for role, material in values.materials.items()}
     return tuple(
         Step(step.phase, template.fill(step.text, figures), step.cautions, one.name)
@@ -227,7 +223,11 @@ def _steps(one: Template, part: Part, values: _Values) -> tuple[Step, ...]:
 
 def merge_steps(parts: Sequence[Part]) -> tuple[Step, ...]:
     """Return the steps of all parts in working order, each caution in full words beside its step."""
-    every = [*COMMON_STEPS, *(step for part in parts for step in part.steps)]
+    first, last = (
+        [step for step in COMMON_STEPS if (step.phase == "finish") == late]
+        for late in (False, True)
+    )
+    every = [*first, *(step for part in parts for step in part.steps), *last]
     ordered = sorted(every, key=lambda step: template.PHASES.index(step.phase))
     return tuple(
         replace(step, cautions=tuple(cautions.text(key) for key in step.cautions))
@@ -241,9 +241,12 @@ def _pattern(
     shape: spine.Spine,
     parts: tuple[Part, ...],
     values: Mapping[str, _Values],
+    fits: Closing | None,
 ) -> Pattern:
     record = order.record
     warnings = [*shape.warnings, *(text for part in parts for text in part.warnings)]
+    if fits and not fits.closes:
+        warnings.append(fits.sentence())
     warnings += _memory_warnings(chosen, values)
     return Pattern(
         book_id=record.book.id or "book",
@@ -259,6 +262,8 @@ def _pattern(
         tools=tuple(dict.fromkeys(tool for one in chosen for tool in one.tools)),
         undo=tuple(f"{one.title}: {line}" for one in chosen for line in one.undo),
         front_on_right=record.book.reading != "right-to-left",
+        closing=fits.sentence() if fits else "",
+        figures=fits.figures() if fits else {},
     )
 
 

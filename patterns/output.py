@@ -111,7 +111,7 @@ def _quantities(drafted: Drafted) -> dict[str, Any]:
             held = merged.setdefault(name, value)
             if held != value:
                 merged[f"{part.structure}.{name}"] = value
-    return merged
+    return {**merged, **drafted.pattern.figures}
 
 
 def _material(material: Material) -> dict[str, Any]:
@@ -128,7 +128,7 @@ def _material(material: Material) -> dict[str, Any]:
 def _piece(piece: Piece) -> dict[str, Any]:
     return {
         "name": piece.name,
-        "structures": [piece.structure],
+        "structures": [*piece.serves, piece.structure],
         "material": piece.material,
         "quantity": piece.quantity,
         "grain": piece.grain,

@@ -116,6 +116,8 @@ class Piece:
     """Ready-drawn marks in piece coordinates, for what the fields above cannot say."""
     spine_joint_free: bool = False
     """A tile joint across the spine's width is to be avoided."""
+    serves: tuple[str, ...] = ()
+    """Other structures of the pattern that this one piece serves as well."""
     stock: bool = True
     """Cut from stock; a paper guide printed to be used itself (gauge, pricking strip) is not."""
 
@@ -263,3 +265,7 @@ class Pattern:
     """How each union can be undone later."""
     front_on_right: bool = True
     """The front board lies at the right of a spine-wide piece (left-to-right reading)."""
+    closing: str = ""
+    """Whether the cover closes round all that is added over the spine; "" where nothing is."""
+    figures: Mapping[str, float | bool] = field(default_factory=dict)
+    """Figures of all structures together, the unit in each name."""

@@ -20,7 +20,18 @@ from patterns import outlines, units
 from patterns.errors import MendfoldError, SettingError, TemplateError, nearest
 from patterns.materials import Kind
 
-PHASES = ("record", "prepare", "boards", "lining", "sew", "join", "spine", "cover", "finish")
+PHASES = (
+    "record",
+    "prepare",
+    "boards",
+    "lining",
+    "sew",
+    "join",
+    "spine",
+    "cover",
+    "attach",
+    "finish",
+)
 """Working order on the bench; the steps of several structures are merged by it."""
 
 KINDS = ("length", "number", "whole", "angle", "choice", "flag", "wholes", "text", "outline")
@@ -128,6 +139,16 @@ class StepTemplate:
 
 
 @dataclass(frozen=True, slots=True)
+class Shared:
+    """Settings that must agree with another structure's, since one thing on the book has them."""
+
+    other: str
+    what: str
+    settings: tuple[str, ...]
+    """Parameters or roles of materials."""
+
+
+@dataclass(frozen=True, slots=True)
 class Template:
     """Everything `templates/NAME.toml` declares."""
 
@@ -142,6 +163,7 @@ class Template:
     materials: Mapping[str, MaterialRole]
     steps: tuple[StepTemplate, ...]
     conflicts: Mapping[str, str]
+    shared: tuple[Shared, ...]
     tools: tuple[str, ...]
     undo: tuple[str, ...]
     example_settings: Mapping[str, str]
@@ -210,6 +232,10 @@ def _template(name: str, raw: Mapping[str, Any]) -> Template:
         },
         steps=tuple(_step(row) for row in raw["steps"]),
         conflicts={row["with"]: row["reason"] for row in raw.get("conflicts", ())},
+        shared=tuple(
+            Shared(row["with"], row["what"], tuple(row["settings"]))
+            for row in raw.get("shared", ())
+        ),
         tools=tuple(raw.get("tools", ())),
         undo=tuple(raw["undo"]),
         example_settings=dict(raw.get("example_settings", {})),

@@ -62,6 +62,7 @@ def _section(pattern: Pattern, column: Box) -> Strips:
         *together(paragraph(SIGNS, min(column.width, 180.0))),
         *gap(2.0),
         *paragraph(total(layers), min(column.width, 180.0), bold=True),
+        *(paragraph(f"{pattern.closing}.", min(column.width, 180.0)) if pattern.closing else ()),
         *gap(2.5),
         *table(head, [row(item, names) for item in items], column.width),
     )

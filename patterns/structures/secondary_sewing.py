@@ -71,7 +71,11 @@ def draft(book: Book, params: Params) -> Part:
         spine_to="first lining" if params.pasted else "",
         strong=params.strong,
     )
-    guide = replace(cloth.piece, holes=pricking.guide_holes(book, cloth, sewn, params.setback_head))
+    guide = replace(
+        cloth.piece,
+        holes=pricking.guide_holes(book, cloth, sewn, params.setback_head),
+        serves=tuple(name for name in ("board_slot",) if name in book.companions),
+    )
     first = _first_lining(book, params)
     return Part(
         structure=NAME,

@@ -1,0 +1,378 @@
+"""Several structures in one draft: every pair sound or refused, layers stacked, one cover closed."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import cache
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from patterns import catalogue, closing, spine, template
+from patterns.errors import MendfoldError, SettingError, Unsuitable
+from patterns.job import COMMON_STEPS, Drafted
+from patterns.layout import layers as stacking
+from patterns.piece import Part, Piece
+from patterns.record import Record, Side
+from tests.books import changed, demo, drafted
+from tests.test_ladder import sound
+
+NAMES = tuple(catalogue.templates())
+FOUR = ("board_slot", "secondary_sewing", "hollow_tube", "spine_inlay")
+CALLED_FOR = (
+    ("logbook", FOUR),
+    ("chart_book", ("tissue_hinge", "cover_widening")),
+    ("seaweed_album", ("album_guards", "cover_widening")),
+)
+"""Combinations that every release must draft."""
+SMALL_LOSS = "12,30 31,28 40,52 18,60"
+
+
+@cache
+def books() -> dict[str, Record]:
+    """Return records that between them suit every structure, and some that suit few."""
+    logbook = demo("logbook")
+    return {
+        **{name: demo(name) for name in ("logbook", "atlas", "chart_book", "almanac", "seaweed_album")},
+        "narrow": changed("logbook", cover={"spine_width_head": 60.0, "spine_width_tail": 61.0}),
+        "thin": changed("chart_book", cover={"kind": "limp", "spine_width": 49.0, "spine_width_head": 49.0, "spine_width_tail": 49.5}),
+        "turned": replace(logbook, book=replace(logbook.book, reading="right-to-left")),
+    }  # fmt: skip
+
+
+def made(book: Record | str, *structures: str, **given: object) -> Drafted:
+    """Draft with a loss where one is asked for, and the quicker layout."""
+    chosen: dict[str, object] = {}
+    for name in structures:
+        one = catalogue.find(name)
+        if "outline" in one.parameters:
+            chosen[f"{name}__outline"] = SMALL_LOSS
+        if "layout" in one.parameters:
+            chosen[f"{name}__layout"] = "classes"
+    return drafted(
+        demo(book) if isinstance(book, str) else book, *structures, **{**chosen, **given}
+    )
+
+
+def part(found: Drafted, name: str) -> Part:
+    """Return one structure's part of a draft."""
+    return next(one for one in found.pattern.parts if one.structure == name)
+
+
+def pieces(found: Drafted) -> Iterator[Piece]:
+    """Yield every piece of a draft."""
+    return (piece for one in found.pattern.parts for piece in one.pieces)
+
+
+def refused(one: str, other: str) -> str:
+    """Return the reason either template gives against a pair; "" when neither does."""
+    a, b = catalogue.find(one), catalogue.find(other)
+    return a.conflicts.get(other, "") or b.conflicts.get(one, "")
+
+
+def stacked(found: Drafted, linings: float) -> None:
+    """Every structure that names what it lies on lies on exactly the layers of those before it."""
+    order = [catalogue.find(name).order for name in found.pattern.structures]
+    assert order == sorted(order)
+    under = linings
+    for one in found.pattern.parts:
+        if "block_spine_mm" in one.quantities:
+            under = 0.0
+        lies = one.quantities.get("lies_on_mm")
+        if lies is not None:
+            assert lies == pytest.approx(under, abs=1e-9), one.structure
+        for piece in one.pieces:
+            if piece.lies_on_mm is not None:
+                own = sum(a.thickness_mm for a in one.layers if a.on_spine and not a.existing)
+                assert under - 1e-9 <= piece.lies_on_mm <= under + own + 1e-9, piece.name
+        for layer in one.layers:
+            under += layer.thickness_mm if layer.on_spine and not layer.existing else 0.0
+
+
+def sound_or_line(book: Record, *names: str) -> Drafted | str:
+    """Return a draft that was checked, or the one line that refuses it."""
+    try:
+        found = made(book, *names)
+    except MendfoldError as error:
+        line = str(error)
+    else:
+        sound(found)
+        stacked(found, book.spine.linings or 0.0)
+        return found
+    assert "\n" not in line
+    return line
+
+
+@pytest.mark.parametrize("pair", list(itertools.combinations(NAMES, 2)), ids="+".join)
+def test_every_pair_is_sound_on_some_book_or_refused_with_its_reason(pair: tuple[str, str]) -> None:
+    """What does not go together says why, in either order; all else drafts on a book that suits."""
+    if reason := refused(*pair):
+        assert len(reason) > 30
+        for names in (pair, pair[::-1]):
+            with pytest.raises(Unsuitable) as caught:
+                made("logbook", *names)
+            assert reason in str(caught.value)
+        return
+    suited = False
+    for book in books().values():
+        found = sound_or_line(book, *pair)
+        if isinstance(found, Drafted):
+            assert found.pattern.structures == pair
+            suited = True
+            break
+        assert len(found) > 30
+    assert suited, f"no book here suits {pair}; if none can, a template must say why"
+
+
+@pytest.mark.parametrize(("book", "structures"), CALLED_FOR)
+def test_the_combinations_called_for_are_sound(book: str, structures: tuple[str, ...]) -> None:
+    """Sound pieces, layers in order, the same pattern in whatever order they are named."""
+    found = made(book, *structures)
+    sound(found)
+    stacked(found, demo(book).spine.linings or 0.0)
+    assert made(book, *structures[::-1]).pattern == found.pattern
+    names = [(piece.structure, piece.name) for piece in pieces(found)]
+    assert len(names) == len(set(names))
+
+
+def test_conflicts_and_shared_settings_name_what_exists() -> None:
+    """A misspelt name would never refuse anything; shared settings stand in both, alike by default."""
+    for one in catalogue.templates().values():
+        assert set(one.conflicts) <= set(NAMES) - {one.name}
+        for shared in one.shared:
+            other = catalogue.find(shared.other)
+            for setting in shared.settings:
+                rows = [
+                    held.parameters[setting].default
+                    if setting in held.parameters
+                    else held.materials[setting].default
+                    for held in (one, other)
+                ]
+                assert rows[0] == rows[1], (one.name, setting)
+
+
+@settings(max_examples=25, deadline=None, derandomize=True)
+@given(
+    book=st.sampled_from(("logbook", "atlas", "chart_book", "narrow", "turned")),
+    names=st.lists(st.sampled_from(NAMES), min_size=3, max_size=6, unique=True),
+)
+def test_three_to_six_drawn_structures_are_sound_or_refused(book: str, names: list[str]) -> None:
+    """Any handful on one book: sound and stacked, or one line."""
+    kept: list[str] = []
+    for name in names:
+        if not any(refused(name, other) for other in kept):
+            kept.append(name)
+    found = sound_or_line(books()[book], *kept)
+    assert isinstance(found, Drafted) or len(found) > 30
+
+
+def layer(girth: float, turn: float, under: float, thickness: float, over: float) -> float:
+    """Return a(u, t) of structures.md, written out: A + φ·(u − u₀ + t/2 − 0.1/2)."""
+    return girth + turn * (under - over + thickness / 2 - 0.05)
+
+
+def test_each_layer_of_the_logbook_is_as_long_as_its_place_asks() -> None:
+    """Chord 67, round 12: φ = 4·atan(24/67); the tube on 0.2 + 0.08 + 0.25, the inlay on 0.48 more."""
+    found = made("logbook", *FOUR)
+    turn = 4 * math.atan2(24, 67)
+    middle = 72.75
+    cloth_on = 0.2 + 0.08
+    assert part(found, "secondary_sewing").quantities["spine_width_mm"] == pytest.approx(
+        layer(middle, turn, cloth_on, 0.25, 0.2), abs=0.01
+    )
+    tube_on = cloth_on + 0.25
+    tube = part(found, "hollow_tube").quantities
+    assert tube["lies_on_mm"] == pytest.approx(tube_on)
+    assert tube["girth_mm"] == pytest.approx(layer(middle, turn, tube_on, 0.12, 0.2), abs=0.01)
+    inlay = part(found, "spine_inlay").quantities
+    assert inlay["lies_on_mm"] == pytest.approx(tube_on + 4 * 0.12)
+
+
+def test_one_cloth_serves_slot_and_sewing_and_is_drawn_once() -> None:
+    """The lining names both structures; the slot alone would have drawn it itself."""
+    found = made("logbook", *FOUR)
+    (lining,) = (piece for piece in pieces(found) if piece.name == "lining")
+    assert {*lining.serves, lining.structure} == {"board_slot", "secondary_sewing"}
+    names = [one.name for one in stacking.stack(found.pattern)]
+    assert names.count("lining cloth") == 1
+
+
+@pytest.mark.parametrize(
+    ("names", "given", "words"),
+    [
+        (("board_slot", "secondary_sewing"), {"secondary_sewing__cloth": "mull"}, "for one cloth"),
+        (("board_slot", "secondary_sewing"), {"board_slot__cloth_thickness": 0.4}, "0.4 mm"),
+        (("board_slot", "secondary_sewing"), {"board_slot__strong": "warp"}, "set both"),
+        (("board_slot", "board_paper"), {"board_slot__opening": 90}, "for one joint"),
+        (("sewn_cloth_joint", "board_paper"), {"board_paper__opening": 90}, "for one joint"),
+    ],
+)
+def test_shared_things_that_are_set_apart_are_refused(
+    names: tuple[str, ...], given: dict[str, object], words: str
+) -> None:
+    """design.md: shared pieces whose values then differ are refused, and the line says what to set."""
+    with pytest.raises(SettingError, match=words):
+        made("logbook", *names, **given)
+    name = next(iter(given)).partition("__")[2]
+    made("logbook", *names, **{name: next(iter(given.values()))})
+
+
+@pytest.mark.parametrize(("book", "structures"), CALLED_FOR)
+def test_steps_are_merged_in_working_order(book: str, structures: tuple[str, ...]) -> None:
+    """Phase after phase, within one the inner structure first, the common ones at both ends."""
+    found = made(book, *structures)
+    phases = [template.PHASES.index(step.phase) for step in found.pattern.steps]
+    assert phases == sorted(phases)
+    for phase in set(phases):
+        own = [
+            found.pattern.structures.index(step.structure)
+            for step, at in zip(found.pattern.steps, phases, strict=True)
+            if at == phase and step.structure
+        ]
+        assert own == sorted(own)
+    assert {step.structure for step in found.pattern.steps if step.structure} == set(structures)
+    assert found.pattern.steps[0].text == COMMON_STEPS[0].text
+    assert found.pattern.steps[-1].text == COMMON_STEPS[-1].text
+
+
+def place(found: Drafted, words: str) -> int:
+    """Return the place of the one step that says something."""
+    (at,) = [k for k, step in enumerate(found.pattern.steps) if words in step.text]
+    return at
+
+
+def test_a_cover_is_finished_before_it_is_hung() -> None:
+    """Widened, then stiffened, then pasted to the tube; sides are set when the cover is widened."""
+    tube = made("chart_book", "hollow_tube", "cover_widening", "spine_inlay")
+    hung = place(tube, "Paste the last off panel to the spine of the cover")
+    assert place(tube, "Paste the original spine on the new piece") < hung
+    assert place(tube, "Paste the inlay to the inside") < hung
+    hinge = made("chart_book", "tissue_hinge", "cover_widening")
+    assert place(hinge, "Paste the original spine on the new piece") < place(hinge, "Set the sides")
+
+
+def test_a_new_lining_is_not_poulticed_off_again() -> None:
+    """With a spine lining the sewing's own cleaning of the spine is left out."""
+    both = made("logbook", "spine_lining", "secondary_sewing").pattern.steps
+    alone = made("logbook", "secondary_sewing").pattern.steps
+    assert not any(step.text.startswith("Clean the spine of old adhesive") for step in both)
+    assert any(step.text.startswith("Clean the spine of old adhesive") for step in alone)
+
+
+def test_what_lies_on_a_new_sewing_says_read_the_strip_again() -> None:
+    """structures.md, added swell: later pieces say "read the strip again after sewing"."""
+    found = made("logbook", *FOUR)
+    for piece in pieces(found):
+        later = piece.structure in ("hollow_tube", "spine_inlay")
+        assert any("again after the sewing" in note for note in piece.notes) == later
+    alone = made("logbook", "hollow_tube")
+    assert not any("again after" in note for piece in pieces(alone) for note in piece.notes)
+
+
+def test_the_section_stacks_every_layer_once_and_adds_them_up() -> None:
+    """Tissue 0.08, cloth 0.25, four papers of 0.12, card 0.40: 1.21 mm."""
+    found = made("logbook", *FOUR)
+    shown = stacking.stack(found.pattern)
+    assert len({one.name for one in shown}) == len(shown)
+    assert found.pattern.figures["added_over_spine_mm"] == pytest.approx(
+        0.08 + 0.25 + 4 * 0.12 + 0.4
+    )
+    assert stacking.total(shown).endswith("= 1.21 mm.")
+
+
+def test_a_cover_that_closes_says_so() -> None:
+    """Atlas: chord 33, round 6, strip 36; 0.4 + 0.12 on it, two joints of 6.4, 50 measured."""
+    found = made("atlas", "spine_lining")
+    turn = 4 * math.atan2(12, 33)
+    wanted = layer(36.0, turn, 0.52, 0.0, 0.0) + 12.8
+    assert found.pattern.figures["cover_needed_head_mm"] == pytest.approx(wanted, abs=0.01)
+    assert wanted < 50
+    assert found.pattern.figures["cover_closes"]
+    assert found.pattern.closing.endswith("it closes")
+    assert found.pattern.closing not in found.pattern.warnings
+
+
+def test_a_cover_that_does_not_close_is_warned_of_and_a_widened_one_closes() -> None:
+    """Chart book: 40.0 and 40.4 measured where the tube alone asks for more than 49."""
+    bare = made("chart_book", "hollow_tube").pattern
+    assert not bare.figures["cover_closes"]
+    assert bare.closing in bare.warnings
+    assert "cover_widening" in bare.closing
+    turn = 4 * math.atan2(10, 46)
+    lack = layer(48.0, turn, 0.36, 0.0, 0.0) + 2 - 40.4
+    assert f"{lack:.1f} mm are lacking" in bare.closing
+    widened = made("chart_book", "hollow_tube", "cover_widening", "spine_inlay").pattern
+    assert widened.figures["cover_closes"]
+    assert widened.closing.endswith("it closes")
+
+
+def test_thread_that_makes_a_closing_cover_too_narrow_is_told() -> None:
+    """The logbook closes within 1 mm, but 4 mm of thread at least come on top once it is sewn."""
+    found = made("logbook", *FOUR).pattern
+    least = part(made("logbook", *FOUR), "secondary_sewing").quantities["swell_least_mm"]
+    assert isinstance(least, float)
+    assert least > 1
+    assert not found.figures["cover_closes"]
+    assert "read the strip again after sewing" in found.closing
+
+
+def test_a_cover_whose_spine_was_not_measured_is_not_judged() -> None:
+    """Without cover.spine_width the sentence asks for it, and nothing is warned of."""
+    book = changed("logbook", cover={"spine_width": None, "spine_width_head": None, "spine_width_tail": None})  # fmt: skip
+    found = made(book, "hollow_tube").pattern
+    assert "cover.spine_width is not measured" in found.closing
+    assert "cover_closes" not in found.figures
+    assert found.closing not in found.warnings
+
+
+def test_guards_hand_the_cover_the_block_they_build() -> None:
+    """Balanced to half a strip of the leaves' 24 × 0.9; flat, two joints of 6.4, cover 31 measured."""
+    found = made("seaweed_album", "album_guards", "cover_widening")
+    built = part(found, "album_guards").quantities["block_spine_mm"]
+    assert isinstance(built, float)
+    assert abs(built - 24 * 0.9) <= 0.25 / 2 + 0.41
+    widening = part(found, "cover_widening").quantities
+    assert widening["needed_head_mm"] == pytest.approx(built + 12.8)
+    assert widening["deficiency_tail_mm"] == pytest.approx(built + 12.8 - 31.0)
+    assert not any("will not close it" in line for line in found.pattern.warnings)
+    with pytest.raises(Unsuitable, match="not narrower"):
+        made("seaweed_album", "cover_widening")
+
+
+def test_tapered_fallen_in_and_unequal_books_carry_whole_combinations() -> None:
+    """A spine fallen in by 3, girths 5 apart, boards that differ, read from right to left."""
+    fallen = changed(
+        "logbook",
+        spine={"profile": "concave", "round_depth": -3.0, "girth_head": 67.4, "girth_tail": 67.4},
+    )
+    found = made(fallen, *FOUR)
+    sound(found)
+    stacked(found, 0.2)
+    assert spine.measure(fallen).turn_deg < 0
+    widths = [
+        part(found, "secondary_sewing").quantities["spine_width_mm"],
+        part(found, "hollow_tube").quantities["girth_mm"],
+    ]
+    assert float(widths[1]) < float(widths[0]) < 67.4
+    tapered = replace(
+        changed("logbook", spine={"girth_head": 70.0, "girth_tail": 75.0}),
+        book=replace(demo("logbook").book, reading="right-to-left"),
+    )
+    tapered = replace(
+        tapered, cover=replace(tapered.cover, back=Side(board_thickness=2.6, board_height=338.0))
+    )
+    found = made(tapered, *FOUR)
+    sound(found)
+    stacked(found, 0.2)
+    needed = found.pattern.figures
+    assert needed["cover_needed_tail_mm"] > needed["cover_needed_head_mm"] + 4
+
+
+def test_gaps_not_measured_are_the_usual_ones_of_their_joint() -> None:
+    """A French joint takes 6.4 (Bean & Brodhead, p. 37) on each side."""
+    book = changed("atlas", cover={"joint_gap": None})
+    assert closing.joint_gaps_mm(book) == pytest.approx(12.8)
