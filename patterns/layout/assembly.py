@@ -10,7 +10,7 @@ from patterns.layout.layers import Seated, half_spine_mm, row, seated, stack, to
 from patterns.layout.marks import Block, Box, clipped, moved, rectangle
 from patterns.layout.section import capacity, section
 from patterns.layout.sheet import Sheet
-from patterns.layout.text_pages import Setting, text_pages
+from patterns.layout.text_pages import Setting, TextPage, numbered, planned
 from patterns.piece import Diagram, Pattern
 
 SIGNS = (
@@ -23,11 +23,16 @@ HEADING_MM = 30.0
 
 
 def assembly_pages(pattern: Pattern, setting: Setting) -> tuple[Sheet, ...]:
-    """Return the assembly on as many pages as it needs; none where there is nothing to show.
+    """Return the assembly with its page numbers; none where there is nothing to show."""
+    return numbered(plan(pattern, setting), setting)
+
+
+def plan(pattern: Pattern, setting: Setting) -> tuple[TextPage, ...]:
+    """Set the assembly on as many pages as it needs.
 
     Diagrams larger than the page are cut into parts that follow each other.
     """
-    return text_pages(
+    return planned(
         pattern,
         setting,
         "Assembly",

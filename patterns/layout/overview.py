@@ -8,7 +8,7 @@ from itertools import groupby
 
 from patterns.layout.flow import BODY, Strips, barred, beside, gap, heading, paragraph, table
 from patterns.layout.sheet import Sheet
-from patterns.layout.text_pages import Setting, text_pages
+from patterns.layout.text_pages import Setting, TextPage, numbered, planned
 from patterns.piece import Pattern, Piece
 from patterns.printer import ACHIEVABLE, Correction
 from patterns.units import mm
@@ -164,8 +164,15 @@ def _titled(title: str, head: Sequence[str], rows: Sequence[Sequence[str]], widt
 def overview_pages(
     pattern: Pattern, setting: Setting, contents: Sequence[Entry] = ()
 ) -> tuple[Sheet, ...]:
-    """Return the overview on as many pages as it needs; `contents` lists all sheets."""
-    return text_pages(
+    """Return the overview with its page numbers; `contents` lists all sheets."""
+    return numbered(plan(pattern, setting, contents), setting)
+
+
+def plan(
+    pattern: Pattern, setting: Setting, contents: Sequence[Entry] = ()
+) -> tuple[TextPage, ...]:
+    """Set the overview on as many pages as it needs."""
+    return planned(
         pattern,
         setting,
         "Overview",

@@ -27,7 +27,7 @@ from patterns.layout.flow import (
 )
 from patterns.layout.overview import size_words
 from patterns.layout.sheet import Sheet
-from patterns.layout.text_pages import Setting, text_pages
+from patterns.layout.text_pages import Setting, TextPage, numbered, planned
 from patterns.piece import Pattern, Piece, Step
 
 NUMBER_MM = 14.0
@@ -174,7 +174,12 @@ def _blanks(labels: Sequence[str], width: float) -> Strips:
 
 
 def steps_pages(pattern: Pattern, setting: Setting) -> tuple[Sheet, ...]:
-    """Return the steps on as many pages as they need."""
-    return text_pages(
+    """Return the steps with their page numbers."""
+    return numbered(plan(pattern, setting), setting)
+
+
+def plan(pattern: Pattern, setting: Setting) -> tuple[TextPage, ...]:
+    """Set the steps on as many pages as they need."""
+    return planned(
         pattern, setting, "Steps", "steps", lambda column: steps_strips(pattern, column.width)
     )

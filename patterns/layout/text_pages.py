@@ -21,6 +21,8 @@ BETWEEN_MM = 10.0
 ROLL_PAGE_MM = 420.0
 """Greatest length of a page of words on a roll."""
 LEAST_PAGE_MM = 148.0
+WIDEST = 888
+"""Stands for the page numbers while pages are being planned."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,32 +43,60 @@ class Setting:
         )
 
 
-def text_pages(
+@dataclass(frozen=True, slots=True)
+class TextPage:
+    """A page of words before it has its number."""
+
+    heading: Heading
+    group: Group
+    width_mm: float
+    height_mm: float
+    marks: tuple[Mark, ...]
+    pieces: tuple[str, ...] = ()
+    """None: a page of words shows no piece to cut."""
+
+    @property
+    def title(self) -> str:
+        """Its title in the outline."""
+        return self.heading.title
+
+    def numbered(self, page: int, pages: int) -> Sheet:
+        """Return the finished page n of m."""
+        heading = replace(self.heading, page=page, pages=pages)
+        frame, _ = dress(heading, self.width_mm, self.height_mm, bars=False)
+        drawing = Drawing(self.width_mm, self.height_mm, (*frame, *self.marks))
+        return Sheet(self.title, self.group, drawing)
+
+
+def numbered(pages: Sequence[TextPage], setting: Setting) -> tuple[Sheet, ...]:
+    """Return the finished pages with the numbers of their setting."""
+    return tuple(page.numbered(setting.first + i, setting.pages) for i, page in enumerate(pages))
+
+
+def planned(
     pattern: Pattern,
     setting: Setting,
     title: str,
     group: Group,
     strips: Callable[[Box], Strips],
     scale: str = "not for cutting",
-) -> tuple[Sheet, ...]:
+) -> tuple[TextPage, ...]:
     """Set a flow on as many pages as it needs; `strips` makes it for a column's box."""
     heading = _heading(pattern, setting, title, scale)
     width, height = setting.size
-    widest = replace(heading, page=888, pages=888)
-    _, box = dress(widest, width, height, bars=False)
+    _, box = dress(heading, width, height, bars=False)
     count = max(1, int((box.width + BETWEEN_MM) // (COLUMN_MM + BETWEEN_MM)))
     step = (box.width + BETWEEN_MM) / count
     column = Box(0.0, 0.0, step - BETWEEN_MM, box.height)
     filled = pour(strips(column), column.height)
-    sheets = []
-    for number, start in enumerate(range(0, len(filled), count)):
+    pages = []
+    for start in range(0, len(filled), count):
         marks: list[Mark] = []
         for place, part in enumerate(filled[start : start + count]):
             marks += moved(part, box.left + place * step, box.top)
         tall = _roll_end(marks, height - box.bottom) if setting.paper.roll else height
-        frame, _ = dress(replace(heading, page=setting.first + number), width, tall, bars=False)
-        sheets.append(Sheet(title, group, Drawing(width, tall, (*frame, *marks))))
-    return tuple(sheets)
+        pages.append(TextPage(heading, group, width, tall, tuple(marks)))
+    return tuple(pages)
 
 
 def _roll_end(marks: Sequence[Mark], foot: float) -> float:
@@ -81,8 +111,8 @@ def _heading(pattern: Pattern, setting: Setting, title: str, scale: str) -> Head
         book_id=pattern.book_id,
         book_title=pattern.book_title,
         fields=(("Made", ", ".join(part.title.lower() for part in pattern.parts)),),
-        page=setting.first,
-        pages=setting.pages,
+        page=WIDEST,
+        pages=WIDEST,
         paper=setting.paper.name,
         scale=scale,
         correction=setting.correction.words,

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from patterns.layout import assembly, compose, overview, steps_page
 from patterns.layout.overview import Entry
+from patterns.layout.page import Page
 from patterns.layout.sheet import Sheet
-from patterns.layout.text_pages import Setting
+from patterns.layout.text_pages import Setting, TextPage
 from patterns.paper import Paper
 from patterns.piece import Pattern
 from patterns.printer import Correction
@@ -18,31 +19,22 @@ def sheets(pattern: Pattern, paper: Paper, correction: Correction) -> tuple[Shee
 
     The overview's own length depends on that list, so it is set until its page count settles.
     """
-    planned = compose.plan(pattern, paper, correction)
+    setting = Setting(paper, correction)
+    rest: tuple[Page | TextPage, ...] = (
+        *compose.plan(pattern, paper, correction),
+        *assembly.plan(pattern, setting),
+        *steps_page.plan(pattern, setting),
+    )
     front = 1
-    while True:
-        first = Setting(paper, correction, front + len(planned) + 1, 1)
-        drawn = assembly.assembly_pages(pattern, first)
-        steps = steps_page.steps_pages(pattern, first)
-        total = front + len(planned) + len(drawn) + len(steps)
-        cut = tuple(page.numbered(front + 1 + i, total) for i, page in enumerate(planned))
-        drawn = assembly.assembly_pages(
-            pattern, Setting(paper, correction, front + len(cut) + 1, total)
-        )
-        steps = steps_page.steps_pages(
-            pattern, Setting(paper, correction, front + len(cut) + len(drawn) + 1, total)
-        )
-        rest = (*cut, *drawn, *steps)
-        contents = entries(rest, front + 1)
-        opening = overview.overview_pages(pattern, Setting(paper, correction, 1, total), contents)
-        if len(opening) == front:
-            return (*opening, *rest)
+    while len(opening := overview.plan(pattern, setting, entries(rest, front + 1))) != front:
         front = len(opening)
+    every: tuple[Page | TextPage, ...] = (*opening, *rest)
+    return tuple(page.numbered(number, len(every)) for number, page in enumerate(every, 1))
 
 
-def entries(sheets_after: Sequence[Sheet], first: int) -> tuple[Entry, ...]:
+def entries(pages_after: Sequence[Page | TextPage], first: int) -> tuple[Entry, ...]:
     """Return the overview's list of sheets with their page numbers."""
     return tuple(
-        Entry(str(number), sheet.title, sheet.pieces)
-        for number, sheet in enumerate(sheets_after, first)
+        Entry(str(number), page.title, page.pieces)
+        for number, page in enumerate(pages_after, first)
     )
