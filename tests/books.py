@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import patterns
-from patterns import job, materials, record
+from patterns import catalogue, job, materials, record
 from patterns.job import Drafted
 from patterns.record import Record
 
@@ -30,10 +30,19 @@ def changed(name: str, **tables: Mapping[str, object]) -> Record:
 
 
 def drafted(book: Record | str, *structures: str, **settings: object) -> Drafted:
-    """Draft structures on a record (or a demo record's name); settings as for `--set`."""
+    """Draft structures on a record (or a demo record's name); settings as for `--set`.
+
+    On its own example record a structure gets the settings its template gives for it.
+    """
+    given = {key.replace("__", "."): str(value) for key, value in settings.items()}
+    for one in map(catalogue.find, structures):
+        if one.example == book:
+            for key, value in one.example_settings.items():
+                if key not in given:
+                    given.setdefault(f"{one.name}.{key}", value)
     order = job.Order(
         demo(book) if isinstance(book, str) else book,
         structures,
-        {key.replace("__", "."): str(value) for key, value in settings.items()},
+        given,
     )
     return job.draft(order, materials.load())

@@ -1,0 +1,138 @@
+"""Outlines traced from a book, as one line of text: from points, an SVG or a DXF file.
+
+The text keeps everything that was read (file name, scale bar, leaf, losses), so that a pattern can
+be drafted again without the file: `traced loss.svg; scale 50.00; leaf 0,0 210,0 …; 12,30 14,33 …`.
+Items are parted by semicolons; each loss is a ring of points x,y in mm, x to the right, y down;
+a slash parts the rings of one compound loss.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from pathlib import Path
+
+from patterns import outline_dxf, outline_svg
+from patterns.drawing import Point, Ring
+from patterns.errors import SettingError
+from patterns.svg_path import MOST_MM, MOST_POINTS
+from patterns.tracing import Traced
+
+MOST_BYTES = 5_000_000
+MOST_LOSSES = 40
+READERS = {".svg": outline_svg.read, ".dxf": outline_dxf.read}
+_LOOKS_LIKE_POINTS = re.compile(r"\s*(?:(?:traced|scale|leaf)\s|[-+.0-9]+\s*,\s*[-+.0-9]+\s)")
+_PAIR = re.compile(r"([-+]?[0-9]*\.?[0-9]+),([-+]?[0-9]*\.?[0-9]+)")
+REMEDY = "give an SVG or DXF file, or points in mm such as “12,30 31,28 40,52 18,60”"
+
+
+def setting(text: str, where: str) -> str:
+    """Read an outline given as points or as a file's name; return its whole text.
+
+    A SettingError says what is wrong with it and what to do.
+    """
+    try:
+        return written(read(text.strip()))
+    except SettingError as error:
+        raise SettingError(f"{where}: {error}") from None
+
+
+def read(text: str) -> Traced:
+    """Read an outline from points or from the file they name."""
+    path = Path(text)
+    reader = READERS.get(path.suffix.lower())
+    if reader is None:
+        if _LOOKS_LIKE_POINTS.match(text + " "):
+            return parse(text)
+        raise SettingError(f"“{text[:60]}” is no outline; {REMEDY}")
+    try:
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except OSError as error:
+        reason = error.strerror or "not a file"
+        raise SettingError(f"{path.name} cannot be read ({reason}); {REMEDY}") from None
+    if len(data) > MOST_BYTES:
+        raise SettingError(
+            f"{path.name} is larger than {MOST_BYTES // 1_000_000} MB; save the traced lines alone"
+        )
+    return _checked(reader(data, path.name.replace(";", " ")))
+
+
+def parse(text: str) -> Traced:
+    """Read the one-line text of an outline."""
+    name, scale, leaf = "", None, None
+    losses: list[tuple[Ring, ...]] = []
+    for item in filter(None, (part.strip() for part in text.split(";"))):
+        word, _, rest = item.partition(" ")
+        if word == "traced":
+            name = rest.strip()[:80]
+        elif word == "scale":
+            scale = _scale(rest)
+        elif word == "leaf":
+            leaf = _ring(rest)
+        else:
+            losses.append(tuple(_ring(ring) for ring in item.split("/")))
+    return _checked(Traced(tuple(losses), scale, leaf, name))
+
+
+def _scale(text: str) -> float:
+    ends = _PAIR.findall(text)
+    try:
+        return math.dist(*([float(v) for v in pair] for pair in ends)) if ends else float(text)
+    except (TypeError, ValueError):
+        raise SettingError(
+            f"scale “{text[:30]}” is no length; write “scale 50.0” or its two ends “scale 0,0 50,0”"
+        ) from None
+
+
+def _ring(text: str) -> Ring:
+    pairs = text.split()
+    found: list[Point] = []
+    for pair in pairs:
+        match = _PAIR.fullmatch(pair)
+        if match is None:
+            raise SettingError(f"“{pair[:30]}” is no point; write x,y in mm, as in 12,30.5")
+        found.append((float(match[1]), float(match[2])))
+    if len(found) < 3:
+        raise SettingError(
+            f"an outline of {len(found)} points encloses nothing; give three or more"
+        )
+    return tuple(found)
+
+
+def _checked(traced: Traced) -> Traced:
+    """Refuse what no leaf can hold."""
+    rings = [ring for loss in traced.losses for ring in loss]
+    if not rings:
+        raise SettingError(f"{traced.name or 'the outline'} holds no closed outline; {REMEDY}")
+    if len(traced.losses) > MOST_LOSSES:
+        raise SettingError(
+            f"{len(traced.losses)} losses are too many for one draft; allowed are {MOST_LOSSES}: draft them in parts"
+        )
+    if sum(map(len, rings)) > MOST_POINTS:
+        raise SettingError(
+            f"the outlines have more than {MOST_POINTS} points together; simplify them"
+        )
+    if not all(abs(v) <= MOST_MM for ring in rings for point in ring for v in point):
+        raise SettingError("an outline lies more than 100 m away; trace near the page's corner")
+    return traced
+
+
+def written(traced: Traced) -> str:
+    """Return the one-line text of an outline, points to 0.001 mm."""
+    items = [f"traced {traced.name}"] if traced.name else []
+    if traced.scale_mm is not None:
+        items.append(f"scale {traced.scale_mm:.3f}")
+    if traced.leaf:
+        items.append(f"leaf {_points(traced.leaf)}")
+    items += [" / ".join(map(_points, loss)) for loss in traced.losses]
+    return "; ".join(items)
+
+
+def _points(ring: Ring) -> str:
+    return " ".join(f"{_short(x)},{_short(y)}" for x, y in ring)
+
+
+def _short(value: float) -> str:
+    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text

@@ -1,0 +1,360 @@
+"""loss_infill: paper or board cut to a traced loss (structures.md, "The rest of the family")."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+import shapely
+
+from patterns import infill_view, losses, outlines
+from patterns.book import Book, Stuff
+from patterns.drawing import Ring
+from patterns.errors import SettingError, Unsuitable
+from patterns.losses import Infill
+from patterns.piece import Check, Dimension, Grain, Label, Part, Piece, Zone
+from patterns.tracing import Traced
+from patterns.units import tenth
+
+NAME = "loss_infill"
+PASTE = "wheat starch paste"
+SCALE_SHARE, SCALE_MM = 0.005, 0.5
+"""A tracing may be out by half a per cent, and by half a millimetre over its whole extent."""
+LEAF_MM = 2.0
+MOST_SHARE = 1 / 3
+"""Of a leaf lost: more than this asks for something else (practice)."""
+
+Face = Literal["recto", "verso"]
+Of = Literal["leaf", "front board", "back board"]
+
+
+@dataclass(frozen=True, slots=True)
+class Params:
+    """Settings of the infill; lengths in mm, the outline as `outlines` writes it."""
+
+    outline: str | None = None
+    scale_bar: float = 50.0
+    traced: Face = "recto"
+    face: Face = "verso"
+    of: Of = "leaf"
+    overlap: float | None = None
+    oversize: float = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Work:
+    """The losses as seen from the face they are filled from, and everything said of them."""
+
+    traced: Traced
+    leaf: Any | None
+    infills: tuple[Infill, ...]
+    overlap_mm: float
+    spine_left: bool
+    notes: tuple[str, ...]
+
+
+def draft(book: Book, params: Params) -> Part:
+    """Work out an infill for every traced loss, as seen from the face it is pasted to.
+
+    Raises SettingError for an outline that is missing, unsound or not at 1:1, Unsuitable for a
+    loss that lies outside the leaf or takes the whole of it.
+    """
+    if params.outline is None:
+        raise SettingError(
+            "loss_infill.outline: the traced loss is needed: --set outline=FILE.svg, a DXF file, or points in mm "
+            "such as --set outline='12,30 31,28 40,52 18,60'"
+        )
+    traced = outlines.read(params.outline)
+    work = _work(book, params, traced)
+    _refuse_whole(params, work)
+    stuff = book.material("paper" if params.of == "leaf" else "board")
+    grain, reason = _grain(book, params)
+    seen = _face(params.of, params.face)
+    return Part(
+        structure=NAME,
+        title="Loss infill",
+        quantities=_quantities(params, work, stuff, grain),
+        pieces=tuple(_piece(params, work, one, stuff, grain, reason) for one in work.infills),
+        diagrams=(
+            infill_view.leaf_map(NAME, work.infills, work.leaf, seen, work.spine_left),
+            infill_view.edge_section(NAME, _thing(params.of), seen, work.overlap_mm),
+        ),
+        warnings=tuple(
+            f"loss_infill: {line}" for line in (*work.notes, *_doubts(book, params, work, stuff))
+        ),
+        checks=tuple(_checks(params, work)),
+    )
+
+
+def _thing(of: Of) -> str:
+    return "leaf" if of == "leaf" else "board"
+
+
+def _face(of: Of, face: Face) -> str:
+    """Name a face: a board's faces are inner and outer; the front board's recto lies outside."""
+    if of == "leaf":
+        return face
+    return "outer face" if (face == "recto") == (of == "front board") else "inner face"
+
+
+def _size(book: Book, of: Of) -> tuple[float, float]:
+    """Return width and height of the leaf or board."""
+    if of == "leaf":
+        return book.record.text_block.width or 0.0, book.height_mm
+    side = book.record.cover.side("front" if of == "front board" else "back")
+    if side.board_width is None or side.board_height is None:
+        raise SettingError(
+            "loss_infill.of: cover.board_width and cover.board_height are needed for a board; measure them, "
+            "or set of=leaf"
+        )
+    return side.board_width, side.board_height
+
+
+def _work(book: Book, params: Params, traced: Traced) -> _Work:
+    notes = _scale_notes(params, traced)
+    mended = losses.mended(traced.losses)
+    leaf, more = _leaf(book, params, traced)
+    shapes: Sequence[Any] = mended.losses
+    if params.traced != params.face:
+        about = (leaf if leaf is not None else shapely.union_all(list(shapes))).bounds
+        shapes = losses.mirrored(shapes, (about[0] + about[2]) / 2)
+        leaf = losses.mirrored([leaf], (about[0] + about[2]) / 2)[0] if leaf is not None else None
+    overlap = (
+        params.overlap if params.overlap is not None else (2.5 if params.of == "leaf" else 6.0)
+    )
+    spine_left = (params.face == "recto") == book.left_to_right
+    found, said = losses.infills(shapes, overlap, params.oversize, leaf, spine_left)
+    return _Work(
+        traced, leaf, tuple(found), overlap, spine_left, (*mended.notes, *notes, *more, *said)
+    )
+
+
+def _scale_notes(params: Params, traced: Traced) -> list[str]:
+    """Hold the drawn bar against its true length; refuse what is not at 1:1."""
+    if not params.scale_bar:
+        return [
+            "the tracing was not checked against a scale bar; measure loss and sheet before cutting"
+        ] * bool(traced.name)
+    if traced.scale_mm is None:
+        if not traced.name:
+            return []
+        raise SettingError(
+            f"loss_infill.outline: {traced.name} has no scale bar; draw a line {tenth(params.scale_bar)} mm long beside "
+            "the loss and name it “scale”, or set scale_bar to the length it has, or to 0 for none"
+        )
+    share = traced.scale_mm / params.scale_bar - 1
+    whole = shapely.MultiPoint([p for loss in traced.losses for ring in loss for p in ring]).bounds
+    extent = max(whole[2] - whole[0], whole[3] - whole[1])
+    if not (abs(share) <= SCALE_SHARE and abs(share) * extent <= SCALE_MM):
+        raise SettingError(
+            f"loss_infill.outline: the scale bar reads {traced.scale_mm:.2f} mm and should read {params.scale_bar:.2f}: the "
+            f"tracing is not at 1:1, and a loss of {tenth(extent)} mm would be out by {tenth(abs(share) * extent)} mm; allowed "
+            f"are {SCALE_SHARE:.1%} and {SCALE_MM} mm: scan or save it again at 100 %"
+        )
+    return []
+
+
+def _leaf(book: Book, params: Params, traced: Traced) -> tuple[Any | None, list[str]]:
+    """Return the leaf's own outline: as traced, or for points the record's rectangle."""
+    wide, high = _size(book, params.of)
+    if traced.leaf is None:
+        if not traced.name:
+            return shapely.box(0.0, 0.0, wide, high), []
+        return None, [
+            f"the {_thing(params.of)}'s edges are not in the tracing (a line named “leaf”): the overlap goes all round; "
+            "where the loss reaches an edge, trim it there"
+        ]
+    leaf = shapely.Polygon(traced.leaf).buffer(0)
+    if leaf.geom_type != "Polygon" or leaf.is_empty:
+        raise SettingError(
+            "loss_infill.outline: the line named “leaf” crosses itself; trace the four edges once round"
+        )
+    left, top, right, bottom = leaf.bounds
+    if max(abs(right - left - wide), abs(bottom - top - high)) > LEAF_MM:
+        return leaf, [
+            f"the traced {_thing(params.of)} is {tenth(right - left)} × {tenth(bottom - top)} mm and the record says {tenth(wide)} × "
+            f"{tenth(high)}: measure both again"
+        ]
+    return leaf, []
+
+
+def _refuse_whole(params: Params, work: _Work) -> None:
+    if work.leaf is None:
+        return
+    left = work.leaf.area - sum(one.loss.area for one in work.infills)
+    if left < work.leaf.area * 0.1:
+        raise Unsuitable(
+            f"loss_infill: the outline takes the whole {_thing(params.of)}; a frame or the page's own edge was traced with "
+            "the loss. Take that line out, or name it “leaf”"
+        )
+
+
+def _grain(book: Book, params: Params) -> tuple[Grain, str]:
+    if params.of != "leaf":
+        return "head-tail", "grain head to tail, as boards are cut (Roberts & Etherington)"
+    held = book.record.text_block.grain
+    if held == "none":
+        return "any", "the leaf has no grain: test sheet and infill, damp, for the same curl"
+    if held == "spine-fore edge":
+        return "spine-fore edge", "grain turned to the leaf's, spine to fore edge: both move alike"
+    return "head-tail", "grain turned to the leaf's, head to tail: both move alike"
+
+
+def _piece(
+    params: Params, work: _Work, one: Infill, stuff: Stuff, grain: Grain, reason: str
+) -> Piece:
+    whole = one.rough if one.rough is not None else one.shape
+    dx, dy = -whole.bounds[0], -whole.bounds[1]
+
+    def ring(line: Any) -> Ring:
+        return tuple((x + dx, y + dy) for x, y in line.coords[:-1])
+
+    left, top, right, bottom = (
+        v + d for v, d in zip(one.shape.bounds, (dx, dy, dx, dy), strict=True)
+    )
+    thing, face = _thing(params.of), _face(params.of, params.face)
+    loss_lines = [
+        line for part in shapely.get_parts(one.loss) for line in (part.exterior, *part.interiors)
+    ]
+    sides = ("spine", "fore edge") if work.spine_left else ("fore edge", "spine")
+    number = infill_view.label(one)
+    return Piece(
+        name=f"infill {number}",
+        structure=NAME,
+        material=stuff.described,
+        thickness_mm=stuff.thickness_mm,
+        outline=ring(one.shape.exterior),
+        rough=ring(one.rough.exterior) if one.rough is not None else (),
+        openings=tuple(ring(line) for line in one.shape.interiors),
+        grain=grain,
+        grain_reason=reason,
+        zones=_zones(one, ring, f"{face} of the {thing}"),
+        dimensions=(
+            Dimension((left, top), (right, top), "head"),
+            Dimension((left, top), (left, bottom), "left"),
+        ),
+        labels=(
+            Label(ring(one.shape.representative_point().buffer(0.1).exterior)[0], number, "name"),
+        ),
+        references=tuple((*ring(line), ring(line)[0]) for line in loss_lines),
+        left=sides[0],
+        right=sides[1],
+        face_up=f"this face up: away from the {thing}, pared here; seen from its {face}",
+        notes=(
+            f"thin line: edge of the loss; from it outwards {tenth(work.overlap_mm)} mm of overlap, pared to nothing",
+            _where(work, one),
+            *(
+                (f"cut {tenth(params.oversize)} mm larger at the {thing}'s edge, trim last",)
+                if one.rough is not None
+                else ()
+            ),
+        ),
+    )
+
+
+def _where(work: _Work, one: Infill) -> str:
+    """Say where the loss lies, from the head and from the spine edge."""
+    if work.leaf is None:
+        return "its place is on the tracing"
+    left, top, right, _ = one.loss.bounds
+    page = work.leaf.bounds
+    spine = left - page[0] if work.spine_left else page[2] - right
+    return f"the loss begins {tenth(top - page[1])} mm below the head, {tenth(spine)} mm from the spine edge"
+
+
+def _zones(one: Infill, ring: Any, to: str) -> tuple[Zone, ...]:
+    overlap = losses.without_holes(one.shape.difference(one.loss))
+    filled = losses.without_holes(one.loss.intersection(one.shape))
+    return (
+        Zone("free", "up", "pared along its edge", ring(one.shape.exterior)),
+        *(Zone("pasted", "under", to, ring(part.exterior), PASTE) for part in overlap),
+        *(Zone("free", "under", "in the loss itself", ring(part.exterior)) for part in filled),
+    )
+
+
+def _quantities(
+    params: Params, work: _Work, stuff: Stuff, grain: Grain
+) -> dict[str, float | str | bool]:
+    mirrored = params.traced != params.face
+    sizes = [one.loss.bounds for one in work.infills]
+    words = "; ".join(
+        f"loss {infill_view.label(one)}: {tenth(size[2] - size[0])} × {tenth(size[3] - size[1])} mm"
+        for one, size in zip(work.infills, sizes, strict=True)
+    )
+    found: dict[str, float | str | bool] = {
+        "losses": sum(len(one.numbers) for one in work.infills),
+        "infills": len(work.infills),
+        "overlap_mm": work.overlap_mm,
+        "loss_area_mm2": float(sum(one.loss.area for one in work.infills)),
+        "infill_area_mm2": float(sum(one.shape.area for one in work.infills)),
+        "mirrored": mirrored,
+        "trims": any(one.rough is not None for one in work.infills),
+        "thing": _thing(params.of),
+        "traced_words": _face(params.of, params.traced),
+        "face_words": _face(params.of, params.face),
+        "mirror_words": "It is therefore mirrored." if mirrored else "It is not mirrored.",
+        "size_words": words,
+        "material_words": stuff.described,
+        "grain_words": {"any": "as tested beside the leaf", "head-tail": "head to tail"}.get(
+            grain, "spine to fore edge"
+        ),
+        "scale_words": "",
+    }
+    if work.traced.scale_mm is not None and params.scale_bar:
+        found["scale_bar_mm"] = work.traced.scale_mm
+        found["scale_words"] = (
+            f"The tracing's bar read {work.traced.scale_mm:.2f} mm of {params.scale_bar:.2f}."
+        )
+    return found
+
+
+def _doubts(book: Book, params: Params, work: _Work, stuff: Stuff) -> list[str]:
+    lines = []
+    record, thing = book.record, _thing(params.of)
+    side = record.cover.side("front" if params.of == "front board" else "back")
+    own = record.text_block.leaf_thickness if params.of == "leaf" else side.board_thickness
+    if own is not None and stuff.thickness_mm > own:
+        lines.append(
+            f"the infill, {stuff.thickness_mm:.2f} mm, is thicker than the {thing}, {own:.2f} mm, and would be the stronger of the "
+            "two; take a thinner one, for the mend is weaker than what it mends"
+        )
+    if params.of == "leaf" and record.text_block.grain is None:
+        lines.append(
+            "text_block.grain is not recorded: head to tail is assumed; test the leaf and turn the infill to it"
+        )
+    if work.leaf is not None:
+        lost = sum(one.loss.area for one in work.infills) / work.leaf.area
+        if lost > MOST_SHARE:
+            lines.append(
+                f"{lost:.0%} of the {thing} is lost; a whole lining, a new {thing} beside the remains, or a sleeve or box and "
+                "nothing else may suit better"
+            )
+    if record.condition.parchment:
+        lines.append(
+            "parchment is recorded: parchment moves with paste, and paper does not fill it; ask a conservator, or box the book"
+        )
+    if record.condition.paper == "brittle":
+        lines.append("brittle paper breaks along a pasted edge; a sleeve or a box may suit better")
+    return lines
+
+
+def _checks(params: Params, work: _Work) -> list[Check]:
+    checks = []
+    if work.traced.scale_mm is not None and params.scale_bar:
+        checks.append(
+            Check(
+                "scale bar of the tracing",
+                work.traced.scale_mm,
+                "mm",
+                f"{params.scale_bar:.2f} mm, drawn beside the loss",
+            )
+        )
+    for one in work.infills:
+        left, top, right, bottom = one.loss.bounds
+        number = infill_view.label(one)
+        checks.append(
+            Check(f"loss {number}, spine–fore edge", right - left, "mm", "a rule on the leaf")
+        )
+        checks.append(Check(f"loss {number}, head–tail", bottom - top, "mm", "a rule on the leaf"))
+    return checks
