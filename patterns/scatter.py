@@ -280,4 +280,6 @@ def _refusal(request: Request, last: Rung) -> PlacementError:
         line += f": {reason}"
     else:
         line += " without neighbours being level: own holes or pinned stitches leave no room for it"
-    return PlacementError(line + ("" if request.fold.reuse else "; or allow old holes with reuse"))
+    return PlacementError(
+        line + ("" if request.fold.reuse else "; or allow old holes with `reuse`")
+    )
