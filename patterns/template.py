@@ -12,13 +12,13 @@ import re
 import string
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from patterns import outlines, units
+from patterns import units
 from patterns.errors import MendfoldError, SettingError, TemplateError, nearest
 from patterns.materials import Kind
+from patterns.values import dataclass
 
 PHASES = (
     "record",
@@ -62,6 +62,8 @@ class Parameter:
         An outline may be a file's name; what it holds becomes the value.
         """
         if self.kind == "outline":
+            from patterns import outlines  # only a traced shape needs its readers
+
             return outlines.setting(text, where)
         try:
             value = self._convert(text.strip())

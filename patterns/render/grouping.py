@@ -32,7 +32,10 @@ class _Group:
 
     def shows_against(self, other: _Group) -> bool:
         """Tell whether it shows which of the two is painted first."""
-        return _meet(self.areas, other.patches) or _meet(self.patches, other.areas)
+        return bool(
+            (self.areas and _meet(self.areas, other.patches))
+            or (other.areas and _meet(self.patches, other.areas))
+        )
 
 
 def grouped(marks: Iterable[Mark]) -> list[tuple[str, LineKind, list[Mark]]]:
@@ -57,8 +60,9 @@ def grouped(marks: Iterable[Mark]) -> list[tuple[str, LineKind, list[Mark]]]:
 
 def _home(groups: list[_Group], lone: _Group) -> _Group:
     """Return the group that a lone mark can join: as it stands, moved to the end, or a new one."""
-    at = max((i for i, group in enumerate(groups) if group.kind is lone.kind), default=None)
-    if at is not None:
+    kinds = [group.kind for group in groups]
+    if lone.kind in kinds:
+        at = len(kinds) - 1 - kinds[::-1].index(lone.kind)
         later = groups[at + 1 :]
         if not any(map(lone.shows_against, later)):
             return groups[at]

@@ -132,11 +132,15 @@ def _paint(mark: Mark) -> tuple[type[Mark], LineKind, float]:
 def _write_words(canvas: Canvas, run: Iterable[Mark], grey: float) -> None:
     canvas.setFillGray(grey)
     text = canvas.beginText()
+    held = ("", 0.0)
     for words in run:
         assert isinstance(words, Words)
         turn = radians(words.angle_deg)
         along, up = cos(turn), sin(turn)
-        text.setFont(_font(words.bold), lettering.size_mm(words.cap_mm))
+        font = (_font(words.bold), lettering.size_mm(words.cap_mm))
+        if font != held:
+            text.setFont(*font)
+            held = font
         text.setTextTransform(along, -up, -up, -along, *start_of(words))
         text.textOut(lettering.composed(words.text))
     canvas.drawText(text)

@@ -6,9 +6,9 @@ SVG and PDF must agree.
 
 from __future__ import annotations
 
+import xml.etree.ElementTree as ET
 from collections.abc import Sequence
 from math import isfinite
-from typing import Any
 
 import svgwrite
 
@@ -36,7 +36,7 @@ def svg_text(drawing: Drawing, title: str) -> str:
     for name, kind, marks in grouped(drawing.marks):
         group = svg.g(id=name, class_=kind.value, **_pen(kind))
         for mark in marks:
-            for element in _elements(svg, mark):
+            for element in _elements(mark):
                 group.add(element)
         svg.add(group)
     return str(svg.tostring()).replace("><", ">\n<") + "\n"
@@ -69,33 +69,51 @@ def _pen(kind: LineKind) -> dict[str, str]:
     return look
 
 
-def _elements(svg: svgwrite.Drawing, mark: Mark) -> list[Any]:
+class _Element:
+    """One mark of a group as a plain element, its attributes in svgwrite's order.
+
+    Half of writing a sheet went into svgwrite's own elements.
+    """
+
+    def __init__(self, name: str, look: dict[str, str], text: str | None = None) -> None:
+        self.xml = ET.Element(name, dict(sorted(look.items())))
+        self.xml.text = text
+
+    def get_xml(self) -> ET.Element:
+        """Return the element, as svgwrite asks for it."""
+        return self.xml
+
+
+def _elements(mark: Mark) -> list[_Element]:
     match mark:
         case Line():
-            return [svg.path(d=_d(mark.points, mark.closed))]
+            return [_Element("path", {"d": _d(mark.points, mark.closed)})]
         case Area():
-            return [svg.path(d=_d(mark.outline, True), fill=_colour(mark.grey), stroke="none")]
+            look = {"d": _d(mark.outline, True), "fill": _colour(mark.grey), "stroke": "none"}
+            return [_Element("path", look)]
         case Circle():
             x, y = map(number, mark.centre)
-            ring = svg.circle(center=(x, y), r=number(mark.radius))
-            return [ring, *(svg.path(d=_d(stroke, False)) for stroke in cross(mark))]
+            ring = _Element("circle", {"cx": x, "cy": y, "r": number(mark.radius)})
+            return [ring, *(_Element("path", {"d": _d(line, False)}) for line in cross(mark))]
         case Words():
-            return [_words(svg, mark)]
+            return [_words(mark)]
 
 
-def _words(svg: svgwrite.Drawing, words: Words) -> Any:
+def _words(words: Words) -> _Element:
     x, y = map(number, start_of(words))
     look = {
-        "font_size": number(lettering.size_mm(words.cap_mm)),
         "fill": _colour(words.grey),
-        "textLength": number(lettering.width_mm(words.text, words.cap_mm, words.bold)),
+        "font-size": number(lettering.size_mm(words.cap_mm)),
         "lengthAdjust": "spacingAndGlyphs",
+        "textLength": number(lettering.width_mm(words.text, words.cap_mm, words.bold)),
+        "x": x,
+        "y": y,
     }
     if words.bold:
-        look["font_weight"] = "bold"
+        look["font-weight"] = "bold"
     if words.angle_deg:
         look["transform"] = f"rotate({number(-words.angle_deg)} {x} {y})"
-    return svg.text(lettering.composed(words.text), insert=(x, y), **look)
+    return _Element("text", look, lettering.composed(words.text))
 
 
 def _d(points: Sequence[Point], closed: bool) -> str:
