@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from patterns.book import SIDES
 from patterns.piece import Part
 from patterns.record import Record
 from patterns.spine import Spine
 from patterns.units import mm, tenth
+from patterns.values import dataclass
 
 TIGHT_MM = 1.0
 """A cover narrower by no more than this still closes (structures.md, cover_widening)."""

@@ -284,6 +284,20 @@ def test_the_section_stacks_every_layer_once_and_adds_them_up() -> None:
     assert stacking.total(shown).endswith("= 1.21 mm.")
 
 
+def test_what_is_pasted_to_the_tube_is_not_shown_free() -> None:
+    """The tube's last off panel holds inlay or widening piece; without a tube air lies between."""
+    found = made("chart_book", "hollow_tube", "cover_widening", "spine_inlay")
+    shown = stacking.stack(found.pattern)
+    names = [one.name for one in shown]
+    assert names.index("inlay") < names.index("widening piece") < names.index("original spine")
+    assert "air" not in names
+    assert {one.union for one in shown if one.name in ("inlay", "widening piece")} == {"pasted"}
+    for piece in pieces(found):
+        assert not any("text block: no paste" in zone.to for zone in piece.zones)
+    bare = stacking.stack(made("chart_book", "spine_inlay").pattern)
+    assert "air" in [one.name for one in bare]
+
+
 def test_a_cover_that_closes_says_so() -> None:
     """Atlas: chord 33, round 6, strip 36; 0.4 + 0.12 on it, two joints of 6.4, 50 measured."""
     found = made("atlas", "spine_lining")

@@ -270,12 +270,21 @@ def _zones(book: Book, flat: _Flat) -> tuple[Zone, ...]:
             zones.append(Zone("free", "up", words, flat.band(*gap, head, tail), words=words))
     zones.append(Zone("pasted", "up", "original spine", flat.band(2, 3, head, tail), PASTE))
     inner = (1, 4) if boards else (0, 5)
-    zones.append(Zone("free", "under", "text block: no paste", flat.band(*inner, head, tail)))
+    zones.append(Zone("free", "under", _backing(book), flat.band(*inner, head, tail)))
     if flat.turn_in:
         for top, bottom in ((0.0, head), (tail, flat.whole)):
             ring = flat.band(0, 5, top, bottom)
             zones.append(Zone("pasted", "under", "itself, turned in", ring, PASTE))
     return tuple(zones)
+
+
+def _backing(book: Book) -> str:
+    """Say what the middle of the under face meets: the block, or what is pasted to the cover."""
+    if "spine_inlay" in book.companions:
+        return "takes the spine inlay; no other paste"
+    if "hollow_tube" in book.companions:
+        return "takes the last off panel of the tube; no other paste"
+    return "text block: no paste"
 
 
 def _boards(book: Book) -> bool:
@@ -331,12 +340,13 @@ def _layers(book: Book, flat: _Flat, piece: Piece) -> tuple[Layer, ...]:
         piece.thickness_mm,
         mean[0],
         mean[5],
-        "free",
+        "pasted" if {"hollow_tube", "spine_inlay"} & set(book.companions) else "free",
         "pasted" if boards else "free",
     )
     spine = Layer("original spine", "", thickness, mean[2], mean[3], "pasted", existing=True)
-    air = Layer("air", "", 0.0, mean[1], mean[4], "free", on_spine=False)
-    return (air, *sides, new, spine) if boards else (air, new, spine, *sides)
+    tubed = "hollow_tube" in book.companions
+    air = () if tubed else (Layer("air", "", 0.0, mean[1], mean[4], "free", on_spine=False),)
+    return (*air, *sides, new, spine) if boards else (*air, new, spine, *sides)
 
 
 def _side_width(book: Book, side: Which) -> float:

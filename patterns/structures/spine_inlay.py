@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from patterns import geometry
 from patterns.book import Book
 from patterns.errors import Unsuitable
@@ -43,7 +45,7 @@ def draft(book: Book, params: Params) -> Part:
         )
     piece = _piece(book, card.name, thickness, widths, height)
     ends = piece.width_mm / 2
-    widened = "cover_widening" in book.companions
+    widened, tubed = (name in book.companions for name in ("cover_widening", "hollow_tube"))
     return Part(
         structure=NAME,
         title="Spine inlay",
@@ -61,8 +63,9 @@ def draft(book: Book, params: Params) -> Part:
         },
         pieces=(piece,),
         layers=(
-            Layer("air", "", 0.0, -ends, ends, "free", on_spine=False),
-            Layer("inlay", card.name, thickness, -ends, ends, "free"),
+            *(() if tubed else (Layer("air", "", 0.0, -ends, ends, "free", on_spine=False),)),
+            Layer("inlay", card.name, thickness, -ends, ends, "pasted" if tubed else "free"),
+            *_widening(book),
             Layer(
                 "original spine" if widened else "spine of the cover",
                 "",
@@ -82,6 +85,15 @@ def draft(book: Book, params: Params) -> Part:
                 "twice the clearance or more: it never exceeds the measured spine width",
             ),
         ),
+    )
+
+
+def _widening(book: Book) -> tuple[Layer, ...]:
+    """Return the piece that widens the cover, counted already: the inlay lies within it."""
+    part = (book.parts or {}).get("cover_widening")
+    layers = part.layers if part else ()
+    return tuple(
+        replace(one, on_spine=False) for one in layers if one.on_spine and not one.existing
     )
 
 
@@ -112,7 +124,14 @@ def _piece(
         grain="head-tail",
         zones=(
             Zone("pasted", "up", "inside of the cover's spine", outline, "wheat starch paste"),
-            Zone("free", "under", "text block: no paste", outline),
+            Zone(
+                "free",
+                "under",
+                "takes the last off panel of the tube; no other paste"
+                if "hollow_tube" in book.companions
+                else "text block: no paste",
+                outline,
+            ),
         ),
         dimensions=tuple(dimensions),
         labels=(Label((half, height / 2), "to the cover only", "note"),),
