@@ -52,8 +52,9 @@ def check(tree: dict[str, Any]) -> None:
 
 @pytest.mark.parametrize("name", sorted(catalogue.templates()))
 def test_every_structure_has_its_picture(name: str) -> None:
-    book = BOOKS / f"{catalogue.find(name).example}.toml"
-    check(json.loads(drafting.make(Wish(book, (name,), formats=("svg",))).files["pattern.json"]))
+    one = catalogue.find(name)
+    wish = Wish(BOOKS / f"{one.example}.toml", (name,), one.example_settings, formats=("svg",))
+    check(json.loads(drafting.make(wish).files["pattern.json"]))
 
 
 @given(st.lists(st.tuples(st.floats(1, 2000), st.floats(1, 2000)), min_size=1, max_size=24))
