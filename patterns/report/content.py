@@ -12,7 +12,7 @@ from patterns.examine.examination import examine
 from patterns.gallery.changes import fields, said, with_unit
 from patterns.gallery.summary import parsed, record_of
 from patterns.record import Record
-from patterns.report.treatment import Row, Treatment
+from patterns.report.treatment import Proposed, Row, Treatment
 from patterns.report.unions import Join, joins
 from patterns.values import dataclass
 
@@ -83,26 +83,27 @@ class Report:
         return tuple(block for block in blocks if isinstance(block, Photograph))
 
 
-def blank_parts(files: Mapping[str, bytes], where: str) -> dict[str, Any]:
-    """Return what `treatment.blank` wants to know, from a pattern's files."""
+def proposed(files: Mapping[str, bytes], where: str) -> Proposed:
+    """Return what a pattern's files say beforehand; raises GalleryError or RecordError."""
     tree, record = parsed(files, where), record_of(files, where)
-    zones = [zone for piece in tree["pieces"] for zone in piece.get("zones", ())]
-    pasted = [zone for zone in zones if zone["kind"] == "pasted"]
-    own = {_words(piece["name"]) for piece in tree["pieces"]}
-    return {
-        "book": f"{record.book.id}, {record.book.title or 'no title'}",
-        "steps": [step["text"] for step in tree["steps"]],
-        "materials": list(dict.fromkeys(piece["material"] for piece in tree["pieces"])),
-        "adhesives": list(dict.fromkeys(zone.get("adhesive", "") for zone in pasted)),
-        "pieces": [
-            (piece["name"], piece["width_mm"], piece["height_mm"]) for piece in tree["pieces"]
-        ],
-        "evidence": [
-            f"{one.to}, under the {one.part.split(',')[0]}"
-            for one in joins(tree)
-            if one.made == "pasted" and one.to not in own and _OF_THE_BOOK.search(one.to)
-        ],
-    }
+    pieces = tree["pieces"]
+    zones = [zone for piece in pieces for zone in piece.get("zones", ())]
+    own = {_words(piece["name"]) for piece in pieces}
+    covered = (
+        one
+        for one in joins(tree)
+        if one.made == "pasted" and one.to not in own and _OF_THE_BOOK.search(one.to)
+    )
+    return Proposed(
+        book=f"{record.book.id}, {record.book.title or 'no title'}",
+        steps=tuple(step["text"] for step in tree["steps"]),
+        materials=tuple(dict.fromkeys(piece["material"] for piece in pieces)),
+        adhesives=tuple(
+            dict.fromkeys(zone.get("adhesive", "") for zone in zones if zone["kind"] == "pasted")
+        ),
+        pieces=tuple((piece["name"], piece["width_mm"], piece["height_mm"]) for piece in pieces),
+        evidence=tuple(f"{one.to}, under the {one.part.split(',')[0]}" for one in covered),
+    )
 
 
 def report(

@@ -9,7 +9,7 @@ import datetime
 import json
 import math
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from patterns import units
@@ -156,27 +156,26 @@ def _within(value: Any, least: float, most: float) -> float:
     return float(value)
 
 
-def blank(
-    book: str,
-    steps: Sequence[str],
-    materials: Sequence[str],
-    adhesives: Sequence[str],
-    pieces: Sequence[tuple[str, float, float]],
-    evidence: Sequence[str],
-) -> str:
+@dataclass(frozen=True, slots=True)
+class Proposed:
+    """What a pattern says beforehand, to be confirmed or changed in treatment.toml."""
+
+    book: str
+    steps: tuple[str, ...]
+    materials: tuple[str, ...]
+    adhesives: tuple[str, ...]
+    pieces: tuple[tuple[str, float, float], ...]
+    """Name, width and height in mm."""
+    evidence: tuple[str, ...]
+
+
+def blank(proposed: Proposed) -> str:
     """Return a treatment.toml to fill in, with everything the pattern already says."""
-    return "\n".join(_lines(book, steps, materials, adhesives, pieces, evidence)) + "\n"
+    return "\n".join(_lines(proposed)) + "\n"
 
 
-def _lines(
-    book: str,
-    steps: Sequence[str],
-    materials: Sequence[str],
-    adhesives: Sequence[str],
-    pieces: Sequence[tuple[str, float, float]],
-    evidence: Sequence[str],
-) -> Iterator[str]:
-    yield f"# Treatment of {plain(book)}. Fill in what was done; leave the rest as it is."
+def _lines(proposed: Proposed) -> Iterator[str]:
+    yield f"# Treatment of {plain(proposed.book)}. Fill in what was done; leave the rest as it is."
     yield "# Days are written 2026-11-25, in quotes. Then: mendfold gallery add ID treatment.toml"
     yield f'format = "{FORMAT}"'
     yield "\n[treatment]"
@@ -187,20 +186,20 @@ def _lines(
     yield 'opening_before = ""  # degrees the book opens by itself, as 95\nopening_after = ""'
     yield 'undo = ""            # anything the next conservator must know to undo this'
     yield "\n# Steps: the day and the initials of who did it."
-    for text in steps:
+    for text in proposed.steps:
         yield f'\n[[step]]\ntext = {_quoted(text)}\ndone = ""\nby = ""\nnote = ""'
     yield "\n# Materials, each with its lot or delivery."
-    for name in materials:
+    for name in proposed.materials:
         yield f'\n[[material]]\nname = {_quoted(name)}\nlot = ""\nused_for = ""'
     yield "\n# Adhesives: the recipe, as mixed."
-    for name in adhesives or [""]:
+    for name in proposed.adhesives or [""]:
         yield f'\n[[adhesive]]\nname = {_quoted(name)}\nrecipe = ""\nlot = ""'
     yield "\n# Sizes as they were cut: width and height in mm."
-    for name, width, height in pieces:
+    for name, width, height in proposed.pieces:
         size = f"planned_mm = [{width:.1f}, {height:.1f}]"
         yield f"\n[[piece]]\nname = {_quoted(name)}\n{size}\ncut_mm = []"
     yield "\n# Evidence on the book: covered, removed or kept, and where it is now."
-    for what in evidence or [""]:
+    for what in proposed.evidence or [""]:
         yield f'\n[[evidence]]\nwhat = {_quoted(what)}\nfate = ""\nnote = ""'
     yield "\n# What was done otherwise than proposed, and why; one block for each."
     yield '\n[[deviation]]\nwhat = ""\nwhy = ""'

@@ -15,7 +15,7 @@ TREATMENT = "treatment.toml"
 
 def blank_bytes(files: Mapping[str, bytes], where: str) -> bytes:
     """Return a treatment.toml to fill in for a pattern's files; raises GalleryError."""
-    return treatment.blank(**content.blank_parts(files, where)).encode()
+    return treatment.blank(content.proposed(files, where)).encode()
 
 
 def report_files(
