@@ -193,7 +193,12 @@ def _near_old(book: Book, holes: tuple[float, ...], reach: float) -> dict[float,
 
 def _at_supports(book: Book, params: Params, holes: tuple[float, ...]) -> list[float]:
     _, supports, width = old_holes(book)
-    return [y for y in holes if any(abs(y - s) < width / 2 + params.clear for s in supports)]
+    reused = _near_old(book, holes, SAME_HOLE_MM)
+    return [
+        y
+        for y in holes
+        if y not in reused and any(abs(y - s) < width / 2 + params.clear for s in supports)
+    ]
 
 
 def _layers(book: Book, params: Params, sides: dict[Which, _Side]) -> tuple[Layer, ...]:
