@@ -154,18 +154,11 @@ def _compared(
     for tree in (before, after):
         tree.pop("mendfold", None)
     yield from _walk(before, after, "")
-    drawings = sorted(name for name in {*old, *new} if name.endswith(".svg"))
-    if not any(name in old for name in drawings):
-        return
-    for name in drawings:
-        if name not in old or name not in new:
-            yield Difference(name, _there(name in old), _there(name in new))
+    for name in sorted(name for name in old if name.endswith(".svg")):
+        if name not in new:
+            yield Difference(name, "there", "not drawn any more")
         elif (one := masked(name, old[name])) != (other := masked(name, new[name])):
             yield from _drawings(name, one.decode(), other.decode())
-
-
-def _there(present: bool) -> str:
-    return "there" if present else "not there"
 
 
 def _drawings(name: str, one: str, other: str) -> Iterator[Difference]:

@@ -107,6 +107,15 @@ def test_sheets_link_to_the_pdf_and_never_to_a_drawing_a_browser_would_scale(
             assert "not to scale" in text
 
 
+def test_a_pattern_kept_without_its_pdf_says_so(gallery: Path, tmp_path: Path) -> None:
+    files = {name: data for name, data in pattern_files().items() if name != "sheets.pdf"}
+    keep(gallery, "LOG-1-hollow_tube", files)
+    build(gallery, tmp_path / "page")
+    text = (tmp_path / "page" / "LOG-1-hollow_tube.html").read_text(encoding="utf-8")
+    assert "sheets.pdf" not in text
+    assert "draft the record again" in text
+
+
 def test_only_an_earlier_page_is_replaced(gallery: Path, tmp_path: Path) -> None:
     keep(gallery, "B-0-hollow_tube", pattern_files("B-0"))
     mine = tmp_path / "mine"

@@ -123,6 +123,15 @@ def test_a_drawing_that_moved_is_told_from_one_with_other_lines() -> None:
     assert found.by is None
 
 
+def test_an_example_kept_with_its_first_sheet_alone_is_compared_by_that() -> None:
+    one = made("chart_book", "spine_inlay")
+    names = ("record.toml", "pattern.json", "sheet-01.svg")
+    few = {name: one.files[name] for name in names}
+    assert redraft.differences(few, "x") == []
+    (gone,) = redraft.differences({**few, "sheet-99.svg": b"<svg/>"}, "x")
+    assert str(gone) == "sheet-99.svg: there → not drawn any more"
+
+
 def test_a_parameter_not_known_any_more_is_named() -> None:
     one = made("chart_book", "hollow_tube")
 

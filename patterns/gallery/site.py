@@ -203,6 +203,8 @@ def _links(name: str, files: Mapping[str, bytes], has_report: bool) -> str:
     if "sheets.pdf" in files:
         href = _link(name, "sheets.pdf")
         links.append(f'<a class="button" href="{href}">Sheets for cutting (PDF)</a>')
+    else:
+        links.append("<p>The sheets for cutting are not kept here; draft the record again.</p>")
     if has_report:
         href = _link(name, "report", "report.html")
         links.append(f'<a class="button" href="{href}">Treatment report</a>')
@@ -215,11 +217,14 @@ def _sheets(entry: Entry, files: Mapping[str, bytes], tree: Mapping[str, Any]) -
     numbers = {int(found[1]): name for name in files if (found := _SHEET.fullmatch(name))}
     for number, name in sorted(numbers.items()):
         words = f"Page {number}" + (f", {titles[name]}" if titles.get(name) else "")
+        caption = escape(words)
+        if "sheets.pdf" in files:
+            href = f"{_link(entry.name, 'sheets.pdf')}#page={number}"
+            caption = f'<a href="{href}">{caption}</a>'
         yield (
             f'<figure><img src="{_link(entry.name, name)}" loading="lazy" '
             f'alt="{escape(words)}, of {escape(entry.title or entry.id)}">'
-            f'<figcaption><a href="{_link(entry.name, "sheets.pdf")}#page={number}">'
-            f"{escape(words)}</a>: not to scale here</figcaption></figure>"
+            f"<figcaption>{caption}: not to scale here</figcaption></figure>"
         )
 
 
