@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 
 from patterns.book import Book
@@ -40,13 +41,13 @@ def strip_letters(sewn: Sewn) -> dict[int, str]:
     return {gathering: letters[key] for gathering, key in keys.items()}
 
 
-def pricking_strips(book: Book, sewn: Sewn, structure: str) -> tuple[Piece, ...]:
+def pricking_strips(book: Book, sewn: Sewn, structure: str, path: str) -> tuple[Piece, ...]:
     """Return one folded strip a class, its new holes numbered in the needle's order."""
     served: dict[str, list[int]] = {}
     for gathering, letter in sorted(strip_letters(sewn).items()):
         served.setdefault(letter, []).append(gathering)
     return tuple(
-        _strip(book, sewn, structure, letter, sewn.holes(found[0]), found)
+        _strip(book, sewn, structure, path, letter, found)
         for letter, found in sorted(served.items())
     )
 
@@ -55,8 +56,8 @@ def _strip(
     book: Book,
     sewn: Sewn,
     structure: str,
+    path: str,
     letter: str,
-    pairs: tuple[tuple[float, float], ...],
     served: list[int],
 ) -> Piece:
     fold, height = STRIP_MM / 2, book.height_mm
@@ -64,10 +65,9 @@ def _strip(
     own = sewn.own_holes.get(served[0])
     old = own if own is not None else old_holes(book)[0]
     register = old[0] if old else None
-    heights = [y for pair in pairs for y in pair]
+    heights = [y for pair in sewn.holes(served[0]) for y in pair]
     new = tuple(
-        Hole((fold, y), f"{number} {'out' if number % 2 else 'in'} {tenth(y)}")
-        for number, y in enumerate(heights, 1)
+        Hole((fold, y), words) for y, words in zip(heights, _hole_words(path, heights), strict=True)
     )
     kept = tuple(
         Hole(
@@ -117,6 +117,21 @@ def _strip(
         ),
         stock=False,
     )
+
+
+def _hole_words(path: str, heights: Sequence[float]) -> list[str]:
+    """Say at each hole what the needle does there, and its height."""
+    if path == "continuous":  # sewn from the head and from the tail by turns
+        return [tenth(y) for y in heights]
+    words = [
+        f"{number} {'out' if number % 2 else 'in'} {tenth(y)}"
+        for number, y in enumerate(heights, 1)
+    ]
+    for knot in range(1, len(words) if path == "loops" else 2, 2):
+        words[knot] += " · knot"
+    if path == "fold" and len(words) > 2:
+        words[-2] += " · hitch"
+    return words
 
 
 def _cornered(height: float, front_left: bool) -> tuple[Point, ...]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 
 from patterns.book import Book
-from patterns.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
+from patterns.drawing import Anchor, Area, Circle, Line, LineKind, Mark, Point, Words
 from patterns.lining import Cloth
 from patterns.mechanics import GRAVITY
+from patterns.needle import Move
 from patterns.piece import Diagram
 from patterns.pricking import strip_letters
 from patterns.sewing_load import Load
@@ -51,8 +53,8 @@ def _part_words(number: int, count: int) -> str:
 
 def _pitch(count: int) -> tuple[float, int]:
     """Return the drawn distance of two columns and how many columns one diagram takes."""
-    room = FITS_MM[0] - 44
-    pitch = max(7.5, min(14.0, room / max(1, count)))
+    room = FITS_MM[0] - 58
+    pitch = max(7.8, min(14.0, room / max(1, count)))
     return pitch, int(room / pitch + 1e-9)
 
 
@@ -84,17 +86,19 @@ def _outside(
         if book.height_mm * s <= HALF_SCALE_FROM - 25
     )
     frame = _Frame(34.0, 18.0, pitch, scale)
-    width = frame.left + pitch * len(columns) + 10
+    width = frame.left + pitch * len(columns) + 24
     height = frame.top + book.height_mm * scale + 14
     marks: list[Mark] = _spine_ground(book, frame, len(columns))
     sewn_as = {one.gathering: n for n, one in enumerate(sewn.stitching.passes, 1)}
     letters = strip_letters(sewn)
     for column, gathering in enumerate(columns):
-        marks += _column(sewn, frame, column, gathering, path)
+        moves = next(one.moves for one in sewn.stitching.passes if one.gathering == gathering)
+        marks += _thread(frame, column, moves, path)
+        marks += _ties(frame, column, moves, path)
         marks += _column_words(
             book, frame, column, gathering, letters[gathering], sewn_as[gathering]
         )
-    marks += _row_words(book, frame)
+    marks += _row_words(book, frame) + _heights(sewn, frame, columns)
     words = f"1:{round(1 / scale)}"
     return Diagram(
         name=f"spine from outside{part}",
@@ -111,15 +115,16 @@ def _outside(
 
 def _spine_ground(book: Book, frame: _Frame, count: int) -> list[Mark]:
     holes, supports, width = old_holes(book)
-    left, right = frame.at(-0.5, 0)[0], frame.at(count - 0.5, 0)[0]
+    left, right = frame.at(-0.5, 0)[0] - 1.0, frame.at(count - 0.5, 0)[0]
     top, bottom = frame.at(0, 0)[1], frame.at(0, book.height_mm)[1]
     marks: list[Mark] = []
     for y in supports:
         a, b = (frame.at(0, y + d * max(width, 1.0) / 2)[1] for d in (-1, 1))
         marks.append(Area(LineKind.REFERENCE, ((left, a), (right, a), (right, b), (left, b)), 0.88))
     for y in holes:
-        at = frame.at(0, y)[1]
-        marks.append(Line(LineKind.REFERENCE, ((left, at), (right, at))))
+        if all(abs(y - s) > width / 2 + 0.01 for s in supports):
+            at = frame.at(0, y)[1]
+            marks.append(Line(LineKind.REFERENCE, ((left, at), (right, at))))
     marks.append(
         Line(
             LineKind.OUTLINE,
@@ -138,43 +143,59 @@ def _spine_ground(book: Book, frame: _Frame, count: int) -> list[Mark]:
     return marks
 
 
-def _column(sewn: Sewn, frame: _Frame, column: int, gathering: int, path: str) -> list[Mark]:
-    pairs = sewn.holes(gathering)
+def _thread(frame: _Frame, column: int, moves: Sequence[Move], path: str) -> list[Mark]:
+    """Draw one gathering's thread as the needle goes, its holes numbered in that order."""
+    places = [(move[0], move[1]) for move in moves if len(move) == 2 and move[0] != "hitch"]
     marks: list[Mark] = []
-    outside, inside = (LineKind.SEWN_OUTSIDE, LineKind.SEWN_INSIDE)
-    if path == "continuous":
-        outside, inside = inside, outside
-    for a, b in pairs:
-        marks.append(Line(outside, (frame.at(column, a), frame.at(column, b))))
-    if path != "loops":
-        for (_, b), (a, _) in pairwise(pairs):
-            marks.append(Line(inside, (frame.at(column, b), frame.at(column, a))))
-    number = 0
-    for pair in pairs:
-        for y in pair:
-            number += 1
-            px, py = frame.at(column, y)
-            marks.append(Area(LineKind.HOLE, _dot(px, py), 0.0))
-            marks.append(Words((px + 1.2, py + CAP_MM / 2), str(number), CAP_MM))
-    return [*marks, *_ties(sewn, frame, column, gathering)]
+    for (leaving, start), (_, end) in pairwise(places):
+        line = (frame.at(column, start), frame.at(column, end))
+        if leaving == "out":
+            marks.append(Line(LineKind.SEWN_OUTSIDE, line))
+        elif path != "loops":
+            marks.append(Line(LineKind.SEWN_INSIDE, line))
+    for number, (_, y) in enumerate(places, 1):
+        x, at = frame.at(column, y)
+        marks.append(Area(LineKind.HOLE, _dot(x, at), 0.0))
+        marks.append(Words((x + 1.2, at + CAP_MM / 2), str(number), CAP_MM))
+    return marks
 
 
-def _ties(sewn: Sewn, frame: _Frame, column: int, gathering: int) -> list[Mark]:
-    """Mark knots (ring) and hitches (two ticks) beside the fold, left of the stitch."""
-    moves = next(one.moves for one in sewn.stitching.passes if one.gathering == gathering)
+def _ties(frame: _Frame, column: int, moves: Sequence[Move], path: str) -> list[Mark]:
+    """Mark knots (K) and hitches (H), and the thread that runs inside beneath a bar to them."""
     marks: list[Mark] = []
-    last = before = 0.0
+    holes: list[float] = []
     for move in moves:
-        if len(move) == 1:
-            x, y = frame.at(column, (before + last) / 2)
-            marks.append(Circle(LineKind.OUTLINE, (x - 1.9, y), 0.9))
-        elif move[0] == "hitch":
-            x, y = frame.at(column, move[1])
-            marks += [
-                Line(LineKind.OUTLINE, ((x - 2.6, y + dy), (x - 0.9, y + dy))) for dy in (-0.5, 0.5)
-            ]
-        else:
-            before, last = last, move[1]
+        if len(move) == 2 and move[0] != "hitch":
+            holes.append(move[1])
+            continue
+        at = holes[-1] if len(move) == 1 else move[1]
+        x, y = frame.at(column, at)
+        marks.append(
+            Words((x - 2.4, y + CAP_MM / 2), "K" if len(move) == 1 else "H", CAP_MM, True, "end")
+        )
+        if path != "continuous":
+            ends = [(x - 1.6, frame.at(column, hole)[1]) for hole in holes[-2:]]
+            marks.append(Line(LineKind.SEWN_INSIDE, tuple(ends)))
+    return marks
+
+
+def _heights(sewn: Sewn, frame: _Frame, columns: list[int]) -> list[Mark]:
+    """Write the holes' heights in mm in the margins: the first strip left, the second right."""
+    letters = strip_letters(sewn)
+    marks: list[Mark] = []
+    for side, letter in zip(("left", "right"), sorted(set(letters.values())), strict=False):
+        gathering = next(g for g, found in sorted(letters.items()) if found == letter)
+        edge = (
+            frame.at(-0.5, 0)[0] - 8 if side == "left" else frame.at(len(columns) - 0.5, 0)[0] + 8
+        )
+        anchor: Anchor = "end" if side == "left" else "start"
+        last = frame.at(0, 0)[1] - 1.5
+        marks.append(Words((edge, last), f"{letter}, mm", CAP_MM, True, anchor))
+        for y in (y for pair in sewn.holes(gathering) for y in pair):
+            at = frame.at(0, y)[1]
+            if at - last >= CAP_MM + 1:
+                marks.append(Words((edge, at + CAP_MM / 2), tenth(y), CAP_MM, anchor=anchor))
+                last = at
     return marks
 
 
@@ -200,24 +221,25 @@ def _row_words(book: Book, frame: _Frame) -> list[Mark]:
 
 
 def _path_notes(path: str) -> tuple[str, ...]:
-    common = "grey bands: supports; thin lines: old holes; neither is pierced. Numbers at the holes: the needle's order"
+    common = (
+        "grey bands: supports; thin lines: old holes: pierce neither. Numbers: the needle's order. "
+        "Margins: heights in mm from the head"
+    )
     if path == "loops":
         return (
-            "heavy = outside on the lining; every stitch is a loop of its own: out at the odd hole, in at the even one, "
-            "square knot on the fold (ring)",
+            "heavy = outside on the lining; each stitch is a loop of its own and its thread is cut: leave 60 mm inside, out at "
+            "the odd hole, in at the even one, square knot with the tail on the fold (K), trim to 10 mm; any order",
             common,
         )
     if path == "continuous":
         return (
             "dashed = inside the fold; heavy = travel outside on the lining, from gathering to gathering in the order sewn, "
-            "head to tail and back by turns; two ticks: two half hitches round the travel",
+            "head to tail and back by turns; H: two half hitches round the travel",
             common,
         )
     return (
-        "heavy = outside on the lining; thin dashed = inside the fold",
-        "each gathering alone: leave a tail of 100 mm inside, out at 1, in at 2, square knot with the tail (ring); then inside to "
-        "the next odd hole, out, along the lining, in at the even one; after the last, back inside to its odd hole and two half "
-        "hitches (two ticks)",
+        "each gathering alone: 100 mm tail inside, out at 1, in at 2, square knot with the tail (K); inside to each next odd "
+        "hole, out, in at the even one; after the last, back inside to its odd hole, two half hitches round the run (H)",
         common,
     )
 

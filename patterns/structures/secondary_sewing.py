@@ -81,7 +81,7 @@ def draft(book: Book, params: Params) -> Part:
         structure=NAME,
         title="Secondary sewing",
         quantities=_quantities(book, wanted, sewn, cloth, first, flanges),
-        pieces=(guide, first, *pricking.pricking_strips(book, sewn, NAME)),
+        pieces=(guide, first, *pricking.pricking_strips(book, sewn, NAME, params.path)),
         diagrams=sewing_view.diagrams(book, sewn, cloth, NAME, params.path),
         layers=_layers(cloth, first),
         warnings=sewing_words.warnings(book, wanted, sewn),

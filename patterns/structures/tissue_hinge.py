@@ -103,7 +103,7 @@ def draft(book: Book, params: Params) -> Part:
         pieces=(
             replace(hinge.cloth.piece, holes=guides),
             *tissues,
-            *pricking.pricking_strips(book, sewn, NAME),
+            *pricking.pricking_strips(book, sewn, NAME, params.path),
         ),
         diagrams=(
             hinge_view.across_the_spine(
