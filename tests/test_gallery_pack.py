@@ -145,7 +145,7 @@ UNSAFE: dict[str, Callable[[dict[str, bytes]], bytes]] = {
     "up and out": put("../evil.txt"),
     "up and out from within": put(f"{NAME}/../../evil.txt"),
     "up in the revision": put(f"{FIRST}/../evil.txt"),
-    "absolute": put("/tmp/evil.txt"),
+    "absolute": put("/evil.txt"),
     "drive": put("C:/evil.txt"),
     "backslashes": put(f"{NAME}\\r0001\\evil.txt"),
     "backslash in a name": put(f"{FIRST}/..\\evil.txt"),
