@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from math import ceil
 
 from patterns.errors import SettingError, Unsuitable
 from patterns.materials import Material
@@ -11,6 +12,7 @@ from patterns.piece import Part
 from patterns.record import Record
 from patterns.spine import Spine
 from patterns.template import Shared, Template
+from patterns.units import tenth
 
 READ_AGAIN = "read the strip over the spine again after the sewing, before this is cut"
 AFTER_GUARDS = "worked out from the guarded leaves"
@@ -103,3 +105,21 @@ def after_sewing(part: Part, before: Sequence[Part]) -> Part:
             for piece in part.pieces
         ),
     )
+
+
+def material_list(
+    parts: Sequence[Part], materials: Mapping[str, Mapping[str, Material]]
+) -> tuple[tuple[str, str], ...]:
+    """Return each material as named on the sheets with what is needed of it, thread by its length."""
+    needed: dict[str, list[str]] = {}
+    for part in parts:
+        for piece in part.pieces:
+            if piece.stock:
+                size = f"{piece.quantity} × {tenth(piece.width_mm)} × {tenth(piece.height_mm)}"
+                needed.setdefault(piece.material, []).append(f"{piece.title or piece.name} {size}")
+        thread = materials[part.structure].get("thread")
+        length = part.sewing.thread_mm if part.sewing else part.quantities.get("thread_mm")
+        if thread and isinstance(length, (int, float)) and length:
+            metres = ceil(length / 100) / 10
+            needed.setdefault(thread.name, []).append(f"{part.title.lower()} {tenth(metres)} m")
+    return tuple((material, "; ".join(rows)) for material, rows in needed.items())

@@ -258,7 +258,9 @@ def _pattern(
         steps=merge_steps(parts),
         warnings=tuple(dict.fromkeys(warnings)),
         measurements=_measurements(order, shape),
-        materials=_material_list(parts),
+        materials=combining.material_list(
+            parts, {name: one.materials for name, one in values.items()}
+        ),
         tools=tuple(dict.fromkeys(tool for one in chosen for tool in one.tools)),
         undo=tuple(f"{one.title}: {line}" for one in chosen for line in one.undo),
         front_on_right=record.book.reading != "right-to-left",
@@ -289,13 +291,3 @@ def _measurements(order: Order, shape: spine.Spine) -> tuple[tuple[str, str], ..
     if record.book.weight is not None:
         rows.append(("weight of the book", f"{record.book.weight:g} kg"))
     return tuple(rows)
-
-
-def _material_list(parts: Sequence[Part]) -> tuple[tuple[str, str], ...]:
-    needed: dict[str, list[str]] = {}
-    for part in parts:
-        for piece in part.pieces:
-            if piece.stock:
-                size = f"{piece.quantity} × {tenth(piece.width_mm)} × {tenth(piece.height_mm)}"
-                needed.setdefault(piece.material, []).append(f"{piece.title or piece.name} {size}")
-    return tuple((material, "; ".join(rows)) for material, rows in needed.items())

@@ -386,6 +386,22 @@ def test_tapered_fallen_in_and_unequal_books_carry_whole_combinations() -> None:
     assert needed["cover_needed_tail_mm"] > needed["cover_needed_head_mm"] + 4
 
 
+def test_thread_stands_among_the_materials_by_its_length() -> None:
+    """Eight loops of 155.8 mm are 1.25 m, so 1.3; every sewn structure names its thread."""
+    tackets = dict(made("signal_book", "joint_tacket").pattern.materials)
+    assert tackets == {"linen thread 18/3": "joint tackets 1.3 m"}
+    for book, name in (
+        ("logbook", "secondary_sewing"),
+        ("almanac", "tissue_hinge"),
+        ("seaweed_album", "album_guards"),
+        ("light_list", "sewn_cloth_joint"),
+    ):
+        listed = dict(made(book, name).pattern.materials)
+        assert any(
+            "thread" in material and words.endswith(" m") for material, words in listed.items()
+        )
+
+
 def test_gaps_not_measured_are_the_usual_ones_of_their_joint() -> None:
     """A French joint takes 6.4 (Bean & Brodhead, p. 37) on each side."""
     book = changed("atlas", cover={"joint_gap": None})

@@ -243,7 +243,8 @@ def _strip(book: Book, params: Params, side: _Side, places: tuple[float, ...]) -
         holes=tuple(holes),
         references=(((x(0.0), square), (near, square)), ((x(0.0), square + book.height_mm), (near, square + book.height_mm))),
         dimensions=(
-            Dimension((x(0.0), 0.0), (x(params.set_back), 0.0), "head", 0, f"{tenth(params.set_back)} set-back"),
+            Dimension((x(0.0), height), (x(params.set_back), height), "tail", 0, f"{tenth(params.set_back)} set-back"),
+            Dimension((0.0, 0.0), (width, 0.0), "head"),
             *(Dimension((far, 0.0), (far, y), outer, 0 if k == 0 else k) for k, y in enumerate(heights)),
             Dimension((near, heights[0] - half), (near, heights[0] + half), inner, 0, f"pair {tenth(params.pair)}"),
         ),
