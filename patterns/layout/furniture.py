@@ -317,7 +317,7 @@ def _column(heading: Heading, legend: Collection[Sign], bars: bool) -> Block:
             *(_pair(name, value, width) for name, value in _steady(heading)),
             *([paragraph(MEASURE, SMALL, width, bold=True)] if bars else []),
             paragraph(heading.record, SMALL, width),
-            *items(legend),
+            *items(legend, width),
         ),
         gap=1.8,
     )

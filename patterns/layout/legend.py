@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection
 from typing import Literal
 
 from patterns.drawing import Circle, Line, LineKind, Mark, Words
-from patterns.layout.marks import Block, Box, rectangle
-from patterns.lettering import width_mm
+from patterns.layout.marks import LEADING, Block, Box, rectangle
+from patterns.lettering import width_mm, wrap
 
 Sign = LineKind | Literal["free"]
 
@@ -32,16 +33,27 @@ SAMPLE = 9.0
 HEIGHT = 3.6
 
 
-def items(signs: Collection[Sign]) -> tuple[Block, ...]:
-    """Return one block a sign, in a fixed order; signs that explain themselves are left out."""
-    return tuple(_item(sign, words) for sign, words in MEANINGS.items() if sign in signs)
+def items(signs: Collection[Sign], width: float = math.inf) -> tuple[Block, ...]:
+    """Return one block a sign, in a fixed order, its words wrapped to a width in mm.
+
+    Signs that explain themselves are left out.
+    """
+    return tuple(_item(sign, words, width) for sign, words in MEANINGS.items() if sign in signs)
 
 
-def _item(sign: Sign, words: str) -> Block:
+def _item(sign: Sign, words: str, width: float) -> Block:
     start = SAMPLE + 2
     middle = HEIGHT / 2
-    marks = (*_sample(sign, middle), Words((start, middle + CAP / 2), words, CAP))
-    return Block(start + width_mm(words, CAP), HEIGHT, marks)
+    lines = wrap(words, CAP, min(width - start, 1e3))
+    marks = (
+        *_sample(sign, middle),
+        *(
+            Words((start, middle + CAP / 2 + i * CAP * LEADING), line, CAP)
+            for i, line in enumerate(lines)
+        ),
+    )
+    wide = max(width_mm(line, CAP) for line in lines)
+    return Block(start + wide, HEIGHT + (len(lines) - 1) * CAP * LEADING, marks)
 
 
 def _sample(sign: Sign, y: float) -> tuple[Mark, ...]:

@@ -51,7 +51,8 @@ def spans(length: float, room: float, overlap: float = OVERLAP) -> tuple[Span, .
         return ((0.0, length),)
     over = min(MOST, (n * room - length) / (n - 1))
     step = (length - over) / n
-    return tuple((i * step, i * step + step + over) for i in range(n))
+    starts = [i * step for i in range(n)]
+    return (*((a, a + step + over) for a in starts[:-1]), (starts[-1], length))
 
 
 @dataclass(frozen=True, slots=True)

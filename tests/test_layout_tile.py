@@ -1,0 +1,193 @@
+"""Tiles: how many, where the joints lie, and that pasted by their letters they are the whole."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from patterns.drawing import Line, LineKind, Mark, Point, Words
+from patterns.layout import tile
+from patterns.layout.marks import Box, box_of, moved
+
+PORTRAIT, LANDSCAPE = (190.0, 277.0), (277.0, 190.0)
+"""What A4 leaves within margins of 10 mm."""
+
+
+def test_the_worked_example_of_a_large_sheet() -> None:
+    """700 × 500 on A4, margins 10, overlap 10: 4 × 2 upright, 3 × 3 lying (worked by hand)."""
+    _, upright = tile.best([(700.0, 500.0)], [PORTRAIT])
+    _, lying = tile.best([(700.0, 500.0)], [LANDSCAPE])
+    assert (len(upright.columns), len(upright.rows), upright.pages) == (4, 2, 8)
+    assert (len(lying.columns), len(lying.rows), lying.pages) == (3, 3, 9)
+    index, chosen = tile.best([(700.0, 500.0)] * 2, [PORTRAIT, LANDSCAPE])
+    assert (index, chosen.pages) == (0, 8)
+
+
+@given(st.floats(1, 3000), st.floats(60, 600))
+def test_windows_cover_the_length_and_overlap_enough(length: float, room: float) -> None:
+    """Windows follow each other with at least the overlap, fit the page, and one fewer would not do."""
+    made = tile.spans(length, room)
+    assert made[0][0] == 0.0
+    assert made[-1][1] == pytest.approx(length)
+    assert all(b - a <= room + 1e-6 for a, b in made)
+    laps = [before[1] - after[0] for before, after in itertools.pairwise(made)]
+    assert all(lap >= tile.OVERLAP - 1e-6 for lap in laps)
+    assert max(laps, default=0.0) - min(laps, default=0.0) < 1e-6
+    fewer = len(made) - 1
+    if fewer:
+        assert fewer * room - (fewer - 1) * tile.OVERLAP < length + 0.2
+
+
+def test_an_exact_fit_needs_no_second_page() -> None:
+    """Length equal to the page, and to two pages less the overlap, in tenths of a millimetre."""
+    assert [tile.number(x, 190.0) for x in (190.0, 190.1, 370.0, 370.1)] == [1, 2, 2, 3]
+    assert tile.number(0.1 + 0.2 + 189.7, 190.0) == 1
+
+
+def test_the_spine_stays_whole_when_one_page_more_suffices() -> None:
+    """200 × 330: lying down takes two sheets, joined across the width; upright whole rows win."""
+    rooms = [(210.0, 150.0), (120.0, 340.0)]
+    _, cheapest = tile.best([(200.0, 330.0)] * 2, rooms)
+    index, whole = tile.best([(200.0, 330.0)] * 2, rooms, joint_free=True)
+    assert (cheapest.pages, len(cheapest.columns)) == (2, 2)
+    assert (index, whole.pages, len(whole.columns)) == (0, 3, 1)
+
+
+def test_the_spine_is_divided_when_two_pages_more_were_needed() -> None:
+    """The price of a whole width is one page, never two."""
+    rooms = [(210.0, 100.0), (120.0, 340.0)]
+    _, made = tile.best([(200.0, 330.0)] * 2, rooms, joint_free=True)
+    assert (made.pages, len(made.columns)) == (2, 2)
+
+
+def test_fewest_joints_break_a_tie() -> None:
+    """Six sheets as 6 × 1 have five joints, as 3 × 2 seven."""
+    index, made = tile.best([(300.0, 300.0)] * 2, [(110.0, 155.0), (60.0, 400.0)])
+    assert (index, made.pages, made.joints) == (1, 6, 5)
+
+
+def assembled(sheets: list[tuple[Mark, ...]]) -> tuple[dict[int, Point], float]:
+    """Put sheets together by their lettered diamonds alone.
+
+    Returns each sheet's place relative to the first, and the worst misfit of a diamond in mm.
+    """
+    seen: list[dict[str, Point]] = [_diamonds(marks) for marks in sheets]
+    places: dict[int, Point] = {0: (0.0, 0.0)}
+    worst = 0.0
+    while len(places) < len(sheets):
+        before = len(places)
+        for number, found in enumerate(seen):
+            for known in list(places):
+                shared = set(found) & set(seen[known])
+                if not shared or number == known:
+                    continue
+                offsets = [
+                    (
+                        places[known][0] + seen[known][letter][0] - found[letter][0],
+                        places[known][1] + seen[known][letter][1] - found[letter][1],
+                    )
+                    for letter in sorted(shared)
+                ]
+                here = places.setdefault(number, offsets[0])
+                worst = max(worst, *(math.dist(here, offset) for offset in offsets))
+        assert len(places) > before, "a sheet shares no letter with the others"
+    return places, worst
+
+
+def _diamonds(marks: tuple[Mark, ...]) -> dict[str, Point]:
+    """Return the middle of each match mark by the letter beside it."""
+    words = [m for m in marks if isinstance(m, Words) and m.bold and m.text.isupper()]
+    found = {}
+    for mark in marks:
+        if isinstance(mark, Line) and mark.kind is LineKind.MATCH and mark.closed:
+            middle = box_of(mark).middle
+            nearest = min(words, key=lambda w: math.dist(box_of(w).middle, middle))
+            found[nearest.text] = middle
+    return found
+
+
+def scattered(window: Box) -> Point:
+    """Return a place for a sheet that tells nothing of where it belongs."""
+    return 13.7 - 1.31 * window.left, 7.1 - 0.77 * window.top
+
+
+@settings(deadline=None, max_examples=40)
+@given(
+    st.floats(30, 800),
+    st.floats(30, 900),
+    st.lists(st.tuples(st.floats(0, 1), st.floats(0, 1)), min_size=3, max_size=8),
+)
+def test_sheets_put_together_by_their_letters_are_the_whole(
+    width: float, height: float, shares: list[Point]
+) -> None:
+    """Each sheet is moved anywhere; aligned by letters, every line is back within 0.01 mm."""
+    _, tiling = tile.best([(width, height)] * 2, [PORTRAIT, LANDSCAPE])
+    outline = Line(LineKind.CUT, ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height)), True)
+    path = Line(LineKind.REFERENCE, tuple((x * width, y * height) for x, y in shares))
+    sheets = []
+    for window, marks in tile.cut((outline, path), tiling):
+        dx, dy = scattered(window)
+        sheets.append(moved(marks, dx, dy))
+        page = window.moved(dx, dy)
+        assert all(page.grown(1e-6).holds(box_of(m)) for m in sheets[-1] if m.__class__ is Line)
+    places, worst = assembled(sheets)
+    assert worst < 0.01
+    first = next(iter(tiling.windows()))
+    home = scattered(first)
+    drawn = shapely.union_all(
+        [
+            shapely.LineString(
+                [(x + places[i][0] - home[0], y + places[i][1] - home[1]) for x, y in points]
+            )
+            for i, marks in enumerate(sheets)
+            for m in marks
+            if isinstance(m, Line) and m.kind is not LineKind.MATCH
+            for points in [(*m.points, m.points[0]) if m.closed else m.points]
+        ]
+    )
+    whole = shapely.union_all(
+        [
+            shapely.LineString([*outline.points, outline.points[0]]),
+            shapely.LineString(path.points),
+        ]
+    )
+    assert whole.difference(drawn.buffer(0.01)).length < 1e-6
+    assert drawn.difference(whole.buffer(0.01)).length < 1e-6
+
+
+def test_every_joint_has_two_letters_of_its_own() -> None:
+    """3 × 2 sheets have 7 joints, so 14 letters, each on the two sheets beside its joint."""
+    tiling = tile.Tiling(tile.spans(500, 190), tile.spans(500, 277), 500, 500)
+    letters = [set(_diamonds(marks)) for _, marks in tile.cut((), tiling)]
+    every = sorted(letter for found in letters for letter in found)
+    assert len(set(every)) == 14
+    assert all(every.count(letter) == 2 for letter in every)
+
+
+def test_words_across_a_joint_move_into_one_window() -> None:
+    """An author's words cut by both windows are written whole on the sheet where they mostly lie."""
+    tiling = tile.Tiling(tile.spans(300, 190), ((0.0, 100.0),), 300, 100)
+    words = Words(
+        (150.0, 50.0), "words that lie across the joint of two sheets", 2.5, anchor="middle"
+    )
+    sheets = [marks for _, marks in tile.cut((words,), tiling)]
+    found = [m for marks in sheets for m in marks if isinstance(m, Words) and m.text == words.text]
+    assert found
+    assert {m.text for m in found} == {words.text}
+
+
+def test_key_map_marks_the_sheet_in_hand() -> None:
+    """Six cells, one of them grey, with their numbers."""
+    tiling = tile.Tiling(tile.spans(500, 190), tile.spans(500, 277), 500, 500)
+    block = tile.key_map(tiling, [((0, 0), (500, 0), (500, 500), (0, 500))], 4, 24.0)
+    greys = [m for m in block.marks if m.__class__.__name__ == "Area"]
+    numbers = {m.text for m in block.marks if isinstance(m, Words)}
+    assert len(greys) == 1
+    assert numbers == {"1", "2", "3", "4", "5", "6"}
+    bold = [m.text for m in block.marks if isinstance(m, Words) and m.bold]
+    assert bold == ["5"]
