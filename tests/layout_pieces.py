@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from typing import Literal
 
 from hypothesis import strategies as st
 
@@ -172,6 +173,10 @@ def pattern(*pieces: Piece, diagrams: tuple[Diagram, ...] = (), sewn: bool = Fal
 WORDS = st.text("abcdefghijkl mnoprstuvwxyz 0123456789", min_size=1, max_size=24)
 
 
+KINDS: st.SearchStrategy[Literal["pasted", "free"]] = st.sampled_from(("pasted", "free"))
+FACES: st.SearchStrategy[Literal["up", "under"]] = st.sampled_from(("up", "under"))
+
+
 @st.composite
 def drawn_pieces(draw: st.DrawFn) -> Piece:
     """Draw a piece from a thumbnail to twice the page, with folds, holes, zones and labels."""
@@ -192,8 +197,9 @@ def drawn_pieces(draw: st.DrawFn) -> Piece:
     edges = [x if x in (0.0, width) else x * width for x in edges]
     edges.sort()
     panels = [band(a, b, height) for a, b in itertools.pairwise(edges) if b - a > 0.5]
-    kinds = draw(st.lists(st.sampled_from(("pasted", "free")), min_size=8, max_size=8))
-    faces = draw(st.lists(st.sampled_from(("up", "under")), min_size=8, max_size=8))
+    kinds = draw(st.lists(KINDS, min_size=8, max_size=8))
+    faces = draw(st.lists(FACES, min_size=8, max_size=8))
+    ranks: tuple[Literal["name", "note", "small"], ...] = ("name", "note", "small")
     holes = draw(st.lists(inside, max_size=25))
     return Piece(
         draw(WORDS),
@@ -217,9 +223,7 @@ def drawn_pieces(draw: st.DrawFn) -> Piece:
         ),
         labels=tuple(
             Label(place(share), draw(WORDS), rank)
-            for share, rank in zip(
-                draw(st.lists(inside, max_size=3)), ("name", "note", "small"), strict=False
-            )
+            for share, rank in zip(draw(st.lists(inside, max_size=3)), ranks, strict=False)
         ),
         left=draw(st.sampled_from(("", "BACK"))),
         right=draw(st.sampled_from(("", "FRONT"))),

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from patterns.drawing import Circle, Line, LineKind, Words
 from patterns.layout.marks import Box, box_of, rectangle
-from patterns.layout.place import Desk, Obstacles, Wanted, place, words_slots
+from patterns.layout.obstacles import Obstacles
+from patterns.layout.place import Desk, Wanted, place, words_slots
 
 PAGE = Box(0.0, 0.0, 100.0, 100.0)
 SIZES = st.floats(2, 25)

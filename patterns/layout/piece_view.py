@@ -13,7 +13,8 @@ from patterns.drawing import Circle, Line, LineKind, Mark, Point, Ring, Words
 from patterns.layout import dimensions, piece_words
 from patterns.layout.legend import Sign
 from patterns.layout.marks import Block, Box, around, box_of, runs, stretched
-from patterns.layout.place import Desk, Obstacles, Wanted
+from patterns.layout.obstacles import Obstacles
+from patterns.layout.place import Desk, Wanted
 from patterns.layout.zones import dotted, hatched
 from patterns.piece import Piece
 from patterns.values import dataclass
@@ -111,8 +112,8 @@ class Face:
 def view(
     face: Face,
     page: Box,
-    clear: Sequence[Any] = (),
-    joints: Sequence[Any] = (),
+    clear: Sequence[Mark] = (),
+    joints: Sequence[Line] = (),
     inserts: Sequence[Sequence[Block]] = (),
 ) -> View:
     """Draw a piece with all its words placed in the room `page`, in the piece's coordinates.
@@ -122,7 +123,7 @@ def view(
     """
     whole = face.whole
     soft = Obstacles([Line(LineKind.PASTED, zone.outline, closed=True) for zone in whole.zones])
-    desk = Desk(page, Obstacles((*face.lines, *face.rim, *whole.marks), clear), soft, joints)
+    desk = Desk(page, Obstacles((*face.lines, *face.rim, *whole.marks, *clear)), soft, joints)
     for batch in face.words:
         desk.add(batch)
     within = Box(*whole.bounds).grown(-3.0)

@@ -10,14 +10,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache, partial
-from itertools import pairwise
 from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
 
 from patterns.drawing import Circle, Line, LineKind, Mark, Point, Words
-from patterns.layout.marks import ASCENT, DESCENT, LEADING, Block, Box, box_of, moved
+from patterns.layout.marks import ASCENT, DESCENT, LEADING, Block, Box, moved
+from patterns.layout.obstacles import Obstacles, rows
 from patterns.lettering import width_mm, wrap
 from patterns.values import dataclass
 
@@ -51,41 +51,6 @@ class Wanted:
     """Other places that a tag may point at."""
 
 
-class Obstacles:
-    """What words must not touch: upright boxes and level or upright lines, and all the rest."""
-
-    def __init__(self, marks: Iterable[Mark] = (), shapes: Iterable[Any] = ()) -> None:
-        boxes, runs = [], []
-        for mark in marks:
-            if isinstance(mark, Line):
-                runs.append((*mark.points, mark.points[0]) if mark.closed else mark.points)
-            else:
-                box = box_of(mark)
-                boxes.append((box.left, box.top, box.right, box.bottom))
-        pairs = np.array([(*a, *b) for run in runs for a, b in pairwise(run)]).reshape(-1, 4)
-        low, high = np.minimum(pairs[:, :2], pairs[:, 2:]), np.maximum(pairs[:, :2], pairs[:, 2:])
-        straight = (high - low < 1e-9).any(axis=1)
-        self.sides = np.vstack([np.array(boxes).reshape(-1, 4), np.hstack([low, high])[straight]])
-        self.rest: list[Any] = [*shapely.linestrings(pairs[~straight].reshape(-1, 2, 2)), *shapes]
-
-    def add(self, box: Box) -> None:
-        """Add a box."""
-        self.sides = np.vstack([self.sides, (box.left, box.top, box.right, box.bottom)])
-
-    def touched(self, sides: Any) -> Any:
-        """Tell which boxes, rows of left, top, right, bottom, are touched."""
-        ours = self.sides
-        apart = sides[:, None, 0] > ours[:, 2]
-        apart |= sides[:, None, 2] < ours[:, 0]
-        apart |= sides[:, None, 1] > ours[:, 3]
-        apart |= sides[:, None, 3] < ours[:, 1]
-        hit = ~apart.all(axis=1)
-        if self.rest:
-            tree = shapely.STRtree(shapely.box(*sides.T))
-            hit[tree.query(np.asarray(self.rest), predicate="intersects")[1]] = True
-        return hit
-
-
 def place(
     wanted: Sequence[Sequence[Box]],
     hard: Obstacles,
@@ -99,7 +64,7 @@ def place(
     boxes = [box for slots in wanted for box in slots]
     if not boxes:
         return (None,) * len(wanted)
-    sides = np.array([(b.left, b.top, b.right, b.bottom) for b in boxes])
+    sides = rows(boxes)
     free, spoilt = _open(sides, hard, soft, page)
     cost = np.concatenate([np.arange(len(slots)) for slots in wanted]) + PENALTY * spoilt
     if len(wanted) == 1:
@@ -198,21 +163,31 @@ def _written(
 
 def tag_slots(number: str, at: Point) -> Iterator[Slot]:
     """Return slots for a numbered tag round a place, the nearest first, with a line to it."""
-    for reach in (3.5, 5.0, 7.0, 9.5, 13.0, 18.0, 25.0, 34.0, 46.0, 62.0, 84.0):
-        turns = 8 if reach < 8 else 16
+    radius = max(TAG_RADIUS, width_mm(number, TAG_CAP) / 2 + 0.9)
+    room = radius + 0.4
+    for reach, turns in RINGS:
         for turn in range(turns):
             a = 2 * math.pi * turn / turns
             x, y = at[0] + reach * math.cos(a), at[1] - reach * math.sin(a)
-            radius = max(TAG_RADIUS, width_mm(number, TAG_CAP) / 2 + 0.9)
             edge = (x - radius * math.cos(a), y + radius * math.sin(a))
-            marks: tuple[Mark, ...] = (
-                Circle(LineKind.REFERENCE, (x, y), radius),
-                Words((x, y + TAG_CAP / 2), number, TAG_CAP, anchor="middle"),
-                Line(LineKind.REFERENCE, (at, edge)),
-            )
-            grown = radius + 0.4
-            box = Box(x - grown, y - grown, x + grown, y + grown)
-            yield Slot(box, partial(tuple, marks), (at, edge))
+            box = Box(x - room, y - room, x + room, y + room)
+            yield Slot(box, partial(_tag_marks, number, (x, y), radius, (at, edge)), (at, edge))
+
+
+RINGS = tuple((reach, 8) for reach in (3.5, 5.0, 7.0)) + tuple(
+    (reach, 16) for reach in (9.5, 13.0, 18.0, 25.0, 34.0, 46.0, 62.0, 84.0)
+)
+"""Distances at which a tag is tried, and in how many directions."""
+
+
+def _tag_marks(
+    number: str, at: Point, radius: float, leader: tuple[Point, Point]
+) -> tuple[Mark, ...]:
+    return (
+        Circle(LineKind.REFERENCE, at, radius),
+        Words((at[0], at[1] + TAG_CAP / 2), number, TAG_CAP, anchor="middle"),
+        Line(LineKind.REFERENCE, leader),
+    )
 
 
 class Desk:
@@ -223,12 +198,12 @@ class Desk:
         page: Box,
         hard: Obstacles,
         soft: Obstacles | None = None,
-        joints: Sequence[Any] = (),
+        joints: Sequence[Line] = (),
     ) -> None:
         self.page = page
         self.hard = hard
         self.soft = soft
-        self.joints = joints
+        self._barred = Obstacles(joints)
         self.taken: list[Box] = []
         self.marks: list[Mark] = []
         self._tagged: list[tuple[str, str]] = []
@@ -271,27 +246,24 @@ class Desk:
         if wanted.within is None or not wanted.slots:
             return wanted.slots
         shapely.prepare(wanted.within)
-        boxes = shapely.box(
-            *np.array([(s.box.left, s.box.top, s.box.right, s.box.bottom) for s in wanted.slots]).T
-        )
+        boxes = shapely.box(*rows(slot.box for slot in wanted.slots).T)
         good = shapely.covers(wanted.within, boxes)
         return [slot for slot, fine in zip(wanted.slots, good, strict=True) if fine]
 
     def _set(self, slot: Slot) -> None:
         self.taken.append(slot.box)
         self.hard.add(slot.box)
+        self._barred.add(slot.box)
         self.marks += slot.draw()
         if slot.leader:
-            self.hard.rest.append(shapely.LineString(slot.leader))
+            self.hard.add_segment(*slot.leader)
 
     def _tag(self, wanted: Wanted) -> None:
         number = str(len(self._tagged) + 1)
         places = (wanted.at, *wanted.also)
         slots = [slot for at in places for slot in tag_slots(number, at)]
-        leaders = shapely.linestrings([slot.leader for slot in slots if slot.leader])
-        barred = shapely.STRtree([*map(_shape, self.taken), *self.joints])
-        crossed = set(barred.query(leaders, predicate="intersects")[0].tolist())
-        open_slots = [slot for i, slot in enumerate(slots) if i not in crossed]
+        crossed = self._barred.crossed([slot.leader for slot in slots if slot.leader])
+        open_slots = [slot for slot, bad in zip(slots, crossed, strict=True) if not bad]
         (index,) = place([[slot.box for slot in open_slots]], self.hard, self.soft, self.page)
         if index is None:
             where = f"{wanted.at[0]:.1f} from the left, {wanted.at[1]:.1f} from the head"
@@ -308,7 +280,3 @@ def _grid(room: Box, block: Block, step: float = 6.0) -> Any:
     lefts = np.arange(room.left, room.right - width + 0.01, step / 2)
     corner = np.array([(x, y) for y in tops for x in lefts]).reshape(-1, 2)
     return np.hstack([corner, corner + np.array([width, height])])
-
-
-def _shape(box: Box) -> Any:
-    return shapely.box(box.left, box.top, box.right, box.bottom)

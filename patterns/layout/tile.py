@@ -7,16 +7,14 @@ and pasted over its neighbour, until the two halves of every lettered diamond me
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
-from typing import Any
-
-import shapely
 
 from patterns.drawing import Area, Line, LineKind, Mark, Point, Words
-from patterns.layout.marks import Block, Box, box_of, clipped
-from patterns.layout.place import Desk, Obstacles, Wanted, words_slots
+from patterns.layout.marks import Block, Box, box_of, clipped, corners
+from patterns.layout.obstacles import Obstacles
+from patterns.layout.place import Desk, Wanted, words_slots
 from patterns.lettering import width_mm
 from patterns.values import dataclass
 
@@ -112,32 +110,31 @@ def middles(spans_: Sequence[Span]) -> tuple[float, ...]:
     return tuple((after[0] + before[1]) / 2 for before, after in pairwise(spans_))
 
 
-def joint_lines(tiling: Tiling) -> tuple[Any, ...]:
+def joint_lines(tiling: Tiling) -> tuple[Line, ...]:
     """Return the joints as lines over the whole drawing."""
+    return _grid(tiling, middles(tiling.columns), middles(tiling.rows))
+
+
+def _grid(tiling: Tiling, xs: Iterable[float], ys: Iterable[float]) -> tuple[Line, ...]:
     return (
-        *(shapely.LineString([(x, 0), (x, tiling.height)]) for x in middles(tiling.columns)),
-        *(shapely.LineString([(0, y), (tiling.width, y)]) for y in middles(tiling.rows)),
+        *(Line(LineKind.MATCH, ((x, 0.0), (x, tiling.height))) for x in xs),
+        *(Line(LineKind.MATCH, ((0.0, y), (tiling.width, y))) for y in ys),
     )
 
 
-def keep_clear(tiling: Tiling) -> tuple[Any, ...]:
+def keep_clear(tiling: Tiling) -> tuple[Mark, ...]:
     """Return what words must not touch so that each stands whole on a sheet.
 
     These are the joints, the edges of the windows, and the match marks with their letters.
     """
     xs = [at for before, after in pairwise(tiling.columns) for at in (before[1], after[0])]
     ys = [at for before, after in pairwise(tiling.rows) for at in (before[1], after[0])]
-    around = []
+    grounds = []
     for one in matches(tiling):
         (x, y), long, short = one.at, DIAMOND + CAP + 2.5, DIAMOND + 0.6
         wide, high = (long, short) if one.upright else (short, long)
-        around.append(shapely.box(x - wide, y - high, x + wide, y + high))
-    return (
-        *joint_lines(tiling),
-        *(shapely.LineString([(x, 0), (x, tiling.height)]) for x in xs),
-        *(shapely.LineString([(0, y), (tiling.width, y)]) for y in ys),
-        *around,
-    )
+        grounds.append(Area(LineKind.MATCH, corners(Box(x - wide, y - high, x + wide, y + high))))
+    return (*joint_lines(tiling), *_grid(tiling, xs, ys), *grounds)
 
 
 @dataclass(frozen=True, slots=True)

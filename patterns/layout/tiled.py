@@ -6,9 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 
-from shapely.affinity import translate
-
-from patterns.drawing import LineKind, Mark, Ring, Words
+from patterns.drawing import Line, LineKind, Mark, Ring, Words
 from patterns.errors import PaperError
 from patterns.layout import tile
 from patterns.layout.furniture import MAP, map_room, stack
@@ -153,8 +151,8 @@ def _views(row: _Row, tiling: tile.Tiling, told: Sequence[Told]) -> list[View]:
             view(
                 item.face,
                 item.limit,
-                [translate(shape, -dx, -dy) for shape in clear],
-                [translate(shape, -dx, -dy) for shape in joints],
+                moved(clear, -dx, -dy),
+                [line for line in moved(joints, -dx, -dy) if isinstance(line, Line)],
                 blocks,
             )
         )

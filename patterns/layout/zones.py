@@ -11,7 +11,8 @@ import shapely
 from patterns.drawing import Line, LineKind, Mark, Point
 from patterns.layout.furniture import BENCH, SMALL, lines_block, stack
 from patterns.layout.marks import Block, Box, box_of, moved, runs
-from patterns.layout.place import Desk, Obstacles, Wanted, tag_slots, words_slots
+from patterns.layout.obstacles import Obstacles
+from patterns.layout.place import Desk, Wanted, tag_slots, words_slots
 from patterns.lettering import wrap
 from patterns.piece import Piece, Zone
 

@@ -15,7 +15,8 @@ from collections.abc import Callable
 from patterns.drawing import Line, LineKind
 from patterns.layout.compose import cutting_sheets
 from patterns.layout.marks import Box
-from patterns.layout.place import Obstacles, place, words_slots
+from patterns.layout.obstacles import Obstacles
+from patterns.layout.place import place, words_slots
 from patterns.paper import parse
 from patterns.piece import Pattern
 from patterns.printer import Correction
