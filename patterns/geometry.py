@@ -271,6 +271,28 @@ def tapered_outline(head_mm: float, tail_mm: float, height_mm: float) -> tuple[P
     return (*edge(sector.head_radius_mm), *reversed(edge(sector.tail_radius_mm)))
 
 
+def tapered_point(
+    head_mm: float, tail_mm: float, height_mm: float, share: float, down_mm: float
+) -> Point:
+    """Return a place on the piece of `tapered_outline`: a share of its width, so far from the head.
+
+    The share runs from 0 at the left edge to 1; on a cone `down_mm` counts along the cone.
+
+    >>> tapered_point(50, 55, 240, 0.5, 120)
+    (0.0, 120)
+    """
+    if taper_bow_mm(head_mm, tail_mm, height_mm) <= TRAPEZOID_BOW_MM:
+        width = head_mm + (tail_mm - head_mm) * down_mm / height_mm
+        return (share - 0.5) * width, down_mm
+    sector = cone_sector(head_mm, tail_mm, height_mm)
+    away = 1 if tail_mm > head_mm else -1
+    radius, angle = (
+        sector.head_radius_mm + away * down_mm,
+        math.radians(sector.turn_deg) * (share - 0.5),
+    )
+    return radius * math.sin(angle), away * (radius * math.cos(angle) - sector.head_radius_mm)
+
+
 def _sweep(start: float, end: float, radius: float) -> list[float]:
     """Return angles close enough that straight lines between them keep to the arc."""
     widest = 2 * math.acos(max(0.0, 1 - _CHORD_ERROR_MM / radius))

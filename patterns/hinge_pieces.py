@@ -73,7 +73,7 @@ def cloth(
         notes=("holes: y only; the needle finds its place from the fold; not pierced beforehand",),
         spine_joint_free=True,
     )
-    return Cloth(piece, head, tail, 0.0)
+    return Cloth(piece, head, tail, 0.0, height)
 
 
 def _cloth_zones(

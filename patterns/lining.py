@@ -45,6 +45,8 @@ class Cloth:
     spine_head_mm: float
     spine_tail_mm: float
     left_mm: float
+    height_mm: float
+    """Along the fold; a cone's cloth, laid flat, bows beyond it."""
 
     @property
     def spine_mm(self) -> float:
@@ -139,7 +141,7 @@ def cut(
     bands = _Bands(head, tail, height, left, right)
     outline = _with_arcs(bands, left, right)
     grain, reason = warp(book, strong)
-    over = bands.band(0.0, 0.0)
+    over = _inside(Polygon(bands.band(0.0, 0.0)), Polygon(outline))
     zones = [
         Zone("pasted", "under", spine_to, over, PASTE, "pasted between the shoulder tips")
         if spine_to
@@ -173,7 +175,7 @@ def cut(
         notes=("thin lines: tips of the shoulders; paste no further",),
         spine_joint_free=True,
     )
-    return Cloth(piece, head, tail, left.width_mm)
+    return Cloth(piece, head, tail, left.width_mm, height)
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,18 +253,24 @@ def _corner_waste(bands: _Bands, side: str, flange: Flange, share: float) -> Any
     return corner.difference(disc)
 
 
+def _inside(shape: Any, outline: Any) -> Ring:
+    """Return a zone's ring, cut off where a cone's outline bows inside it."""
+    kept = shape if outline.buffer(1e-9).covers(shape) else shape.intersection(outline)
+    return tuple(kept.exterior.coords[:-1])
+
+
 def _flange_zones(bands: _Bands, flange: Flange, side: str, outline: Ring) -> list[Zone]:
     if flange.width_mm == 0:
         return []
     whole = Polygon(outline)
     free_to = flange.width_mm - flange.pasted_mm
-    free = bands.strip(side, 0.0, free_to)
+    free = bands.strip(side, 0.0, free_to).intersection(whole)
     pasted = bands.strip(side, free_to, flange.width_mm).intersection(whole)
     solid = max(getattr(pasted, "geoms", [pasted]), key=lambda part: part.area)
     ring = tuple(solid.exterior.coords[:-1])
     zones = [Zone("pasted", "under", flange.into, ring, PASTE)]
     if free_to > 0.05:
-        joint = tuple(free.exterior.coords[:-1])
+        joint = _inside(free, whole)
         zones.insert(0, Zone("free", "under", "free over the joint", joint))
     if flange.faces == 2:
         zones.append(Zone("pasted", "up", flange.into, ring, PASTE, f"both faces: {flange.into}"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
+from patterns import geometry
 from patterns.book import Book
 from patterns.drawing import Point
 from patterns.lining import Cloth
@@ -24,10 +25,9 @@ def guide_holes(book: Book, cloth: Cloth, sewn: Sewn, setback_head: float) -> tu
         share = (gathering - 0.5) / sewn.total
         along = 1 - share if book.left_to_right else share
         for y in (y for pair in sewn.holes(gathering) for y in pair):
-            down = (y - setback_head) / cloth.piece.height_mm
-            width = cloth.spine_head_mm + (cloth.spine_tail_mm - cloth.spine_head_mm) * down
-            middle = cloth.left_mm + max(cloth.spine_head_mm, cloth.spine_tail_mm) / 2
-            holes.append(Hole((middle + (along - 0.5) * width, y - setback_head), radius=0.6))
+            ends = cloth.spine_head_mm, cloth.spine_tail_mm
+            x, down = geometry.tapered_point(*ends, cloth.height_mm, along, y - setback_head)
+            holes.append(Hole((cloth.left_mm + max(ends) / 2 + x, down), radius=0.6))
     return tuple(holes)
 
 

@@ -304,7 +304,7 @@ def _stitch_section(sewn: Sewn, cloth: Cloth, structure: str, through: tuple[str
 
 def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram:
     """Draw the force on each height as an arrow to a stated scale, the block standing."""
-    scale = next(s for s in (0.5, 1 / 3, 0.25, 0.2, 0.1) if book.height_mm * s <= 120)
+    scale = next((s for s in (0.5, 1 / 3, 0.25, 0.2, 0.1) if book.height_mm * s <= 120), 0.05)
     newton = 30.0 / load.greatest_n
     top, x = 10.0, 60.0
     marks: list[Mark] = [

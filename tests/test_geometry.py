@@ -333,3 +333,18 @@ def test_a_sector_keeps_girths_height_and_middle(head: float, tail: float) -> No
     for edge, height in ((across_head, 0), (across_tail, 240)):
         assert [x for x, _ in edge] == pytest.approx([-x for x, _ in reversed(edge)])
         assert min((abs(x), y) for x, y in edge)[1] == pytest.approx(height, abs=0.006)
+
+
+@pytest.mark.parametrize(("head", "tail"), [(50.0, 55.0), (40.0, 60.0), (60.0, 40.0)])
+def test_places_on_a_tapered_piece_lie_on_its_outline_and_on_straight_folds(
+    head: float, tail: float
+) -> None:
+    """Both edges' ends are corners of the outline; a fold from head to tail is straight, 240 long."""
+    outline = geometry.tapered_outline(head, tail, 240)
+    for share in (0.0, 1.0):
+        for down in (0.0, 240.0):
+            place = geometry.tapered_point(head, tail, 240, share, down)
+            assert min(math.dist(place, corner) for corner in outline) < 1e-9
+    top, middle, low = (geometry.tapered_point(head, tail, 240, 0.2, y) for y in (0, 120, 240))
+    assert math.dist(top, middle) + math.dist(middle, low) == pytest.approx(math.dist(top, low))
+    assert math.dist(top, low) == pytest.approx(240, abs=0.02)
