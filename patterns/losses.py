@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
 import shapely
 from shapely import affinity
 from shapely.validation import explain_validity
@@ -17,6 +19,8 @@ from patterns.units import tenth
 LEAST_MM2 = 0.5
 """Anything smaller than this is a slip of the pen."""
 EDGE_MM = 0.05
+MOST_CROSSINGS = 200
+CHUNK = 64
 FINE_MM = 0.01
 
 
@@ -43,6 +47,7 @@ def mended(traced: Sequence[Sequence[Ring]]) -> Mended:
 
     Raises SettingError where nothing is left.
     """
+    _refuse_tangle([ring for rings in traced for ring in rings])
     notes: list[str] = []
     parts: list[Any] = []
     for number, rings in enumerate(traced, 1):
@@ -67,6 +72,26 @@ def mended(traced: Sequence[Sequence[Ring]]) -> Mended:
         )
     ordered = sorted(merged, key=lambda one: (round(one.bounds[1]), round(one.bounds[0])))
     return Mended(tuple(ordered), tuple(dict.fromkeys(notes)))
+
+
+def _refuse_tangle(rings: Sequence[Ring]) -> None:
+    """Refuse lines that cross each other or themselves too often to be put right."""
+    pieces = []
+    for ring in rings:
+        ends = np.asarray(ring)
+        runs = np.stack([ends, np.roll(ends, -1, axis=0)], axis=1)
+        pieces.append(runs[np.any(runs[:, 0] != runs[:, 1], axis=1)])
+    lines: Any = shapely.linestrings(np.concatenate(pieces))
+    tree, crossings = shapely.STRtree(lines), 0
+    for start in range(0, len(lines), CHUNK):
+        some = lines[start : start + CHUNK]
+        met = tree.query(some, predicate="intersects").shape[1]
+        crossings += met - 3 * len(some)  # every piece meets itself and its two neighbours
+        if crossings > 2 * MOST_CROSSINGS:
+            raise SettingError(
+                f"loss_infill.outline: the lines cross more than {MOST_CROSSINGS} times; trace each loss as one line once "
+                "round it"
+            )
 
 
 def _sound(ring: Ring, number: int, notes: list[str]) -> Any:
@@ -109,7 +134,7 @@ def infills(
     """
     notes: list[str] = []
     inside = [one if leaf is None else _within(one, leaf, n) for n, one in enumerate(losses, 1)]
-    grown = [one.buffer(overlap_mm, quad_segs=24) for one in inside]
+    grown = [one.buffer(overlap_mm, quad_segs=_quarter(overlap_mm)) for one in inside]
     found = []
     for shape in _polygons(shapely.union_all(grown)):
         numbers = tuple(n for n, one in enumerate(grown, 1) if shape.buffer(FINE_MM).covers(one))
@@ -125,6 +150,11 @@ def infills(
             )
         found.append(_trimmed(numbers, loss, shape, leaf, oversize_mm, spine_left))
     return sorted(found, key=lambda one: one.numbers), notes
+
+
+def _quarter(radius_mm: float) -> int:
+    """Return the pieces of a quarter circle that lie within a hundredth of it (sagitta)."""
+    return math.ceil(math.pi / 4 / math.acos(1 - FINE_MM / radius_mm))
 
 
 def _within(loss: Any, leaf: Any, number: int) -> Any:

@@ -40,7 +40,8 @@ MM_IN_UNITS = {
 }
 _LENGTH = re.compile(r"\s*([-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?)\s*([A-Za-z]*)\s*")
 _TRANSFORM = re.compile(r"\s*,?\s*([A-Za-z]+)\s*\(([^()]*)\)\s*,?\s*")
-_OUTSIDE = re.compile(r"@import|url\(\s*['\"]?\s*(?!['\"]?\s*#)", re.IGNORECASE)
+_OUTSIDE = re.compile(r"@import|url\((?!#)", re.IGNORECASE)
+_SPACE_AND_QUOTES = str.maketrans("", "", " \t\r\n\f\"'\\")
 
 
 @dataclass(slots=True)
@@ -129,24 +130,33 @@ def _refuse_active(tag: str, attributes: Mapping[str, str]) -> None:
         linked = value.strip()
         if key in ("href", "src") and not linked.startswith(("#", "data:image/")):
             raise SettingError(f"it links to something outside ({linked[:40]!r}); {PLAIN}")
-        if _OUTSIDE.search(value):
+        if _outside(value):
             raise SettingError(f"it links to something outside in {key}; {PLAIN}")
+
+
+def _outside(text: str) -> bool:
+    """Tell whether a style draws on anything but the drawing itself."""
+    return _OUTSIDE.search(text.translate(_SPACE_AND_QUOTES)) is not None
 
 
 def _refuse_style(node: _Node) -> None:
     """Refuse style sheets that draw from outside, or move or hide what is drawn."""
     if _local(node.name) != "style":
         return
-    if _OUTSIDE.search(node.words):
+    if _outside(node.words):
         raise SettingError(f"it links to something outside in its style sheet; {PLAIN}")
-    used = {key.strip().lower() for key in re.findall(r"([-\w]+)\s*:", node.words)}
+    used = {
+        part.partition(":")[0].partition("/*")[0].strip().lower()
+        for part in node.words.replace("{", ";").replace("}", ";").replace("*/", ";").split(";")
+    }
     if used & {*GEOMETRY_IN_STYLE, "display", "visibility"}:
         raise SettingError(f"its style sheet moves, sizes or hides lines; {PLAIN}")
 
 
 def _style(node: _Node) -> dict[str, str]:
     pairs = (part.partition(":") for part in node.attributes.get("style", "").split(";"))
-    return {key.strip().lower(): value.strip().lower() for key, _, value in pairs if key.strip()}
+    named = ((key.partition("/*")[0].strip().lower(), value) for key, _, value in pairs)
+    return {key: value.strip().lower() for key, value in named if key}
 
 
 def _page(root: _Node) -> Matrix:
@@ -183,7 +193,7 @@ def _mm(text: str | None) -> float | None:
 
 
 def _length(text: str) -> tuple[float, str]:
-    match = _LENGTH.fullmatch(text)
+    match = _LENGTH.fullmatch(text.strip()[:40])
     unit = match[2].lower() if match else ""
     if match is None or (unit not in MM_IN_UNITS and unit not in PX_IN_UNITS):
         raise SettingError(f"length {text[:30]!r} cannot be read; use mm")
@@ -262,7 +272,8 @@ def _rect(node: _Node) -> str:
 
 def _transform(text: str) -> Matrix:
     whole, at = Matrix(), 0
-    while at < len(text.rstrip()):
+    text = " ".join(text.split())
+    while at < len(text):
         match = _TRANSFORM.match(text, at)
         if match is None:
             raise SettingError(f"transform {text[:40]!r} cannot be read; {PLAIN}")

@@ -15,11 +15,13 @@ from pathlib import Path
 from patterns import outline_dxf, outline_svg
 from patterns.drawing import Point, Ring
 from patterns.errors import SettingError
-from patterns.svg_path import MOST_MM, MOST_POINTS
+from patterns.svg_path import MOST_MM, MOST_POINTS, too_long
 from patterns.tracing import Traced
 
 MOST_BYTES = 5_000_000
 MOST_LOSSES = 40
+MOST_RINGS = 200
+MOST_LENGTH_MM = 20_000.0
 READERS = {".svg": outline_svg.read, ".dxf": outline_dxf.read}
 _LOOKS_LIKE_POINTS = re.compile(r"\s*(?:(?:traced|scale|leaf)\s|[-+.0-9]+\s*,\s*[-+.0-9]+\s)")
 _PAIR = re.compile(r"([-+]?[0-9]*\.?[0-9]+),([-+]?[0-9]*\.?[0-9]+)")
@@ -76,7 +78,7 @@ def parse(text: str) -> Traced:
 
 
 def _scale(text: str) -> float:
-    ends = _PAIR.findall(text)
+    ends = _PAIR.findall(text[:80])
     try:
         return math.dist(*([float(v) for v in pair] for pair in ends)) if ends else float(text)
     except (TypeError, ValueError):
@@ -89,7 +91,7 @@ def _ring(text: str) -> Ring:
     pairs = text.split()
     found: list[Point] = []
     for pair in pairs:
-        match = _PAIR.fullmatch(pair)
+        match = _PAIR.fullmatch(pair[:60])
         if match is None:
             raise SettingError(f"“{pair[:30]}” is no point; write x,y in mm, as in 12,30.5")
         found.append((float(match[1]), float(match[2])))
@@ -110,11 +112,17 @@ def _checked(traced: Traced) -> Traced:
             f"{len(traced.losses)} losses are too many for one draft; allowed are {MOST_LOSSES}: draft them in parts"
         )
     if sum(map(len, rings)) > MOST_POINTS:
-        raise SettingError(
-            f"the outlines have more than {MOST_POINTS} points together; simplify them"
-        )
+        raise too_long()
     if not all(abs(v) <= MOST_MM for ring in rings for point in ring for v in point):
         raise SettingError("an outline lies more than 100 m away; trace near the page's corner")
+    if len(rings) > MOST_RINGS:
+        raise SettingError(
+            f"{len(rings)} lines are too many; trace the losses alone, without texture"
+        )
+    if any(sum(map(math.dist, ring, ring[1:])) > MOST_LENGTH_MM for ring in rings):
+        raise SettingError(
+            f"an outline is longer than {MOST_LENGTH_MM / 1000:g} m, as no loss is; trace its edge once round"
+        )
     return traced
 
 

@@ -16,7 +16,7 @@ from patterns.drawing import Point
 from patterns.errors import SettingError
 
 FLAT_MM = 0.01
-MOST_POINTS = 60_000
+MOST_POINTS = 20_000
 MOST_MM = 1e5
 """No leaf, and no number in a tracing, is larger than a hundred metres."""
 _SPACE = re.compile(r"[\s,]*")
@@ -72,10 +72,12 @@ class Pen:
     runs: list[Run] = field(default_factory=list)
     at: Point = (0.0, 0.0)
     start: Point = (0.0, 0.0)
+    drawn: int = 0
 
     def move(self, to: Point) -> None:
         """Begin a subpath."""
-        self.runs.append(Run([self.matrix(to)]))
+        self.runs.append(Run([]))
+        self._add([self.matrix(to)])
         self.at = self.start = to
 
     def line(self, to: Point) -> None:
@@ -152,15 +154,16 @@ class Pen:
         if self.runs[-1].closed:  # drawing on after Z begins anew at the start
             self.runs.append(Run([self.matrix(self.start)]))
         self.runs[-1].points += points
-        if len(self.runs[-1].points) > MOST_POINTS:
+        self.drawn += len(points)
+        if self.drawn > MOST_POINTS:
             raise too_long()
 
 
 def too_long() -> SettingError:
     """Return the refusal of an outline with too many points."""
     return SettingError(
-        f"an outline has more than {MOST_POINTS} points: simplify it in the drawing program, "
-        "or trace it with fewer nodes"
+        f"the outlines have more than {MOST_POINTS} points: simplify them in the drawing program, "
+        "or trace with fewer nodes"
     )
 
 

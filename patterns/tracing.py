@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from patterns.drawing import Point, Ring
 from patterns.errors import SettingError
-from patterns.svg_path import Run
+from patterns.svg_path import MOST_POINTS, Run, too_long
 
 JOIN_MM = 1.0
 """A line whose ends lie no further apart was meant to be closed."""
@@ -43,9 +43,13 @@ class Gathered:
     losses: list[tuple[Ring, ...]]
     bars: list[float]
     leaves: list[Ring]
+    points: int = 0
 
     def add(self, kind: str, runs: Sequence[Run]) -> None:
         """Take in one shape; open lines are refused unless they are a scale bar."""
+        self.points += sum(len(run.points) for run in runs)
+        if self.points > MOST_POINTS:
+            raise too_long()
         if kind == "scale":
             self.bars += [_length(run.points) for run in runs if len(run.points) > 1]
             return

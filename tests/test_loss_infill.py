@@ -249,6 +249,11 @@ def test_doubts_say_what_would_suit() -> None:
     [
         ("300,400 340,400 340,430", Unsuitable, "outside the leaf"),
         (f"0,0 {WIDE},0 {WIDE},{HIGH} 0,{HIGH}", Unsuitable, "whole leaf"),
+        (
+            " ".join(f"{50 + 37 * i * i % 101},{60 + 53 * i * i * i % 103}" for i in range(150)),
+            SettingError,
+            "cross more",
+        ),
         ("10,10 10.1,10 10.1,10.1", SettingError, "nothing with an area"),
     ],
 )
