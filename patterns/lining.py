@@ -150,7 +150,9 @@ def cut(
     zones += _flange_zones(bands, left, "left", outline) + _flange_zones(
         bands, right, "right", outline
     )
-    rough = bands.band(left.width_mm + left.trim_mm, right.width_mm + right.trim_mm)
+    wider = bands.band(left.width_mm + left.trim_mm, right.width_mm + right.trim_mm)
+    # a wider cone's cloth bows a little less at the ends: the piece itself is never cut into
+    rough = tuple(Polygon(wider).union(Polygon(outline)).exterior.coords[:-1])
     words = book.edge_words
     piece = Piece(
         name="lining",
@@ -255,7 +257,7 @@ def _corner_waste(bands: _Bands, side: str, flange: Flange, share: float) -> Any
 
 def _inside(shape: Any, outline: Any) -> Ring:
     """Return a zone's ring, cut off where a cone's outline bows inside it."""
-    kept = shape if outline.buffer(1e-9).covers(shape) else shape.intersection(outline)
+    kept = shape if shape.difference(outline).area < 1e-6 else shape.intersection(outline)
     return tuple(kept.exterior.coords[:-1])
 
 
