@@ -124,7 +124,10 @@ def words_slots(
     spots = tuple(places)
     wrapped = dict.fromkeys(wrap(text, cap, min(width, 1e4), bold) for width in widths)
     return tuple(
-        words_slot(lines, cap, x, y, angle, bold) for lines in wrapped for x, y, angle in spots
+        words_slot(lines, cap, x, y, angle, bold)
+        for lines in wrapped
+        if lines
+        for x, y, angle in spots
     )
 
 
@@ -224,7 +227,7 @@ class Desk:
             if index is not None:
                 self._set(each[index])
         for one, index in zip(wanted, chosen, strict=True):
-            if index is None and one.text:
+            if index is None and one.text.strip():
                 self._tag(one)
 
     def insert(self, variants: Sequence[Block], room: Box) -> bool:

@@ -61,6 +61,8 @@ class Tiling:
     rows: tuple[Span, ...]
     width: float
     height: float
+    avoid: tuple[Box, ...] = ()
+    """Where no match mark may stand: holes, and words that cannot move."""
 
     @property
     def pages(self) -> int:
@@ -129,11 +131,7 @@ def keep_clear(tiling: Tiling) -> tuple[Mark, ...]:
     """
     xs = [at for before, after in pairwise(tiling.columns) for at in (before[1], after[0])]
     ys = [at for before, after in pairwise(tiling.rows) for at in (before[1], after[0])]
-    grounds = []
-    for one in matches(tiling):
-        (x, y), long, short = one.at, DIAMOND + CAP + 2.5, DIAMOND + 0.6
-        wide, high = (long, short) if one.upright else (short, long)
-        grounds.append(Area(LineKind.MATCH, corners(Box(x - wide, y - high, x + wide, y + high))))
+    grounds = [Area(LineKind.MATCH, corners(ground(one))) for one in matches(tiling)]
     return (*joint_lines(tiling), *_grid(tiling, xs, ys), *grounds)
 
 
@@ -152,11 +150,28 @@ def matches(tiling: Tiling) -> tuple[Match, ...]:
     xs, ys = middles(tiling.columns), middles(tiling.rows)
     for top, bottom in _between((0.0, tiling.height), ys):
         for x in xs:
-            made += [Match((x, top + (bottom - top) * share), "", True) for share in (0.2, 0.8)]
+            made += _pair(tiling, True, x, top, bottom)
     for y in ys:
         for left, right in _between((0.0, tiling.width), xs):
-            made += [Match((left + (right - left) * share, y), "", False) for share in (0.2, 0.8)]
-    return tuple(Match(one.at, letters(i), one.upright) for i, one in enumerate(made))
+            made += _pair(tiling, False, y, left, right)
+    return tuple(replace(one, letter=letters(i)) for i, one in enumerate(made))
+
+
+def _pair(tiling: Tiling, upright: bool, at: float, start: float, end: float) -> Iterator[Match]:
+    """Yield the two marks of a joint, each near its place but clear of what is to be avoided."""
+    for share in (0.2, 0.8):
+        tries = [share + step for step in (0.0, 0.04, -0.04, 0.08, -0.08, 0.13, -0.13, 0.17, -0.17)]
+        along = [start + (end - start) * one for one in tries]
+        marks = [Match((at, a) if upright else (a, at), "", upright) for a in along]
+        clear = (m for m in marks if not any(ground(m).meets(box) for box in tiling.avoid))
+        yield next(clear, marks[0])
+
+
+def ground(one: Match) -> Box:
+    """Return the room of a match mark with its letters."""
+    (x, y), long, short = one.at, DIAMOND + CAP + 2.5, DIAMOND + 0.6
+    wide, high = (long, short) if one.upright else (short, long)
+    return Box(x - wide, y - high, x + wide, y + high)
 
 
 def _between(whole: Span, joints: Sequence[float]) -> list[Span]:

@@ -6,14 +6,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 
-from patterns.drawing import Line, LineKind, Mark, Ring, Words
+from patterns.drawing import Circle, Line, LineKind, Mark, Ring, Words
 from patterns.errors import PaperError
 from patterns.layout import tile
 from patterns.layout.furniture import MAP, map_room, stack
 from patterns.layout.legend import Sign
-from patterns.layout.marks import Block, Box, moved
+from patterns.layout.marks import Block, Box, box_of, moved
 from patterns.layout.page import Order, Page
-from patterns.layout.piece_view import View, view
+from patterns.layout.piece_view import View, face_lines, view
 from patterns.layout.setting import Item
 from patterns.layout.space import Space
 from patterns.piece import Piece
@@ -59,7 +59,20 @@ class _Row:
     @property
     def title(self) -> str:
         """What the sheets are called."""
-        return ", ".join(item.title for item in self.items)
+        titles = [item.title for item in self.items]
+        more = f" and {len(titles) - 1} more"
+        return " and ".join(titles) if len(titles) < 3 else titles[0] + more
+
+    @property
+    def fixed(self) -> tuple[Box, ...]:
+        """The room of holes, and of words that stand where their author put them."""
+        made = []
+        for item, (dx, dy) in zip(self.items, self.offsets, strict=True):
+            whole = item.face.whole if item.face else None
+            marks = (*face_lines(whole), *whole.marks) if whole else item.diagram.marks
+            fixed = [m for m in marks if isinstance(m, Words | Circle)]
+            made += [box_of(mark).moved(dx, dy) for mark in fixed]
+        return tuple(made)
 
     @property
     def joint_free(self) -> bool:
@@ -89,6 +102,7 @@ def sheets(order: Order, groups: Sequence[Sequence[Item]]) -> Iterator[Page]:
     """
     index, tiling = _tiling(order, groups)
     row, size = _Row(tuple(groups[index])), order.paper.pages[index]
+    tiling = replace(tiling, avoid=row.fixed)
     if order.paper.roll:
         room = _empty(order, row, size, 1, tiling.pages).frame.box
         size = (size[0], max(size[1] - room.height + tiling.height, LEAST_ROLL))
@@ -104,7 +118,7 @@ def sheets(order: Order, groups: Sequence[Sequence[Item]]) -> Iterator[Page]:
         beside = [one for one in told if one not in homeless]
         made, _ = _with_words(_cut(order, row, size, tiling, views), beside)
         if left := [blocks for drawn in views for blocks in drawn.unset]:
-            yield _notes(order, row, left)
+            yield from _notes(order, row, left)
     yield from (one.page for one in made)
 
 
@@ -219,23 +233,28 @@ def _with_words(made: Sequence[_Cut], told: Sequence[Told]) -> tuple[list[_Cut],
     return [replace(one, page=page) for one, page in zip(made, pages, strict=True)], left
 
 
-def _notes(order: Order, row: _Row, told: Sequence[tuple[Block, ...]]) -> Page:
-    """Return a page for what is said of a tiled drawing and found no room on its sheets."""
+def _notes(order: Order, row: _Row, told: Sequence[tuple[Block, ...]]) -> Iterator[Page]:
+    """Yield pages for what is said of a tiled drawing and found no room on its sheets."""
     width, height = order.paper.pages[0]
     size = (width, min(height, 420.0))
     page = order.page(row.items, size, "foot", row.title, "notes to the sheets that follow")
     page = replace(page, title=f"{row.title}, notes", signs=frozenset())
     frame = page.frame
-    space = Space(frame.box, frame.taken)
-    marks: list[Mark] = []
-    for variants in told:
-        block = variants[0]
-        corner = space.corner(block.width, block.height)
-        if corner is None:
+    left = list(told)
+    while left:
+        space, marks, rest = Space(frame.box, frame.taken), list[Mark](), list[tuple[Block, ...]]()
+        for variants in left:
+            spots = [(block, space.corner(block.width, block.height)) for block in variants]
+            block, corner = next(((b, c) for b, c in spots if c), (variants[0], None))
+            if corner is None:
+                rest.append(variants)
+                continue
+            space.take(corner)
+            marks += moved(block.marks, corner.left, corner.top)
+        if len(rest) == len(left):
             raise PaperError(
                 f"--paper: {order.paper.name} is too small for the notes to {row.title}; "
                 "give a larger paper, such as A4"
             )
-        space.take(corner)
-        marks += moved(block.marks, corner.left, corner.top)
-    return replace(page, marks=tuple(marks))
+        yield replace(page, marks=tuple(marks))
+        left = rest
