@@ -150,9 +150,11 @@ def cut(
     zones += _flange_zones(bands, left, "left", outline) + _flange_zones(
         bands, right, "right", outline
     )
-    wider = bands.band(left.width_mm + left.trim_mm, right.width_mm + right.trim_mm)
-    # a wider cone's cloth bows a little less at the ends: the piece itself is never cut into
-    rough = tuple(Polygon(wider).union(Polygon(outline)).exterior.coords[:-1])
+    rough = bands.band(left.width_mm + left.trim_mm, right.width_mm + right.trim_mm)
+    if not Polygon(rough).buffer(0.01).covers(Polygon(outline)):
+        # a wider cone's cloth bows less at its ends: it must not cut into the piece itself
+        whole: Any = Polygon(rough).union(Polygon(outline))
+        rough = tuple(whole.exterior.coords[:-1])
     words = book.edge_words
     piece = Piece(
         name="lining",
@@ -266,7 +268,7 @@ def _flange_zones(bands: _Bands, flange: Flange, side: str, outline: Ring) -> li
         return []
     whole = Polygon(outline)
     free_to = flange.width_mm - flange.pasted_mm
-    free = bands.strip(side, 0.0, free_to).intersection(whole)
+    free = bands.strip(side, 0.0, free_to)
     pasted = bands.strip(side, free_to, flange.width_mm).intersection(whole)
     solid = max(getattr(pasted, "geoms", [pasted]), key=lambda part: part.area)
     ring = tuple(solid.exterior.coords[:-1])

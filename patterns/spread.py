@@ -22,6 +22,8 @@ Number = TypeVar("Number", int, Fraction)
 
 STEPS = 300_000
 """Heights taken in trial before a search is stopped: some three seconds of work."""
+USUAL_HEIGHTS = 24
+"""Common heights up to which a step costs about the same."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,13 +39,15 @@ class Found:
     proven: bool
 
 
-def spread(spines: Sequence[Spine], strips: int | None = None, steps: int = STEPS) -> Found | None:
+def spread(
+    spines: Sequence[Spine], strips: int | None = None, steps: int | None = None
+) -> Found | None:
     """Return the best layout over all spines, with at most `strips` strips if given.
 
     Gatherings sewn alike share a strip; those with pinned stitches have their own, not counted.
     The spines share one unit and differ in their heights. None means that there is no layout.
     """
-    search = _Search(spines, strips, steps)
+    search = _Search(spines, strips, _affordable(spines) if steps is None else steps)
     try:
         search.widen()
         search.lengthen()
@@ -52,6 +56,11 @@ def spread(spines: Sequence[Spine], strips: int | None = None, steps: int = STEP
     if not search.layout:
         return None
     return Found(search.spine, search.layout, search.square, proven=True)
+
+
+def _affordable(spines: Sequence[Spine]) -> int:
+    """Return the steps for about the same work on any book: one among many heights costs more."""
+    return STEPS * USUAL_HEIGHTS // max(USUAL_HEIGHTS, *(len(one.heights) for one in spines))
 
 
 def least_square(

@@ -143,6 +143,7 @@ def _edge_strip(book: Book, side: _Side) -> Piece:
     """Draw the board's spine edge at 1:1 with the slot's extent, margins and stations crossed."""
     board, (top, bottom) = side.board, side.extent
     height, edge = board.height_mm, board.thickness_mm
+    width = max(STRIP_MM, edge + 14)
     ends = (
         ((edge / 2, top), (edge / 2, bottom)),
         *(((0.0, y), (edge, y)) for y in (top, bottom)),
@@ -162,22 +163,25 @@ def _edge_strip(book: Book, side: _Side) -> Piece:
         structure=NAME,
         material="this printed sheet",
         thickness_mm=0.1,
-        outline=((0.0, 0.0), (STRIP_MM, 0.0), (STRIP_MM, height), (0.0, height)),
+        outline=((0.0, 0.0), (width, 0.0), (width, height), (0.0, height)),
         grain="any",
         slits=ends,
         holes=holes,
         references=tuple(references),
         dimensions=(
-            Dimension((STRIP_MM, 0.0), (STRIP_MM, top), "right", 0),
-            Dimension(
-                (STRIP_MM, top), (STRIP_MM, bottom), "right", 0, f"slot {tenth(bottom - top)}"
-            ),
-            Dimension((STRIP_MM, bottom), (STRIP_MM, height), "right", 0),
+            Dimension((width, 0.0), (width, top), "right", 0),
+            Dimension((width, top), (width, bottom), "right", 0, f"slot {tenth(bottom - top)}"),
+            Dimension((width, bottom), (width, height), "right", 0),
             Dimension((0.0, 0.0), (0.0, height), "left", 0, f"{tenth(height)} board height"),
             Dimension((0.0, 0.0), (edge, 0.0), "head", 0),
         ),
         labels=(
-            Label((STRIP_MM * 0.6, height / 2), f"{board.side} board, spine edge", "note", 90.0),
+            Label(
+                (max(STRIP_MM * 0.6, edge + 7), height / 2),
+                f"{board.side} board, spine edge",
+                "note",
+                90.0,
+            ),
         ),
         face_up="lay it on the spine edge, HEAD at the head of the board",
         notes=(

@@ -96,6 +96,10 @@ def draft(book: Book, params: Params) -> Part:
     )
 
 
+LEAST_DRAWN_MM = 0.05
+"""A joint narrower than a line is not drawn: board and fold lie edge to edge."""
+
+
 def hole_heights(height_mm: float, end_mm: float) -> tuple[float, ...]:
     """Return n = ⌊(H − 2·end)/12⌋ + 1 heights, evenly from `end` below the head to `end` above the tail.
 
@@ -149,6 +153,10 @@ def _strip(book: Book, params: Params, side: _Side, holes: tuple[float, ...], na
         Hole((x(seam), y), f"old hole {tenth(y)}: use it" if y in old else "", radius=0.8)
         for y in holes
     )
+    bends = Zone(
+        "free", "under", "bends over the joint", band(seam, board), words="joint: no paste"
+    )
+    joint = (bends,) if across >= LEAST_DRAWN_MM else ()
     grain, reason = lining.warp(book, params.strong)
     return Piece(
         name=name,
@@ -164,12 +172,12 @@ def _strip(book: Book, params: Params, side: _Side, holes: tuple[float, ...], na
         references=(((x(board), 0.0), (x(board), height)),),
         zones=(
             Zone("free", "under", "sewn to the fold", band(0.0, seam), words="seam: sewn, no paste"),
-            Zone("free", "under", "bends over the joint", band(seam, board), words="joint: no paste"),
+            *joint,
             Zone("pasted", "under", f"inner face of the {which} board", band(board, width), PASTE),
         ),
         dimensions=(
             Dimension((x(0.0), 0.0), (x(seam), 0.0), "head"),
-            Dimension((x(seam), 0.0), (x(board), 0.0), "head", 0, f"J {tenth(across)}"),
+            *(Dimension((x(seam), 0.0), (x(board), 0.0), "head", 0, f"J {tenth(across)}") for _ in joint),
             Dimension((x(board), 0.0), (x(width), 0.0), "head"),
             Dimension((0.0, 0.0), (width, 0.0), "head", 1),
             Dimension((0.0, 0.0), (0.0, height), "left", 0, f"{tenth(height)} head to tail"),
