@@ -130,7 +130,7 @@ def pack(items: Sequence[Item], made: Frame) -> list[Placed]:
     """
     space, placed = Space(made.box, made.taken), list[Placed]()
     for item in items:
-        one = next((one for one in _ways(item, space, len(items) > 1) if one), None)
+        one = next((one for one in _ways(item, space, len(items) > 1, not placed) if one), None)
         if one:
             for box in one.boxes:
                 space.take(box)
@@ -140,8 +140,11 @@ def pack(items: Sequence[Item], made: Frame) -> list[Placed]:
     return placed
 
 
-def _ways(item: Item, space: Space, shared: bool) -> Iterator[Placed | None]:
-    """Yield the ways of setting an item: with a column of words, else with the words about."""
+def _ways(item: Item, space: Space, shared: bool, first: bool) -> Iterator[Placed | None]:
+    """Yield the ways of setting an item: with a column of words, else with the words about it.
+
+    Only the first on a page may have its words about, lest it be unclear whose they are.
+    """
     if space.corner(item.least.width, item.least.height) is None:
         return
     for spare in SPARE:
@@ -149,7 +152,8 @@ def _ways(item: Item, space: Space, shared: bool) -> Iterator[Placed | None]:
         if space.corner(drawn.box.width, drawn.box.height) is None:
             continue
         yield _columned(item, drawn, space, shared)
-        yield _loose(item, drawn, space)
+        if first:
+            yield _loose(item, drawn, space)
 
 
 def _columned(item: Item, drawn: View, space: Space, shared: bool) -> Placed | None:
