@@ -7,10 +7,11 @@ from dataclasses import field
 from pathlib import Path
 from typing import Literal
 
-from patterns import files, job, materials, output
+from patterns import files, job, lettering, materials, output
 from patterns import paper as papers
 from patterns import printer as printers
 from patterns import record as records
+from patterns.errors import MendfoldError, RecordError
 from patterns.layout import whole
 from patterns.record import Record
 from patterns.values import dataclass
@@ -45,6 +46,7 @@ def make(wish: Wish) -> Made:
     paper = papers.parse(wish.paper)
     correction = printers.correction(materials.studio_folder(), wish.printer)
     record = wish.record if isinstance(wish.record, Record) else records.load(wish.record)
+    _check_letters(record, wish.with_owner)
     drafted = job.draft(
         job.Order(record, wish.structures, wish.settings, wish.with_owner), materials.load()
     )
@@ -57,6 +59,15 @@ def make(wish: Wish) -> Made:
         remarks=tuple(remarks),
         sheets=len(sheets),
     )
+
+
+def _check_letters(record: Record, with_owner: bool) -> None:
+    """Refuse a title or owner in letters that the sheets cannot print, naming the field."""
+    for name in ("book.title", "book.owner") if with_owner else ("book.title",):
+        try:
+            lettering.check_glyphs(record.get(name) or "")
+        except MendfoldError as error:
+            raise RecordError(f"{record.source}: {name} is {error}") from None
 
 
 def write(made: Made, out: Path, force: bool) -> Literal["written", "unchanged"]:

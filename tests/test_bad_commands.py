@@ -471,6 +471,16 @@ def test_hidden_characters_are_refused_in_every_text(
     refused(run, "draft", "odd.toml", "hollow_tube", words=("hidden character",))
 
 
+def test_letters_the_sheets_lack_are_named_with_their_field(run: Run, bench: Path) -> None:
+    """A title in letters without a typeface here: field and letters, and nothing drawn as boxes."""
+    (bench / "book.toml").write_text(
+        (DEMO / "logbook.toml").read_text().replace("Harbour master's logbook", "港 logbook")
+    )
+    words = ("book.toml: book.title", "U+6E2F", "Latin, Greek and Cyrillic")
+    refused(run, "draft", "book.toml", "spine_inlay", words=words)
+    assert run("examine", "book.toml").status == 0
+
+
 @pytest.mark.parametrize("name", ["CON", "nul", "aux", "LPT1", "a" * 64, "0", "a_-b"])
 def test_an_allowed_id_names_a_folder_on_every_system(name: str, run: Run, bench: Path) -> None:
     """Device names are harmless before “-structure”."""

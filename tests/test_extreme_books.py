@@ -19,6 +19,8 @@ from tests.test_ladder import sound
 NAMES = tuple(catalogue.templates())
 TOGETHER = ("board_slot", "secondary_sewing")
 PAPERS = ("A4", "letter", "148x210", "roll:610")
+LARGE = ("two metres tall", "two metres wide", "400 thick", "album of 2000", "album uneven")
+"""Books whose pieces fill hundreds of small sheets: they go on a roll."""
 LIMITS: Mapping[str, Tables] = {f"{field} {end}": tables for field, end, tables in limits()}
 LONGEST_S = 10.0
 """Of one draft, in processor time."""
@@ -68,7 +70,8 @@ def test_sheets_of_extreme_books(number: int) -> None:
     found = drafted(book, structure)
     if found is None:
         return
-    chosen = paper.parse(PAPERS[number // 17 % len(PAPERS)])
+    large = list(BOOKS)[number // len(NAMES)] in LARGE
+    chosen = paper.parse("roll:610" if large else PAPERS[number // 17 % len(PAPERS)])
     try:
         sheets = whole.sheets(found.pattern, chosen, printer.UNCORRECTED)
         files, remarks = output.files(
