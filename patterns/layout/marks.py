@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
+import numpy as np
 import shapely
 
 from patterns.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
@@ -134,8 +135,10 @@ def stretched(
                 return Line(mark.kind, to(mark.points), mark.closed)
             case Area():
                 return Area(mark.kind, to(mark.outline), mark.grey)
-            case Words(at, text, cap, bold, anchor, angle, grey):
-                return Words(to([at])[0], text, cap, bold, anchor, angle, grey)
+            case Words(at=(x, y)):
+                at = x * fx + dx, y * fy + dy
+                rest = mark.text, mark.cap_mm, mark.bold, mark.anchor, mark.angle_deg, mark.grey
+                return Words(at, *rest)
         if mark.radius <= SYMBOL_MM or fx == fy == 1.0:
             return Circle(mark.kind, to([mark.centre])[0], mark.radius)
         return Line(mark.kind, to(circle(mark.centre, mark.radius)), closed=True)
@@ -223,13 +226,20 @@ def _touches(one: Box, other: Box) -> bool:
 
 
 def runs(cut: Any) -> list[tuple[Point, ...]]:
-    """Return the runs of points in what an intersection left, only those that have length."""
-    merged = shapely.line_merge(cut) if cut.geom_type == "MultiLineString" else cut
-    return [
-        tuple((float(x), float(y)) for x, y in part.coords)
-        for part in shapely.get_parts(merged)
-        if part.geom_type in ("LineString", "LinearRing") and part.length > 1e-6
-    ]
+    """Return the runs of points in what intersections left, only those that have length.
+
+    `cut` is one geometry or an array of them.
+    """
+    several = shapely.get_type_id(cut) == shapely.GeometryType.MULTILINESTRING
+    parts = shapely.get_parts(np.where(several, shapely.line_merge(cut), cut))
+    lines = np.isin(shapely.get_type_id(parts), RUNS) & (shapely.length(parts) > 1e-6)
+    points, owner = shapely.get_coordinates(parts[lines], return_index=True)
+    ends = np.searchsorted(owner, np.arange(lines.sum() + 1))
+    every = [(x, y) for x, y in points.tolist()]
+    return [tuple(every[a:b]) for a, b in pairwise(ends.tolist())]
+
+
+RUNS = (shapely.GeometryType.LINESTRING, shapely.GeometryType.LINEARRING)
 
 
 def arrowhead(kind: LineKind, tip: Point, back: Point, length: float = 2.2) -> Area:

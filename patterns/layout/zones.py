@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import astuple
+from itertools import compress
 from typing import Any
 
 import numpy as np
@@ -32,7 +34,7 @@ def hatch(region: Any, pitch: float = PITCH) -> tuple[Line, ...]:
     ends = np.stack([sums - top, np.full_like(sums, top)], axis=1)
     shapely.prepare(region)
     cut = shapely.intersection(shapely.linestrings(np.stack([starts, ends], axis=1)), region)
-    return tuple(Line(LineKind.PASTED, run) for one in cut if not one.is_empty for run in runs(one))
+    return tuple(Line(LineKind.PASTED, run) for run in runs(cut))
 
 
 def hatched(
@@ -170,9 +172,6 @@ def _numbered(number: int, shape: Any) -> Wanted:
             for u in (0.5, 0.2, 0.8)
         ),
     ]
-    inside = [
-        slot
-        for slot in words_slots(str(number), BENCH, places)
-        if shape.covers(shapely.box(slot.box.left, slot.box.top, slot.box.right, slot.box.bottom))
-    ]
-    return Wanted("", at, tuple(inside) or tuple(tag_slots(str(number), at)))
+    slots = words_slots(str(number), BENCH, places)
+    covered = shapely.covers(shape, [shapely.box(*astuple(slot.box)) for slot in slots])
+    return Wanted("", at, tuple(compress(slots, covered)) or tuple(tag_slots(str(number), at)))

@@ -46,9 +46,14 @@ def grouped(marks: Iterable[Mark]) -> list[tuple[str, LineKind, list[Mark]]]:
     """
     groups: list[_Group] = []
     for mark in marks:
-        lone = _Group(kind_of(mark))
-        lone.add(mark, (*_box(mark), grey_of(mark)))
-        _home(groups, lone).add(mark, lone.patches[0])
+        kind, patch = kind_of(mark), (*_box(mark), grey_of(mark))
+        if groups and groups[-1].kind is kind:
+            home = groups[-1]
+        else:
+            lone = _Group(kind)
+            lone.add(mark, patch)
+            home = _home(groups, lone)
+        home.add(mark, patch)
     named, met = [], dict.fromkeys(LineKind, 0)
     for group in groups:
         met[group.kind] += 1

@@ -39,7 +39,7 @@ def svg_text(drawing: Drawing, title: str) -> str:
             for element in _elements(mark):
                 group.add(element)
         svg.add(group)
-    return str(svg.tostring()).replace("><", ">\n<") + "\n"
+    return ET.tostring(svg.get_xml(), encoding="unicode").replace("><", ">\n<") + "\n"
 
 
 def number(value: float) -> str:
