@@ -187,6 +187,7 @@ def _cut(
     made = []
     for number, (window, part) in enumerate(tile.cut(marks, tiling)):
         page = _empty(order, row, size, number + 1, tiling.pages)
+        page = replace(page, signs=_used(part, signs))
         frame = page.frame
         dx, dy = frame.box.left - window.left, frame.box.top - window.top
         content = moved(part, dx, dy)
@@ -194,8 +195,7 @@ def _cut(
             room = map_room(frame.box)
             small = tile.key_map(tiling, row.outlines, number, MAP)
             content += moved(small.marks, room.left, room.top)
-        page = replace(page, marks=content, signs=_used(part, signs))
-        made.append(_Cut(page, window.moved(dx, dy)))
+        made.append(_Cut(replace(page, marks=content), window.moved(dx, dy)))
     return made
 
 
