@@ -232,14 +232,16 @@ def runs(cut: Any) -> list[tuple[Point, ...]]:
     """
     several = shapely.get_type_id(cut) == shapely.GeometryType.MULTILINESTRING
     parts = shapely.get_parts(np.where(several, shapely.line_merge(cut), cut))
-    lines = np.isin(shapely.get_type_id(parts), RUNS) & (shapely.length(parts) > 1e-6)
+    kinds = shapely.get_type_id(parts)
+    lines = (kinds == LINE) | (kinds == RING)
+    lines &= shapely.length(parts) > 1e-6
     points, owner = shapely.get_coordinates(parts[lines], return_index=True)
     ends = np.searchsorted(owner, np.arange(lines.sum() + 1))
     every = [(x, y) for x, y in points.tolist()]
     return [tuple(every[a:b]) for a, b in pairwise(ends.tolist())]
 
 
-RUNS = (shapely.GeometryType.LINESTRING, shapely.GeometryType.LINEARRING)
+LINE, RING = shapely.GeometryType.LINESTRING, shapely.GeometryType.LINEARRING
 
 
 def arrowhead(kind: LineKind, tip: Point, back: Point, length: float = 2.2) -> Area:

@@ -9,7 +9,7 @@ import shapely
 
 from patterns.drawing import Line, LineKind, Mark, Point
 from patterns.layout.marks import Box, around, arrowhead
-from patterns.layout.place import Slot, Wanted, words_slot, words_slots
+from patterns.layout.place import Slot, Wanted, covered, words_slot, words_slots
 from patterns.layout.zones import says
 from patterns.lettering import width_mm
 from patterns.piece import Fold, Hole, Label, Piece, Zone
@@ -128,10 +128,7 @@ def _grain(piece: Piece) -> Wanted:
                     top + (bottom - top) * (along if upright else over),
                 )
                 slots.append(_arrow(word, x, y, length, upright))
-    inside = len(slots)
-    shape = shapely.Polygon(piece.outline)
-    shapely.prepare(shape)
-    slots = [slot for slot in slots[:inside] if shape.covers(_solid_box(slot.box))]
+    slots = list(covered(shapely.Polygon(piece.outline), slots))
     for away in (5.0, 9.0, 14.0, 22.0, 30.0):
         for v in (0.5, 0.2, 0.8):
             y = top + (bottom - top) * v
@@ -144,10 +141,6 @@ def _grain(piece: Piece) -> Wanted:
         slots.append(_arrow(word, x, bottom + away, 17.0, upright))
         slots.append(_arrow(word, x, top - away, 17.0, upright))
     return Wanted(f"{word} runs {piece.grain.removeprefix('warp ')}", at, tuple(slots))
-
-
-def _solid_box(box: Box) -> Any:
-    return shapely.box(box.left, box.top, box.right, box.bottom)
 
 
 def _arrow(word: str, x: float, y: float, length: float, upright: bool) -> Slot:

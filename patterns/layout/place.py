@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache, partial
+from itertools import compress
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -108,6 +109,15 @@ def _choose(owner: Any, labels: int, pairs: Any, free: Any, cost: Any) -> tuple[
         free[hit] = False
         np.subtract.at(left, owner[hit], 1)
     return tuple(chosen)
+
+
+def covered(shape: Any, slots: Sequence[Slot]) -> tuple[Slot, ...]:
+    """Return the slots whose room lies in a shape."""
+    if not slots:
+        return ()
+    shapely.prepare(shape)
+    boxes = shapely.box(*rows(slot.box for slot in slots).T)
+    return tuple(compress(slots, shapely.covers(shape, boxes)))
 
 
 def words_slots(
@@ -219,7 +229,9 @@ class Desk:
 
     def add(self, wanted: Sequence[Wanted]) -> None:
         """Place these words; what finds no slot becomes a tag, or a line of the key alone."""
-        slots = [self._inside(one) for one in wanted]
+        slots = [
+            one.slots if one.within is None else covered(one.within, one.slots) for one in wanted
+        ]
         chosen = place(
             [[slot.box for slot in each] for each in slots], self.hard, self.soft, self.page
         )
@@ -244,14 +256,6 @@ class Desk:
                     self._set(Slot(box, partial(moved, block.marks, *at)))
                     return True
         return False
-
-    def _inside(self, wanted: Wanted) -> Sequence[Slot]:
-        if wanted.within is None or not wanted.slots:
-            return wanted.slots
-        shapely.prepare(wanted.within)
-        boxes = shapely.box(*rows(slot.box for slot in wanted.slots).T)
-        good = shapely.covers(wanted.within, boxes)
-        return [slot for slot, fine in zip(wanted.slots, good, strict=True) if fine]
 
     def _set(self, slot: Slot) -> None:
         self.taken.append(slot.box)

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import astuple
-from itertools import compress
 from typing import Any
 
 import numpy as np
@@ -14,7 +12,7 @@ from patterns.drawing import Line, LineKind, Mark, Point
 from patterns.layout.furniture import BENCH, SMALL, lines_block, stack
 from patterns.layout.marks import Block, Box, box_of, moved, runs
 from patterns.layout.obstacles import Obstacles
-from patterns.layout.place import Desk, Wanted, tag_slots, words_slots
+from patterns.layout.place import Desk, Wanted, covered, tag_slots, words_slots
 from patterns.lettering import wrap
 from patterns.piece import Piece, Zone
 
@@ -172,6 +170,5 @@ def _numbered(number: int, shape: Any) -> Wanted:
             for u in (0.5, 0.2, 0.8)
         ),
     ]
-    slots = words_slots(str(number), BENCH, places)
-    covered = shapely.covers(shape, [shapely.box(*astuple(slot.box)) for slot in slots])
-    return Wanted("", at, tuple(compress(slots, covered)) or tuple(tag_slots(str(number), at)))
+    within = covered(shape, words_slots(str(number), BENCH, places))
+    return Wanted("", at, within or tuple(tag_slots(str(number), at)))
