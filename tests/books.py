@@ -25,7 +25,7 @@ def changed(name: str, **tables: Mapping[str, object]) -> Record:
     found = demo(name)
     return replace(
         found,
-        **{table: replace(getattr(found, table), **fields) for table, fields in tables.items()},  # type: ignore[arg-type]
+        **{table: replace(getattr(found, table), **fields) for table, fields in tables.items()},
     )
 
 
