@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from patterns.errors import PaperError
 from patterns.layout import tiled
-from patterns.layout.furniture import BAR, BAR_BAND, Arrangement, Frame
+from patterns.layout.furniture import BAR, BAR_BAND, MARGIN, Arrangement, Frame
 from patterns.layout.page import Group, Order, Page
 from patterns.layout.setting import Item, Placed, pack
 from patterns.layout.sheet import Sheet
@@ -111,7 +111,10 @@ class _Planner:
         best: tuple[list[Placed], Page] | None = None
         for side in SIDES:
             for size in self.order.paper.pages:
-                made = self._fill([self._item(wish, size) for wish in left], size, side)
+                items = [self._item(wish, size) for wish in left]
+                if not _fits(items[0], size):
+                    continue
+                made = self._fill(items, size, side)
                 if made and (best is None or len(made[0]) > len(best[0])):
                     best = made
                 if best and len(best[0]) == len(left):
@@ -159,6 +162,12 @@ class _Planner:
             signs=frozenset(sign for one in placed for sign in one.signs),
             marks=tuple(mark for one in placed for mark in one.marks),
         )
+
+
+def _fits(item: Item, size: tuple[float, float]) -> bool:
+    """Tell whether a page could take an item if it held nothing else."""
+    room = item.least.width, item.least.height
+    return all(wanted <= side - 2 * MARGIN + 0.01 for wanted, side in zip(room, size, strict=True))
 
 
 def _roll_end(placed: Sequence[Placed], frame: Frame, stretch: tuple[float, float]) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection
+from functools import cache
 from typing import Literal
 
 from patterns.drawing import Circle, Line, LineKind, Mark, Words
@@ -41,6 +42,7 @@ def items(signs: Collection[Sign], width: float = math.inf) -> tuple[Block, ...]
     return tuple(_item(sign, words, width) for sign, words in MEANINGS.items() if sign in signs)
 
 
+@cache
 def _item(sign: Sign, words: str, width: float) -> Block:
     start = SAMPLE + 2
     middle = HEIGHT / 2

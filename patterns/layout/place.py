@@ -133,12 +133,7 @@ def words_slots(
     """
     spots = tuple(places)
     wrapped = dict.fromkeys(wrap(text, cap, min(width, 1e4), bold) for width in widths)
-    return tuple(
-        words_slot(lines, cap, x, y, angle, bold)
-        for lines in wrapped
-        if lines
-        for x, y, angle in spots
-    )
+    return tuple(slot for lines in wrapped if lines for slot in _slots(lines, cap, spots, bold))
 
 
 def words_slot(
@@ -150,16 +145,25 @@ def words_slot(
     bold: bool = False,
 ) -> Slot:
     """Return the slot of some lines of words about the middle (x, y)."""
-    along, over = _extent(lines, cap, bold)
-    wide, high = (along, over) if angle == 0 else (over, along)
-    box = Box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
-    return Slot(box, partial(_written, lines, cap, x, y, angle, bold))
+    (slot,) = _slots(lines, cap, [(x, y, angle)], bold)
+    return slot
+
+
+def _slots(
+    lines: tuple[str, ...], cap: float, spots: Iterable[tuple[float, float, float]], bold: bool
+) -> Iterator[Slot]:
+    along, over = _half_extent(lines, cap, bold)
+    for x, y, angle in spots:
+        wide, high = (along, over) if angle == 0 else (over, along)
+        box = Box(x - wide, y - high, x + wide, y + high)
+        yield Slot(box, partial(_written, lines, cap, x, y, angle, bold))
 
 
 @lru_cache(maxsize=256)
-def _extent(lines: tuple[str, ...], cap: float, bold: bool) -> tuple[float, float]:
+def _half_extent(lines: tuple[str, ...], cap: float, bold: bool) -> tuple[float, float]:
     along = max(width_mm(line, cap, bold) for line in lines) + 2 * CLEAR
-    return along, cap * (ASCENT + DESCENT + (len(lines) - 1) * LEADING) + 2 * CLEAR
+    over = cap * (ASCENT + DESCENT + (len(lines) - 1) * LEADING) + 2 * CLEAR
+    return along / 2, over / 2
 
 
 def _written(
