@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from unicodedata import combining
+
 from fontTools.ttLib import TTFont
 from hypothesis import strategies as st
 
@@ -48,8 +50,10 @@ def sheet(width_mm: float = 210.0, height_mm: float = 297.0, hatch_n: int = 60) 
 
 
 def _letters() -> str:
+    """Return what the font has, without accents that would compose to letters it may lack."""
     with TTFont(font_path(False)) as font:
-        return "".join(chr(code) for code in font.getBestCmap() if chr(code).isprintable())
+        marks = map(chr, font.getBestCmap())
+        return "".join(mark for mark in marks if mark.isprintable() and not combining(mark))
 
 
 LETTERS = _letters()
