@@ -68,6 +68,7 @@ def pdf_bytes(pages: Sequence[PdfPage], title: str, subject: str = "") -> bytes:
     canvas = Canvas(
         file,
         invariant=1,
+        bottomup=0,
         pageCompression=1,
         initialFontName=_font(False),  # type: ignore[arg-type]  # the stub wants a number
         lang="en-GB",
@@ -91,7 +92,7 @@ def _write_page(canvas: Canvas, number: int, page: PdfPage) -> None:
     canvas.addPageLabel(number, prefix=page.label)
     canvas.bookmarkPage(key)
     canvas.addOutlineEntry(page.outline_title, key)
-    canvas.transform(mm, 0, 0, -mm, 0, height * mm)
+    canvas.scale(mm, mm)
     canvas.setLineJoin(ROUND_JOIN)
     for (shape, kind, grey), run in groupby(drawing.marks, _paint):
         if shape is Words:
@@ -135,14 +136,17 @@ def _write_words(canvas: Canvas, run: Iterable[Mark], grey: float) -> None:
     held = ("", 0.0)
     for words in run:
         assert isinstance(words, Words)
-        turn = radians(words.angle_deg)
-        along, up = cos(turn), sin(turn)
         font = (_font(words.bold), lettering.size_mm(words.cap_mm))
         if font != held:
             text.setFont(*font)
             held = font
-        text.setTextTransform(along, -up, -up, -along, *start_of(words))
-        text.textOut(lettering.composed(words.text))
+        if words.angle_deg:
+            turn = radians(words.angle_deg)
+            along, up = cos(turn), sin(turn)
+            text.setTextTransform(along, -up, up, along, *start_of(words))
+        else:
+            text.setTextOrigin(*start_of(words))
+        text.textLine(lettering.composed(words.text))  # textOut would measure it once more
     canvas.drawText(text)
 
 
