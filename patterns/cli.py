@@ -29,7 +29,7 @@ COMMANDS = {
     "report": "write the treatment report of a kept pattern",
 }
 """Every command with its short help; the help page needs no command's module."""
-RARELY = 50_000
+RARELY = 200_000
 """New objects before rubbish is looked for: a command is short and leaves little."""
 atexit.register(gc.freeze)  # nor is it looked for at the end, a tenth of the time of a draft
 
