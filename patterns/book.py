@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal
 
-from patterns import mechanics
 from patterns.errors import MaterialError, RecordError
+from patterns.formulas import mechanics
 from patterns.materials import Library, Material
 from patterns.piece import Part
 from patterns.record import Record

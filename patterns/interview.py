@@ -11,10 +11,11 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 from typing import Any
 
-from patterns import record_reading, units
+from patterns import units
 from patterns.errors import MendfoldError, RecordError
-from patterns.record_fields import FIELDS, LIST_TABLES, TABLES, Field
-from patterns.record_writing import toml, written
+from patterns.records import record_reading
+from patterns.records.record_fields import FIELDS, LIST_TABLES, TABLES, Field
+from patterns.records.record_writing import toml, written
 
 REQUIRED = ("book.id", "text_block.height", "text_block.thickness")
 WELCOME = (
@@ -198,7 +199,7 @@ def _prompt(one: Field, kept: str) -> str:
 def understood(one: Field, typed: str) -> Any:
     """Turn typed words into the value that stands in the record. Raises MendfoldError.
 
-    >>> from patterns.record_fields import BY_NAME
+    >>> from patterns.records.record_fields import BY_NAME
     >>> understood(BY_NAME["text_block.height"], "24,5")
     24.5
     >>> understood(BY_NAME["sewing.kettles"], "12 228")

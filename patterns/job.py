@@ -7,12 +7,13 @@ from dataclasses import field, replace
 from typing import Any
 
 import patterns
-from patterns import catalogue, cautions, closing, combining, materials, spine, template, units
+from patterns import catalogue, cautions, combining, materials, spine, template, units
 from patterns import record as records
 from patterns.book import Book
-from patterns.closing import Closing
 from patterns.errors import MendfoldError, SettingError
 from patterns.materials import Figure, Library, Material
+from patterns.parts import closing
+from patterns.parts.closing import Closing
 from patterns.piece import Part, Pattern, Step
 from patterns.record import Record
 from patterns.template import Template

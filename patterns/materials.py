@@ -16,8 +16,9 @@ from typing import Any, Literal, cast, get_args
 
 import click
 
-from patterns import mechanics, reading
+from patterns import reading
 from patterns.errors import MaterialError, nearest
+from patterns.formulas import mechanics
 from patterns.reading import read_bytes
 from patterns.values import dataclass
 

@@ -13,9 +13,9 @@ from dataclasses import field, fields, replace
 from pathlib import Path
 from typing import Any, Literal
 
-from patterns import record_reading, record_text, record_writing
 from patterns.errors import RecordError
-from patterns.record_fields import BY_NAME, FIELDS, LIST_TABLES, ORDER
+from patterns.records import record_reading, record_text, record_writing
+from patterns.records.record_fields import BY_NAME, FIELDS, LIST_TABLES, ORDER
 from patterns.values import dataclass
 
 

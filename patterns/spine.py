@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from patterns import geometry
 from patterns.errors import RecordError
+from patterns.formulas import geometry
 from patterns.record import Record
 from patterns.units import tenth
 from patterns.values import dataclass

@@ -62,7 +62,7 @@ class Parameter:
         An outline may be a file's name; what it holds becomes the value.
         """
         if self.kind == "outline":
-            from patterns import outlines  # only a traced shape needs its readers
+            from patterns.traced import outlines
 
             return outlines.setting(text, where)
         try:

@@ -9,9 +9,9 @@ from fractions import Fraction
 from itertools import combinations, pairwise, product
 from math import comb
 
-from patterns.maximin import exact, most_even, most_that_fit
-from patterns.scatter import Request
-from patterns.stations import Fold, centre_set, shared
+from patterns.sewing.maximin import exact, most_even, most_that_fit
+from patterns.sewing.scatter import Request
+from patterns.sewing.stations import Fold, centre_set, shared
 
 Layout = tuple[tuple[Fraction, ...], ...]
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns.balance import Nest, balance, creep
+from patterns.formulas.balance import Nest, balance, creep
 
 sizes = st.integers(1, 60).map(lambda n: n / 100)
 strips = st.integers(5, 40).map(lambda n: n / 100)

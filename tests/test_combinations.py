@@ -12,10 +12,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns import catalogue, closing, spine, template
+from patterns import catalogue, spine, template
 from patterns.errors import MendfoldError, SettingError, Unsuitable
 from patterns.job import COMMON_STEPS, Drafted
 from patterns.layout import layers as stacking
+from patterns.parts import closing
 from patterns.piece import Part, Piece
 from patterns.record import Record, Side
 from tests.books import changed, demo, drafted

@@ -8,8 +8,8 @@ from itertools import pairwise
 
 import pytest
 
-from patterns import geometry
 from patterns.errors import RecordError
+from patterns.formulas import geometry
 
 CURVE_STEPS = 20_000
 

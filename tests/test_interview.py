@@ -20,7 +20,7 @@ from patterns import catalogue, record
 from patterns.commands.measure import measure
 from patterns.errors import MendfoldError, RecordError
 from patterns.interview import Interview, steps_for, understood
-from patterns.record_fields import BY_NAME, FIELDS, LIST_TABLES, ORDER
+from patterns.records.record_fields import BY_NAME, FIELDS, LIST_TABLES, ORDER
 
 FRONT = "Does the front board differ from what you gave?"
 BACK = "Does the back board differ from what you gave?"

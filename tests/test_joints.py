@@ -5,8 +5,8 @@ import random
 
 import pytest
 
-from patterns import joints
-from patterns.joints import End, Joint, Point, Start
+from patterns.formulas import joints
+from patterns.formulas.joints import End, Joint, Point, Start
 
 TIGHT = Joint("tight", 3.0, 90, 1.0, 3.2)
 FRENCH = Joint("french", 2.5, 90, 6.0, 2.5)

@@ -16,7 +16,7 @@ from patterns.errors import PaperError, WriteError
 from patterns.layout.form import form_page
 from patterns.layout.form_views import views
 from patterns.paper import Paper, parse
-from patterns.record_fields import BY_NAME, FIELDS
+from patterns.records.record_fields import BY_NAME, FIELDS
 from tests.clear import assert_clear
 
 PAPERS = ("A4", "letter", "legal", "A3", "B4", "A0", "roll:610")

@@ -5,9 +5,9 @@ import random
 
 import pytest
 
-from patterns import mechanics
 from patterns.errors import Unsuitable
-from patterns.mechanics import Count, Thread
+from patterns.formulas import mechanics
+from patterns.formulas.mechanics import Count, Thread
 
 G = 9.80665
 

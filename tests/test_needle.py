@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from patterns.errors import PlacementError
-from patterns.needle import (
+from patterns.sewing.needle import (
     Move,
     Sewn,
     Stitching,

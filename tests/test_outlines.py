@@ -19,10 +19,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import affinity
 
-from patterns import outline_dxf, outline_svg, outlines
 from patterns.errors import SettingError
-from patterns.svg_path import Matrix, Pen, draw
-from patterns.tracing import Traced
+from patterns.traced import outline_dxf, outline_svg, outlines
+from patterns.traced.svg_path import Matrix, Pen, draw
+from patterns.traced.tracing import Traced
 
 SVG = 'xmlns="http://www.w3.org/2000/svg"'
 MM = f'<svg {SVG} width="200mm" height="300mm" viewBox="0 0 200 300">'

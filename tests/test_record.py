@@ -14,9 +14,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns import record, record_reading, record_text, record_writing
+from patterns import record
 from patterns.errors import MendfoldError, RecordError
-from patterns.record_fields import BY_NAME, FIELDS, LIST_TABLES, TABLES, Field
+from patterns.records import record_reading, record_text, record_writing
+from patterns.records.record_fields import BY_NAME, FIELDS, LIST_TABLES, TABLES, Field
 
 DEMO = Path(record.__file__).parent / "demo"
 DEMOS = [

@@ -9,8 +9,8 @@ from itertools import pairwise
 import pytest
 
 from patterns.errors import PlacementError
-from patterns.scatter import Request, arrange, chosen_gatherings, heights_that_fit
-from patterns.stations import Fold, support_holes
+from patterns.sewing.scatter import Request, arrange, chosen_gatherings, heights_that_fit
+from patterns.sewing.stations import Fold, support_holes
 from tests.sewn_book import drawn
 
 BARE = Fold(240)

@@ -5,9 +5,9 @@ import random
 
 import pytest
 
-from patterns import slots
 from patterns.errors import SettingError, Unsuitable
-from patterns.slots import Toward
+from patterns.formulas import slots
+from patterns.formulas.slots import Toward
 
 
 def walls(

@@ -15,10 +15,10 @@ import pytest
 from ortools.sat.python import cp_model
 
 from patterns.errors import PlacementError
-from patterns.maximin import exact
-from patterns.scatter import Arrangement, arrange
-from patterns.sharing import Spine
-from patterns.spread import least_pitch, least_square, spread
+from patterns.sewing.maximin import exact
+from patterns.sewing.scatter import Arrangement, arrange
+from patterns.sewing.sharing import Spine
+from patterns.sewing.spread import least_pitch, least_square, spread
 from tests.sewn_book import SewnBook, drawn
 
 
@@ -173,7 +173,7 @@ def test_a_stopped_search_says_so_and_its_bound_holds() -> None:
 def test_the_same_book_gives_the_same_layout_under_load() -> None:
     """Several processes at once, each with another hash seed, print one and the same layout."""
     program = (
-        "from patterns.scatter import *; from patterns.stations import Fold;"
+        "from patterns.sewing.scatter import *; from patterns.sewing.stations import Fold;"
         "print(arrange(Request(chosen_gatherings(40), 1.3, Fold(330, (40, 110, 190, 270)), 4)))"
     )
     started = [

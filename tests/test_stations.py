@@ -14,8 +14,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from patterns.errors import PlacementError
-from patterns.maximin import Interval, largest_gap, most_even, most_that_fit
-from patterns.stations import (
+from patterns.sewing.maximin import Interval, largest_gap, most_even, most_that_fit
+from patterns.sewing.stations import (
     Fold,
     centre_set,
     hole_free,

@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 from shapely import Polygon, box, transform, union_all
 
-from patterns import hinge_view
 from patterns.errors import SettingError, Unsuitable
-from patterns.hinges import Tissue
+from patterns.formulas.hinges import Tissue
 from patterns.job import Drafted
+from patterns.parts import hinge_view
 from patterns.piece import Part, Piece, Zone
 from patterns.record import Record
 from tests.books import changed, demo, drafted

@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from patterns import tubes
-from patterns.tubes import Point
+from patterns.formulas import tubes
+from patterns.formulas.tubes import Point
 
 
 def mirrored(point: Point, line: tuple[Point, Point]) -> Point:

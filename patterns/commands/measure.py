@@ -12,8 +12,8 @@ import click
 from patterns.errors import RecordError, SettingError, WriteError
 from patterns.files import write_file
 from patterns.interview import Interview, steps_for
-from patterns.record_text import read_text
-from patterns.record_writing import blank
+from patterns.records.record_text import read_text
+from patterns.records.record_writing import blank
 
 FORM_TITLE = "Measuring form"
 

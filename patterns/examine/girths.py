@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patterns import geometry
 from patterns import spine as spines
 from patterns.examine.doubt import SHARE, SIDES, doubt
 from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding
 from patterns.examine.proportion import deficiencies_mm
+from patterns.formulas import geometry
 from patterns.units import trimmed
 
 STRIP_MM, STRIP_SHARE = 1.0, 0.03

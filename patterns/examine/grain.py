@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patterns import mechanics
 from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding, Suit
 from patterns.examine.unions import role
+from patterns.formulas import mechanics
 from patterns.materials import Figure, Material
 from patterns.units import trimmed
 

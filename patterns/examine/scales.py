@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patterns import mechanics
 from patterns.examine.doubt import doubt, named, sides
 from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding
+from patterns.formulas import mechanics
 from patterns.record import Side
 from patterns.units import trimmed
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patterns import mechanics
 from patterns.errors import Unsuitable
 from patterns.examine.facts import HEAVY_KG, Facts
 from patterns.examine.finding import NOTHING, Finding, Suit
+from patterns.formulas import mechanics
 from patterns.units import trimmed
 
 BOARD_SHARE = 0.5

@@ -8,7 +8,7 @@ from typing import Any
 from patterns.errors import plain
 from patterns.gallery.summary import parsed, record_of
 from patterns.record import Record
-from patterns.record_fields import BY_NAME, FIELDS, LIST_TABLES
+from patterns.records.record_fields import BY_NAME, FIELDS, LIST_TABLES
 from patterns.values import dataclass
 
 

@@ -16,7 +16,7 @@ from patterns.layout.furniture import flowed
 from patterns.layout.marks import Block, Box, arrowhead, moved, rectangle, stretched
 from patterns.lettering import width_mm, wrap
 from patterns.paper import Paper
-from patterns.record_fields import FIELDS, Field
+from patterns.records.record_fields import FIELDS, Field
 
 CAP = 2.5
 MARGIN = 10.0

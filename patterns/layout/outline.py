@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patterns import geometry
 from patterns.drawing import Line, LineKind, Mark, Point, Words
+from patterns.formulas import geometry
 from patterns.layout.flow import BODY, Strip, Strips, gap, paragraph, together
 from patterns.layout.marks import Box, arrowhead, corners, moved
 from patterns.record import Record

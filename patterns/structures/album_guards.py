@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Literal
 
-from patterns import album as albums
-from patterns import album_view, album_words
-from patterns.album import SHORT_MM, Album
-from patterns.album_view import runs
 from patterns.book import Book
 from patterns.drawing import Point, Ring
+from patterns.parts import album as albums
+from patterns.parts import album_view, album_words
+from patterns.parts.album import SHORT_MM, Album
+from patterns.parts.album_view import runs
 from patterns.piece import Dimension, Fold, Hole, Label, Layer, Part, Piece, Sewing, Zone
 from patterns.units import tenth
 from patterns.values import dataclass

@@ -7,11 +7,12 @@ from typing import Any, Literal
 
 from shapely import box
 
-from patterns import joints, lining
 from patterns.book import SIDES, Board, Book, Which
 from patterns.drawing import Ring
 from patterns.errors import SettingError
-from patterns.joints import Joint, JointPath
+from patterns.formulas import joints
+from patterns.formulas.joints import Joint, JointPath
+from patterns.parts import lining
 from patterns.piece import Check, Dimension, Label, Layer, Part, Piece, Side, Zone
 from patterns.units import tenth
 from patterns.values import dataclass

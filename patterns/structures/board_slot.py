@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Literal
 
-from patterns import joint_view, joints, lining, slots
 from patterns.book import SIDES, Board, Book, Which
 from patterns.errors import Unsuitable
-from patterns.joints import Joint, JointPath
-from patterns.lining import Cloth, Flange
+from patterns.formulas import joints, slots
+from patterns.formulas.joints import Joint, JointPath
+from patterns.formulas.slots import Slot
+from patterns.parts import joint_view, lining
+from patterns.parts.lining import Cloth, Flange
 from patterns.piece import Check, Diagram, Dimension, Hole, Label, Layer, Part, Piece
-from patterns.slots import Slot
 from patterns.units import tenth
 from patterns.values import dataclass
 

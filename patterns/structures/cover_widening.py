@@ -7,10 +7,11 @@ from typing import Any, Literal
 
 from shapely import LineString, Polygon
 
-from patterns import geometry, lining
 from patterns.book import SIDES, Book, Which
 from patterns.drawing import Point, Ring
 from patterns.errors import SettingError, Unsuitable
+from patterns.formulas import geometry
+from patterns.parts import lining
 from patterns.piece import Check, Dimension, Fold, Grain, Label, Layer, Part, Piece, Zone
 from patterns.units import tenth
 from patterns.values import dataclass

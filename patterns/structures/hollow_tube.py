@@ -8,10 +8,10 @@ from typing import Any
 
 from shapely import MultiLineString, Polygon
 
-from patterns import tubes
 from patterns.book import Book
 from patterns.drawing import Point, Ring
 from patterns.errors import SettingError, Unsuitable
+from patterns.formulas import tubes
 from patterns.piece import Check, Dimension, Fold, Label, Layer, Part, Piece, Zone
 from patterns.units import tenth
 from patterns.values import dataclass

@@ -10,13 +10,15 @@ from __future__ import annotations
 
 from typing import Literal
 
-from patterns import joint_view, joints, lining, maximin, mechanics, sewing_load, stations
 from patterns.book import SIDES, Board, Book, Which
 from patterns.drawing import Line, LineKind, Ring
 from patterns.errors import PlacementError, Unsuitable
-from patterns.joints import Joint
+from patterns.formulas import joints, mechanics
+from patterns.formulas.joints import Joint
+from patterns.parts import joint_view, lining
 from patterns.piece import Check, Diagram, Dimension, Fold, Hole, Label, Part, Piece, Side
-from patterns.sewn import old_holes
+from patterns.sewing import maximin, sewing_load, stations
+from patterns.sewing.sewn import old_holes
 from patterns.units import tenth
 from patterns.values import dataclass
 

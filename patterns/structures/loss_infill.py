@@ -8,13 +8,14 @@ from typing import Any, Literal
 
 import shapely
 
-from patterns import infill_view, losses, outlines
 from patterns.book import Book, Stuff
 from patterns.drawing import Ring
 from patterns.errors import SettingError, Unsuitable
-from patterns.losses import Infill
+from patterns.parts import infill_view
 from patterns.piece import Check, Dimension, Grain, Label, Part, Piece, Zone
-from patterns.tracing import Traced
+from patterns.traced import losses, outlines
+from patterns.traced.losses import Infill
+from patterns.traced.tracing import Traced
 from patterns.units import tenth
 
 NAME = "loss_infill"

@@ -6,13 +6,15 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Literal
 
-from patterns import joints, lining, pricking, sewing_plan, sewing_view, sewing_words
 from patterns.book import SIDES, Book, Which
 from patterns.errors import SettingError
-from patterns.lining import Cloth, Flange
+from patterns.formulas import joints
+from patterns.parts import lining
+from patterns.parts.lining import Cloth, Flange
 from patterns.piece import Layer, Part, Piece, Zone
-from patterns.sewing_plan import Settings
-from patterns.sewn import Sewn
+from patterns.sewing import pricking, sewing_plan, sewing_view, sewing_words
+from patterns.sewing.sewing_plan import Settings
+from patterns.sewing.sewn import Sewn
 from patterns.units import tenth
 from patterns.values import dataclass
 

@@ -9,13 +9,15 @@ from __future__ import annotations
 
 from math import floor
 
-from patterns import joint_view, joints, lining, sewing_load
 from patterns.book import SIDES, Board, Book, Which
 from patterns.drawing import Line, LineKind, Ring
 from patterns.errors import SettingError, Unsuitable
-from patterns.joints import Joint, JointPath
+from patterns.formulas import joints
+from patterns.formulas.joints import Joint, JointPath
+from patterns.parts import joint_view, lining
 from patterns.piece import Check, Diagram, Dimension, Fold, Hole, Layer, Part, Piece, Zone
-from patterns.sewn import old_holes
+from patterns.sewing import sewing_load
+from patterns.sewing.sewn import old_holes
 from patterns.units import tenth
 from patterns.values import dataclass
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from patterns import geometry
 from patterns.book import Book
 from patterns.errors import Unsuitable
+from patterns.formulas import geometry
 from patterns.piece import Check, Dimension, Label, Layer, Part, Piece, Zone
 from patterns.units import tenth
 from patterns.values import dataclass

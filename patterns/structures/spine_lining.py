@@ -5,9 +5,9 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Literal
 
-from patterns import geometry
 from patterns.book import Book
 from patterns.errors import RecordError, SettingError, Unsuitable
+from patterns.formulas import geometry
 from patterns.piece import Check, Dimension, Label, Layer, Part, Piece, Zone
 from patterns.units import tenth
 from patterns.values import dataclass

@@ -13,13 +13,14 @@ from typing import Any, Literal
 
 from shapely import LineString, Polygon
 
-from patterns import geometry, support_view
 from patterns.book import SIDES, Book
 from patterns.drawing import Ring
 from patterns.errors import SettingError, Unsuitable
+from patterns.formulas import geometry
+from patterns.parts import support_view
+from patterns.parts.support_view import Profile
 from patterns.piece import Check, Dimension, Label, Part, Piece, Zone
 from patterns.spine import shoulder_mm
-from patterns.support_view import Profile
 from patterns.units import tenth
 from patterns.values import dataclass
 

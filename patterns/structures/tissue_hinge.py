@@ -6,20 +6,13 @@ from dataclasses import replace
 from math import ceil, floor
 from typing import Literal
 
-from patterns import (
-    hinge_pieces,
-    hinge_view,
-    lining,
-    pricking,
-    sewing_plan,
-    sewing_view,
-    sewing_words,
-)
 from patterns.book import SIDES, Book, Which
 from patterns.errors import SettingError, Unsuitable
-from patterns.hinges import Tissue
-from patterns.lining import Cloth
+from patterns.formulas.hinges import Tissue
+from patterns.parts import hinge_pieces, hinge_view, lining
+from patterns.parts.lining import Cloth
 from patterns.piece import Check, Layer, Part, Union
+from patterns.sewing import pricking, sewing_plan, sewing_view, sewing_words
 from patterns.units import tenth
 from patterns.values import dataclass
 

@@ -11,9 +11,9 @@ import random
 import sys
 from time import process_time
 
-from patterns.maximin import most_even
-from patterns.scatter import Request, arrange, heights_that_fit
-from patterns.stations import Fold, centre_set, support_holes
+from patterns.sewing.maximin import most_even
+from patterns.sewing.scatter import Request, arrange, heights_that_fit
+from patterns.sewing.stations import Fold, centre_set, support_holes
 
 STITCHES_MM = (10.0, 12.0, 15.0, 18.0, 20.0)
 

@@ -13,7 +13,7 @@ from fractions import Fraction
 from functools import reduce
 
 from patterns.errors import PlacementError
-from patterns.maximin import Interval, exact, most_that_fit
+from patterns.sewing.maximin import Interval, exact, most_that_fit
 from patterns.values import dataclass
 
 __all__ = [

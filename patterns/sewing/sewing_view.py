@@ -7,13 +7,13 @@ from itertools import pairwise
 
 from patterns.book import Book
 from patterns.drawing import Anchor, Area, Circle, Line, LineKind, Mark, Point, Words
-from patterns.lining import Cloth
-from patterns.mechanics import GRAVITY
-from patterns.needle import Move
+from patterns.formulas.mechanics import GRAVITY
+from patterns.parts.lining import Cloth
 from patterns.piece import Diagram
-from patterns.pricking import strip_letters
-from patterns.sewing_load import Load
-from patterns.sewn import Sewn, old_holes
+from patterns.sewing.needle import Move
+from patterns.sewing.pricking import strip_letters
+from patterns.sewing.sewing_load import Load
+from patterns.sewing.sewn import Sewn, old_holes
 from patterns.units import tenth
 from patterns.values import dataclass
 

@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from patterns.maximin import exact
-from patterns.stations import Fold
+from patterns.sewing.maximin import exact
+from patterns.sewing.stations import Fold
 from patterns.values import dataclass
 
 __all__ = ["Rung", "conceded", "ladder"]

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from patterns.drawing import Line, LineKind, Mark, Words
-from patterns.losses import Infill
 from patterns.piece import Diagram
+from patterns.traced.losses import Infill
 from patterns.units import tenth
 
 CAP_MM = 2.5

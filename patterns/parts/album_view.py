@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from patterns.balance import Nest
 from patterns.drawing import Circle, Line, LineKind, Mark, Words
+from patterns.formulas.balance import Nest
 from patterns.piece import Diagram
 from patterns.units import tenth
 from patterns.values import dataclass

@@ -7,10 +7,10 @@ from typing import Any, Literal
 
 from shapely import Point, Polygon, box
 
-from patterns import geometry, joints
 from patterns.book import Board, Book, Which
 from patterns.drawing import Ring
-from patterns.joints import Joint, JointPath
+from patterns.formulas import geometry, joints
+from patterns.formulas.joints import Joint, JointPath
 from patterns.piece import Dimension, Grain, Label, Piece, Zone
 from patterns.units import tenth
 from patterns.values import dataclass

@@ -2,7 +2,7 @@
 
 Heights are common to the book: they are placed once, as far apart as the folds allow, and shared
 out so that neighbouring gatherings are never sewn at one height. `classes` deals them in order;
-`best` searches for the layout whose stitches lie farthest apart (patterns/spread.py). Where a small
+`best` searches for the layout whose stitches lie farthest apart (patterns/sewing/spread.py). Where a small
 book has no room, a fixed ladder of concessions is climbed and every concession is named.
 """
 
@@ -15,13 +15,13 @@ from itertools import pairwise
 from math import lcm, sqrt
 from typing import Literal
 
-from patterns.concessions import Rung, conceded, ladder
 from patterns.errors import PlacementError
-from patterns.maximin import Interval, exact, most_even, most_that_fit
-from patterns.pins import lie_free, refuse_bad_pins
-from patterns.sharing import Spine
-from patterns.spread import least_pitch, least_square, spread
-from patterns.stations import Fold, centre_set, refuse_if_too_many, shared
+from patterns.sewing.concessions import Rung, conceded, ladder
+from patterns.sewing.maximin import Interval, exact, most_even, most_that_fit
+from patterns.sewing.pins import lie_free, refuse_bad_pins
+from patterns.sewing.sharing import Spine
+from patterns.sewing.spread import least_pitch, least_square, spread
+from patterns.sewing.stations import Fold, centre_set, refuse_if_too_many, shared
 from patterns.values import dataclass
 
 __all__ = ["Arrangement", "Request", "arrange", "chosen_gatherings", "heights_that_fit"]

@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from patterns.errors import PlacementError
-from patterns.maximin import Interval
+from patterns.sewing.maximin import Interval
 
 __all__ = ["lie_free", "refuse_bad_pins"]
 

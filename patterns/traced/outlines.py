@@ -12,11 +12,11 @@ import math
 import re
 from pathlib import Path
 
-from patterns import outline_dxf, outline_svg
 from patterns.drawing import Point, Ring
 from patterns.errors import SettingError
-from patterns.svg_path import MOST_MM, MOST_POINTS, too_long
-from patterns.tracing import Traced
+from patterns.traced import outline_dxf, outline_svg
+from patterns.traced.svg_path import MOST_MM, MOST_POINTS, too_long
+from patterns.traced.tracing import Traced
 
 MOST_BYTES = 5_000_000
 MOST_LOSSES = 40

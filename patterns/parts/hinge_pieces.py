@@ -7,12 +7,13 @@ from typing import Any
 
 from shapely import Polygon, transform
 
-from patterns import geometry, lining
 from patterns.book import Book, Which
 from patterns.drawing import Ring
 from patterns.errors import Unsuitable
-from patterns.hinges import Tissue
-from patterns.lining import Cloth
+from patterns.formulas import geometry
+from patterns.formulas.hinges import Tissue
+from patterns.parts import lining
+from patterns.parts.lining import Cloth
 from patterns.piece import Dimension, Label, Piece, Zone
 from patterns.units import tenth
 

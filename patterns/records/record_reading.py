@@ -14,9 +14,9 @@ from typing import Any
 
 from patterns import reading, units
 from patterns.errors import MendfoldError, RecordError, nearest
-from patterns.record_checks import impossible
-from patterns.record_fields import BY_NAME, FIELDS, LIST_TABLES, ORDER, TABLES, Field
-from patterns.record_text import line_of
+from patterns.records.record_checks import impossible
+from patterns.records.record_fields import BY_NAME, FIELDS, LIST_TABLES, ORDER, TABLES, Field
+from patterns.records.record_text import line_of
 from patterns.values import dataclass
 
 _MOST_IN_LIST = 2000

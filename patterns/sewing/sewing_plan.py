@@ -7,13 +7,14 @@ from collections.abc import Callable, Mapping
 from dataclasses import fields
 from typing import Any, Literal
 
-from patterns import mechanics, needle, scatter, sewing_load, sewing_words, stations
 from patterns.book import Book
 from patterns.errors import SettingError
+from patterns.formulas import mechanics
 from patterns.piece import Check, Sewing, Stitch
-from patterns.scatter import Arrangement
-from patterns.sewing_load import Load, Paper
-from patterns.sewn import Sewn, old_holes
+from patterns.sewing import needle, scatter, sewing_load, sewing_words, stations
+from patterns.sewing.scatter import Arrangement
+from patterns.sewing.sewing_load import Load, Paper
+from patterns.sewing.sewn import Sewn, old_holes
 from patterns.values import dataclass
 
 Tried = tuple[Arrangement, Load | None]

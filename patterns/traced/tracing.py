@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from patterns.drawing import Point, Ring
 from patterns.errors import SettingError
-from patterns.svg_path import MOST_POINTS, Run, too_long
+from patterns.traced.svg_path import MOST_POINTS, Run, too_long
 
 JOIN_MM = 1.0
 """A line whose ends lie no further apart was meant to be closed."""

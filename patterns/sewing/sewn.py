@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from patterns import needle, stations
 from patterns.book import Book
-from patterns.scatter import Arrangement
-from patterns.sewing_load import Load, Paper
+from patterns.sewing import needle, stations
+from patterns.sewing.scatter import Arrangement
+from patterns.sewing.sewing_load import Load, Paper
 from patterns.values import dataclass
 
 

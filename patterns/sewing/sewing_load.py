@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from patterns import mechanics
 from patterns.book import SIDES, Book, Mass
 from patterns.errors import Unsuitable
+from patterns.formulas import mechanics
 from patterns.values import dataclass
 
 CLASSES_MN = {"strong": 600.0, "fair": 350.0, "weak": 200.0, "brittle": 100.0}

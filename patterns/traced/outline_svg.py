@@ -14,8 +14,8 @@ from xml.parsers import expat
 
 from patterns import units
 from patterns.errors import SettingError
-from patterns.svg_path import Matrix, Pen, draw
-from patterns.tracing import Gathered, Traced, role
+from patterns.traced.svg_path import Matrix, Pen, draw
+from patterns.traced.tracing import Gathered, Traced, role
 
 MOST_ELEMENTS, MOST_DEPTH = 20_000, 60
 SVG = "http://www.w3.org/2000/svg"

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from patterns import geometry
 from patterns.book import Book
 from patterns.drawing import Point
-from patterns.lining import Cloth
+from patterns.formulas import geometry
+from patterns.parts.lining import Cloth
 from patterns.piece import Dimension, Fold, Hole, Label, Piece
-from patterns.sewn import Sewn, old_holes
+from patterns.sewing.sewn import Sewn, old_holes
 from patterns.units import tenth
 
 STRIP_MM = 40.0

@@ -9,10 +9,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any
 
-from patterns.album_view import Listed
-from patterns.balance import Creep, Nest, balance, creep
 from patterns.book import SIDES, Book
 from patterns.errors import RecordError, SettingError, Unsuitable
+from patterns.formulas.balance import Creep, Nest, balance, creep
+from patterns.parts.album_view import Listed
 from patterns.units import tenth, trimmed
 from patterns.values import dataclass
 

@@ -2,7 +2,7 @@
 
 Aims, in this order: neighbours nowhere level; the largest least distance between two bars; the
 largest least pitch in a fold; the first layout in order from the head. Each aim is climbed over
-the values it can have at all, with one exact search (patterns/sharing.py) for every value tried.
+the values it can have at all, with one exact search (patterns/sewing/sharing.py) for every value tried.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import combinations, pairwise
 from typing import TypeVar
 
-from patterns.sharing import Attempt, Layout, Spent, Spine, spaced
+from patterns.sewing.sharing import Attempt, Layout, Spent, Spine, spaced
 from patterns.values import dataclass
 
 __all__ = ["Found", "least_pitch", "least_square", "spread"]

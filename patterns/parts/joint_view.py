@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from math import cos, radians
 
-from patterns import joints
 from patterns.drawing import Line, LineKind, Mark, Point, Words
-from patterns.joints import Joint, JointPath
+from patterns.formulas import joints
+from patterns.formulas.joints import Joint, JointPath
+from patterns.formulas.slots import Slot
 from patterns.piece import Diagram
-from patterns.slots import Slot
 from patterns.units import tenth
 
 REACH_MM = 18.0

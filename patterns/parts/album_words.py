@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from patterns.album import MANY_STRIPS, SHORT_MM, Album, creep_of, room
-from patterns.album_view import Listed, runs
 from patterns.book import SIDES, Book
+from patterns.parts.album import MANY_STRIPS, SHORT_MM, Album, creep_of, room
+from patterns.parts.album_view import Listed, runs
 from patterns.piece import Check
 from patterns.units import tenth, trimmed
 

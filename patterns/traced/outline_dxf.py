@@ -12,8 +12,8 @@ from typing import Any
 
 from patterns import units
 from patterns.errors import SettingError
-from patterns.svg_path import FLAT_MM, MOST_POINTS, Run, too_long
-from patterns.tracing import Gathered, Traced, role
+from patterns.traced.svg_path import FLAT_MM, MOST_POINTS, Run, too_long
+from patterns.traced.tracing import Gathered, Traced, role
 
 MM_IN_UNITS = {1: units.MM_PER_INCH, 4: 1.0, 5: 10.0, 6: 1000.0}
 """$INSUNITS of the DXF reference: inches, millimetres, centimetres, metres."""

@@ -13,7 +13,7 @@ from math import ceil, hypot
 from typing import Literal
 
 from patterns.errors import PlacementError
-from patterns.maximin import exact
+from patterns.sewing.maximin import exact
 from patterns.values import dataclass
 
 __all__ = [

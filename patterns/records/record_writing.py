@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from patterns.record_fields import FIELDS, LIST_TABLES, TABLES, Field
+from patterns.records.record_fields import FIELDS, LIST_TABLES, TABLES, Field
 from patterns.units import mm
 
 _BLANK_HEAD = """\

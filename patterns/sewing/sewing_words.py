@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from patterns import mechanics
 from patterns.book import Book
-from patterns.mechanics import Thread
-from patterns.pricking import numbers
-from patterns.sewn import Sewn
+from patterns.formulas import mechanics
+from patterns.formulas.mechanics import Thread
+from patterns.sewing.pricking import numbers
+from patterns.sewing.sewn import Sewn
 from patterns.units import tenth
 
 SWELL_MM, SWELL_SHARE = 2.0, 0.03

@@ -1,0 +1,1 @@
+"""What several structures share below them: linings, joints, hinges, albums, their drawings."""

@@ -1,0 +1,1 @@
+"""Behind `record.py`: the table of fields, reading, checking and writing."""

@@ -1,0 +1,1 @@
+"""Traced outlines: read from SVG, DXF or points, mended, and turned into losses to fill."""
