@@ -88,9 +88,10 @@ def _keep(gallery: Path, folder: str, files: Mapping[str, bytes]) -> Path:
     from patterns.thumbnail import with_thumbnail
 
     whole, remark = with_thumbnail(files)
-    if remark:
+    kept = store.keep(gallery, folder, whole)
+    if remark:  # only what was kept can lack its picture
         click.echo(f"warning: {remark}", err=True)
-    return store.keep(gallery, folder, whole)
+    return kept
 
 
 def _pairs(settings: tuple[str, ...]) -> dict[str, str]:
