@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
+import os
+
 import pytest
+from hypothesis import settings
+
+# The same drawn examples in every run, however busy the machine; HYPOTHESIS_PROFILE=wide draws anew.
+settings.register_profile("steady", derandomize=True, deadline=None)
+settings.register_profile("wide", deadline=None, max_examples=500)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
