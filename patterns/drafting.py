@@ -55,7 +55,7 @@ def make(wish: Wish) -> Made:
     return Made(
         folder=f"{record.book.id}-{'+'.join(drafted.pattern.structures)}",
         files=found,
-        warnings=drafted.pattern.warnings,
+        warnings=output.told(drafted.pattern),
         remarks=tuple(remarks),
         sheets=len(sheets),
     )

@@ -14,7 +14,7 @@ from patterns.job import Drafted
 from patterns.layout.sheet import Sheet
 from patterns.materials import Material
 from patterns.paper import Paper
-from patterns.piece import Hole, Piece, Sewing, Zone
+from patterns.piece import Hole, Pattern, Piece, Sewing, Zone
 from patterns.printer import Correction
 from patterns.record import Record
 
@@ -61,7 +61,7 @@ def pattern_dict(
             }
             for number, sheet in enumerate(sheets, 1)
         ],
-        "warnings": list(pattern.warnings),
+        "warnings": list(told(pattern)),
         "boxes": [line for part in pattern.parts for line in part.boxes],
         "steps": [
             {
@@ -184,6 +184,11 @@ def _sewing(sewing: Sewing | None) -> dict[str, Any]:
         "proof": dict(sewing.proof),
         "sewing": dict(sewing.details),
     }
+
+
+def told(pattern: Pattern) -> tuple[str, ...]:
+    """Return every warning of a pattern, the boxed ones first."""
+    return (*(line for part in pattern.parts for line in part.boxes), *pattern.warnings)
 
 
 def json_bytes(document: Mapping[str, Any]) -> bytes:

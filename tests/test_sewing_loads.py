@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from patterns import drafting
 from patterns.piece import Part
 from tests.books import changed, drafted
 
@@ -91,3 +92,14 @@ def test_enough_stitches_are_chosen_where_the_paper_is_known() -> None:
     part = drafted(book, "secondary_sewing", layout="classes").pattern.parts[0]
     assert value(part, "stitch_count") == 7 * 15
     assert value(part, "safety_factor") == pytest.approx(3.08, abs=5e-3)
+
+
+def test_a_sewing_too_weak_is_told_on_the_sheet_and_beside_it() -> None:
+    """design.md: too weak is a box and a warning, and no refusal."""
+    book = changed("logbook", text_block={"weight": 4.1, "tear_strength": 160.0})
+    made = drafting.make(
+        drafting.Wish(book, ("secondary_sewing",), {"stitches": "3"}, formats=("svg",))
+    )
+    assert any(line.startswith("TOO WEAK") for line in made.warnings)
+    sheets = b"".join(data for name, data in made.files.items() if name.endswith(".svg"))
+    assert b"TOO WEAK" in sheets
