@@ -1,6 +1,6 @@
 """A drawing larger than the page: windows with overlaps, match marks, trim lines and a key map.
 
-A joint runs in the middle of each overlap. The sheet to the right or below is trimmed along it
+A joint runs in each overlap, in its middle or where no hole is near. The sheet to the right or below is trimmed along it
 and pasted over its neighbour, until the two halves of every lettered diamond meet.
 """
 
@@ -21,6 +21,10 @@ from patterns.values import dataclass
 OVERLAP = 10.0
 MOST = 24.0
 """An overlap is widened with what the windows leave over, up to this."""
+LAP = 4.0
+"""A joint keeps this far from both edges of its overlap."""
+CLEAR = 8.0
+"""A joint this far from holes and fixed words is as good as any."""
 DIAMOND = 2.0
 CAP = 2.5
 TRIM = "trim here, paste over"
@@ -62,7 +66,17 @@ class Tiling:
     width: float
     height: float
     avoid: tuple[Box, ...] = ()
-    """Where no match mark may stand: holes, and words that cannot move."""
+    """Where no joint or match mark should stand: holes, and words that cannot move."""
+
+    @property
+    def xs(self) -> tuple[float, ...]:
+        """Where the upright joints run."""
+        return _joints(self.columns, [(box.left, box.right) for box in self.avoid])
+
+    @property
+    def ys(self) -> tuple[float, ...]:
+        """Where the level joints run."""
+        return _joints(self.rows, [(box.top, box.bottom) for box in self.avoid])
 
     @property
     def pages(self) -> int:
@@ -107,14 +121,28 @@ def best(
     return index, made[index]
 
 
-def middles(spans_: Sequence[Span]) -> tuple[float, ...]:
-    """Return the joints: the middle of each overlap."""
-    return tuple((after[0] + before[1]) / 2 for before, after in pairwise(spans_))
+def _joints(spans_: Sequence[Span], avoid: Sequence[Span]) -> tuple[float, ...]:
+    """Return a joint in each overlap: in its middle, or moved clear of what should stay whole.
+
+    `avoid` holds the extents of holes and fixed words along the same direction.
+    """
+    joints = []
+    for before, after in pairwise(spans_):
+        middle, reach = (after[0] + before[1]) / 2, (before[1] - after[0]) / 2 - LAP
+        steps = range(int(max(0.0, reach)) + 1)
+        tries = [middle + sign * step for step in steps for sign in ((1, -1) if step else (1,))]
+
+        def clear(at: float) -> float:
+            gaps = (max(low - at, at - high, 0.0) for low, high in avoid)
+            return min(CLEAR, *gaps, CLEAR)
+
+        joints.append(max(tries, key=clear))  # of equals the first: nearest the middle
+    return tuple(joints)
 
 
 def joint_lines(tiling: Tiling) -> tuple[Line, ...]:
     """Return the joints as lines over the whole drawing."""
-    return _grid(tiling, middles(tiling.columns), middles(tiling.rows))
+    return _grid(tiling, tiling.xs, tiling.ys)
 
 
 def _grid(tiling: Tiling, xs: Iterable[float], ys: Iterable[float]) -> tuple[Line, ...]:
@@ -147,7 +175,7 @@ class Match:
 def matches(tiling: Tiling) -> tuple[Match, ...]:
     """Return two match marks for each joint between two sheets, lettered in reading order."""
     made: list[Match] = []
-    xs, ys = middles(tiling.columns), middles(tiling.rows)
+    xs, ys = tiling.xs, tiling.ys
     for top, bottom in _between((0.0, tiling.height), ys):
         for x in xs:
             made += _pair(tiling, True, x, top, bottom)
@@ -180,13 +208,13 @@ def _between(whole: Span, joints: Sequence[float]) -> list[Span]:
 
 
 def letters(index: int) -> str:
-    """Return A … Z, AA, AB …
+    """Return P … Z, AA, AB …: pricking strips have the letters before P.
 
-    >>> letters(0), letters(25), letters(26)
-    ('A', 'Z', 'AA')
+    >>> letters(0), letters(10), letters(11)
+    ('P', 'Z', 'AA')
     """
     name = ""
-    index += 1
+    index += 16
     while index:
         index, rest = divmod(index - 1, 26)
         name = chr(65 + rest) + name
@@ -216,7 +244,7 @@ def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark
     Match marks, trim lines and the words along them are among the marks.
     """
     signs = matches(tiling)
-    xs, ys = middles(tiling.columns), middles(tiling.rows)
+    xs, ys = tiling.xs, tiling.ys
     windows = tuple(tiling.windows())
     settled = [_settled(mark, windows) for mark in marks]
     for index, window in enumerate(windows):
@@ -276,8 +304,8 @@ def key_map(
 ) -> Block:
     """Return a small map of the sheets, `current` (from 0) filled grey, within a square."""
     scale = min(side / tiling.width, side / tiling.height)
-    columns = _between((0.0, tiling.width), middles(tiling.columns))
-    rows = _between((0.0, tiling.height), middles(tiling.rows))
+    columns = _between((0.0, tiling.width), tiling.xs)
+    rows = _between((0.0, tiling.height), tiling.ys)
     marks: list[Mark] = []
     cells = [(left, top, right, bottom) for top, bottom in rows for left, right in columns]
     for index, (left, top, right, bottom) in enumerate(cells):

@@ -17,7 +17,8 @@ from patterns.printer import Correction
 def sheets(pattern: Pattern, paper: Paper, correction: Correction) -> tuple[Sheet, ...]:
     """Return every sheet, numbered through; the overview lists them all.
 
-    The overview's own length depends on that list, so it is set until its page count settles.
+    The overview's own length depends on that list, so it is set again while it grows: higher page
+    numbers never take less room.
     """
     setting = Setting(paper, correction)
     rest: tuple[Page | TextPage, ...] = (
@@ -26,7 +27,7 @@ def sheets(pattern: Pattern, paper: Paper, correction: Correction) -> tuple[Shee
         *steps_page.plan(pattern, setting),
     )
     front = 1
-    while len(opening := overview.plan(pattern, setting, entries(rest, front + 1))) != front:
+    while len(opening := overview.plan(pattern, setting, entries(rest, front + 1))) > front:
         front = len(opening)
     every: tuple[Page | TextPage, ...] = (*opening, *rest)
     return tuple(page.numbered(number, len(every)) for number, page in enumerate(every, 1))

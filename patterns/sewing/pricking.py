@@ -6,16 +6,18 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from patterns.book import Book
-from patterns.drawing import Point
+from patterns.drawing import Mark, Point, Words
 from patterns.formulas import geometry
 from patterns.parts.lining import Cloth
-from patterns.piece import Dimension, Fold, Hole, Label, Piece
+from patterns.piece import Dimension, Fold, Hole, Piece
 from patterns.sewing.sewn import Sewn, old_holes
 from patterns.units import tenth
 
 STRIP_MM = 40.0
 """Width of a pricking strip before folding."""
 CORNER_MM = 8.0
+CAP_MM = 2.5
+LETTER_MM = 7.0
 
 
 def guide_holes(book: Book, cloth: Cloth, sewn: Sewn, setback_head: float) -> tuple[Hole, ...]:
@@ -66,18 +68,8 @@ def _strip(
     old = own if own is not None else old_holes(book)[0]
     register = old[0] if old else None
     heights = [y for pair in sewn.holes(served[0]) for y in pair]
-    new = tuple(
-        Hole((fold, y), words) for y, words in zip(heights, _hole_words(path, heights), strict=True)
-    )
-    kept = tuple(
-        Hole(
-            (fold, y),
-            f"register on old hole {tenth(y)}" if y == register else "",
-            old=True,
-            radius=1.0,
-        )
-        for y in old
-    )
+    new = tuple(Hole((fold, y)) for y in heights)
+    kept = tuple(Hole((fold, y), old=True, radius=1.0) for y in old)
     right = STRIP_MM
     stops = [0.0, *heights, height]
     return Piece(
@@ -91,24 +83,18 @@ def _strip(
         grain_reason="grain head to tail, so that the strip folds true",
         folds=(Fold("valley", ((fold, 0.0), (fold, height)), "fold"),),
         holes=(*new, *kept),
+        marks=_words(path, letter, heights, register, front_left),
         dimensions=(
             *(Dimension((right, a), (right, b), "right", 0) for a, b in pairwise(stops)),
             Dimension((0.0, 0.0), (0.0, height), "left", 0, f"{tenth(height)} head to tail"),
-        ),
-        labels=(
-            Label(
-                (fold / 2 if front_left else fold * 1.5, height * 0.5),
-                f"strip {letter} · gatherings {numbers(served)}",
-                "note",
-                90.0,
-            ),
         ),
         left="FRONT" if front_left else "BACK",
         right="BACK" if front_left else "FRONT",
         face_up="seen from inside the fold; the cut corner lies at HEAD and FRONT",
         notes=(
             f"gatherings {numbers(served)}",
-            "open circles: old holes, do not pierce",
+            "open circles: old holes, do not pierce; heights in mm at the right of the fold",
+            *_ties(path),
             *(
                 (f"register on the old hole {tenth(register)} below the head",)
                 if register is not None
@@ -119,18 +105,44 @@ def _strip(
     )
 
 
-def _hole_words(path: str, heights: Sequence[float]) -> list[str]:
-    """Say at each hole what the needle does there, and its height."""
-    if path == "continuous":  # sewn from the head and from the tail by turns
-        return [tenth(y) for y in heights]
-    words = [
-        f"{number} {'out' if number % 2 else 'in'} {tenth(y)}"
-        for number, y in enumerate(heights, 1)
+def _ties(path: str) -> tuple[str, ...]:
+    return {
+        "fold": ("K: square knot with the tail; H: back to this hole, two half hitches",),
+        "loops": ("K: square knot with the tail, and the thread is cut",),
+    }.get(path, ())
+
+
+def _words(
+    path: str, letter: str, heights: Sequence[float], register: float | None, front_left: bool
+) -> tuple[Mark, ...]:
+    """Write the strip's letter at its head and, level with each hole, what is done there.
+
+    What the needle does stands at the left of the fold, the height in mm at the right; K is the
+    square knot, H the two half hitches. These words have fixed places: nothing may move them.
+    """
+    fold = STRIP_MM / 2
+    marks: list[Mark] = [
+        Words((fold + (9.0 if front_left else -9.0), 11.5), letter, LETTER_MM, True, "middle")
     ]
-    for knot in range(1, len(words) if path == "loops" else 2, 2):
-        words[knot] += " · knot"
-    if path == "fold" and len(words) > 2:
-        words[-2] += " · hitch"
+    rows = [(y, _deed(path, number, len(heights))) for number, y in enumerate(heights, 1)]
+    if register is not None:
+        rows.append((register, "register"))
+    for y, deed in rows:
+        level = y + CAP_MM / 2
+        marks.append(Words((fold - 2.0, level), deed, CAP_MM, anchor="end"))
+        marks.append(Words((fold + 2.0, level), tenth(y), CAP_MM))
+    return tuple(marks)
+
+
+def _deed(path: str, number: int, count: int) -> str:
+    """Say what the needle does at a hole, the knot or hitch that follows in front of it."""
+    if path == "continuous":  # sewn from the head and from the tail by turns
+        return ""
+    words = f"{number} {'out' if number % 2 else 'in'}"
+    if number % 2 == 0 and (path == "loops" or number == 2):
+        return f"K  {words}"
+    if path == "fold" and number == count - 1 and count > 2:
+        return f"H  {words}"
     return words
 
 

@@ -140,7 +140,7 @@ def boxes(wanted: Any, sewn: Sewn) -> tuple[str, ...]:
         return ()
     return (
         f"TOO WEAK STANDING: safety {load.safety:.2f}, asked {wanted.safety:g}; weakest: {load.weakest}. "
-        "Sew more gatherings (every − 1), more stitches, support the block (text_block_support), "
+        "Sew more gatherings (a smaller every) or more stitches, put a support under the block, "
         "or store the book lying flat.",
     )
 
