@@ -291,7 +291,7 @@ def compare(template: Template, params: type) -> None:
 
 
 def fill(text: str, figures: Mapping[str, object]) -> str:
-    """Put this book's figures into a step; lengths to 0.1, whole numbers as they are.
+    """Put this book's figures into a step; lengths to 0.1, degrees and whole numbers whole.
 
     >>> fill("cut {strip_mm} mm, {n} times", {"strip_mm": 153.94, "n": 2})
     'cut 153.9 mm, 2 times'
@@ -300,14 +300,16 @@ def fill(text: str, figures: Mapping[str, object]) -> str:
     missing = [name for name in names if name not in figures]
     if missing:
         raise TemplateError(f"step {text[:40]!r} asks for {', '.join(missing)}, which is not given")
-    return text.format(**{name: _shown(figures[name]) for name in names})
+    angles = set(re.findall(r"{(\w+)}°", text))
+    shown = {name: _shown(figures[name], 0 if name in angles else 1) for name in names}
+    return text.format(**shown)
 
 
-def _shown(value: object) -> str:
+def _shown(value: object, places: int) -> str:
     if isinstance(value, float):
-        return units.tenth(value)
-    if isinstance(value, (tuple, list)):
-        return ", ".join(_shown(item) for item in value)
+        return units.mm(value, places)
+    if isinstance(value, tuple | list):
+        return ", ".join(_shown(item, places) for item in value)
     return str(value)
 
 
