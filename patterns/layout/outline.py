@@ -151,7 +151,7 @@ def _front(book: Outline, scale: int) -> Iterator[Mark]:
     block = _box(book, scale, 0.0, head, book.width, book.height)
     yield Line(LineKind.REFERENCE, block, closed=True)
     right, bottom = book.wide / scale, book.high / scale
-    yield from _upright(right + 4.0, head / scale, (head + book.height) / scale, book.height)
+    yield from _upright(right + 5.5, head / scale, (head + book.height) / scale, book.height)
     yield from _level(bottom + 4.5, _ends(book, scale, 0.0, book.width), book.width)
     if book.side_height and book.side_width:
         side = _box(book, scale, book.gap, 0.0, book.side_width, book.side_height)
