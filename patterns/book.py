@@ -84,7 +84,7 @@ class Book:
     """Every structure drafted in the same pattern, in working order."""
     parts: Mapping[str, Part] | None = None
     """The parts already worked out, by structure name."""
-    library: Library | None = None
+    stock: Library | None = None
     """All known materials, for advice on which would do."""
 
     @property

@@ -88,7 +88,7 @@ def draft(order: Order, library: Library) -> Drafted:
             materials=values[one.name].materials,
             companions=names,
             parts=dict(parts),
-            library=library,
+            stock=library,
         )
         built = catalogue.structure(one.name)
         params = built.params(**values[one.name].parameters)

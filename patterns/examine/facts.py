@@ -23,7 +23,7 @@ class Facts:
     """One record with what follows from it; what cannot be worked out is None."""
 
     record: Record
-    library: Library
+    stock: Library
     spine: Spine | None
     mass: Mass | None
     """The text block's mass."""

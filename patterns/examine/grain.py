@@ -43,7 +43,7 @@ def _leaves(facts: Facts) -> Iterator[Finding]:
         )
     if block.grain != "spine-fore edge" or block.height is None or block.width is None:
         return
-    leaf = facts.library.find(LEAF)
+    leaf = facts.stock.find(LEAF)
     high, wide = _growth(leaf, block.height, True), _growth(leaf, block.width, False)
     yield _finding(
         "leaf_grain_across",
@@ -63,7 +63,7 @@ def _curl(facts: Facts) -> Iterator[Finding]:
     block = facts.record.text_block
     if block.grain != "spine-fore edge" or block.leaf_thickness is None:
         return
-    lining = facts.library.find(LINING)
+    lining = facts.stock.find(LINING)
     along, across = lining.humid_along, lining.humid_across
     if lining.thickness_mm is None or along is None or across is None:
         return
@@ -88,7 +88,7 @@ def _hinge(facts: Facts) -> Iterator[Finding]:
     joints = _tired_joints(facts)
     if not joints or height is None:
         return
-    tissue = facts.library.find(TISSUE)
+    tissue = facts.stock.find(TISSUE)
     grown = _growth(tissue, height, True)
     limp_suits = (
         Suit(
@@ -117,7 +117,7 @@ def _board_papers(facts: Facts) -> Iterator[Finding]:
     board = facts.record.cover.side("front")
     if facts.limp or not _tired_joints(facts) or not board.board_width or not board.board_height:
         return
-    paper = facts.library.find(BOARD_PAPER)
+    paper = facts.stock.find(BOARD_PAPER)
     wide, high = _growth(paper, board.board_width, True), _growth(paper, board.board_height, False)
     yield _finding(
         "board_paper_draws",

@@ -88,7 +88,7 @@ def _leaves_make_thickness(facts: Facts) -> Iterator[Finding]:
         return
     swell = ""
     if share > 0 and block.gatherings is not None:
-        thread = facts.library.find("linen thread 25/3").diameter_mm or 0.0
+        thread = facts.stock.find("linen thread 25/3").diameter_mm or 0.0
         low, high = mechanics.swell_mm(block.gatherings, thread)
         swell = f" Thread along the folds may add {low:.0f} to {high:.0f} mm at the spine."
     yield doubt(

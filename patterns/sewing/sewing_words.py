@@ -147,11 +147,11 @@ def boxes(wanted: Any, sewn: Sewn) -> tuple[str, ...]:
 
 def suggested_thread(book: Book, sewn: Sewn) -> Mapping[str, object] | None:
     """Return the thinnest known thread that breaks at five times what the paper holds."""
-    if sewn.paper is None or book.library is None:
+    if sewn.paper is None or book.stock is None:
         return None
     known = [
         Thread(m.name, m.tex, m.strength_n)
-        for m in book.library.materials
+        for m in book.stock.materials
         if m.kind == "thread" and m.tex is not None and m.strength_n is not None
     ]
     holds = mechanics.stitch_capacity_n(min(sewn.folios.values()), sewn.paper.tear_mn)
