@@ -64,11 +64,6 @@ class Stuff:
     thickness_mm: float
     figures: Material
 
-    @property
-    def described(self) -> str:
-        """Name and thickness as the sheets print them."""
-        return f"{self.name}, {self.thickness_mm:.2f} mm"
-
 
 @dataclass(frozen=True, slots=True)
 class Book:

@@ -10,10 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from patterns import cautions, materials
+from patterns import cautions
 from patterns.examine.examination import examine
 from patterns.examine.finding import Examination
 from patterns.examine.wording import as_data, as_text
+from patterns.materials import Library
 from patterns.record import Fold
 from tests.examine_books import LIBRARY, SOUND, changed, examined, joint, keys, the
 
@@ -155,7 +156,7 @@ def test_crossed_layers_curl_as_timoshenko_says() -> None:
     """Equal layers, 1.5 Δε / h: Δε 10⁻³ and h 0.2 give 0.0075 per mm, a radius of 133.3 mm."""
     lining = LIBRARY.find("kraft lining paper")
     lining = replace(lining, thickness_mm=0.1, humid_along=0.004, humid_across=0.014)
-    library = materials.Library(
+    library = Library(
         tuple(lining if each.name == lining.name else each for each in LIBRARY.materials)
     )
     book = changed(SOUND, {"text_block.grain": "spine-fore edge", "text_block.leaf_thickness": 0.1})
@@ -166,7 +167,7 @@ def test_crossed_layers_curl_as_timoshenko_says() -> None:
 def test_growth_both_ways_is_that_of_the_studios_own_soak_test() -> None:
     """A 180 mark that grew to 183.6 and 180.9: 2 % and 0.5 %; a board 132 × 206 → 2.64 and 1.03."""
     paper = replace(LIBRARY.find("endpaper stock"), growth_across=2.0, growth_along=0.5)
-    library = materials.Library(
+    library = Library(
         tuple(paper if each.name == paper.name else each for each in LIBRARY.materials)
     )
     found = the(examine(changed(SOUND, {"unions": joint("sewn", "failed")}), library),

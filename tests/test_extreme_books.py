@@ -12,6 +12,7 @@ from patterns import catalogue, job, materials, output, paper, printer, record
 from patterns.errors import MendfoldError
 from patterns.job import Drafted
 from patterns.layout import whole
+from patterns.materials import Library
 from patterns.record import Record
 from tests.extreme_books import BOOKS, Tables, limits, toml
 from tests.test_ladder import sound
@@ -27,7 +28,7 @@ LONGEST_S = 10.0
 
 
 @cache
-def library() -> materials.Library:
+def library() -> Library:
     """Return the materials that come with mendfold."""
     return materials.built_in()
 

@@ -189,7 +189,7 @@ def _piece(book: Book, params: Params, paper: _Paper) -> Piece:
         name=f"board paper, {side}",
         title=f"board paper, {side}",
         structure=NAME,
-        material=stuff.described,
+        material=stuff.name,
         thickness_mm=stuff.thickness_mm,
         outline=placed.ring(paper.whole()),
         grain=params.grain,

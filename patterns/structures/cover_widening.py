@@ -216,7 +216,7 @@ def _piece(book: Book, flat: _Flat, grain: Grain, reason: str) -> Piece:
         name="widening piece",
         title="widening piece",
         structure=NAME,
-        material=cloth.described,
+        material=cloth.name,
         thickness_mm=cloth.thickness_mm,
         outline=flat.placed(flat.outline()),
         grain=grain,

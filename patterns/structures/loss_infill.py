@@ -223,7 +223,7 @@ def _piece(
     return Piece(
         name=f"infill {number}",
         structure=NAME,
-        material=stuff.described,
+        material=stuff.name,
         thickness_mm=stuff.thickness_mm,
         outline=ring(one.shape.exterior),
         rough=ring(one.rough.exterior) if one.rough is not None else (),
@@ -296,7 +296,7 @@ def _quantities(
         "face_words": _face(params.of, params.face),
         "mirror_words": "It is therefore mirrored." if mirrored else "It is not mirrored.",
         "size_words": words,
-        "material_words": stuff.described,
+        "material_words": stuff.name,
         "grain_words": {"any": "as tested beside the leaf", "head-tail": "head to tail"}.get(
             grain, "spine to fore edge"
         ),

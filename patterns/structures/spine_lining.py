@@ -198,7 +198,7 @@ def _piece(book: Book, group: list[_Panel], count: int) -> Piece:
         name=name,
         title=f"spine lining, {name}" if count > 1 else "spine lining",
         structure=NAME,
-        material=paper.described,
+        material=paper.name,
         thickness_mm=paper.thickness_mm,
         outline=outline,
         grain="head-tail",
