@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns import drafting
+from patterns import drafting, materials
 from patterns.piece import Part
 from tests.books import changed, drafted
 
@@ -103,3 +103,15 @@ def test_a_sewing_too_weak_is_told_on_the_sheet_and_beside_it() -> None:
     assert any(line.startswith("TOO WEAK") for line in made.warnings)
     sheets = b"".join(data for name, data in made.files.items() if name.endswith(".svg"))
     assert b"TOO WEAK" in sheets
+
+
+def test_the_step_names_the_thinnest_thread_that_would_do() -> None:
+    """mechanics.md: the thread breaks at five times what the paper holds, and no thinner one does."""
+    part = sewing(text_block={"weight": 3.0, "tear_strength": 200.0})
+    holds = 2 * 4 * 0.2  # two holes, four folios, 200 mN a leaf
+    threads = [
+        m for m in materials.load().materials if m.kind == "thread" and m.strength_n and m.tex
+    ]
+    enough = [m for m in threads if (m.strength_n or 0) >= 5 * holds]
+    thinnest = min(enough, key=lambda m: m.tex or 0)
+    assert str(part.quantities["thread_words"]).endswith(thinnest.name)

@@ -44,7 +44,7 @@ def figures(book: Book, wanted: Any, sewn: Sewn) -> dict[str, float | str | bool
         "first_gathering": str(passes[0].gathering),
         "order_words": ", ".join(str(one.gathering) for one in passes),
         "move_words": _moves(passes[0].moves),
-        "thread_words": _thread(sewn),
+        "thread_words": _thread(sewn) + _advice(book, sewn),
         "stitch_words": f"{sum(len(c) for c in found.centres_mm.values())} stitches of {tenth(found.stitch_mm)} mm",
     }
     for name, value in (("distance_mm", found.distance_mm), ("pitch_mm", found.pitch_mm)):
@@ -94,6 +94,17 @@ def _thread(sewn: Sewn) -> str:
         for (cut, count), found in cuts.items()
     ]
     return "; ".join(parts) + f"; {sewn.stitching.total_mm / 1000:.2f} m in all"
+
+
+def _advice(book: Book, sewn: Sewn) -> str:
+    """Say which thread would do, where the paper's strength is known."""
+    advised = suggested_thread(book, sewn)
+    if advised is None:
+        return ""
+    holds = f"what a stitch's paper holds ({advised['paper_holds_n']:.1f} N)"
+    if advised["name"] is None:
+        return f"; no thread in the list breaks at {THREAD_TIMES:g} times {holds}: the thread may give first"
+    return f"; the thinnest that breaks at {THREAD_TIMES:g} times {holds}: {advised['name']}"
 
 
 def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
