@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from patterns import drafting, redraft
+from patterns import drafting, printer, redraft
 from patterns import paper as papers
 from patterns import record as records
 from patterns.drafting import Made, Wish
@@ -62,6 +62,14 @@ def test_a_printer_that_is_no_longer_stored_does_not_matter() -> None:
     factors = Correction(1.0050251, 0.997009, "desk")
     one = redraft.draw(record, ("hollow_tube",), {}, papers.parse("A4"), factors)
     assert redraft.differences(one.files, "chart_book") == []
+
+
+def test_a_measured_printer_s_factors_survive_the_keeping() -> None:
+    """Factors from bar readings are no round numbers; what is drawn again must be the same."""
+    factors = printer.profile("desk", "179.1/180", "250.6/250").correction
+    record = records.load(BOOKS / "atlas.toml")
+    one = redraft.draw(record, ("secondary_sewing",), {}, papers.parse("A3"), factors)
+    assert redraft.differences(one.files, "atlas") == []
 
 
 def changed(one: Made, edit: Any) -> dict[str, bytes]:
