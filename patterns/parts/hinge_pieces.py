@@ -71,7 +71,7 @@ def cloth(
         right=right,
         lies_on_mm=on_mm,
         tolerance_mm=book.spine.error_mm,
-        notes=("holes: y only; the needle finds its place from the fold; not pierced beforehand",),
+        notes=(lining.GUIDE,),
         spine_joint_free=True,
     )
     return Cloth(piece, head, tail, 0.0, height)

@@ -16,6 +16,8 @@ from patterns.units import tenth
 from patterns.values import dataclass
 
 PASTE = "wheat starch paste"
+GUIDE = "holes: y only; the needle finds its place from the fold; not pierced beforehand"
+"""What a lining says of the holes drawn on it as a guide."""
 SLOT_BEYOND_MM = 1.0
 """A slot starts this far beyond the cloth at each end (structures.md)."""
 

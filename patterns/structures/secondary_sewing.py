@@ -76,6 +76,7 @@ def draft(book: Book, params: Params) -> Part:
     guide = replace(
         cloth.piece,
         holes=pricking.guide_holes(book, cloth, sewn, params.setback_head),
+        notes=(*cloth.piece.notes, lining.GUIDE),
         serves=tuple(name for name in ("board_slot",) if name in book.companions),
     )
     first = _first_lining(book, params)
