@@ -16,6 +16,7 @@ import pytest
 from patterns.errors import WriteError
 from patterns.gallery.site import build
 from patterns.gallery.store import add, keep
+from tests.browsing import wait_until
 from tests.gallery_samples import OWNER, pattern_files
 
 if TYPE_CHECKING:
@@ -188,8 +189,9 @@ def test_a_browser_shows_filters_and_orders(
         ".card img", "all => {all.forEach(one => one.loading = 'eager'); return all.length}"
     )
     assert pictures == 11
-    page.wait_for_function(
-        "[...document.querySelectorAll('.card img')].every(one => one.naturalWidth > 0)"
+    wait_until(
+        page,
+        "[...document.querySelectorAll('.card img')].every(one => one.naturalWidth > 0)",
     )
     assert said == []
 

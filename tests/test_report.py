@@ -27,6 +27,7 @@ from patterns.gallery.store import add, keep
 from patterns.report import treatment
 from patterns.report.unions import Join, joins, picture, row_marks
 from patterns.report.writing import blank_bytes, report_files
+from tests.browsing import wait_until
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -413,8 +414,9 @@ def test_a_browser_shows_the_report_with_its_pictures(
     browser_page.on("console", lambda message: said.append(message.text))
     browser_page.goto((tmp_path / "report.html").as_uri())
     browser_page.eval_on_selector_all("img", "all => all.forEach(one => one.loading = 'eager')")
-    browser_page.wait_for_function(
-        "[...document.images].length === 3 && [...document.images].every(one => one.naturalWidth > 0)"
+    wait_until(
+        browser_page,
+        "[...document.images].length === 3 && [...document.images].every(one => one.naturalWidth > 0)",
     )
     assert browser_page.title() == "Treatment report: Pilot's chart book"
     assert said == []
