@@ -137,9 +137,9 @@ def test_what_a_person_may_write_is_taken(structure: str, setting: str, run: Run
 
 def test_a_list_of_any_length_is_read_at_once() -> None:
     """Thousands of overlapping ranges are one set of numbers, without waiting."""
-    start = time.monotonic()
+    start = time.process_time()
     assert whole_list("1-999," * 5000) == tuple(range(1, 1000))
-    assert time.monotonic() - start < 2
+    assert time.process_time() - start < 2
 
 
 def test_a_thread_s_figures_are_not_ignored() -> None:

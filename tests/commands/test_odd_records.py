@@ -59,7 +59,7 @@ def test_what_is_no_record_file_is_refused(command: tuple[str, ...], run: Run, b
         assert said.status == 1, name
         assert said.err.count("\n") == 1
         assert word in said.err, said.err
-        assert time.monotonic() - start < 5, name
+        assert time.monotonic() - start < 60, name  # nothing waits for a pipe
     assert not list(bench.glob("logbook-*"))
 
 
