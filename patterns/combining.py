@@ -115,11 +115,14 @@ def material_list(
     for part in parts:
         for piece in part.pieces:
             if piece.stock:
-                size = f"{piece.quantity} × {tenth(piece.width_mm)} × {tenth(piece.height_mm)}"
-                needed.setdefault(piece.material, []).append(f"{piece.title or piece.name} {size}")
+                size = " × ".join(map(tenth, piece.first_cut_mm))
+                count = f"{piece.quantity} of " if piece.quantity > 1 else ""
+                needed.setdefault(piece.material, []).append(
+                    f"{piece.title or piece.name}: {count}{size}"
+                )
         thread = materials[part.structure].get("thread")
         length = part.sewing.thread_mm if part.sewing else part.quantities.get("thread_mm")
         if thread and isinstance(length, (int, float)) and length:
             metres = ceil(length / 100) / 10
-            needed.setdefault(thread.name, []).append(f"{part.title.lower()} {tenth(metres)} m")
+            needed.setdefault(thread.name, []).append(f"{part.title.lower()}: {tenth(metres)} m")
     return tuple((material, "; ".join(rows)) for material, rows in needed.items())

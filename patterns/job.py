@@ -32,10 +32,14 @@ COMMON_STEPS = (
     Step("record", "Measure twice; the sheets repeat what was measured."),
     Step(
         "prepare",
-        "Print at 100 % and check both 100 mm bars on every cutting page (99.7 to 100.3). "
-        "Lay the paper piece on the book before cutting.",
+        "Print at 100 % and check both 100 mm bars on every cutting page (99.7 to 100.3).",
     ),
-    Step("prepare", "Cut one of each, dry-fit it, then cut the rest.", ("knife",)),
+    Step(
+        "prepare",
+        "Cut nothing before its own step. Lay the paper piece on the book before cutting; "
+        "cut one, dry-fit it, then cut the rest.",
+        ("knife",),
+    ),
     Step(
         "finish",
         "Keep every removed part in a labelled envelope with the book; note the as-cut sizes.",
@@ -245,7 +249,7 @@ def _pattern(
     fits: Closing | None,
 ) -> Pattern:
     record = order.record
-    warnings = [*shape.warnings, *(text for part in parts for text in part.warnings)]
+    warnings = [*shape.warnings, *(_named(part, text) for part in parts for text in part.warnings)]
     if fits and not fits.closes:
         warnings.append(fits.sentence())
     warnings += _memory_warnings(chosen, values)
@@ -268,6 +272,12 @@ def _pattern(
         closing=fits.sentence() if fits else "",
         figures=fits.figures() if fits else {},
     )
+
+
+def _named(part: Part, text: str) -> str:
+    """Return a warning that opens with its structure's title, as the sheets name it."""
+    start = f"{part.structure}: "
+    return f"{part.title}: {text.removeprefix(start)}" if text.startswith(start) else text
 
 
 def _memory_warnings(chosen: Sequence[Template], values: Mapping[str, _Values]) -> list[str]:

@@ -16,7 +16,7 @@ from patterns.values import dataclass
 
 Grain = Literal["head-tail", "spine-fore edge", "warp head-tail", "warp spine-fore edge", "any"]
 Side = Literal["head", "tail", "left", "right"]
-Union = Literal["pasted", "sewn", "free", "laced"]
+Union = Literal["pasted", "sewn", "pasted and sewn", "free", "laced"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +139,13 @@ class Piece:
         """Cut height (y) in mm."""
         _, top, _, bottom = self.bounds
         return bottom - top
+
+    @property
+    def first_cut_mm(self) -> tuple[float, float]:
+        """Width and height of what is cut first: the rough outline where there is one."""
+        xs = [x for x, _ in self.rough or self.outline]
+        ys = [y for _, y in self.rough or self.outline]
+        return max(xs) - min(xs), max(ys) - min(ys)
 
 
 @dataclass(frozen=True, slots=True)

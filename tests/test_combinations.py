@@ -249,7 +249,7 @@ def place(found: Drafted, words: str) -> int:
 def test_a_cover_is_finished_before_it_is_hung() -> None:
     """Widened, then stiffened, then pasted to the tube; sides are set when the cover is widened."""
     tube = made("chart_book", "hollow_tube", "cover_widening", "spine_inlay")
-    hung = place(tube, "Paste the last off panel to the spine of the cover")
+    hung = place(tube, "Paste panel 3, “off 2”, to the inlay")
     assert place(tube, "Paste the original spine on the new piece") < hung
     assert place(tube, "Paste the inlay to the inside") < hung
     hinge = made("chart_book", "tissue_hinge", "cover_widening")
@@ -390,7 +390,7 @@ def test_tapered_fallen_in_and_unequal_books_carry_whole_combinations() -> None:
 def test_thread_stands_among_the_materials_by_its_length() -> None:
     """Eight loops of 155.8 mm are 1.25 m, so 1.3; every sewn structure names its thread."""
     tackets = dict(made("signal_book", "joint_tacket").pattern.materials)
-    assert tackets == {"linen thread 18/3": "joint tackets 1.3 m"}
+    assert tackets == {"linen thread 18/3": "joint tackets: 1.3 m"}
     for book, name in (
         ("logbook", "secondary_sewing"),
         ("almanac", "tissue_hinge"),

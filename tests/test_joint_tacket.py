@@ -11,7 +11,7 @@ from shapely.affinity import rotate
 
 from patterns.errors import PlacementError, SettingError, Unsuitable
 from patterns.job import Drafted
-from patterns.piece import Part, Piece
+from patterns.piece import Hole, Part, Piece
 from patterns.record import Record, Side
 from tests.books import changed, demo, drafted
 
@@ -26,6 +26,16 @@ def part(found: Drafted) -> Part:
 def strip(found: Drafted, side: str) -> Piece:
     """Return one board's marking strip."""
     return next(one for one in part(found).pieces if one.name == f"marking strip, {side}")
+
+
+def rows(one: Piece) -> tuple[list[Hole], list[Hole]]:
+    """Return a strip's board holes and its pairs: every place has one hole in the board, two beside."""
+    columns: dict[float, list[Hole]] = {}
+    for hole in one.holes:
+        columns.setdefault(round(hole.at[0], 6), []).append(hole)
+    board, pairs = sorted(columns.values(), key=len)
+    assert len(pairs) == 2 * len(board)
+    return board, pairs
 
 
 def number(found: Drafted, name: str) -> float:
@@ -129,8 +139,8 @@ def test_board_and_shoulder_holes_meet_when_the_book_is_shut() -> None:
         for which in ("front", "back"):
             square = book.cover.side("front" if which == "front" else "back").square_head or 0
             one = strip(found, which)
-            board = sorted(hole.at[1] - square for hole in one.holes if hole.label)
-            pairs = sorted(hole.at[1] - square for hole in one.holes if not hole.label)
+            board = sorted(hole.at[1] - square for hole in rows(one)[0])
+            pairs = sorted(hole.at[1] - square for hole in rows(one)[1])
             assert [
                 (a + b) / 2 for a, b in zip(pairs[::2], pairs[1::2], strict=True)
             ] == pytest.approx(board)
@@ -138,8 +148,7 @@ def test_board_and_shoulder_holes_meet_when_the_book_is_shut() -> None:
                 b - a == pytest.approx(4) for a, b in zip(pairs[::2], pairs[1::2], strict=True)
             )
         front, back = (
-            sorted(h.at[1] for h in strip(found, which).holes if h.label)
-            for which in ("front", "back")
+            sorted(h.at[1] for h in rows(strip(found, which))[0]) for which in ("front", "back")
         )
         shift = (side.square_head or 4.0) - 4.0
         assert back == pytest.approx([y + shift for y in front])
@@ -152,9 +161,9 @@ def test_the_boards_hole_is_set_back_from_its_spine_edge() -> None:
         one = strip(found, which)
         (fold,) = one.folds
         edge = fold.line[0][0]
-        board = {round(h.at[0] - edge, 6) for h in one.holes if h.label}
+        board = {round(h.at[0] - edge, 6) for h in rows(one)[0]}
         assert board == ({8.0} if which == "front" else {-8.0})
-        assert all((h.at[0] - edge) * next(iter(board)) < 0 for h in one.holes if not h.label)
+        assert all((h.at[0] - edge) * next(iter(board)) < 0 for h in rows(one)[1])
     other = replace(demo("logbook"), book=replace(demo("logbook").book, reading="right-to-left"))
     turned = strip(drafted(other, NAME), "front")
     assert {h.at for h in turned.holes} == {h.at for h in strip(found, "back").holes}
@@ -164,7 +173,7 @@ def test_holes_keep_clear_of_supports_old_holes_and_new_stitches() -> None:
     """Checked from the strip against the record, and against a secondary sewing beside it."""
     book = demo("logbook")
     found = drafted(book, NAME, "secondary_sewing", secondary_sewing__layout="classes")
-    tacket = [h.at[1] - 4.0 for h in strip(found, "front").holes if not h.label]
+    tacket = [h.at[1] - 4.0 for h in rows(strip(found, "front"))[1]]
     sewing = next(one.sewing for one in found.pattern.parts if one.sewing)
     new = [y for s in sewing.stitches for y in (s.from_mm, s.to_mm)]
     for y in tacket:

@@ -76,7 +76,7 @@ def test_pieces_sheets_figures_materials_and_checks_are_listed() -> None:
         "153.9\u00a0×\u00a0328.0",
         "kraft lining paper, 0.12 mm",
         "the printed page itself",
-        "head-tail",
+        "head–tail",
         "2–3",
         "52.1 mm by strip",
         "tube 2 × 153.9 × 328.0",

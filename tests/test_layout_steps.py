@@ -97,6 +97,9 @@ def test_materials_tools_undoing_as_cut_sizes_and_signatures_have_their_place() 
     for wanted in ("kraft lining paper", "awl", "To undo it", "As cut", "Checked by", "Cut by"):
         assert wanted in said
     assert "tube, 1 of 2" in said
+    six = replace(PATTERN.parts[0].pieces[0], name="layer", title="", quantity=6)
+    many = replace(PATTERN, parts=(replace(PATTERN.parts[0], pieces=(six,)),))
+    assert "layer: 6 alike" in words(steps_pages(many, Setting(parse("A4"))))
     assert (
         said.count("153.9\u00a0×\u00a0328.0") == 2
     )  # two tubes, each with its blank; the gauge is paper

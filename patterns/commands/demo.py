@@ -34,7 +34,7 @@ def demo(out: Path, paper: str, force: bool) -> None:
         click.echo("  sheet-01.svg … one drawing a page")
         click.echo("  pattern.json   every figure, piece, stitch and step")
         if made.warnings:
-            click.echo(f"  {len(made.warnings)} warnings stand on sheet 1, and here:", err=True)
+            click.echo("  warnings, as on sheet 1:", err=True)
         for line in made.warnings:
             click.echo(f"  - {line}", err=True)
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from patterns import cautions
-from patterns.examine.finding import Choice, Examination, Finding, Suit
+from patterns.examine.finding import NOTHING, Choice, Examination, Finding, Suit
 from patterns.units import trimmed
 
 FORMAT = "mendfold-examination/1"
@@ -90,9 +90,11 @@ def _finding(number: int, finding: Finding, told: set[Suit]) -> Iterator[str]:
     yield from _wrapped(figure_words(finding), label, "             ")
     yield from _wrapped(", ".join(finding.fields), "     from:   ", "             ")
     for suit in finding.suits:
-        name = suit.structure.replace("+", " + ")
+        nothing = suit.structure == NOTHING
+        name = "do nothing" if nothing else suit.structure.replace("+", " + ")
         reasons = "as above" if suit in told else f"{suit.pro}; but {suit.con}"
-        yield from _wrapped(f"{name}: {reasons}", "     suits:  ", "             ")
+        label = "     or:     " if nothing else "     suits:  "
+        yield from _wrapped(f"{name}: {reasons}", label, "             ")
 
 
 def _choice(place: int, choice: Choice) -> Iterator[str]:

@@ -40,6 +40,11 @@ class Joint:
     pivot: Point | None = None
 
     @property
+    def name(self) -> str:
+        """What the joint is called on the sheets."""
+        return "French joint" if self.kind == "french" else f"{self.kind} joint"
+
+    @property
     def tip(self) -> Point:
         """S, the tip of the shoulder, in mm."""
         return (

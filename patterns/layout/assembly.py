@@ -14,9 +14,9 @@ from patterns.layout.text_pages import Setting, TextPage, numbered, planned
 from patterns.piece import Diagram, Pattern
 
 SIGNS = (
-    "Tinted: the book's own. White: new. Between the layers: hatched at 45° = pasted; heavy bars "
-    "with threads = sewn; zigzag = laced in; white = free, no adhesive. The layers are drawn "
-    "apart; their widths and thicknesses are in the table."
+    "Tinted: the book's own. White: new. Between the layers: hatched at 45° = pasted; threads "
+    "that end in a heavy bar = sewn, the bar outside; zigzag = laced in; white without threads = "
+    "free, no adhesive. The layers are drawn apart; their widths and thicknesses are in the table."
 )
 HEADING_MM = 30.0
 """Room that a section's name and what is said beneath it may take of a column."""
@@ -38,7 +38,7 @@ def plan(pattern: Pattern, setting: Setting) -> tuple[TextPage, ...]:
         "Assembly",
         "assembly",
         lambda column: (*_section(pattern, column), *_views(pattern, column)),
-        scale="as said",
+        scale="scales as given",
     )
 
 

@@ -11,7 +11,13 @@ from patterns.values import dataclass
 BLOCK = "text block"
 TURNED_MM = 2.0
 """A layer reaching less far beyond the spine's edge than this does not lie on the side."""
-JOINED = {"pasted": "pasted", "sewn": "sewn", "laced": "laced in", "free": "free"}
+JOINED = {
+    "pasted": "pasted",
+    "sewn": "sewn",
+    "pasted and sewn": "pasted and sewn",
+    "laced": "laced in",
+    "free": "free",
+}
 
 
 @dataclass(frozen=True, slots=True)

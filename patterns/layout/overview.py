@@ -48,7 +48,9 @@ def overview_strips(
         *_warnings(pattern, width),
         *_made(pattern, width, contents),
         *_found(pattern, width, contents),
-        *_titled("Materials", ("Material", "For"), pattern.materials, width),
+        *_titled(
+            "Materials", ("Material", "For"), (*pattern.materials, *adhesives(pattern)), width
+        ),
         *_print_truth(width, correction),
         *_checks(pattern, width),
     )
@@ -79,10 +81,10 @@ def _made(pattern: Pattern, width: float, contents: Sequence[Entry]) -> Strips:
     rows = [
         (
             piece.title or piece.name,
-            size_words(piece),
+            cut_words(piece),
             str(piece.quantity),
             _stuff(piece),
-            piece.grain,
+            piece.grain.replace("-", "–"),
             ", ".join(entry.pages for entry in contents if piece.name in entry.pieces),
         )
         for part in pattern.parts
@@ -131,10 +133,29 @@ def size_words(piece: Piece) -> str:
     return f"{mm(piece.width_mm, 1)}{NO_BREAK}×{NO_BREAK}{mm(piece.height_mm, 1)}"
 
 
+def cut_words(piece: Piece) -> str:
+    """Return a piece's size; where it is cut larger first, that size and the one to trim to."""
+    if not piece.rough:
+        return size_words(piece)
+    first = f"{NO_BREAK}×{NO_BREAK}".join(mm(side, 1) for side in piece.first_cut_mm)
+    return f"{first}, trim to {size_words(piece)}"
+
+
 def _stuff(piece: Piece) -> str:
     if not piece.stock:
         return "the printed page itself"
     return f"{piece.material}, {mm(piece.thickness_mm)} mm"
+
+
+def adhesives(pattern: Pattern) -> tuple[tuple[str, str], ...]:
+    """Return every adhesive that a sheet asks for, with the pieces it is for."""
+    found: dict[str, dict[str, None]] = {}
+    for part in pattern.parts:
+        for piece in part.pieces:
+            for zone in piece.zones:
+                if zone.adhesive:
+                    found.setdefault(zone.adhesive, {})[piece.title or piece.name] = None
+    return tuple((name, "; ".join(pieces)) for name, pieces in found.items())
 
 
 def _print_truth(width: float, correction: Correction) -> Strips:

@@ -11,6 +11,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import partial
+from itertools import groupby
 from typing import Any
 
 import shapely
@@ -170,6 +172,7 @@ def _joins(book: _Book, bands: Sequence[_Band], place: int) -> Iterator[Mark]:
         if ends[1] - ends[0] > 1.0:
             low = book.top - band.up + BAND / 2 + BETWEEN
             yield from _join(layer.union, (ends[0], low), (1, 0), (0, -1), ends[1] - ends[0])
+            yield from _through(book, bands, place, low)
             words = Words((0.0, 0.0), layer.union, CAP)
             at = (ends[0] + 3.0 + width_mm(words.text, CAP) / 2, low - BETWEEN / 2)
             yield from _on_ground(words, at, 1.0)
@@ -181,6 +184,25 @@ def _joins(book: _Book, bands: Sequence[_Band], place: int) -> Iterator[Mark]:
             if low - top > 1.0:
                 x = book.middle + sign * (book.half + band.out[sign > 0] - BAND / 2 - BETWEEN)
                 yield from _join(layer.union_sides, (x, top), (0, 1), (sign, 0), low - top)
+                if "sewn" in layer.union_sides:
+                    yield from _stitches((x, top), (0, 1), (sign, 0), low - top)
+
+
+def _through(book: _Book, bands: Sequence[_Band], place: int, low: float) -> Iterator[Mark]:
+    """Draw the thread through a band: bars on the outermost of those sewn as one, runs beneath all."""
+    seen = [k for k, band in enumerate(bands) if band.item.over and not band.item.air]
+    runs = [
+        list(run)
+        for sewn, run in groupby(seen, lambda k: "sewn" in bands[k].item.layer.union)
+        if sewn
+    ]
+    for run in runs:
+        if place in run:
+            shared = [_shared(bands[k], _inner(bands, k, None)) for k in run]
+            left, right = book.x(max(a for a, _ in shared)), book.x(min(b for _, b in shared))
+            yield from _stitches(
+                (left, low), (1, 0), (0, -1), right - left, place == run[0], place == run[-1]
+            )
 
 
 def _inner(bands: Sequence[_Band], place: int, sign: int | None) -> Layer | None:
@@ -204,32 +226,44 @@ def _join(
 ) -> Iterator[Mark]:
     """Draw a union's sign in the space beneath a band: `start` lies on the inner layer's face."""
 
-    def at(s: float, t: float) -> Point:
-        return (
-            start[0] + s * along[0] + t * outward[0],
-            start[1] + s * along[1] + t * outward[1],
-        )
-
-    if union == "pasted":
+    at = partial(_at, start, along, outward)
+    if "pasted" in union:
         for i in range(1, int((length + BETWEEN) / HATCH) + 1):
             low, high = max(0.0, i * HATCH - BETWEEN), min(length, i * HATCH)
             if high - low > 0.3:
                 ends = at(low, i * HATCH - low), at(high, i * HATCH - high)
                 yield Line(LineKind.PASTED, ends)
-    elif union == "sewn":
-        count = max(1, int(length / STITCH))
-        for i in range(count):
-            middle = length * (i + 0.5) / count
-            one, other = middle - 2.0, middle + 2.0
-            face = BETWEEN + BAND
-            for s in (one, other):
-                yield Line(LineKind.OUTLINE, (at(s, 0.0), at(s, face)))
-            yield Line(LineKind.SEWN_OUTSIDE, (at(one - 0.3, face), at(other + 0.3, face)))
-            yield Line(LineKind.SEWN_INSIDE, (at(one, 0.0), at(other, 0.0)))
-    elif union == "laced":
+    if union == "laced":
         turns = max(2, round(length / 2.4))
         zigzag = [at(length * i / turns, BETWEEN if i % 2 else 0.0) for i in range(turns + 1)]
         yield Line(LineKind.OUTLINE, tuple(zigzag))
+
+
+def _at(start: Point, along: Point, outward: Point, s: float, t: float) -> Point:
+    """Return the point s along a face and t outwards from it."""
+    return start[0] + s * along[0] + t * outward[0], start[1] + s * along[1] + t * outward[1]
+
+
+def _stitches(
+    start: Point,
+    along: Point,
+    outward: Point,
+    length: float,
+    inside: bool = True,
+    outside: bool = True,
+) -> Iterator[Mark]:
+    """Draw stitches through a band, with their runs inside and their bars outside where asked."""
+    at = partial(_at, start, along, outward)
+    count, face = max(1, int(length / STITCH)), BETWEEN + BAND
+    for i in range(count):
+        middle = length * (i + 0.5) / count
+        one, other = middle - 2.0, middle + 2.0
+        for s in (one, other):
+            yield Line(LineKind.OUTLINE, (at(s, 0.0), at(s, face)))
+        if outside:
+            yield Line(LineKind.SEWN_OUTSIDE, (at(one - 0.3, face), at(other + 0.3, face)))
+        if inside:
+            yield Line(LineKind.SEWN_INSIDE, (at(one, 0.0), at(other, 0.0)))
 
 
 def _label(book: _Book, band: _Band) -> Iterator[Mark]:

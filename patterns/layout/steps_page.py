@@ -25,7 +25,7 @@ from patterns.layout.flow import (
     table,
     together,
 )
-from patterns.layout.overview import size_words
+from patterns.layout.overview import adhesives, size_words
 from patterns.layout.sheet import Sheet
 from patterns.layout.text_pages import Setting, TextPage, numbered, planned
 from patterns.piece import Pattern, Piece, Step
@@ -38,6 +38,8 @@ BESIDE_MM = 140.0
 """Narrower rooms than this have the cautions beneath the step."""
 ASIDE_MM = 6.0
 TICK_MM = 3.0
+MOST_COPIES = 2
+"""More copies of one piece than this are noted down together."""
 BLANK_SIZE = Strip(
     6.5,
     (
@@ -63,7 +65,7 @@ def steps_strips(pattern: Pattern, width: float) -> Strips:
 def _needed(pattern: Pattern, width: float) -> Strips:
     """Return materials and tools, side by side."""
     half = (width - 8.0) / 2
-    stuff = [name for name, _ in pattern.materials]
+    stuff = [name for name, _ in (*pattern.materials, *adhesives(pattern))]
     columns = [
         (*heading(title, half), *_list(rows, half))
         for title, rows in (("Materials", stuff), ("Tools", pattern.tools))
@@ -127,22 +129,27 @@ def _as_cut(pieces: Sequence[Piece], width: float) -> Strips:
     """Return a table of wanted sizes with a blank for each size as it was cut."""
     rows = [
         (
-            _copy_name(piece, copy),
+            name,
             size_words(piece),
             BLANK_SIZE,
             tick(BLANK_SIZE.height_mm),
         )
         for piece in pieces
         if piece.stock
-        for copy in range(1, piece.quantity + 1)
+        for name in _copies(piece)
     ]
     head = ("Piece", "Wanted, mm", "As cut, mm", "Laid on the book")
     return (*heading("As cut", width), *table(head, rows, width)) if rows else ()
 
 
-def _copy_name(piece: Piece, copy: int) -> str:
-    name = piece.title or piece.name
-    return f"{name}, {copy} of {piece.quantity}" if piece.quantity > 1 else name
+def _copies(piece: Piece) -> list[str]:
+    """Name each copy that has a blank of its own; many alike have one between them."""
+    name, count = piece.title or piece.name, piece.quantity
+    if count == 1:
+        return [name]
+    if count > MOST_COPIES:
+        return [f"{name}: {count} alike"]
+    return [f"{name}, {copy} of {count}" for copy in range(1, count + 1)]
 
 
 def _signatures(width: float) -> Strips:

@@ -16,6 +16,8 @@ REACH_MM = 18.0
 """How much of the board is shown from its spine edge on."""
 CAP_MM = 2.5
 WIDTH_MM = 128.0
+ROOM_MM = 176.0
+"""Widest that fits an A4 or Letter page."""
 SCALES = (6, 5, 4, 3, 2)
 
 Place = Callable[[Point], Point]
@@ -33,12 +35,11 @@ def slot_section(structure: str, boards: str, joint: Joint, slot: Slot, path: Jo
         f"joint section, {boards}",
         f"Joint and slot in section, {boards} board" + ("s" if " and " in boards else ""),
         joint,
-        reach,
         lambda angle: _model(joint, slot, reach, angle),
         (
-            f"{joint.kind} joint: board {tenth(joint.board_mm)}, shoulder {tenth(joint.shoulder_mm)}, "
+            f"{joint.name}: board {tenth(joint.board_mm)}, shoulder {tenth(joint.shoulder_mm)}, "
             f"gap {tenth(joint.gap_mm)} mm",
-            f"slot {tenth(slot.depth_mm)} mm deep at {slot.angle_deg:.2f}° towards the {slot.toward} face, mouth "
+            f"slot {tenth(slot.depth_mm)} mm deep at {slot.angle_deg:.1f}° towards the {slot.toward} face, mouth "
             f"{slot.mouth_mm:.2f} mm from the inner face, kerf {slot.kerf_mm:.2f}, thinnest wall "
             f"{slot.least_wall_mm:.2f} mm",
             f"cloth from the tip of the shoulder to the mouth: J {path.length_mm:.2f} mm, straight when shut "
@@ -54,39 +55,37 @@ def joint_section(
     name: str,
     title: str,
     joint: Joint,
-    reach: float,
     section: Section,
     notes: tuple[str, ...],
 ) -> Diagram:
-    """Draw a joint at a stated scale, shut above and open below; `reach` is how much board shows."""
+    """Draw a joint at a stated scale, the same for both views: shut above and open below."""
     thick = max(joint.board_mm, joint.shoulder_mm)
-    scale = next((s for s in SCALES if s * (reach + 6) <= WIDTH_MM - 20 and s * thick <= 40), 1)
     panels = [("shut", 0.0), (f"open to {joint.opening_deg:g}°", joint.opening_deg)]
+    models = [section(angle) for _, angle in panels]
+    widest = max(_extent(model)[2] - _extent(model)[0] for model in models)
+    scale = next((s for s in SCALES if s * widest <= ROOM_MM - 8 and s * thick <= 40), 1)
+    width = max(WIDTH_MM, widest * scale + 8)
     marks: list[Mark] = []
     top = 0.0
-    for words, angle in panels:
-        model = section(angle)
-        points = [p for line in model for p in line.points]
-        low_x, low_z = min(x for x, _ in points), min(z for _, z in points)
-        wide = max(x for x, _ in points) - low_x
-        tall = (max(z for _, z in points) - low_z) * scale
-        fitted = min(scale, (WIDTH_MM - 8) / wide)
-        origin = (WIDTH_MM - wide * fitted) / 2 - low_x * fitted
+    for (words, angle), model in zip(panels, models, strict=True):
+        low_x, low_z, high_x, high_z = _extent(model)
+        tall = (high_z - low_z) * scale
+        origin = (width - (high_x - low_x) * scale) / 2 - low_x * scale
         floor = top + 8 + tall + low_z * scale
 
-        def place(p: Point, ox: float = origin, oy: float = floor, s: float = fitted) -> Point:
+        def place(p: Point, ox: float = origin, oy: float = floor, s: float = scale) -> Point:
             return ox + p[0] * s, oy - p[1] * s
 
         marks.append(Words((0.0, top + 4), words, CAP_MM, bold=True))
         marks += [_placed(line, place) for line in model]
-        marks += _names(joint, place) if angle == 0 else ()
+        marks += _names(joint, place, angle)
         top += 8 + tall + 9
     return Diagram(
         name=name,
         structure=structure,
         title=title,
         scale=f"{scale}:1",
-        width_mm=WIDTH_MM,
+        width_mm=width,
         height_mm=top,
         marks=tuple(marks),
         notes=notes,
@@ -145,11 +144,20 @@ def _placed(line: Line, place: Place) -> Line:
     return Line(line.kind, tuple(map(place, line.points)), line.closed)
 
 
-def _names(joint: Joint, place: Place) -> list[Mark]:
-    tip, base = place(joint.tip), place((joint.gap_mm + REACH_MM * 0.62, joint.board_mm))
-    block = place((joint.gap_mm + REACH_MM * 0.62, 0.0))
+def _extent(model: list[Line]) -> tuple[float, float, float, float]:
+    """Return least x and z, greatest x and z of a section's lines."""
+    points = [p for line in model for p in line.points]
+    xs, zs = [x for x, _ in points], [z for _, z in points]
+    return min(xs), min(zs), max(xs), max(zs)
+
+
+def _names(joint: Joint, place: Place, angle: float) -> list[Mark]:
+    along = joint.gap_mm + REACH_MM * 0.62
+    spine, block = place(_spine(joint)[1]), place((along, 0.0))
+    faces = [place(joints.turned(joint, (along, z), angle)) for z in (0.0, joint.board_mm)]
+    board = min(faces, key=lambda point: point[1])
     return [
-        Words((tip[0] - 4, tip[1] - 2), "spine", CAP_MM, anchor="end"),
-        Words((base[0], base[1] - 1.2), "board", CAP_MM),
+        Words((spine[0] - 1.5, spine[1]), "spine", CAP_MM, anchor="end"),
+        Words((board[0], board[1] - 1.2), "board", CAP_MM),
         Words((block[0], block[1] + CAP_MM + 1.5), "text block", CAP_MM),
     ]

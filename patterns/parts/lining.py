@@ -16,7 +16,7 @@ from patterns.units import tenth
 from patterns.values import dataclass
 
 PASTE = "wheat starch paste"
-GUIDE = "holes: y only; the needle finds its place from the fold; not pierced beforehand"
+GUIDE = "holes: heights only; not pierced beforehand, the needle finds its place from the fold"
 """What a lining says of the holes drawn on it as a guide."""
 SLOT_BEYOND_MM = 1.0
 """A slot starts this far beyond the cloth at each end (structures.md)."""
@@ -115,6 +115,15 @@ def warp_words(grain: Grain) -> str:
     'warp head to tail'
     """
     return "warp head to tail" if "head-tail" in grain else "warp spine to fore edge"
+
+
+def cut_words(piece: Piece) -> str:
+    """Say what size a cloth is cut, and to what it is trimmed where it is cut larger first."""
+    size = f"{tenth(piece.width_mm)} × {tenth(piece.height_mm)} mm"
+    if not piece.rough:
+        return size
+    first = " × ".join(map(tenth, piece.first_cut_mm))
+    return f"along the outer line, {first} mm ({size} when trimmed)"
 
 
 def cut(

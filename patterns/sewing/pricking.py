@@ -127,11 +127,17 @@ def _words(
     rows = [(y, _deed(path, number, len(heights))) for number, y in enumerate(heights, 1)]
     if register is not None:
         rows.append((register, "register"))
-    for y, deed in rows:
-        level = y + CAP_MM / 2
-        marks.append(Words((fold - 2.0, level), deed, CAP_MM, anchor="end"))
-        marks.append(Words((fold + 2.0, level), tenth(y), CAP_MM))
+    marks += [words for y, deed in rows for words in beside(fold, y, deed)]
     return tuple(marks)
+
+
+def beside(x: float, y: float, deed: str) -> tuple[Words, Words]:
+    """Return a hole's words in their fixed places: what is done there, and its height in mm."""
+    level = y + CAP_MM / 2
+    return (
+        Words((x - 2.0, level), deed, CAP_MM, anchor="end"),
+        Words((x + 2.0, level), tenth(y), CAP_MM),
+    )
 
 
 def _deed(path: str, number: int, count: int) -> str:

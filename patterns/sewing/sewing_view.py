@@ -115,7 +115,7 @@ def _outside(
 
 def _spine_ground(book: Book, frame: _Frame, count: int) -> list[Mark]:
     holes, supports, width = old_holes(book)
-    left, right = frame.at(-0.5, 0)[0] - 1.0, frame.at(count - 0.5, 0)[0]
+    left, right = frame.at(-0.5, 0)[0] - 2.5, frame.at(count - 0.5, 0)[0] + 1.5
     top, bottom = frame.at(0, 0)[1], frame.at(0, book.height_mm)[1]
     marks: list[Mark] = []
     for y in supports:
@@ -155,7 +155,7 @@ def _thread(frame: _Frame, column: int, moves: Sequence[Move], path: str) -> lis
             marks.append(Line(LineKind.SEWN_INSIDE, line))
     for number, (_, y) in enumerate(places, 1):
         x, at = frame.at(column, y)
-        marks.append(Area(LineKind.HOLE, _dot(x, at), 0.0))
+        marks.append(Area(LineKind.SEWN_OUTSIDE, _dot(x, at), 0.0))
         marks.append(Words((x + 1.2, at + CAP_MM / 2), str(number), CAP_MM))
     return marks
 
@@ -186,7 +186,9 @@ def _heights(sewn: Sewn, frame: _Frame, columns: list[int]) -> list[Mark]:
     for side, letter in zip(("left", "right"), sorted(set(letters.values())), strict=False):
         gathering = next(g for g, found in sorted(letters.items()) if found == letter)
         edge = (
-            frame.at(-0.5, 0)[0] - 8 if side == "left" else frame.at(len(columns) - 0.5, 0)[0] + 8
+            frame.at(-0.5, 0)[0] - 9.5
+            if side == "left"
+            else frame.at(len(columns) - 0.5, 0)[0] + 8.5
         )
         anchor: Anchor = "end" if side == "left" else "start"
         last = frame.at(0, 0)[1] - 1.5
@@ -238,7 +240,7 @@ def _path_notes(path: str) -> tuple[str, ...]:
             common,
         )
     return (
-        "each gathering alone: 100 mm tail inside, out at 1, in at 2, square knot with the tail (K); inside to each next odd "
+        "each gathering alone: leave a tail of 100 mm inside, out at 1, in at 2, square knot with the tail (K); inside to each next odd "
         "hole, out, in at the even one; after the last, back inside to its odd hole, two half hitches round the run (H)",
         common,
     )
@@ -260,7 +262,7 @@ def _stitch_section(sewn: Sewn, cloth: Cloth, structure: str, through: tuple[str
         marks.append(Line(LineKind.OUTLINE, ((left - 8, y), (right + 8, y))))
         marks.append(Words((left - 10, y + CAP_MM / 2), row, CAP_MM, anchor="end"))
         y += 5
-    lining_top = y + 1
+    cloth_y = y
     for name in through:
         thick = 3.0 if name == through[-1] else 2.0
         box = (
@@ -271,6 +273,7 @@ def _stitch_section(sewn: Sewn, cloth: Cloth, structure: str, through: tuple[str
         )
         marks.append(Line(LineKind.CUT, box, closed=True))
         marks.append(Words((left - 10, y + 1 + thick / 2 + CAP_MM / 2), name, CAP_MM, anchor="end"))
+        cloth_y = y + 1 + thick / 2 + CAP_MM / 2
         y += thick + 1.6
     bottom = y + 3
     a, b = left + 12, right - 12
@@ -287,7 +290,7 @@ def _stitch_section(sewn: Sewn, cloth: Cloth, structure: str, through: tuple[str
             CAP_MM,
             anchor="middle",
         ),
-        Words((right + 10, lining_top + 3), f"{cloth.piece.thickness_mm:.2f} mm cloth", CAP_MM),
+        Words((right + 10, cloth_y), f"{cloth.piece.thickness_mm:.2f} mm cloth", CAP_MM),
     ]
     return Diagram(
         name="stitch in section",
@@ -330,18 +333,19 @@ def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram
         marks.append(_head(start, tip))
         if start[1] - last >= 3.6:
             marks.append(
-                Words((118.0, start[1] + CAP_MM / 2), f"{tenth(y)}: {force:.2f} N", CAP_MM)
+                Words((112.0, start[1] + CAP_MM / 2), f"{tenth(y)} mm: {force:.2f} N", CAP_MM)
             )
             last = start[1]
     return Diagram(
         name="load picture",
         structure=structure,
-        title="What each height carries, the book standing shut",
+        title="What each height carries",
         scale=f"heights 1:{round(1 / scale)}, forces {newton:.1f} mm = 1 N",
         width_mm=150.0,
         height_mm=top + book.height_mm * scale + 8,
         marks=tuple(marks),
         notes=(
+            "the book standing shut; at the right the height below the head and the force on one stitch there",
             f"block {load.mass.kg:.2f} kg ({load.mass.words}), {len(every)} stitches, equal sharing assumed",
         ),
         page="sewing",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -42,10 +43,10 @@ def figures(book: Book, wanted: Any, sewn: Sewn) -> dict[str, float | str | bool
         "loops_path": wanted.path == "loops",
         "continuous_path": wanted.path == "continuous",
         "first_gathering": str(passes[0].gathering),
-        "order_words": ", ".join(str(one.gathering) for one in passes),
+        "order_words": ", ".join(str(one.gathering) for one in passes[1:]) or "no other is sewn",
         "move_words": _moves(passes[0].moves),
         "thread_words": _thread(sewn) + _advice(book, sewn),
-        "stitch_words": f"{sum(len(c) for c in found.centres_mm.values())} stitches of {tenth(found.stitch_mm)} mm",
+        "stitch_words": f"stitches of {tenth(found.stitch_mm)} mm",
     }
     for name, value in (("distance_mm", found.distance_mm), ("pitch_mm", found.pitch_mm)):
         if value is not None:
@@ -93,7 +94,8 @@ def _thread(sewn: Sewn) -> str:
         f"gatherings {numbers(sorted(set(found)))}: {f'{count} × ' if count > 1 else ''}{cut:.0f} mm"
         for (cut, count), found in cuts.items()
     ]
-    return "; ".join(parts) + f"; {sewn.stitching.total_mm / 1000:.2f} m in all"
+    metres = math.ceil(sewn.stitching.total_mm / 100) / 10
+    return "; ".join(parts) + f"; {tenth(metres)} m in all"
 
 
 def _advice(book: Book, sewn: Sewn) -> str:
@@ -101,10 +103,10 @@ def _advice(book: Book, sewn: Sewn) -> str:
     advised = suggested_thread(book, sewn)
     if advised is None:
         return ""
-    holds = f"what a stitch's paper holds ({advised['paper_holds_n']:.1f} N)"
+    holds = f"what the paper of one stitch holds ({advised['paper_holds_n']:.1f} N)"
     if advised["name"] is None:
         return f"; no thread in the list breaks at {THREAD_TIMES:g} times {holds}: the thread may give first"
-    return f"; the thinnest that breaks at {THREAD_TIMES:g} times {holds}: {advised['name']}"
+    return f"; the thinnest that still bears {THREAD_TIMES:g} times {holds} is {advised['name']}"
 
 
 def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
@@ -123,7 +125,7 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
     if swell[1] > min(SWELL_MM, SWELL_SHARE * girth):
         lines.append(
             f"{name}: the thread adds {tenth(swell[0])} to {tenth(swell[1])} mm to the spine (soft to hard "
-            "paper); take a thinner thread, path = loops, or a larger every"
+            "paper); take a thinner thread, sew loops (--set path=loops), or fewer gatherings (a larger every)"
         )
     load = sewn.load
     if load is None:
@@ -136,10 +138,11 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
         )
     elif sewn.paper is not None and not sewn.paper.measured:
         lines.append(f"{name}: the safety rests on {sewn.paper.words} (memory)")
+    side = "board" if book.record.cover.board_thickness else "side of the cover"
     lines.append(
-        f"lifted by one board (twice for a sudden lift): {load.lifted_pasted_n:.2f} N a stitch when the lining is "
-        f"pasted, {load.lifted_unpasted_n:.2f} N on the outer two gatherings when it is not: "
-        "lift the block, not a board"
+        f"{name}: lifted by one {side} (twice that for a sudden lift) a stitch bears {load.lifted_pasted_n:.2f} N "
+        f"when the lining is pasted, {load.lifted_unpasted_n:.2f} N in the outer two gatherings when it is not: "
+        f"lift the block, never a {side}"
     )
     return tuple(lines)
 

@@ -7,12 +7,13 @@ from itertools import pairwise
 from typing import Literal
 
 from patterns.book import Book
-from patterns.drawing import Point, Ring
+from patterns.drawing import Ring
 from patterns.parts import album as albums
 from patterns.parts import album_view, album_words
 from patterns.parts.album import SHORT_MM, Album
 from patterns.parts.album_view import runs
 from patterns.piece import Dimension, Fold, Hole, Label, Layer, Part, Piece, Sewing, Zone
+from patterns.sewing import pricking
 from patterns.units import tenth
 from patterns.values import dataclass
 
@@ -236,9 +237,7 @@ def _single(book: Book, album: Album, holes: Sequence[float]) -> list[Piece]:
 
 def _pricking(album: Album, holes: Sequence[float], params: Params) -> Piece:
     height, fold = album.height_mm, PRICKING_MM / 2
-    kettles = (holes[0], holes[-1])
     stops = [0.0, *holes, height]
-    at: list[Point] = [(fold, y) for y in holes]
     return Piece(
         name="pricking strip",
         structure=NAME,
@@ -248,9 +247,13 @@ def _pricking(album: Album, holes: Sequence[float], params: Params) -> Piece:
         grain="head-tail",
         grain_reason="grain head to tail, so that the strip folds true",
         folds=(Fold("valley", ((fold, 0.0), (fold, height)), "fold"),),
-        holes=tuple(
-            Hole(place, f"{'kettle' if place[1] in kettles else 'tape'} {tenth(place[1])}")
-            for place in at
+        holes=tuple(Hole((fold, y)) for y in holes),
+        marks=tuple(
+            words
+            for y in holes
+            for words in pricking.beside(
+                fold, y, "kettle" if y in (holes[0], holes[-1]) else "tape"
+            )
         ),
         dimensions=(
             *(

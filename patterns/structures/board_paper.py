@@ -272,12 +272,23 @@ def _layers(book: Book, papers: dict[Which, _Paper]) -> tuple[Layer, ...]:
         name, thick = f"board paper, {side}", stuff.thickness_mm
         layers += [
             Layer(name, stuff.name, thick, a, b, "free", "free", on_spine=False),
+            *_cloths(book, side),
             Layer(
                 f"{side} board", "", paper.board.thickness_mm, c, d, "pasted", "pasted",
                 on_spine=False, existing=True,
             ),
         ]  # fmt: skip
     return tuple(layers)
+
+
+def _cloths(book: Book, side: Which) -> list[Layer]:
+    """Return the cloth joint that the paper of this side is pasted over, if one is sewn."""
+    cloth = (book.parts or {}).get("sewn_cloth_joint")
+    return (
+        [one for one in cloth.layers if one.name.startswith(f"cloth joint, {side}")]
+        if cloth
+        else []
+    )
 
 
 def _quantities(

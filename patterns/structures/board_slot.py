@@ -151,10 +151,7 @@ def _edge_strip(book: Book, side: _Side) -> Piece:
     )
     floor = (top + side.arc, bottom - side.arc)
     stations = [y for y in _stations(book) if top < y + book.square_head_mm < bottom]
-    holes = tuple(
-        Hole((edge / 2, y + book.square_head_mm), f"old station {tenth(y)}", old=True, radius=1.2)
-        for y in stations
-    )
+    holes = tuple(Hole((edge / 2, y + book.square_head_mm), old=True, radius=1.2) for y in stations)
     references = [((edge, 0.0), (edge, height))]
     if side.arc:
         references += [((0.0, y), (edge, y)) for y in floor]
@@ -186,11 +183,17 @@ def _edge_strip(book: Book, side: _Side) -> Piece:
         ),
         face_up="lay it on the spine edge, HEAD at the head of the board",
         notes=(
-            f"slot from {tenth(top)} to {tenth(bottom)} below the board's head; thick lines: slot and its ends",
+            f"slot from {tenth(top)} to {tenth(bottom)} below the board's head; thick lines: the slot and its ends",
+            *((_old_words(book, stations),) if stations else ()),
             *((f"full depth from {tenth(floor[0])} to {tenth(floor[1])}",) if side.arc else ()),
         ),
         stock=False,
     )
+
+
+def _old_words(book: Book, stations: list[float]) -> str:
+    places = ", ".join(tenth(y + book.square_head_mm) for y in stations)
+    return f"open circles: old lacing stations, {places} below the board's head; the board is weak there"
 
 
 def _stations(book: Book) -> tuple[float, ...]:
@@ -346,7 +349,7 @@ def _per_board(words: Iterable[tuple[str, str]]) -> str:
 def _cloth_words(cloth: Cloth | None) -> str:
     if cloth is None:
         return "with the secondary sewing"
-    return f"{tenth(cloth.piece.width_mm)} × {tenth(cloth.piece.height_mm)} mm"
+    return lining.cut_words(cloth.piece)
 
 
 def _warnings(side: _Side) -> tuple[str, ...]:

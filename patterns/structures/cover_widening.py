@@ -387,7 +387,7 @@ def _quantities(
         "turn_in_mm": flat.turn_in,
         "turned_in": flat.turn_in > 0,
         "boards": _boards(book),
-        "piece_words": f"{_ends(*wide)} wide and {tenth(flat.whole)} mm high",
+        "piece_words": f"{_ends(*wide)} wide{' where it is folded' if flat.turn_in else ''} and {tenth(flat.whole)} mm high",
         "gap_words": f"{left} {_ends(head.left, tail.left)}, {right} {_ends(head.right, tail.right)}",
         "warp_words": lining.warp_words(grain),
     }

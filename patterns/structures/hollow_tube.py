@@ -155,10 +155,10 @@ def _zones(strip: _Strip) -> tuple[Zone, ...]:
                 Zone(
                     "pasted",
                     "up",
-                    f"{partner}, outer face",
+                    f"the outer face of “{partner}”",
                     pasted,
                     PASTE,
-                    f"pasted over {partner}",
+                    f"pasted over “{partner}”",
                 )
             )
         if name == "lap":
@@ -168,7 +168,8 @@ def _zones(strip: _Strip) -> tuple[Zone, ...]:
             zones.append(Zone("pasted", "under", to, whole, PASTE, f"pasted to {to}"))
         else:
             over = strip.names[k + 2]
-            zones.append(Zone("pasted", "under", over, pasted, PASTE, f"{over} pasted over it"))
+            words = f"“{over}” pasted over it"
+            zones.append(Zone("pasted", "under", f"“{over}”", pasted, PASTE, words))
     return tuple(zones)
 
 
@@ -285,6 +286,12 @@ def _part(
             "crease_words": ", ".join(tenth(x) for x in creases),
             "winding_words": _winding(names),
             "wound": count > 2,
+            "lined": book.lies_on_mm > 0,
+            "covered": not {"spine_lining", "secondary_sewing"} & set(book.companions),
+            **_last(names),
+            "cover_words": "the inlay in the spine of the cover"
+            if "spine_inlay" in book.companions
+            else "the inside of the spine of the cover",
         },
         pieces=(piece,),
         layers=_assembly(book, names, mean, piece.thickness_mm),
@@ -303,10 +310,16 @@ def _part(
 
 def _winding(names: tuple[str, ...]) -> str:
     return " ".join(
-        f"Paste {name} (panel {k}) over the outer face of {names[k - 3]} (panel {k - 2})."
+        f"Paste panel {k}, “{name}”, over the outer face of panel {k - 2}, “{names[k - 3]}”."
         for k, name in enumerate(names, 1)
         if k > 2
     )
+
+
+def _last(names: tuple[str, ...]) -> dict[str, str]:
+    """Name the outermost panel of each side of the tube, as the steps do."""
+    last = {name.split()[0]: f"panel {k}, “{name}”," for k, name in enumerate(names, 1)}
+    return {f"last_{side}": words for side, words in last.items()}
 
 
 def _assembly(

@@ -8,10 +8,11 @@ face the other way. It is knotted on the inner face.
 
 from __future__ import annotations
 
+from math import ceil
 from typing import Literal
 
 from patterns.book import SIDES, Board, Book, Which
-from patterns.drawing import Line, LineKind, Ring
+from patterns.drawing import Line, LineKind, Ring, Words
 from patterns.errors import PlacementError, Unsuitable
 from patterns.formulas import joints, mechanics
 from patterns.formulas.joints import Joint
@@ -32,6 +33,9 @@ THIN_SHOULDER_MM = 1.5
 SUDDEN = sewing_load.SUDDEN
 TURN_STEP_DEG = 1.0
 BINDS_MM = 0.02
+CAP_MM = 2.5
+CUT_TO_MM = 5
+"""Threads are cut to whole lengths of this, never shorter than worked out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,10 +226,7 @@ def _strip(book: Book, params: Params, side: _Side, places: tuple[float, ...]) -
 
     half = params.pair / 2
     heights = [square + y for y in places]
-    holes = [
-        Hole((x(params.set_back), y), f"board {tenth(y)}", radius=max(0.8, params.hole / 2))
-        for y in heights
-    ]
+    holes = [Hole((x(params.set_back), y), radius=max(0.8, params.hole / 2)) for y in heights]
     holes += [
         Hole((x(-FLAP_MM / 2), y + d), "", radius=0.8) for y in heights for d in (-half, half)
     ]
@@ -243,6 +244,9 @@ def _strip(book: Book, params: Params, side: _Side, places: tuple[float, ...]) -
         grain="any",
         folds=(Fold("mountain", (across[0], across[1]), "spine edge"),),
         holes=tuple(holes),
+        marks=tuple(
+            Words((x(params.set_back) + 2.0, y + CAP_MM / 2), tenth(y), CAP_MM) for y in heights
+        ),
         references=(((x(0.0), square), (near, square)), ((x(0.0), square + book.height_mm), (near, square + book.height_mm))),
         dimensions=(
             Dimension((x(0.0), height), (x(params.set_back), height), "tail", 0, f"{tenth(params.set_back)} set-back"),
@@ -298,14 +302,13 @@ def _section(params: Params, group: list[_Side], thread: float) -> Diagram:
         f"tacket section, {boards}",
         f"Tacket in section, {boards} board" + ("s" if len(group) > 1 else ""),
         joint,
-        reach,
         lines,
         (
-            f"{joint.kind} joint: board {tenth(b)}, shoulder {tenth(joint.shoulder_mm)}, gap {tenth(g)} mm; "
+            f"{joint.name}: board {tenth(b)}, shoulder {tenth(joint.shoulder_mm)}, gap {tenth(g)} mm; "
             f"thread {thread:.2f} mm",
             f"J from the shoulder's base to the board's inner arris {side.across:.2f} mm; the way round is longest, "
-            f"{tenth(side.worst)} mm, at {side.worst_deg:.0f}°; of a thread cut {tenth(side.loop)} mm two tails of "
-            f"{tenth(side.tails())} mm are left for the knot",
+            f"{tenth(side.worst)} mm, at {side.worst_deg:.0f}°; a thread of {tenth(side.loop)} mm leaves two tails of "
+            f"{tenth(side.tails())} mm for the knot",
             "heavy line: the thread; at no opening is a strand longer than its allowance",
         ),
     )
@@ -340,7 +343,8 @@ def _quantities(
             f"least_margin_{which}_mm": one.margin,
             f"tails_{which}_mm": one.tails(),
         }
-    loops = {which: tenth(one.loop) for which, one in sides.items()}
+    loops = {which: ceil(one.loop / CUT_TO_MM) * CUT_TO_MM for which, one in sides.items()}
+    found["board_heights_words"] = _board_heights(book, places)
     found["loop_words"] = (
         f"{loops['front']} mm"
         if loops["front"] == loops["back"]
@@ -348,6 +352,22 @@ def _quantities(
     )
     figures = (("thread_breaks_n", strength.thread), ("pull_n", strength.pull), ("paper_tears_n", strength.paper), ("needed_tear_mn", strength.needed_mn))  # fmt: skip
     return found | {name: value for name, value in figures if value is not None}
+
+
+def _board_heights(book: Book, places: tuple[float, ...]) -> str:
+    """Say where the strips' marks lie below the head of each board, as the strips are measured."""
+    heights = {
+        which: ", ".join(
+            tenth((book.record.cover.side(which).square_head or 0.0) + y) for y in places
+        )
+        for which in SIDES
+    }
+    if heights["front"] == heights["back"]:
+        return f"{heights['front']} mm below the head of the board"
+    return (
+        "; ".join(f"{which} board {words}" for which, words in heights.items())
+        + " mm below its head"
+    )
 
 
 def _strength_words(strength: _Strength) -> str:

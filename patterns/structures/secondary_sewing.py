@@ -11,7 +11,7 @@ from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.parts import lining
 from patterns.parts.lining import Cloth, Flange
-from patterns.piece import Layer, Part, Piece, Zone
+from patterns.piece import Layer, Part, Piece, Union, Zone
 from patterns.sewing import pricking, sewing_plan, sewing_view, sewing_words
 from patterns.sewing.sewing_plan import Settings
 from patterns.sewing.sewn import Sewn
@@ -86,7 +86,7 @@ def draft(book: Book, params: Params) -> Part:
         quantities=_quantities(book, wanted, sewn, cloth, first, flanges),
         pieces=(guide, first, *pricking.pricking_strips(book, sewn, NAME, params.path)),
         diagrams=sewing_view.diagrams(book, sewn, cloth, NAME, params.path),
-        layers=_layers(cloth, first),
+        layers=_layers(cloth, first, "pasted and sewn" if params.pasted else "sewn"),
         warnings=sewing_words.warnings(book, wanted, sewn),
         boxes=sewing_words.boxes(wanted, sewn),
         checks=sewing_plan.checks(sewn),
@@ -110,7 +110,7 @@ def _quantities(
         "flange_front_mm": flanges["front"].width_mm,
         "flange_back_mm": flanges["back"].width_mm,
         "own_flange": "board_slot" not in book.companions,
-        "cloth_words": f"{tenth(cloth.piece.width_mm)} × {tenth(cloth.piece.height_mm)} mm",
+        "cloth_words": lining.cut_words(cloth.piece),
         "tissue_words": f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
         "warp_words": lining.warp_words(cloth.piece.grain),
         "flange_words": " and ".join(
@@ -188,18 +188,18 @@ def _first_lining(book: Book, params: Params) -> Piece:
     )
 
 
-def _layers(cloth: Cloth, first: Piece) -> tuple[Layer, ...]:
+def _layers(cloth: Cloth, first: Piece, union: Union) -> tuple[Layer, ...]:
     half = cloth.spine_mm / 2
     left = -(half + cloth.left_mm)
     return (
-        Layer("first lining", first.material, first.thickness_mm, -half, half, "pasted"),
+        Layer("first lining", first.material, first.thickness_mm, -half, half, "pasted and sewn"),
         Layer(
             "lining cloth",
             cloth.piece.material,
             cloth.piece.thickness_mm,
             left,
             left + cloth.piece.width_mm,
-            "sewn",
+            union,
             "pasted",
         ),
     )

@@ -7,7 +7,7 @@ joint, and what is pasted to the inner face of the board.
 
 from __future__ import annotations
 
-from math import floor
+from math import ceil, floor
 
 from patterns.book import SIDES, Board, Book, Which
 from patterns.drawing import Line, LineKind, Ring
@@ -15,7 +15,18 @@ from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
 from patterns.parts import joint_view, lining
-from patterns.piece import Check, Diagram, Dimension, Fold, Hole, Layer, Part, Piece, Zone
+from patterns.piece import (
+    Check,
+    Diagram,
+    Dimension,
+    Fold,
+    Hole,
+    Layer,
+    Part,
+    Piece,
+    Union,
+    Zone,
+)
 from patterns.sewing import sewing_load
 from patterns.sewing.sewn import old_holes
 from patterns.units import tenth
@@ -28,6 +39,8 @@ PITCH_MM = 12.0
 SAME_HOLE_MM = 1.5
 """A new hole nearer to an old one than this is the old one (practice)."""
 TAIL_MM = 100.0
+CUT_TO_MM = 5
+"""Threads are cut to whole lengths of this, never shorter than worked out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,10 +164,6 @@ def _strip(book: Book, params: Params, side: _Side, holes: tuple[float, ...], na
 
     old = _near_old(book, holes, SAME_HOLE_MM)
     seam, board = params.seam, params.seam + across
-    marks = tuple(
-        Hole((x(seam), y), f"old hole {tenth(y)}: use it" if y in old else "", radius=0.8)
-        for y in holes
-    )
     bends = Zone(
         "free", "under", "bends over the joint", band(seam, board), words="joint: no paste"
     )
@@ -170,7 +179,7 @@ def _strip(book: Book, params: Params, side: _Side, holes: tuple[float, ...], na
         grain=grain,
         grain_reason=reason,
         folds=(Fold("mountain", ((x(seam), 0.0), (x(seam), height)), "turn back"),),
-        holes=marks,
+        holes=tuple(Hole((x(seam), y), radius=0.8) for y in holes),
         references=(((x(board), 0.0), (x(board), height)),),
         zones=(
             Zone("free", "under", "sewn to the fold", band(0.0, seam), words="seam: sewn, no paste"),
@@ -179,7 +188,7 @@ def _strip(book: Book, params: Params, side: _Side, holes: tuple[float, ...], na
         ),
         dimensions=(
             Dimension((x(0.0), 0.0), (x(seam), 0.0), "head"),
-            *(Dimension((x(seam), 0.0), (x(board), 0.0), "head", 0, f"J {tenth(across)}") for _ in joint),
+            *(Dimension((x(seam), 0.0), (x(board), 0.0), "head", 0, f"joint {tenth(across)}") for _ in joint),
             Dimension((x(board), 0.0), (x(width), 0.0), "head"),
             Dimension((0.0, 0.0), (width, 0.0), "head", 1),
             Dimension((0.0, 0.0), (0.0, height), "left", 0, f"{tenth(height)} head to tail"),
@@ -190,7 +199,10 @@ def _strip(book: Book, params: Params, side: _Side, holes: tuple[float, ...], na
         right=f"{which.upper()} board" if seam_left else "SEAM",
         face_up="turned-back face up: it is seen when the board is open",
         tolerance_mm=book.record.measuring.error or 0.5,
-        notes=(f"thin line: inner spine edge of the board; {len(holes)} holes, {holes[1] - holes[0]:.2f} mm apart",),
+        notes=(
+            f"thin line: inner spine edge of the board; {len(holes)} holes, {holes[1] - holes[0]:.2f} mm apart",
+            *((f"old holes that serve again: {', '.join(map(tenth, old))} mm below the head",) if old else ()),
+        ),
     )  # fmt: skip
 
 
@@ -214,22 +226,30 @@ def _at_supports(book: Book, params: Params, holes: tuple[float, ...]) -> list[f
 def _layers(book: Book, params: Params, sides: dict[Which, _Side]) -> tuple[Layer, ...]:
     cloth = book.material("cloth")
     half = book.spine.girth_mm(book.height_mm / 2) / 2
-    found = []
+    # a board paper lies between the cloth and the block, pasted over the cloth
+    union: Union = "pasted" if "board_paper" in book.companions else "sewn"
+    found: list[Layer] = []
     for which, one in sides.items():
         ends = (half, half + one.path.length_mm + params.onto)
         left, right = ends if (which == "front") == book.left_to_right else (-ends[1], -ends[0])
-        found.append(
+        edge, wide = half + one.board.gap_mm, one.board.width_mm or one.path.length_mm + params.onto
+        near, far = (edge, edge + wide) if left > 0 else (-edge - wide, -edge)
+        found += [
             Layer(
-                f"cloth joint, {which}",
+                f"cloth joint, {which}, sewn in the fold",
                 cloth.name,
                 cloth.thickness_mm,
                 left,
                 right,
-                "sewn",
-                "pasted",
+                union,
+                union,
                 on_spine=False,
-            )
-        )
+            ),
+            Layer(
+                f"{which} board", "", one.board.thickness_mm, near, far, "pasted", "pasted",
+                on_spine=False, existing=True,
+            ),
+        ]  # fmt: skip
     return tuple(found)
 
 
@@ -262,10 +282,9 @@ def _section(params: Params, group: list[_Side]) -> Diagram:
         f"cloth joint section, {boards}",
         f"Cloth joint in section, {boards} board" + ("s" if len(group) > 1 else ""),
         joint,
-        reach,
         lines,
         (
-            f"{joint.kind} joint: board {tenth(joint.board_mm)}, shoulder {tenth(joint.shoulder_mm)}, gap {tenth(g)} mm",
+            f"{joint.name}: board {tenth(joint.board_mm)}, shoulder {tenth(joint.shoulder_mm)}, gap {tenth(g)} mm",
             f"cloth from the base of the shoulder to the board's inner edge: J {side.path.length_mm:.2f} mm, straight "
             f"when shut {side.path.straight_mm:.2f}, slack {side.path.slack_mm:.2f}; tightest at {side.worst_deg:.0f}°, "
             f"{max(0.0, side.margin):.2f} mm to spare",
@@ -296,6 +315,7 @@ def _quantities(
         "strip_height_mm": book.height_mm,
         "thread_mm": 2 * thread,
         "thread_each_mm": thread,
+        "thread_each_words": f"{ceil(thread / CUT_TO_MM) * CUT_TO_MM} mm",
         "through_mm": through,
         "first_gathering": str(first),
         "last_gathering": str(last) if last else "last",

@@ -324,12 +324,13 @@ def _gauge(profile: Profile) -> Piece:
             Dimension((length, tall - high), (length, tall), "right"),
             Dimension((0.0, tall), (length, tall), "tail"),
         ),
-        left="SPINE",
-        right="FORE EDGE",
-        head="BLOCK",
-        tail="SHELF",
+        head="",
+        tail="",
         face_up="seen from the side: lay the finished support on it",
-        notes=("thin lines: the whole layers",),
+        notes=(
+            "spine end at the left, fore edge at the right; the block stands on the upper edge, the lower stands on the shelf",
+            "thin lines: the whole layers",
+        ),
         stock=False,
     )
 

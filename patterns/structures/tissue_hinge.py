@@ -238,14 +238,14 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
         return low, high
 
     layers = []
-    unions: tuple[tuple[Which, Union], ...] = (("back", "sewn"), ("front", "pasted"))
+    unions: tuple[tuple[Which, Union], ...] = (("back", "sewn"), ("front", "pasted and sewn"))
     for side, union in unions:
         flat = hinge.tissues[side]
         left, right = ends(side, half - flat.stub_mm, half + flat.reach)
         layers.append(Layer(f"{side} stub", tissue.name, tissue.thickness_mm, left, right, union))
     inside = hinge.cloth.spine_mm / 2
     layers += [
-        Layer("lining cloth", cloth.name, cloth.thickness_mm, -inside, inside, "pasted"),
+        Layer("lining cloth", cloth.name, cloth.thickness_mm, -inside, inside, "pasted and sewn"),
         Layer("air", "", 0.0, -half, half, "free", on_spine=False),
     ]
     wide = min(_cover_spines(book)) / 2
