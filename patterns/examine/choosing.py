@@ -19,6 +19,8 @@ from patterns.template import Template
 NOTHING_TITLE = "Do nothing, tie or box"
 SEWN = frozenset({"secondary_sewing", "tissue_hinge", "sewn_cloth_joint", "joint_tacket"})
 """Structures sewn through the old folds."""
+LINED = frozenset({"secondary_sewing", "hollow_tube"})
+"""Structures that fix the spine in the shape it has."""
 PASTED = frozenset({"hollow_tube", "spine_lining", "cover_widening", "board_slot"})
 """Structures set with a wet paste."""
 _SHAPE = "spine.round_depth"
@@ -90,6 +92,10 @@ def _choice(
             cons.append("the paper at the folds is too weak to sew through without guards")
         if {"union_failed", "union_weak"} & found and facts.record.text_block.tear_strength is None:
             cons.append("the paper's tear strength is not measured: what the folds bear is unknown")
+    if "fallen_in" in found and LINED & set(names):
+        cons.append(
+            "the fallen-in spine is brought back to its round and measured again before it is lined"
+        )
     if PASTED & set(names):
         wet = {"iron_gall": "iron-gall ink", "leather": "red-rotted leather",
                "soluble_media": "media that run"}  # fmt: skip

@@ -12,6 +12,8 @@ from patterns.values import dataclass
 
 SLOT_BOARD_MM = 2.0
 """A board thinner than this leaves too little wall beside a slot (practice)."""
+HINGE_SPINE_MM = 5.0
+"""A spine narrower than this leaves nothing of a tissue hinge's stubs to bond (practice)."""
 HEAVY_KG = 1.5
 """From this weight on a block drags on its attachments (practice)."""
 READING_MM = 0.5
@@ -58,6 +60,13 @@ class Facts:
         wooden = self.record.cover.kind == "wooden boards"
         thick = self.board_mm is not None and self.board_mm >= SLOT_BOARD_MM
         return thick and not wooden and not self.limp and self.shoulder_mm > 0
+
+    @property
+    def takes_hinge(self) -> bool:
+        """True unless the spine is too thin for the two stubs of a tissue hinge to be bonded."""
+        if self.spine is None:
+            return True
+        return min(self.spine.girth_head_mm, self.spine.girth_tail_mm) >= HINGE_SPINE_MM
 
     @property
     def heavy(self) -> bool:

@@ -108,7 +108,7 @@ def _hinge(facts: Facts) -> Iterator[Finding]:
         figure=grown,
         sureness=_sure(tissue.figures["growth_across"]),
         fields=tuple(f"union[{number}]" for number in joints),
-        suits=limp_suits if facts.limp else (),
+        suits=limp_suits if facts.limp and facts.takes_hinge else (),
     )
 
 

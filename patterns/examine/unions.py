@@ -58,6 +58,8 @@ def suits(facts: Facts, part: Role) -> tuple[Suit, ...]:
             ),
         )
     if part == "cover joint":
+        if not facts.takes_hinge:
+            return ()
         return (
             Suit(
                 "tissue_hinge",

@@ -145,7 +145,7 @@ def _fit(book: Book, album: Album, listed: Sequence[Listed]) -> list[str]:
     gaps = [cover.side(side).joint_gap or 0.0 for side in SIDES]
     widths = [w for w in (cover.spine_width, cover.spine_width_head, cover.spine_width_tail) if w]
     short = spine + sum(gaps) - min(widths, default=spine + sum(gaps))
-    if short > 1:
+    if short > 1 and "cover_widening" not in book.companions:
         lines.append(
             f"album_guards: the new spine is {tenth(spine)} mm and with its joints needs {tenth(spine + sum(gaps))} mm of "
             f"cover; the old cover's spine is {tenth(min(widths))} mm, {tenth(short)} mm too narrow: draft cover_widening with it"

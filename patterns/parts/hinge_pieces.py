@@ -150,7 +150,7 @@ def tissue(book: Book, structure: str, flat: Tissue, side: Which) -> Piece:
         tolerance_mm=book.spine.error_mm,
         notes=(
             "thin line: the joint edge of the block",
-            f"{tenth(flat.slack)} mm of slack lie in the free strip",
+            f"{tenth(flat.slack)} mm of slack in the free strip",
             f"wetted it would grow {grown[0]:.2f} wide and {tenth(grown[1])} high (memory)",
         ),
         spine_joint_free=True,

@@ -100,7 +100,7 @@ _BOOK = (
 )  # fmt: skip
 _CONDITION = (
     _choice("paper", "strong|fair|weak|brittle",
-            "paper at the folds; assumed strength where tear_strength is not measured"),
+            "paper at the folds; assumed strength where its tear strength is not measured"),
     _choice("leather", "sound|red-rot", "water blackens red-rotted leather"),
     _yes("mould", "mould seen anywhere: gloves, mask, and no work while it is active"),
     _yes("parchment", "parchment in leaves or cover moves with any moisture"),
@@ -207,7 +207,12 @@ _ALBUM = (
     _mm("inner_margin", 0, 500, "clear of contents at the spine side, on the fuller face"),
 )  # fmt: skip
 _UNION = (
-    Field("", "between", "two names", "the two parts that are joined"),
+    Field(
+        "",
+        "between",
+        "two names",
+        "the two parts of one join, as text block and boards; examine judges by the joins",
+    ),
     _yes("moves", "a join that must move lasts longer sewn"),
     _choice("made", "sewn|pasted", "how it is joined"),
     _choice("state", "sound|weak|failed", "how it holds now"),

@@ -282,10 +282,10 @@ def _zones(book: Book, flat: _Flat) -> tuple[Zone, ...]:
 def _backing(book: Book) -> str:
     """Say what the middle of the under face meets: the block, or what is pasted to the cover."""
     if "spine_inlay" in book.companions:
-        return "takes the spine inlay; no other paste"
+        return "only the spine inlay goes on it"
     if "hollow_tube" in book.companions:
-        return "takes the last off panel of the tube; no other paste"
-    return "text block: no paste"
+        return "only the last “off” panel of the tube goes on it"
+    return "it faces the text block"
 
 
 def _boards(book: Book) -> bool:

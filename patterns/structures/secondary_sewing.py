@@ -87,10 +87,19 @@ def draft(book: Book, params: Params) -> Part:
         pieces=(guide, first, *pricking.pricking_strips(book, sewn, NAME, params.path)),
         diagrams=sewing_view.diagrams(book, sewn, cloth, NAME, params.path),
         layers=_layers(cloth, first, "pasted and sewn" if params.pasted else "sewn"),
-        warnings=sewing_words.warnings(book, wanted, sewn),
+        warnings=(*_fallen_in(book), *sewing_words.warnings(book, wanted, sewn)),
         boxes=sewing_words.boxes(wanted, sewn),
         checks=sewing_plan.checks(sewn),
         sewing=sewing_plan.sewing(book, wanted, sewn),
+    )
+
+
+def _fallen_in(book: Book) -> tuple[str, ...]:
+    if book.spine.turn_deg >= 0:
+        return ()
+    return (
+        f"{NAME}: the spine has fallen in, and a lining pasted and sewn to it keeps it so: bring it back to its round, "
+        "measure it again and draft from that record, or support the block (text_block_support) and do nothing else",
     )
 
 
@@ -110,6 +119,7 @@ def _quantities(
         "flange_front_mm": flanges["front"].width_mm,
         "flange_back_mm": flanges["back"].width_mm,
         "own_flange": "board_slot" not in book.companions,
+        "fallen_in": book.spine.turn_deg < 0 and "spine_lining" not in book.companions,
         "cloth_words": lining.cut_words(cloth.piece),
         "tissue_words": f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
         "warp_words": lining.warp_words(cloth.piece.grain),

@@ -127,9 +127,9 @@ def _piece(
             Zone(
                 "free",
                 "under",
-                "takes the last off panel of the tube; no other paste"
+                "only the last “off” panel of the tube goes on it"
                 if "hollow_tube" in book.companions
-                else "text block: no paste",
+                else "it faces the text block",
                 outline,
             ),
         ),
