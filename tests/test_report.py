@@ -420,3 +420,20 @@ def test_a_browser_shows_the_report_with_its_pictures(
     )
     assert browser_page.title() == "Treatment report: Pilot's chart book"
     assert said == []
+
+
+def test_a_weight_or_opening_may_stand_in_the_forms_own_quotes() -> None:
+    """The blank prints `weight_before = ""   # kg, as 1.25`: what is written there is read."""
+    filled = '[treatment]\nweight_before = "1.25"\nweight_after = "2 lb 3 oz"\nopening_after = "95"'
+    head = treatment.read(f'format = "{treatment.FORMAT}"\n{filled}', "form").head
+    assert head["weight_before"] == 1.25
+    assert head["weight_after"] == pytest.approx(0.992233, abs=1e-6)  # NIST SP 811: pound, ounce
+    assert head["opening_after"] == 95
+
+
+def test_a_blank_names_what_is_cut_and_sewn_not_the_printed_strips() -> None:
+    """Tackets are thread alone; their marking strips are pages of the printout."""
+    made = drafting.make(Wish(BOOKS / "signal_book.toml", ("joint_tacket",)))
+    tree = tomllib.loads(blank_bytes(dict(made.files), "signal_book").decode())
+    assert [row["name"] for row in tree["material"]] == ["linen thread 18/3"]
+    assert "piece" not in tree

@@ -56,6 +56,7 @@ def keep(pattern: Path, place: Path, as_json: bool) -> None:
 def add(pattern: str, files: tuple[Path, ...], place: Path, as_json: bool) -> None:
     """Add photographs, notes or a treatment.toml to a kept pattern, as a new revision."""
     from patterns.gallery import store
+    from patterns.report import treatment
 
     name = store.find(place, pattern)
     if len({path.name for path in files}) < len(files):
@@ -64,6 +65,8 @@ def add(pattern: str, files: tuple[Path, ...], place: Path, as_json: bool) -> No
         given = {path.name: path.read_bytes() for path in files}
     except OSError as error:
         raise GalleryError(f"{error.filename}: cannot be read ({error.strerror})") from error
+    if "treatment.toml" in given:  # said now, not when the report is wanted
+        treatment.read(given["treatment.toml"].decode(errors="replace"), "treatment.toml")
     before = {revision.folder for revision in store.revisions(place / name)}
     _tell_kept(store.add(place, name, given), before, as_json)
 

@@ -94,14 +94,17 @@ def proposed(files: Mapping[str, bytes], where: str) -> Proposed:
         for one in joins(tree)
         if one.made == "pasted" and one.to not in own and _OF_THE_BOOK.search(one.to)
     )
+    cut = [piece for piece in pieces if piece.get("stock", True)]
+    roles = [role for held in tree["materials"].values() for role in held.values()]
+    threads = [role["name"] for role in roles if role["kind"] == "thread"]
     return Proposed(
         book=f"{record.book.id}, {record.book.title or 'no title'}",
         steps=tuple(step["text"] for step in tree["steps"]),
-        materials=tuple(dict.fromkeys(piece["material"] for piece in pieces)),
+        materials=tuple(dict.fromkeys([*(piece["material"] for piece in cut), *threads])),
         adhesives=tuple(
             dict.fromkeys(zone.get("adhesive", "") for zone in zones if zone["kind"] == "pasted")
         ),
-        pieces=tuple((piece["name"], piece["width_mm"], piece["height_mm"]) for piece in pieces),
+        pieces=tuple((piece["name"], piece["width_mm"], piece["height_mm"]) for piece in cut),
         evidence=tuple(f"{one.to}, under the {one.part.split(',')[0]}" for one in covered),
     )
 
@@ -174,8 +177,10 @@ def _proposal(tree: Mapping[str, Any], treatment: Treatment) -> Iterator[Block]:
             piece["grain"],
         )
         for piece in tree["pieces"]
+        if piece.get("stock", True)
     ]
-    yield Table(("piece", "material", "number", "size, mm", "grain"), tuple(rows))
+    if rows:
+        yield Table(("piece", "material", "number", "size, mm", "grain"), tuple(rows))
     for line in (*tree.get("boxes", ()), *tree.get("warnings", ())):
         yield Text(f"Warning: {plain(str(line))}")
 
@@ -185,7 +190,7 @@ def _done(treatment: Treatment) -> Iterator[Block]:
     span = " to ".join(head[key] for key in ("begun", "ended") if key in head)
     by = f"by {head['by']}" if "by" in head else ""
     if span or by:
-        yield Text(f"Treated {span} {by}".strip() + ".")
+        yield Text(" ".join(filter(None, ("Treated", span, by))).removesuffix(".") + ".")
     columns = {"text": "step", "done": "day", "by": "by", "note": "note"}
     yield from _table(treatment.filled("step", "done"), columns)
     open_steps = [row["text"] for row in treatment.filled("step", "text") if "done" not in row]

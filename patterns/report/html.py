@@ -24,6 +24,7 @@ table { border-collapse: collapse; width: 100%; margin: 0 0 1.25rem;
 th, td { text-align: left; vertical-align: top; padding: .3rem 1rem .3rem 0;
   border-bottom: 1px solid #c8c8c8; font-weight: 400; }
 thead th { font-weight: 700; border-bottom: 1px solid #111; }
+td:first-child { overflow-wrap: break-word; }
 figure { margin: 0 0 1.5rem; }
 img { max-width: 100%; max-height: 50rem; }
 footer { border-top: 1px solid #c8c8c8; margin-top: 3rem; padding-top: 1rem; }

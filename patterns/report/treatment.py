@@ -129,9 +129,11 @@ def _value(value: Any, kind: str) -> Any:
         day = value if isinstance(value, datetime.date) else datetime.date.fromisoformat(value)
         return day.isoformat()[:10]
     if kind == "kg":
-        return _within(units.quantity(value, "kg") if isinstance(value, str) else value, 0.005, 80)
+        written = isinstance(value, str)  # the form's own quotes, its unit printed beside them
+        return _within(units.quantity(value, "kg", bare=True) if written else value, 0.005, 80)
     if kind == "angle":
-        return _within(value, 0, 360)
+        written = isinstance(value, str)
+        return _within(units.quantity(value, "°", bare=True) if written else value, 0, 360)
     if kind == "size":
         width, height = value
         return _within(width, 0.1, 4000), _within(height, 0.1, 4000)
