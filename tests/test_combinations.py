@@ -294,7 +294,7 @@ def test_what_is_pasted_to_the_tube_is_not_shown_free() -> None:
     assert "air" not in names
     assert {one.union for one in shown if one.name in ("inlay", "widening piece")} == {"pasted"}
     for piece in pieces(found):
-        assert not any("text block: no paste" in zone.to for zone in piece.zones)
+        assert not any("faces the text block" in zone.to for zone in piece.zones)
     bare = stacking.stack(made("chart_book", "spine_inlay").pattern)
     assert "air" in [one.name for one in bare]
 

@@ -7,10 +7,10 @@ import math
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from patterns.drawing import Line, LineKind, Mark, Point, Words
+from patterns.drawing import Circle, Line, LineKind, Mark, Point, Words
 from patterns.layout import tile
 from patterns.layout.marks import Box, box_of, moved
 
@@ -28,6 +28,9 @@ def test_the_worked_example_of_a_large_sheet() -> None:
     assert (index, chosen.pages) == (0, 8)
 
 
+@example(
+    474.5, 61.6875
+)  # nine windows would cover it, but not in whole tenths: 9 × 61.6 − 80 = 474.4
 @given(st.floats(1, 3000), st.floats(60, 600))
 def test_windows_cover_the_length_and_overlap_enough(length: float, room: float) -> None:
     """Windows follow each other with at least the overlap, fit the page, and one fewer would not do."""
@@ -42,6 +45,55 @@ def test_windows_cover_the_length_and_overlap_enough(length: float, room: float)
     if fewer:  # counted in whole tenths of a millimetre (mechanics.md, "Print scale")
         page = math.floor(room * 10 + 1e-6) / 10
         assert fewer * page - (fewer - 1) * tile.OVERLAP < length + 1e-6
+
+
+@settings(deadline=None, max_examples=60)
+@given(
+    st.floats(100, 900),
+    st.floats(90, 300),
+    st.lists(st.floats(0, 1), min_size=1, max_size=12),
+)
+def test_no_joint_is_near_a_hole_where_one_could_be_clear(
+    length: float, room: float, shares: list[float]
+) -> None:
+    """Against brute force: every row of joints on a grid of 2 mm that windows of this room allow."""
+    holes = [(share * length - 1, share * length + 1) for share in shares]
+    made = tile.clear_spans(length, room, holes)
+    count = tile.number(length, room)
+    assert len(made) == count
+    assert (made[0][0], made[-1][1]) == (0.0, pytest.approx(length))
+    assert all(b - a <= room + 1e-5 for a, b in made)
+    pairs = list(itertools.pairwise(made))
+    assert all(before[1] - after[0] >= tile.OVERLAP - 1e-5 for before, after in pairs)
+    lacks = [near((before[1] + after[0]) / 2, holes) < 8 - 1e-6 for before, after in pairs]
+    grid = [i * 2.0 for i in range(1, int(length / 2))]
+    reached = {0.0}
+    for number in range(1, count):
+        most = room - (5 if number == 1 else 10)
+        reached = {
+            x for x in grid if near(x, holes) >= 8 and any(10 <= x - a <= most for a in reached)
+        }
+    if count > 1 and any(length - a <= room - 5 for a in reached):
+        assert not any(lacks)
+
+
+def near(at: float, spans: list[tuple[float, float]]) -> float:
+    """Return how far a place lies from the nearest span."""
+    return min(max(low - at, at - high, 0.0) for low, high in spans)
+
+
+def test_a_hole_is_drawn_and_named_on_the_sheet_where_it_is_seen() -> None:
+    """Every hole of a row through two overlaps is whole on one sheet and has its words there alone."""
+    heights = [4.0 + 11.3 * i for i in range(64)]
+    signs: list[Mark] = [Circle(LineKind.HOLE, (50.0, y), 0.5) for y in heights]
+    signs += [Words((53.0, y + 1.25), f"{y:.1f}", 2.5) for y in heights]
+    made = tile.Tiling(((0.0, 100.0),), tile.spans(725, 277), 100, 725)
+    made = made.clear_of([box_of(one) for one in signs], (190.0, 277.0))
+    shown = [mark for _, marks in tile.cut(signs, made) for mark in marks if mark in signs]
+    assert len(shown) == len(signs)
+    for _, marks in tile.cut(signs, made):
+        held = {f"{m.centre[1]:.1f}" for m in marks if isinstance(m, Circle)}
+        assert held == {m.text for m in marks if isinstance(m, Words) and m in signs}
 
 
 def test_an_exact_fit_needs_no_second_page() -> None:

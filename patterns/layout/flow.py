@@ -47,6 +47,14 @@ def gap(height_mm: float) -> Strips:
     return (Strip(height_mm),)
 
 
+def tightened(strips: Iterable[Strip], share: float) -> Strips:
+    """Return the strips with only a share of the white between them."""
+    return tuple(
+        strip if strip.marks else replace(strip, height_mm=strip.height_mm * share)
+        for strip in strips
+    )
+
+
 def together(strips: Iterable[Strip]) -> Strips:
     """Return the strips bound to each other; the last is left free of what follows."""
     bound = [replace(strip, keep=True) for strip in strips]

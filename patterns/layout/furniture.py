@@ -189,6 +189,22 @@ def fit(text: str, cap: float, width: float, bold: bool = False) -> str:
     return kept.rstrip(" ·,") + "…" if kept else ""
 
 
+def titled(heading: Heading, cap: float, small: float, width: float) -> tuple[str, float]:
+    """Return a title and its height that leave the subtitle room within `width`.
+
+    A long title is set smaller, then without what follows its first comma, which the fields below
+    repeat; one still too long ends in ….
+    """
+    beside = width_mm(heading.subtitle, small) + 6 if heading.subtitle else 0.0
+    short = heading.title.partition(", ")[0]
+    ways = [(heading.title, cap), (heading.title, cap * 0.85), (short, cap), (short, cap * 0.85)]
+    for title, height in ways:
+        if width_mm(title, height, bold=True) + beside <= width:
+            return title, height
+    title, height = ways[-1]
+    return fit(title, height, width * 0.8, bold=True), height
+
+
 def paragraph(text: str, cap: float, width: float, bold: bool = False, grey: float = 0.0) -> Block:
     """Return words wrapped to a width, the first baseline one ascent below the top."""
     return lines_block(wrap(text, cap, width, bold), cap, bold, grey, width)
@@ -220,8 +236,8 @@ def stack(blocks: Sequence[Block], gap: float = 1.5) -> Block:
 
 def _head(heading: Heading, width: float) -> Block:
     """Return title and subtitle at the left, the book at the right, a rule below."""
-    title = fit(heading.title, 5.2, width * 0.58, bold=True)
-    after = width_mm(title, 5.2, bold=True) + 6
+    title, cap = titled(heading, 5.2, 3.0, width * 0.72)
+    after = width_mm(title, cap, bold=True) + 6
     book_id = fit(heading.book_id, 3.2, width * 0.4, bold=True)
     right = width_mm(book_id, 3.2, bold=True)
     subtitle = fit(heading.subtitle, 3.0, width - after - right - 6)
@@ -231,7 +247,7 @@ def _head(heading: Heading, width: float) -> Block:
         room = width - after - max(right, width_mm(book, BENCH)) - 6
         subtitle = fit(heading.subtitle, 3.0, room)
     marks = (
-        Words((0.0, 8.0), title, 5.2, bold=True),
+        Words((0.0, 8.0), title, cap, bold=True),
         Words((after, 8.0), subtitle, 3.0, grey=0.15),
         Words((width, 4.0), book_id, 3.2, bold=True, anchor="end"),
         Words((width, 8.6), book, BENCH, anchor="end", grey=0.15),
@@ -334,9 +350,9 @@ def _edge(
     right = page.right - BAR_BAND - 2
     left = page.left + (MAP + 4 if mapped else 0.0)
     width = right - left
-    title = fit(heading.title, 3.0, width, bold=True)
-    after = width_mm(title, 3.0, bold=True) + 4
-    name = lines_block([title], 3.0, bold=True)
+    title, cap = titled(heading, 3.0, BENCH, width)
+    after = width_mm(title, cap, bold=True) + 4
+    name = Block(width, 4.5, (Words((0.0, 3.45), title, cap, bold=True),))
     subtitle = fit(heading.subtitle, BENCH, width - after)
     told = f"{heading.book_id} · {heading.book_title}. Page {heading.pairs[-1][1]}. "
     told += "".join(f"{name}: {value}. " for name, value in heading.fields if value)

@@ -40,6 +40,10 @@ ASIDE_MM = 6.0
 TICK_MM = 3.0
 MOST_COPIES = 2
 """More copies of one piece than this are noted down together."""
+SHORT_MM = 100.0
+"""A table of sizes up to this high stays whole, on the page of the signatures."""
+LAST_ROWS = 6
+"""So many rows of a longer one stand there."""
 BLANK_SIZE = Strip(
     6.5,
     (
@@ -57,9 +61,16 @@ def steps_strips(pattern: Pattern, width: float) -> Strips:
         *_needed(pattern, width),
         *_steps(pattern.steps, width),
         *_undo(pattern.undo, width),
-        *_as_cut([piece for part in pattern.parts for piece in part.pieces], width),
-        *_signatures(width),
+        *_closing([piece for part in pattern.parts for piece in part.pieces], width),
     )
+
+
+def _closing(pieces: Sequence[Piece], width: float) -> Strips:
+    """Return the sizes as cut and the signatures, which never stand on a page alone."""
+    sizes = _as_cut(pieces, width)
+    if sum(strip.height_mm for strip in sizes) <= SHORT_MM:
+        return together((*sizes, *_signatures(width)))
+    return (*sizes[:-LAST_ROWS], *together((*sizes[-LAST_ROWS:], *_signatures(width))))
 
 
 def _needed(pattern: Pattern, width: float) -> Strips:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from patterns.drawing import Drawing, Mark
-from patterns.layout.flow import Strips, pour
+from patterns.layout.flow import Strips, pour, tightened
 from patterns.layout.furniture import Heading, dress
 from patterns.layout.marks import Box, box_of, moved
 from patterns.layout.sheet import Group, Sheet
@@ -21,6 +21,10 @@ BETWEEN_MM = 10.0
 ROLL_PAGE_MM = 420.0
 """Greatest length of a page of words on a roll."""
 LEAST_PAGE_MM = 148.0
+SLIM = 0.3
+"""A last page filled less than this is saved where closer setting can."""
+CLOSER = (0.7, 0.4)
+"""What is left of the white between sections, first and at most."""
 WIDEST = 888
 """Stands for the page numbers while pages are being planned."""
 
@@ -88,7 +92,7 @@ def planned(
     count = max(1, int((box.width + BETWEEN_MM) // (COLUMN_MM + BETWEEN_MM)))
     step = (box.width + BETWEEN_MM) / count
     column = Box(0.0, 0.0, step - BETWEEN_MM, box.height)
-    filled = pour(strips(column), column.height)
+    filled = _poured(strips(column), column.height, count)
     pages = []
     for start in range(0, len(filled), count):
         marks: list[Mark] = []
@@ -97,6 +101,19 @@ def planned(
         tall = _roll_end(marks, height - box.bottom) if setting.paper.roll else height
         pages.append(TextPage(heading, group, width, tall, tuple(marks)))
     return tuple(pages)
+
+
+def _poured(strips: Strips, height: float, count: int) -> list[tuple[Mark, ...]]:
+    """Fill columns; where little stands on the last page, set closer if that saves the page."""
+    made = pour(strips, height)
+    pages = -(-len(made) // count)
+    last = [mark for column in made[(pages - 1) * count :] for mark in column]
+    if pages > 1 and max(box_of(mark).bottom for mark in last) < height * SLIM:
+        for share in CLOSER:
+            closer = pour(tightened(strips, share), height)
+            if -(-len(closer) // count) < pages:
+                return closer
+    return made
 
 
 def _roll_end(marks: Sequence[Mark], foot: float) -> float:

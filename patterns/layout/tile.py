@@ -1,7 +1,7 @@
 """A drawing larger than the page: windows with overlaps, match marks, trim lines and a key map.
 
-A joint runs in each overlap, in its middle or where no hole is near. The sheet to the right or below is trimmed along it
-and pasted over its neighbour, until the two halves of every lettered diamond meet.
+A joint runs in the middle of each overlap; `clear_spans` moves windows so that no hole is near one. The sheet to the right
+or below is trimmed along it and pasted over its neighbour, until the two halves of every named diamond meet.
 """
 
 from __future__ import annotations
@@ -11,8 +11,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from patterns.drawing import Area, Line, LineKind, Mark, Point, Words
-from patterns.layout.marks import Block, Box, box_of, clipped, corners
+from patterns.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
+from patterns.layout.marks import SYMBOL_MM, Block, Box, box_of, clipped, corners
 from patterns.layout.obstacles import Obstacles
 from patterns.layout.place import Desk, Wanted, words_slots
 from patterns.lettering import width_mm
@@ -21,8 +21,6 @@ from patterns.values import dataclass
 OVERLAP = 10.0
 MOST = 24.0
 """An overlap is widened with what the windows leave over, up to this."""
-LAP = 4.0
-"""A joint keeps this far from both edges of its overlap."""
 CLEAR = 8.0
 """A joint this far from holes and fixed words is as good as any."""
 DIAMOND = 2.0
@@ -57,6 +55,48 @@ def spans(length: float, room: float, overlap: float = OVERLAP) -> tuple[Span, .
     return (*((a, a + step + over) for a in starts[:-1]), (starts[-1], length))
 
 
+def clear_spans(length: float, room: float, avoid: Sequence[Span]) -> tuple[Span, ...]:
+    """Return as many windows as `spans`, moved within the slack to bring their joints clear of `avoid`.
+
+    What joints lack in clearance is least in sum, then their way from the even places.
+    """
+    even = spans(length, room)
+    joints = _middles(even)
+    if not any(_lacking(at, avoid) for at in joints):
+        return even
+    inner, outer = room - OVERLAP + 1e-6, room - OVERLAP / 2 + 1e-6
+    found: dict[float, tuple[float, tuple[float, ...]]] = {0.0: (0.0, ())}
+    for number, home in enumerate(joints, 1):
+        left = len(joints) - number
+        low = max(OVERLAP * number, length - outer - left * inner)
+        high = min(length - OVERLAP * (left + 1), outer + (number - 1) * inner)
+        edges = [at for a, b in avoid for at in (a - CLEAR, b + CLEAR)]
+        steps = [low + i for i in range(max(0, int(high - low)) + 1)]
+        made = {}
+        for at in sorted({home, *(x for x in (*edges, *steps, high) if low <= x <= high)}):
+            most = outer if number == 1 else inner
+            before = [known for a, known in found.items() if OVERLAP <= at - a <= most]
+            if before:
+                cost, way = min(before)
+                made[at] = cost + 1000 * _lacking(at, avoid) + abs(at - home), (*way, at)
+        found = made
+    places = (0.0, *min(found.values())[1], length)
+    gaps = list(pairwise(places))
+    spares = [room - (b - a) for a, b in gaps]
+    halves = [spares[0], spares[-1], *(spare / 2 for spare in spares[1:-1]), MOST / 2]
+    half = min(halves)
+    return tuple((max(0.0, a - half), min(length, b + half)) for a, b in gaps)
+
+
+def _lacking(at: float, avoid: Iterable[Span]) -> float:
+    """Return how much a joint at `at` lacks of its clearance."""
+    return max(0.0, *(CLEAR - max(low - at, at - high, 0.0) for low, high in avoid), 0.0)
+
+
+def _middles(spans_: Sequence[Span]) -> tuple[float, ...]:
+    return tuple((after[0] + before[1]) / 2 for before, after in pairwise(spans_))
+
+
 @dataclass(frozen=True, slots=True)
 class Tiling:
     """Columns and rows of windows over a drawing whose left top corner is (0, 0)."""
@@ -66,17 +106,17 @@ class Tiling:
     width: float
     height: float
     avoid: tuple[Box, ...] = ()
-    """Where no joint or match mark should stand: holes, and words that cannot move."""
+    """Where no match mark should stand: holes, and words that cannot move."""
 
     @property
     def xs(self) -> tuple[float, ...]:
         """Where the upright joints run."""
-        return _joints(self.columns, [(box.left, box.right) for box in self.avoid])
+        return _middles(self.columns)
 
     @property
     def ys(self) -> tuple[float, ...]:
         """Where the level joints run."""
-        return _joints(self.rows, [(box.top, box.bottom) for box in self.avoid])
+        return _middles(self.rows)
 
     @property
     def pages(self) -> int:
@@ -88,6 +128,21 @@ class Tiling:
         """How many edges are pasted over a neighbour."""
         across, down = len(self.columns), len(self.rows)
         return (across - 1) * down + (down - 1) * across
+
+    def clear_of(self, avoid: Sequence[Box], room: tuple[float, float]) -> Tiling:
+        """Return as many windows of a page's `room`, their joints clear of holes and fixed words."""
+        return replace(
+            self,
+            columns=clear_spans(self.width, room[0], [(box.left, box.right) for box in avoid]),
+            rows=clear_spans(self.height, room[1], [(box.top, box.bottom) for box in avoid]),
+            avoid=tuple(avoid),
+        )
+
+    def cells(self) -> list[Box]:
+        """Return what each sheet shows in the end, from joint to joint, row by row."""
+        columns = _between((0.0, self.width), self.xs)
+        rows = _between((0.0, self.height), self.ys)
+        return [Box(x, y, right, bottom) for y, bottom in rows for x, right in columns]
 
     def windows(self) -> Iterator[Box]:
         """Yield the windows row by row."""
@@ -121,25 +176,6 @@ def best(
     return index, made[index]
 
 
-def _joints(spans_: Sequence[Span], avoid: Sequence[Span]) -> tuple[float, ...]:
-    """Return a joint in each overlap: in its middle, or moved clear of what should stay whole.
-
-    `avoid` holds the extents of holes and fixed words along the same direction.
-    """
-    joints = []
-    for before, after in pairwise(spans_):
-        middle, reach = (after[0] + before[1]) / 2, (before[1] - after[0]) / 2 - LAP
-        steps = range(int(max(0.0, reach)) + 1)
-        tries = [middle + sign * step for step in steps for sign in ((1, -1) if step else (1,))]
-
-        def clear(at: float) -> float:
-            gaps = (max(low - at, at - high, 0.0) for low, high in avoid)
-            return min(CLEAR, *gaps, CLEAR)
-
-        joints.append(max(tries, key=clear))  # of equals the first: nearest the middle
-    return tuple(joints)
-
-
 def joint_lines(tiling: Tiling) -> tuple[Line, ...]:
     """Return the joints as lines over the whole drawing."""
     return _grid(tiling, tiling.xs, tiling.ys)
@@ -155,7 +191,7 @@ def _grid(tiling: Tiling, xs: Iterable[float], ys: Iterable[float]) -> tuple[Lin
 def keep_clear(tiling: Tiling) -> tuple[Mark, ...]:
     """Return what words must not touch so that each stands whole on a sheet.
 
-    These are the joints, the edges of the windows, and the match marks with their letters.
+    These are the joints, the edges of the windows, and the match marks with their names.
     """
     xs = [at for before, after in pairwise(tiling.columns) for at in (before[1], after[0])]
     ys = [at for before, after in pairwise(tiling.rows) for at in (before[1], after[0])]
@@ -165,16 +201,16 @@ def keep_clear(tiling: Tiling) -> tuple[Mark, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Match:
-    """One match mark: where it stands, its letter, and whether its joint stands upright."""
+    """One match mark: where it stands, its name, and whether its joint stands upright."""
 
     at: Point
-    letter: str
+    name: str
     upright: bool
 
 
 def matches(tiling: Tiling) -> tuple[Match, ...]:
-    """Return two match marks for each joint between two sheets, lettered in reading order."""
-    made: list[Match] = []
+    """Return two match marks for each joint between two sheets, named M1, M2 … in reading order."""
+    made: list[Match] = []  # pricking strips have bare letters
     xs, ys = tiling.xs, tiling.ys
     for top, bottom in _between((0.0, tiling.height), ys):
         for x in xs:
@@ -182,7 +218,7 @@ def matches(tiling: Tiling) -> tuple[Match, ...]:
     for y in ys:
         for left, right in _between((0.0, tiling.width), xs):
             made += _pair(tiling, False, y, left, right)
-    return tuple(replace(one, letter=letters(i)) for i, one in enumerate(made))
+    return tuple(replace(one, name=f"M{i + 1}") for i, one in enumerate(made))
 
 
 def _pair(tiling: Tiling, upright: bool, at: float, start: float, end: float) -> Iterator[Match]:
@@ -190,15 +226,20 @@ def _pair(tiling: Tiling, upright: bool, at: float, start: float, end: float) ->
     for share in (0.2, 0.8):
         tries = [share + step for step in (0.0, 0.04, -0.04, 0.08, -0.08, 0.13, -0.13, 0.17, -0.17)]
         along = [start + (end - start) * one for one in tries]
-        marks = [Match((at, a) if upright else (a, at), "", upright) for a in along]
+        marks = [Match((at, a) if upright else (a, at), "M88", upright) for a in along]
         clear = (m for m in marks if not any(ground(m).meets(box) for box in tiling.avoid))
         yield next(clear, marks[0])
 
 
 def ground(one: Match) -> Box:
-    """Return the room of a match mark with its letters."""
-    (x, y), long, short = one.at, DIAMOND + CAP + 2.5, DIAMOND + 0.6
-    wide, high = (long, short) if one.upright else (short, long)
+    """Return the room of a match mark with its names."""
+    x, y = one.at
+    word = width_mm(one.name, CAP, bold=True)
+    wide, high = (
+        (DIAMOND + word + 1.2, DIAMOND + 0.6)
+        if one.upright
+        else (max(DIAMOND, word / 2) + 0.6, DIAMOND + CAP + 2.5)
+    )
     return Box(x - wide, y - high, x + wide, y + high)
 
 
@@ -207,33 +248,19 @@ def _between(whole: Span, joints: Sequence[float]) -> list[Span]:
     return list(pairwise((whole[0], *joints, whole[1])))
 
 
-def letters(index: int) -> str:
-    """Return P … Z, AA, AB …: pricking strips have the letters before P.
-
-    >>> letters(0), letters(10), letters(11)
-    ('P', 'Z', 'AA')
-    """
-    name = ""
-    index += 16
-    while index:
-        index, rest = divmod(index - 1, 26)
-        name = chr(65 + rest) + name
-    return name
-
-
 def _match_marks(one: Match) -> tuple[Mark, ...]:
     (x, y), r = one.at, DIAMOND
     diamond = Line(LineKind.MATCH, ((x - r, y), (x, y - r), (x + r, y), (x, y + r)), closed=True)
     away = r + 0.6
     if one.upright:
         words = [
-            Words((x - away, y + CAP / 2), one.letter, CAP, True, "end"),
-            Words((x + away, y + CAP / 2), one.letter, CAP, True),
+            Words((x - away, y + CAP / 2), one.name, CAP, True, "end"),
+            Words((x + away, y + CAP / 2), one.name, CAP, True),
         ]
     else:
         words = [
-            Words((x, y - away), one.letter, CAP, True, "middle"),
-            Words((x, y + away + CAP), one.letter, CAP, True, "middle"),
+            Words((x, y - away), one.name, CAP, True, "middle"),
+            Words((x, y + away + CAP), one.name, CAP, True, "middle"),
         ]
     return diamond, *words
 
@@ -241,15 +268,18 @@ def _match_marks(one: Match) -> tuple[Mark, ...]:
 def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark, ...]]]:
     """Yield each window with its marks, still in the whole drawing's coordinates.
 
-    Match marks, trim lines and the words along them are among the marks.
+    Match marks, trim lines and the words along them are among the marks. Lines run on into the
+    overlap; holes and words stand only where they are seen once all is pasted.
     """
     signs = matches(tiling)
     xs, ys = tiling.xs, tiling.ys
     windows = tuple(tiling.windows())
     settled = [_settled(mark, windows) for mark in marks]
+    homes = _homes(settled, windows, tiling.cells())
     for index, window in enumerate(windows):
         row, column = divmod(index, len(tiling.columns))
-        whole = clipped(settled, window)
+        shown = [m for m, home in zip(settled, homes, strict=True) if home is None or index in home]
+        whole = clipped(shown, window)
         near = [
             m for one in signs for m in _match_marks(one) if window.grown(0.01).holds(_dot(one))
         ]
@@ -259,6 +289,29 @@ def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark
         if row:
             trims.append(((window.left, ys[row - 1]), (window.right, ys[row - 1])))
         yield window, (*whole, *near, *_trimmed(window, whole, near, trims))
+
+
+def _homes(
+    marks: Sequence[Mark], windows: Sequence[Box], cells: Sequence[Box]
+) -> list[frozenset[int] | None]:
+    """Return the sheets that show each mark; None for lines and areas, which all windows cut.
+
+    A sign is whole on every sheet that it still touches when the joints are trimmed, words on one.
+    """
+    made: list[frozenset[int] | None] = []
+    for mark in marks:
+        box = box_of(mark)
+        holding = [i for i, window in enumerate(windows) if window.grown(1e-6).holds(box)]
+        if isinstance(mark, Circle) and mark.radius <= SYMBOL_MM:
+            touched = [i for i in holding if cells[i].meets(box)]
+            made.append(frozenset(touched or holding[:1]))
+        elif isinstance(mark, Words):
+            x, y = box.middle
+            at_home = [i for i in holding if cells[i].holds(Box(x, y, x, y))]
+            made.append(frozenset((at_home or holding)[:1]))
+        else:
+            made.append(None)
+    return made
 
 
 def _dot(one: Match) -> Box:
@@ -304,10 +357,8 @@ def key_map(
 ) -> Block:
     """Return a small map of the sheets, `current` (from 0) filled grey, within a square."""
     scale = min(side / tiling.width, side / tiling.height)
-    columns = _between((0.0, tiling.width), tiling.xs)
-    rows = _between((0.0, tiling.height), tiling.ys)
     marks: list[Mark] = []
-    cells = [(left, top, right, bottom) for top, bottom in rows for left, right in columns]
+    cells = [(one.left, one.top, one.right, one.bottom) for one in tiling.cells()]
     for index, (left, top, right, bottom) in enumerate(cells):
         ring = tuple(
             (x * scale, y * scale)

@@ -100,9 +100,9 @@ def sheets(order: Order, groups: Sequence[Sequence[Item]]) -> Iterator[Page]:
     What is said of the pieces stands beside them, else on their blank parts; a sheet of notes is
     added where there is no room for that either.
     """
-    index, tiling = _tiling(order, groups)
+    index, tiling, page_room = _tiling(order, groups)
     row, size = _Row(tuple(groups[index])), order.paper.pages[index]
-    tiling = replace(tiling, avoid=row.fixed)
+    tiling = tiling.clear_of(row.fixed, page_room)
     if order.paper.roll:
         room = _empty(order, row, size, 1, tiling.pages).frame.box
         size = (size[0], max(size[1] - room.height + tiling.height, LEAST_ROLL))
@@ -124,24 +124,25 @@ def sheets(order: Order, groups: Sequence[Sequence[Item]]) -> Iterator[Page]:
 
 def together(order: Order, groups: Sequence[Sequence[Item]]) -> bool:
     """Tell whether pieces cut into sheets together take no more sheets than the largest alone."""
-    _, tiling = _tiling(order, groups)
+    tiling = _tiling(order, groups)[1]
     alone = [
         _tiling(order, [[group[i]] for group in groups])[1].pages for i in range(len(groups[0]))
     ]
     return len(tiling.columns) == 1 and tiling.pages == max(alone)
 
 
-def _tiling(order: Order, groups: Sequence[Sequence[Item]]) -> tuple[int, tile.Tiling]:
+def _tiling(
+    order: Order, groups: Sequence[Sequence[Item]]
+) -> tuple[int, tile.Tiling, tuple[float, float]]:
+    """Return which way the page lies best, the windows, and the room of one on the page."""
     rows = [_Row(tuple(group)) for group in groups]
     pages = [
         _empty(order, row, size, 88, 88) for row, size in zip(rows, order.paper.pages, strict=True)
     ]
-    rooms = [page.frame.box for page in pages]
-    return tile.best(
-        [(row.width, row.height) for row in rows],
-        [(room.width, room.height) for room in rooms],
-        rows[0].joint_free,
-    )
+    rooms = [(page.frame.box.width, page.frame.box.height) for page in pages]
+    wholes = [(row.width, row.height) for row in rows]
+    index, tiling = tile.best(wholes, rooms, rows[0].joint_free)
+    return index, tiling, rooms[index]
 
 
 def _empty(order: Order, row: _Row, size: tuple[float, float], number: int, of: int) -> Page:
