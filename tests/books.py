@@ -6,9 +6,12 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import patterns
-from patterns import catalogue, job, materials, record
-from patterns.job import Drafted
-from patterns.record import Record
+from patterns.drafting import job
+from patterns.drafting.job import Drafted
+from patterns.record import record
+from patterns.record.record import Record
+from patterns.stock import materials
+from patterns.structures import catalogue
 
 DEMO = Path(patterns.__file__).parent / "demo"
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import shapely
 
-from patterns.drawing import Drawing, Words
-from patterns.layout.marks import Box, box_of, words_corners
+from patterns.model.drawing import Drawing, Words
+from patterns.sheets.marks import Box, box_of, words_corners
 
 EDGE_MM = 4.9
 """No printer prints closer to the edge than this with certainty."""

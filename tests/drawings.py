@@ -7,8 +7,8 @@ from unicodedata import combining
 from fontTools.ttLib import TTFont
 from hypothesis import strategies as st
 
-from patterns.drawing import Area, Circle, Drawing, Line, LineKind, Mark, Words
-from patterns.lettering import font_path
+from patterns.model.drawing import Area, Circle, Drawing, Line, LineKind, Mark, Words
+from patterns.model.lettering import font_path
 
 K = LineKind
 PENNED = tuple(kind for kind in LineKind if kind is not LineKind.TEXT)

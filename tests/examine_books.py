@@ -7,14 +7,15 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from patterns import materials, record
 from patterns.examine.examination import examine
 from patterns.examine.finding import Examination, Finding
-from patterns.record import Record, Union
-from patterns.template import Template
+from patterns.record import record
+from patterns.record.record import Record, Union
+from patterns.stock import materials
+from patterns.structures.template import Template
 
 LIBRARY = materials.built_in()
-DEMO = Path(record.__file__).parent / "demo"
+DEMO = Path(record.__file__).parent.parent / "demo"
 BOOKS = [path for path in sorted(DEMO.glob("*.toml")) if "[book]" in path.read_text("utf-8")]
 """The records of the demonstration books."""
 

@@ -6,8 +6,8 @@ import datetime
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from patterns.records.record_fields import FIELDS, LIST_TABLES
-from patterns.records.record_writing import written
+from patterns.record.fields import FIELDS, LIST_TABLES
+from patterns.record.writing import written
 
 Tables = dict[str, Any]
 

@@ -7,8 +7,8 @@ from typing import Literal
 
 from hypothesis import strategies as st
 
-from patterns.drawing import Point, Ring
-from patterns.piece import (
+from patterns.model.drawing import Point, Ring
+from patterns.model.piece import (
     Diagram,
     Dimension,
     Fold,

@@ -1,7 +1,7 @@
 """Independent readers of what the writers wrote, for tests: PDF by pypdf, raster by PDFium, SVG.
 
 Everything comes back in millimetres from the top left corner of the page, y down. None of this
-shares code with `patterns.render`.
+shares code with `patterns.writers`.
 """
 
 from __future__ import annotations

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from patterns.drawing import Line, LineKind
-from patterns.piece import Check, Diagram, Layer, Part, Pattern, Piece, Step
+from patterns.model.drawing import Line, LineKind
+from patterns.model.piece import Check, Diagram, Layer, Part, Pattern, Piece, Step
 
 LETTERS = "abcdefghiklmnoprstuvwyzäéßÅλЖ–·½0123456789"
 WORD = st.text(LETTERS, min_size=1, max_size=14)

@@ -9,12 +9,12 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns.drawing import Line, LineKind, Words
+from patterns.drafting.job import Drafted
 from patterns.errors import MendfoldError, RecordError, SettingError, Unsuitable
-from patterns.job import Drafted
-from patterns.layout.marks import words_corners
-from patterns.piece import Diagram, Part
-from patterns.record import Record
+from patterns.model.drawing import Line, LineKind, Words
+from patterns.model.piece import Diagram, Part
+from patterns.record.record import Record
+from patterns.sheets.marks import words_corners
 from tests.books import changed, drafted
 
 

@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from patterns import cli, record
+from patterns import cli
 from patterns.commands.measure import measure
 from patterns.errors import MendfoldError, RecordError, WriteError
+from patterns.record import record
 
 GOOD = """\
 [book]

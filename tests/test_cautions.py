@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from patterns import cautions
 from patterns.errors import TemplateError
+from patterns.stock import cautions
 
 ENDING = "Follow your institution's and local safety rules; ask a qualified person where in doubt."
 

@@ -12,13 +12,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns import catalogue, spine, template
+from patterns.book import spine
+from patterns.drafting import closing
+from patterns.drafting.job import COMMON_STEPS, Drafted
 from patterns.errors import MendfoldError, SettingError, Unsuitable
-from patterns.job import COMMON_STEPS, Drafted
-from patterns.layout import layers as stacking
-from patterns.parts import closing
-from patterns.piece import Part, Piece
-from patterns.record import Record, Side
+from patterns.model.piece import Part, Piece
+from patterns.record.record import Record, Side
+from patterns.sheets import layers as stacking
+from patterns.structures import catalogue, template
 from tests.books import changed, demo, drafted
 from tests.test_ladder import sound
 

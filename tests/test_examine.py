@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from patterns import cautions
 from patterns.examine.examination import examine
 from patterns.examine.finding import Examination
 from patterns.examine.wording import as_data, as_text
-from patterns.materials import Library
-from patterns.record import Fold
+from patterns.record.record import Fold
+from patterns.stock import cautions
+from patterns.stock.materials import Library
 from tests.examine_books import LIBRARY, SOUND, changed, examined, joint, keys, the
 
 HEAVY = {"text_block.weight": 2.1, "book.weight": 2.4, "text_block.grammage": None}

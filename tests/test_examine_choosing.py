@@ -8,10 +8,13 @@ from typing import Any
 
 import pytest
 
-from patterns import catalogue, job, materials, record
+from patterns.drafting import job
 from patterns.examine.examination import examine
 from patterns.examine.finding import Choice
-from patterns.template import Template
+from patterns.record import record
+from patterns.stock import materials
+from patterns.structures import catalogue
+from patterns.structures.template import Template
 from tests.examine_books import DEMO, LIBRARY, SOUND, changed, examined, joint
 
 NAMES = (

@@ -11,11 +11,11 @@ import pytest
 from click.testing import CliRunner
 from pypdf import PdfReader
 
-from patterns import record
 from patterns.commands.examine import examine
 from patterns.errors import RecordError
+from patterns.record import record
 
-LOGBOOK = Path(record.__file__).parent / "demo" / "logbook.toml"
+LOGBOOK = Path(record.__file__).parent.parent / "demo" / "logbook.toml"
 
 
 def test_the_answer_ends_with_the_ways_to_go_on_and_status_0() -> None:

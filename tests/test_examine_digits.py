@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from patterns import record
 from patterns.examine.examination import examine
+from patterns.record import record
 from tests.examine_books import BOOKS, DEMO, LIBRARY, changed
 
 FIELDS = (

@@ -10,14 +10,15 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from patterns import catalogue, record
-from patterns.drawing import Drawing, Line, LineKind, Words
 from patterns.examine.examination import examine
-from patterns.layout.examination import examination_page
-from patterns.layout.marks import box_of
-from patterns.paper import parse
-from patterns.record import Record
-from patterns.render.pdf import PdfPage, pdf_bytes
+from patterns.examine.page import examination_page
+from patterns.model.drawing import Drawing, Line, LineKind, Words
+from patterns.record import record
+from patterns.record.record import Record
+from patterns.sheets.marks import box_of
+from patterns.stock.paper import parse
+from patterns.structures import catalogue
+from patterns.writers.pdf import PdfPage, pdf_bytes
 from tests.examine_books import BOOKS, LIBRARY, SOUND, changed, joint
 
 PAPERS = ("A4", "A3", "A5", "letter", "roll:610")

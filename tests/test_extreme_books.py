@@ -8,12 +8,15 @@ from functools import cache
 
 import pytest
 
-from patterns import catalogue, job, materials, output, paper, printer, record
+from patterns.drafting import job, output
+from patterns.drafting.job import Drafted
 from patterns.errors import MendfoldError
-from patterns.job import Drafted
-from patterns.layout import whole
-from patterns.materials import Library
-from patterns.record import Record
+from patterns.record import record
+from patterns.record.record import Record
+from patterns.sheets import whole
+from patterns.stock import materials, paper, printer
+from patterns.stock.materials import Library
+from patterns.structures import catalogue
 from tests.extreme_books import BOOKS, Tables, limits, toml
 from tests.test_ladder import sound
 

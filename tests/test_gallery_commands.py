@@ -15,11 +15,11 @@ from typing import Any
 
 import pytest
 
-from patterns import drafting
 from patterns.cli import main
+from patterns.drafting import making as drafting
 from tests.gallery_samples import OWNER, pattern_files, record_text
 
-BOOKS = Path(drafting.__file__).parent / "demo"
+BOOKS = Path(drafting.__file__).parent.parent / "demo"
 
 
 @dataclass

@@ -9,13 +9,13 @@ from pathlib import Path
 import pytest
 
 import patterns
-from patterns import drafting
 from patterns.commands.demo import BOOKS, orders
-from patterns.drafting import Made, Wish
+from patterns.drafting import making as drafting
+from patterns.drafting.making import Made, Wish
 from patterns.gallery import store
 from patterns.gallery.equal import different_files
-from patterns.render.png import png_bytes
-from patterns.thumbnail import with_thumbnail
+from patterns.gallery.thumbnail import with_thumbnail
+from patterns.writers.png import png_bytes
 
 GALLERY = Path(patterns.__file__).parent.parent / "gallery"
 KEPT = "2026-11-25T00:00:00Z"

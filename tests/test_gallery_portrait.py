@@ -13,14 +13,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
-from patterns import catalogue, drafting
-from patterns.drafting import Wish
-from patterns.drawing import Drawing, Line, LineKind
+from patterns.drafting import making as drafting
+from patterns.drafting.making import Wish
 from patterns.gallery.portrait import HIGH_MM, WIDE_MM, portrait
-from patterns.thumbnail import thumbnail, with_thumbnail
+from patterns.gallery.thumbnail import thumbnail, with_thumbnail
+from patterns.model.drawing import Drawing, Line, LineKind
+from patterns.structures import catalogue
 from tests.gallery_samples import pattern_files
 
-BOOKS = Path(drafting.__file__).parent / "demo"
+BOOKS = Path(drafting.__file__).parent.parent / "demo"
 
 
 def boxes(drawing: Drawing) -> list[tuple[float, float, float, float]]:

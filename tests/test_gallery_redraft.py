@@ -8,14 +8,16 @@ from typing import Any
 
 import pytest
 
-from patterns import drafting, printer, redraft
-from patterns import paper as papers
-from patterns import record as records
-from patterns.drafting import Made, Wish
+from patterns.drafting import making as drafting
+from patterns.drafting.making import Made, Wish
 from patterns.errors import MendfoldError, Unsuitable
-from patterns.printer import Correction
+from patterns.gallery import redraft
+from patterns.record import record as records
+from patterns.stock import paper as papers
+from patterns.stock import printer
+from patterns.stock.printer import Correction
 
-BOOKS = Path(drafting.__file__).parent / "demo"
+BOOKS = Path(drafting.__file__).parent.parent / "demo"
 
 
 @pytest.fixture(autouse=True)

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from patterns import catalogue, output
-from patterns.render.svg import svg_text
+from patterns.drafting import output
+from patterns.structures import catalogue
+from patterns.writers.svg import svg_text
 from tests.books import drafted
 
 GOLDEN = Path(__file__).parent / "golden"

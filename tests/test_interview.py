@@ -16,11 +16,12 @@ from click.testing import CliRunner
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns import catalogue, record
 from patterns.commands.measure import measure
 from patterns.errors import MendfoldError, RecordError
-from patterns.interview import Interview, steps_for, understood
-from patterns.records.record_fields import BY_NAME, FIELDS, LIST_TABLES, ORDER
+from patterns.record import record
+from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES, ORDER
+from patterns.record.interview import Interview, steps_for, understood
+from patterns.structures import catalogue
 
 FRONT = "Does the front board differ from what you gave?"
 BACK = "Does the back board differ from what you gave?"

@@ -9,10 +9,10 @@ import pytest
 from shapely import LineString, Polygon
 from shapely.affinity import rotate
 
+from patterns.drafting.job import Drafted
 from patterns.errors import PlacementError, SettingError, Unsuitable
-from patterns.job import Drafted
-from patterns.piece import Hole, Part, Piece
-from patterns.record import Record, Side
+from patterns.model.piece import Hole, Part, Piece
+from patterns.record.record import Record, Side
 from tests.books import changed, demo, drafted
 
 NAME = "joint_tacket"

@@ -9,11 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString, Point, Polygon
 
-from patterns import catalogue, output
+from patterns.drafting import output
+from patterns.drafting.job import Drafted
 from patterns.errors import MendfoldError
-from patterns.job import Drafted
-from patterns.render.svg import svg_text
-from patterns.template import Parameter
+from patterns.structures import catalogue
+from patterns.structures.template import Parameter
+from patterns.writers.svg import svg_text
 from tests.books import drafted
 
 NAMES = tuple(catalogue.templates())

@@ -8,13 +8,13 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 
-from patterns.drawing import Area, Line, LineKind, Mark, Words
-from patterns.layout.assembly import assembly_pages
-from patterns.layout.layers import half_spine_mm, reach, stack, total
-from patterns.layout.marks import Box, box_of
-from patterns.layout.text_pages import Setting
-from patterns.paper import parse
-from patterns.piece import Diagram, Layer, Part, Pattern, Union
+from patterns.model.drawing import Area, Line, LineKind, Mark, Words
+from patterns.model.piece import Diagram, Layer, Part, Pattern, Union
+from patterns.sheets.assembly import assembly_pages
+from patterns.sheets.layers import half_spine_mm, reach, stack, total
+from patterns.sheets.marks import Box, box_of
+from patterns.sheets.text_pages import Setting
+from patterns.stock.paper import parse
 from tests.clear import assert_clear
 from tests.some_patterns import PATTERNS
 from tests.test_layout_overview import PATTERN, SMALL, words

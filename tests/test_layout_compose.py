@@ -9,13 +9,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from patterns.drawing import Line, LineKind, Words
-from patterns.layout.compose import cutting_sheets, plan
-from patterns.layout.marks import box_of
-from patterns.layout.sheet import Sheet
-from patterns.paper import parse
-from patterns.piece import Diagram, Pattern, Piece
-from patterns.printer import Correction
+from patterns.model.drawing import Line, LineKind, Words
+from patterns.model.piece import Diagram, Pattern, Piece
+from patterns.sheets.compose import cutting_sheets, plan
+from patterns.sheets.marks import box_of
+from patterns.sheets.sheet import Sheet
+from patterns.stock.paper import parse
+from patterns.stock.printer import Correction
 from tests.clear import assert_clear
 from tests.layout_pieces import (
     EVERY,

@@ -11,12 +11,12 @@ import pytest
 from click.testing import CliRunner
 
 from patterns.commands.measure import measure
-from patterns.drawing import Line, LineKind, Words
 from patterns.errors import PaperError, WriteError
-from patterns.layout.form import form_page
-from patterns.layout.form_views import views
-from patterns.paper import Paper, parse
-from patterns.records.record_fields import BY_NAME, FIELDS
+from patterns.model.drawing import Line, LineKind, Words
+from patterns.record.fields import BY_NAME, FIELDS
+from patterns.sheets.form import form_page
+from patterns.sheets.form_views import views
+from patterns.stock.paper import Paper, parse
 from tests.clear import assert_clear
 
 PAPERS = ("A4", "letter", "legal", "A3", "B4", "A0", "roll:610")

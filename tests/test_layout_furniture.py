@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns.drawing import Drawing, Line, LineKind, Mark, Words
 from patterns.errors import PaperError
-from patterns.layout.furniture import Arrangement, Heading, as_cut, boxed, dress, frame
-from patterns.layout.legend import MEANINGS
-from patterns.layout.marks import Box, box_of, moved
+from patterns.model.drawing import Drawing, Line, LineKind, Mark, Words
+from patterns.sheets.furniture import Arrangement, Heading, as_cut, boxed, dress, frame
+from patterns.sheets.legend import MEANINGS
+from patterns.sheets.marks import Box, box_of, moved
 from tests.clear import assert_clear
 from tests.some_patterns import NAME, TEXT
 

@@ -7,14 +7,14 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 
-from patterns.drawing import Words
-from patterns.layout.marks import box_of
-from patterns.layout.overview import Entry, overview_pages
-from patterns.layout.sheet import Sheet
-from patterns.layout.text_pages import Setting
-from patterns.paper import Paper, parse
-from patterns.piece import Check, Part, Pattern, Piece
-from patterns.printer import Correction
+from patterns.model.drawing import Words
+from patterns.model.piece import Check, Part, Pattern, Piece
+from patterns.sheets.marks import box_of
+from patterns.sheets.overview import Entry, overview_pages
+from patterns.sheets.sheet import Sheet
+from patterns.sheets.text_pages import Setting
+from patterns.stock.paper import Paper, parse
+from patterns.stock.printer import Correction
 from tests.clear import assert_clear
 from tests.some_patterns import PATTERNS, rectangle
 

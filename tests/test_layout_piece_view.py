@@ -11,12 +11,12 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns.drawing import Circle, Line, LineKind, Words
-from patterns.layout import card
-from patterns.layout.marks import box_of
-from patterns.layout.piece_view import Face, View, view
-from patterns.layout.zones import hatch, small_views
-from patterns.piece import Dimension, Hole, Piece, Zone
+from patterns.model.drawing import Circle, Line, LineKind, Words
+from patterns.model.piece import Dimension, Hole, Piece, Zone
+from patterns.sheets import card
+from patterns.sheets.marks import box_of
+from patterns.sheets.piece_view import Face, View, view
+from patterns.sheets.zones import hatch, small_views
 from tests.layout_pieces import EVERY, band, crowded_lining, inlay, long_lining, tube
 
 

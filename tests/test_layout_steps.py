@@ -8,13 +8,13 @@ from itertools import groupby
 import pytest
 from hypothesis import given, settings
 
-from patterns.drawing import Line, LineKind, Words
-from patterns.layout.flow import Strip, pour
-from patterns.layout.sheet import Sheet
-from patterns.layout.steps_page import steps_pages
-from patterns.layout.text_pages import Setting
-from patterns.paper import parse
-from patterns.piece import Pattern, Step
+from patterns.model.drawing import Line, LineKind, Words
+from patterns.model.piece import Pattern, Step
+from patterns.sheets.flow import Strip, pour
+from patterns.sheets.sheet import Sheet
+from patterns.sheets.steps_page import steps_pages
+from patterns.sheets.text_pages import Setting
+from patterns.stock.paper import parse
 from tests.clear import assert_clear
 from tests.some_patterns import PATTERNS
 from tests.test_layout_overview import LYING, PATTERN, SMALL, run_together, words

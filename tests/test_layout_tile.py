@@ -10,9 +10,9 @@ import shapely
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from patterns.drawing import Circle, Line, LineKind, Mark, Point, Words
-from patterns.layout import tile
-from patterns.layout.marks import Box, box_of, moved
+from patterns.model.drawing import Circle, Line, LineKind, Mark, Point, Words
+from patterns.sheets import tile
+from patterns.sheets.marks import Box, box_of, moved
 
 PORTRAIT, LANDSCAPE = (190.0, 277.0), (277.0, 190.0)
 """What A4 leaves within margins of 10 mm."""

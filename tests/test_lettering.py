@@ -14,9 +14,9 @@ from fontTools.ttLib import TTFont
 from hypothesis import given
 from hypothesis import strategies as st
 
-from patterns import lettering
-from patterns.drawing import CAP_HEIGHT_EM
 from patterns.errors import MendfoldError
+from patterns.model import lettering
+from patterns.model.drawing import CAP_HEIGHT_EM
 from tests.drawings import LETTERS
 
 TEXTS = st.text(LETTERS, max_size=40)

@@ -10,11 +10,11 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns.drawing import Words
 from patterns.errors import MendfoldError, SettingError, Unsuitable
-from patterns.layout.marks import words_corners
-from patterns.piece import Part, Piece
-from patterns.record import Record
+from patterns.model.drawing import Words
+from patterns.model.piece import Part, Piece
+from patterns.record.record import Record
+from patterns.sheets.marks import words_corners
 from tests.books import changed, drafted
 
 WIDE, HIGH = 285.0, 355.0

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from patterns import materials
 from patterns.errors import MaterialError
+from patterns.stock import materials
 
 LIBRARY = materials.built_in()
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from patterns.errors import PaperError
-from patterns.paper import parse
+from patterns.stock.paper import parse
 
 ISO_216 = {
     "A0": (841, 1189),

@@ -12,13 +12,13 @@ from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st
 
-from patterns import printer as printers
 from patterns.commands.printer import printer as command
-from patterns.drawing import Line, LineKind, Words
 from patterns.errors import MendfoldError, PrinterError, WriteError
-from patterns.layout.calibration import bars_mm, calibration_page
-from patterns.layout.marks import Box, box_of
-from patterns.paper import parse
+from patterns.model.drawing import Line, LineKind, Words
+from patterns.sheets.calibration import bars_mm, calibration_page
+from patterns.sheets.marks import Box, box_of
+from patterns.stock import printer as printers
+from patterns.stock.paper import parse
 
 PAPERS = ("A4", "A3", "A5", "letter", "legal", "A0", "roll:610", "148x210")
 

@@ -9,8 +9,8 @@ import click
 import pytest
 
 import patterns
-from patterns import catalogue
 from patterns.cli import COMMANDS, cli
+from patterns.structures import catalogue
 
 README = Path(patterns.__file__).parent.parent / "README.md"
 START, END = (

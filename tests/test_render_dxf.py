@@ -11,9 +11,9 @@ import ezdxf
 import pytest
 from hypothesis import given, settings
 
-from patterns.drawing import PENS, Area, Circle, Drawing, Line, Words
 from patterns.errors import MendfoldError
-from patterns.render.dxf import dxf_text
+from patterns.model.drawing import PENS, Area, Circle, Drawing, Line, Words
+from patterns.writers.dxf import dxf_text
 from tests.drawings import K, drawings, sheet
 
 

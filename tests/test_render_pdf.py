@@ -15,9 +15,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
-from patterns.drawing import PENS, Area, Circle, Drawing, Line, LineKind, Words
 from patterns.errors import MendfoldError
-from patterns.render.pdf import PdfPage, pdf_bytes
+from patterns.model.drawing import PENS, Area, Circle, Drawing, Line, LineKind, Words
+from patterns.writers.pdf import PdfPage, pdf_bytes
 from tests.drawings import LETTERS, K, bars, drawings, sheet
 from tests.readers import ink_box, pdf_labels, pdf_page_mm, pdf_shapes, raster
 from tests.test_lettering import outside_width_mm

@@ -15,18 +15,18 @@ from typing import Any
 import numpy as np
 import pytest
 
-from patterns.drawing import Drawing, Words
 from patterns.errors import MendfoldError
-from patterns.render.pdf import PdfPage, pdf_bytes
-from patterns.render.png import png_bytes
-from patterns.render.svg import svg_text
+from patterns.model.drawing import Drawing, Words
+from patterns.writers.pdf import PdfPage, pdf_bytes
+from patterns.writers.png import png_bytes
+from patterns.writers.svg import svg_text
 from tests.drawings import sheet
 from tests.readers import ink_box, raster
 
 PICTURE = """
 import hashlib
-from patterns.render.png import png_bytes
-from patterns.render.svg import svg_text
+from patterns.writers.png import png_bytes
+from patterns.writers.svg import svg_text
 from tests.drawings import sheet
 print(hashlib.sha256(png_bytes(svg_text(sheet(), "t"), 96)).hexdigest())
 """
@@ -59,9 +59,9 @@ def test_a_missing_library_is_answered_for_each_system(monkeypatch: pytest.Monke
 
 def test_no_other_writer_reaches_for_cairo() -> None:
     code = (
-        "import sys\nfrom tests.drawings import sheet\nimport patterns.render.png\n"
-        "from patterns.render.svg import svg_text\nfrom patterns.render.pdf import *\n"
-        "from patterns.render.dxf import dxf_text\nd = sheet()\nsvg_text(d, 't')\n"
+        "import sys\nfrom tests.drawings import sheet\nimport patterns.writers.png\n"
+        "from patterns.writers.svg import svg_text\nfrom patterns.writers.pdf import *\n"
+        "from patterns.writers.dxf import dxf_text\nd = sheet()\nsvg_text(d, 't')\n"
         "pdf_bytes([PdfPage(d, '1', 'a')], 't')\ndxf_text(d)\n"
         "print([m for m in sys.modules if m.startswith('cairo')])"
     )

@@ -18,12 +18,12 @@ from hypothesis import given, settings
 from shapely import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from patterns.drawing import PENS, Area, Circle, Drawing, Line, LineKind, Mark, Words
 from patterns.errors import MendfoldError
-from patterns.render.dxf import dxf_text
-from patterns.render.grouping import grouped
-from patterns.render.pdf import PdfPage, pdf_bytes
-from patterns.render.svg import svg_text
+from patterns.model.drawing import PENS, Area, Circle, Drawing, Line, LineKind, Mark, Words
+from patterns.writers.dxf import dxf_text
+from patterns.writers.grouping import grouped
+from patterns.writers.pdf import PdfPage, pdf_bytes
+from patterns.writers.svg import svg_text
 from tests.drawings import K, drawings, sheet
 from tests.readers import pdf_shapes, svg_labels, svg_page_mm, svg_shapes
 from tests.shapes import unmatched
@@ -201,7 +201,7 @@ BARE = """
 import hashlib
 from tests.drawings import sheet
 from tests.test_render_svg import one_page
-from patterns.render.svg import svg_text
+from patterns.writers.svg import svg_text
 print(hashlib.sha256(svg_text(sheet(), "t").encode() + one_page(sheet())).hexdigest())
 """
 

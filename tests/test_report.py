@@ -17,22 +17,24 @@ import pypdfium2
 import pytest
 from PIL import Image
 
-from patterns import catalogue, drafting, materials
-from patterns import record as records
 from patterns.cli import main
-from patterns.drafting import Wish
+from patterns.drafting import making as drafting
+from patterns.drafting.making import Wish
 from patterns.errors import GalleryError
 from patterns.examine.examination import examine
 from patterns.gallery.store import add, keep
+from patterns.record import record as records
 from patterns.report import treatment
 from patterns.report.unions import Join, joins, picture, row_marks
 from patterns.report.writing import blank_bytes, report_files
+from patterns.stock import materials
+from patterns.structures import catalogue
 from tests.browsing import wait_until
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
-BOOKS = Path(drafting.__file__).parent / "demo"
+BOOKS = Path(drafting.__file__).parent.parent / "demo"
 HOSTILE = "</p><script>document.title='owned'</script><img src=x onerror=alert(1)>"
 
 

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns import drafting, materials
-from patterns.piece import Part
+from patterns.drafting import making as drafting
+from patterns.model.piece import Part
+from patterns.stock import materials
 from tests.books import changed, drafted
 
 

@@ -8,10 +8,10 @@ from itertools import pairwise
 
 import pytest
 
+from patterns.drafting.job import Drafted
 from patterns.errors import SettingError, Unsuitable
-from patterns.job import Drafted
-from patterns.piece import Part, Piece
-from patterns.record import Record, Side
+from patterns.model.piece import Part, Piece
+from patterns.record.record import Record, Side
 from tests.books import changed, demo, drafted
 
 NAME = "sewn_cloth_joint"

@@ -16,9 +16,9 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from patterns import drafting
 from patterns.commands.demo import BOOKS, orders
-from patterns.drafting import Made
+from patterns.drafting import making as drafting
+from patterns.drafting.making import Made
 from tests.readers import ink_box, pdf_page_mm, pdf_shapes, raster, svg_page_mm, svg_shapes
 from tests.shapes import Point, Shape, unmatched
 

@@ -9,8 +9,8 @@ import pytest
 from shapely import Polygon
 
 from patterns.errors import RecordError, SettingError, Unsuitable
-from patterns.piece import Part
-from patterns.record import Record
+from patterns.model.piece import Part
+from patterns.record.record import Record
 from tests.books import changed, demo, drafted
 from tests.test_ladder import sound
 

@@ -8,10 +8,10 @@ from dataclasses import replace
 import pytest
 from shapely import LineString, Point, Polygon
 
-from patterns import spine
+from patterns.book import spine
+from patterns.drafting.job import Drafted
 from patterns.errors import MendfoldError, RecordError, SettingError, Unsuitable
-from patterns.job import Drafted
-from patterns.piece import Part, Piece
+from patterns.model.piece import Part, Piece
 from tests.books import changed, demo, drafted
 
 

@@ -9,10 +9,10 @@ import pytest
 from shapely import LineString, Point, Polygon
 from shapely.affinity import translate
 
+from patterns.drafting.job import Drafted
 from patterns.errors import SettingError, Unsuitable
-from patterns.job import Drafted
-from patterns.piece import Part, Piece
-from patterns.record import Record, Side
+from patterns.model.piece import Part, Piece
+from patterns.record.record import Record, Side
 from tests.books import changed, demo, drafted
 
 NAME = "text_block_support"

@@ -45,7 +45,7 @@ MODULE = '''
 
 from dataclasses import dataclass
 
-from patterns.piece import Part, Piece
+from patterns.model.piece import Part, Piece
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,12 +10,12 @@ import numpy as np
 import pytest
 from shapely import Polygon, box, transform, union_all
 
+from patterns.drafting.job import Drafted
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas.hinges import Tissue
-from patterns.job import Drafted
-from patterns.parts import hinge_view
-from patterns.piece import Part, Piece, Zone
-from patterns.record import Record
+from patterns.model.piece import Part, Piece, Zone
+from patterns.record.record import Record
+from patterns.structures.shared import hinge_view
 from tests.books import changed, demo, drafted
 from tests.test_ladder import sound
 

@@ -1,1 +1,4 @@
-"""One module a command; the command line loads them only when they are called."""
+"""One module a command: options and words, nothing else.
+
+Touches every room. Begin with `draft`.
+"""

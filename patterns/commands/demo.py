@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from patterns import drafting
+from patterns.drafting import making as drafting
 
 BOOKS = Path(__file__).parent.parent / "demo"
 

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
-from patterns import record as records
 from patterns.errors import MendfoldError, SettingError, WriteError
+from patterns.record import record as records
 
 FORMATS = ("svg", "pdf", "dxf", "png")
 
@@ -65,7 +65,7 @@ def draft(
     """Work out STRUCTURES for the book in RECORD and write its full-size sheets."""
     pairs, wanted = _pairs(settings), _formats(formats)
     book = records.load(record)  # a refused record costs no heavy import
-    from patterns import drafting
+    from patterns.drafting import making as drafting
 
     made = drafting.make(drafting.Wish(book, structures, pairs, paper, printer, wanted, with_owner))
     state = drafting.write(made, out, force)
@@ -85,7 +85,7 @@ def draft(
 
 def _keep(gallery: Path, folder: str, files: Mapping[str, bytes]) -> Path:
     from patterns.gallery import store
-    from patterns.thumbnail import with_thumbnail
+    from patterns.gallery.thumbnail import with_thumbnail
 
     whole, remark = with_thumbnail(files)
     kept = store.keep(gallery, folder, whole)

@@ -7,12 +7,13 @@ from pathlib import Path
 
 import click
 
-from patterns import catalogue, materials
-from patterns import record as records
 from patterns.examine.examination import examine as examined
 from patterns.examine.finding import Examination
 from patterns.examine.wording import as_data, as_text
-from patterns.record import Record
+from patterns.record import record as records
+from patterns.record.record import Record
+from patterns.stock import materials
+from patterns.structures import catalogue
 
 
 @click.command()
@@ -42,10 +43,10 @@ def examine(record: Path, as_json: bool, pdf: Path | None, paper: str, force: bo
 
 
 def _write_sheet(target: Path, book: Record, result: Examination, paper: str, force: bool) -> None:
-    from patterns.files import write_new_file  # only the sheet is written, and needs drawing
-    from patterns.layout.examination import examination_page
-    from patterns.paper import parse
-    from patterns.render.pdf import PdfPage, pdf_bytes
+    from patterns.examine.page import examination_page
+    from patterns.files import write_new_file
+    from patterns.stock.paper import parse
+    from patterns.writers.pdf import PdfPage, pdf_bytes
 
     page = PdfPage(examination_page(book, result, parse(paper)), "1", "Examination")
     made = pdf_bytes([page], f"Examination of {result.book_id or target.stem}")

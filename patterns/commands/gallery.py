@@ -35,7 +35,7 @@ def keep(pattern: Path, place: Path, as_json: bool) -> None:
     """Keep the folder PATTERN that a draft wrote, as the next revision."""
     from patterns.gallery import store
     from patterns.gallery.summary import pattern_name
-    from patterns.thumbnail import with_thumbnail
+    from patterns.gallery.thumbnail import with_thumbnail
 
     files = read_folder(pattern)
     name = pattern_name(files, str(pattern))
@@ -193,11 +193,11 @@ def _size(features: Any) -> str:
 @json_option
 def similar(record: Path, limit: int, place: Path, as_json: bool) -> None:
     """Name the past books nearest to RECORD, and in what they are near and far."""
-    from patterns import record as records
     from patterns.gallery.changes import said
     from patterns.gallery.index import Query, search
     from patterns.gallery.similar import nearest
     from patterns.gallery.summary import features
+    from patterns.record import record as records
 
     asked = features(records.load(record))
     near = nearest(asked, search(place, Query(), progress)[0], limit)

@@ -44,12 +44,12 @@ def reuse(
     as_json: bool,
 ) -> None:
     """Draft the structures and settings of the kept pattern ID for the book of RECORD."""
-    from patterns import files, redraft
-    from patterns import paper as papers
-    from patterns import record as records
-    from patterns.gallery import store
+    from patterns import files
+    from patterns.gallery import redraft, store
     from patterns.gallery.changes import between, said
     from patterns.gallery.summary import parsed
+    from patterns.record import record as records
+    from patterns.stock import paper as papers
 
     name = store.find(place, pattern)
     old = store.newest(place / name).files()
@@ -102,8 +102,8 @@ def _pairs(settings: tuple[str, ...]) -> dict[str, str]:
 
 def _correction(old: str, asked: str | None) -> tuple[Any, str]:
     """Return the factors of the printer asked for, or of the old pattern's, and a remark."""
-    from patterns import materials
-    from patterns import printer as printers
+    from patterns.stock import materials
+    from patterns.stock import printer as printers
 
     try:
         return printers.correction(materials.studio_folder(), asked or old), ""
@@ -196,7 +196,7 @@ def _verified(home: Path, files_only: bool) -> dict[str, Any]:
         "refused": "",
     }
     if not (files_only or damage):
-        from patterns import redraft
+        from patterns.gallery import redraft
 
         try:
             found = redraft.differences(store.newest(home).files(), home.name)

@@ -11,9 +11,9 @@ import click
 
 from patterns.errors import RecordError, SettingError, WriteError
 from patterns.files import write_file
-from patterns.interview import Interview, steps_for
-from patterns.records.record_text import read_text
-from patterns.records.record_writing import blank
+from patterns.record.interview import Interview, steps_for
+from patterns.record.text import read_text
+from patterns.record.writing import blank
 
 FORM_TITLE = "Measuring form"
 
@@ -96,22 +96,22 @@ def _say(text: str) -> None:
 
 
 def _needs(structures: tuple[str, ...]) -> list[str]:
-    from patterns import catalogue  # only --for needs the templates; every start would pay for it
+    from patterns.structures import catalogue
 
     return [need for name in structures for need in catalogue.find(name).needs]
 
 
 def _form(suffix: str, paper: str) -> bytes:
-    from patterns.layout.form import form_page  # only --form draws; an interview needs no writer
-    from patterns.paper import parse
+    from patterns.sheets.form import form_page
+    from patterns.stock.paper import parse
 
     page = form_page(parse(paper))
     if suffix == ".svg":
-        from patterns.render.svg import svg_text
+        from patterns.writers.svg import svg_text
 
         return svg_text(page, FORM_TITLE).encode()
     if suffix == ".pdf":
-        from patterns.render.pdf import PdfPage, pdf_bytes
+        from patterns.writers.pdf import PdfPage, pdf_bytes
 
         return pdf_bytes([PdfPage(page, "1", FORM_TITLE)], FORM_TITLE)
     raise SettingError(f"--form: a file ending in {suffix or 'nothing'}: name it .pdf or .svg")

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import click
 
-from patterns import printer as printers
 from patterns.files import write_new_file
-from patterns.materials import studio_folder
+from patterns.stock import printer as printers
+from patterns.stock.materials import studio_folder
 
 
 @click.group()
@@ -28,9 +28,9 @@ def printer() -> None:
 @click.option("--force", is_flag=True, help="Replace a different file that is already there.")
 def test(paper: str, out: Path, force: bool) -> None:
     """Write the calibration page: two bars, two diagonals, and what to do with them."""
-    from patterns import paper as papers  # the other two commands need no drawing
-    from patterns.layout.calibration import bars_mm, calibration_page
-    from patterns.render.pdf import PdfPage, pdf_bytes
+    from patterns.sheets.calibration import bars_mm, calibration_page
+    from patterns.stock import paper as papers
+    from patterns.writers.pdf import PdfPage, pdf_bytes
 
     chosen = papers.parse(paper)
     page = PdfPage(calibration_page(chosen), "1", "Calibration page")

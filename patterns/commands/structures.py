@@ -7,8 +7,8 @@ from typing import Any
 
 import click
 
-from patterns import catalogue
-from patterns.template import Parameter, Template
+from patterns.structures import catalogue
+from patterns.structures.template import Parameter, Template
 
 
 @click.command()

@@ -1,1 +1,4 @@
-"""The judgement before the pattern: one module for each idea a finding can come from."""
+"""Findings about one book: what fails, why, what would hold.
+
+Touches the book and the structures. Begin with `examination`.
+"""

@@ -11,10 +11,10 @@ from __future__ import annotations
 import shlex
 from collections.abc import Mapping, Sequence
 
-from patterns import record as records
 from patterns.examine.facts import Facts
 from patterns.examine.finding import NOTHING, Choice, Finding, Suit
-from patterns.template import Template
+from patterns.record import record as records
+from patterns.structures.template import Template
 
 NOTHING_TITLE = "Do nothing, tie or box"
 SEWN = frozenset({"secondary_sewing", "tissue_hinge", "sewn_cloth_joint", "joint_tacket"})

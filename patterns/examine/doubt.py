@@ -7,7 +7,7 @@ from typing import Literal
 
 from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding
-from patterns.record import Side
+from patterns.record.record import Side
 
 SHARE = 0.10
 """Measured against computed (mendfold's own threshold)."""

@@ -8,9 +8,9 @@ from patterns.examine import condition, grain, measurements, proportion, sewing,
 from patterns.examine.choosing import choose
 from patterns.examine.facts import gather
 from patterns.examine.finding import Examination
-from patterns.materials import Library
-from patterns.record import Record
-from patterns.template import Template
+from patterns.record.record import Record
+from patterns.stock.materials import Library
+from patterns.structures.template import Template
 
 PARTS = (condition, measurements, unions, proportion, weight, grain, sewing)
 """Reading order: what stops the work, what to measure again, then what fails, and why."""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from patterns import spine as spines
-from patterns.book import Mass, block_mass
+from dataclasses import dataclass
+
+from patterns.book import spine as spines
+from patterns.book.book import Mass, block_mass
+from patterns.book.spine import Spine
 from patterns.errors import MendfoldError
-from patterns.materials import Library
-from patterns.record import Record
-from patterns.spine import Spine
-from patterns.values import dataclass
+from patterns.record.record import Record
+from patterns.stock.materials import Library
 
 SLOT_BOARD_MM = 2.0
 """A board thinner than this leaves too little wall beside a slot (practice)."""

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
-
-from patterns.values import dataclass
 
 Status = Literal["published", "practice", "memory", "own"]
 """Where a limit comes from: read in a published source, common workshop practice, recalled and

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patterns import spine as spines
+from patterns.book import spine as spines
 from patterns.examine.doubt import SHARE, SIDES, doubt
 from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding

@@ -8,7 +8,7 @@ from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding, Suit
 from patterns.examine.unions import role
 from patterns.formulas import mechanics
-from patterns.materials import Figure, Material
+from patterns.stock.materials import Figure, Material
 from patterns.units import trimmed
 
 RH_STEP = 10.0

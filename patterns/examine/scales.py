@@ -8,7 +8,7 @@ from patterns.examine.doubt import doubt, named, sides
 from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding
 from patterns.formulas import mechanics
-from patterns.record import Side
+from patterns.record.record import Side
 from patterns.units import trimmed
 
 LIGHT, HEAVY = 0.95, 1.10

@@ -8,7 +8,7 @@ from typing import Literal
 
 from patterns.examine.facts import SLOT_BOARD_MM, Facts
 from patterns.examine.finding import NOTHING, Finding, Suit
-from patterns.record import Union
+from patterns.record.record import Union
 from patterns.units import trimmed
 
 Role = Literal["board joint", "cover joint", "leaves", "spine", "gatherings"]

@@ -7,8 +7,8 @@ import textwrap
 from collections.abc import Iterator
 from typing import Any
 
-from patterns import cautions
 from patterns.examine.finding import NOTHING, Choice, Examination, Finding, Suit
+from patterns.stock import cautions
 from patterns.units import trimmed
 
 FORMAT = "mendfold-examination/1"

@@ -1,1 +1,4 @@
-"""Formulas on plain numbers, each with its published source: no record, no template, no drawing."""
+"""Formulas on plain numbers, each with its source beside it.
+
+Touches nothing. Begin with `geometry`.
+"""

@@ -8,10 +8,9 @@ Lengths are reckoned in whole nanometres, so that a tie is a tie on every machin
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from math import pi
-
-from patterns.values import dataclass
 
 _NM = 1_000_000
 _Choice = tuple[tuple[int, ...], int, tuple[int, ...]]

@@ -8,9 +8,9 @@ uncertainty after JCGM 100 (the GUM).
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from patterns.errors import RecordError
-from patterns.values import dataclass
 
 Point = tuple[float, float]
 

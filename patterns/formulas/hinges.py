@@ -6,11 +6,10 @@ The stub's far edge follows the taper of the spine.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from shapely import Point, Polygon, box, union_all
-
-from patterns.values import dataclass
 
 CORNER_MM = 3.0
 """Radius of the step between stub and side (practice): a sharp corner tears."""

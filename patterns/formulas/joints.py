@@ -11,10 +11,9 @@ thickness is ignored. A board turns by θ from +x towards +z.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
-
-from patterns.values import dataclass
 
 Point = tuple[float, float]
 Kind = Literal["tight", "flush", "french"]

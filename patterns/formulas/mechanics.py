@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Literal
 
 from patterns.errors import Unsuitable
-from patterns.values import dataclass
 
 GRAVITY = 9.80665
 """Standard gravity in m/s² (ISO 80000-3)."""

@@ -7,10 +7,10 @@ one face; half the kerf is kerf/(2·cos α) through the thickness, and every wal
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Literal
 
 from patterns.errors import SettingError, Unsuitable
-from patterns.values import dataclass
 
 Toward = Literal["inner", "outer"]
 

@@ -7,8 +7,7 @@ the strip than the one before; the strip is a little longer than n panels.
 from __future__ import annotations
 
 import math
-
-from patterns.values import dataclass
+from dataclasses import dataclass
 
 Point = tuple[float, float]
 _Panel = tuple[Point, Point, Point, Point]

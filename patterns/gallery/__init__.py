@@ -1,1 +1,4 @@
-"""Past patterns: kept, found again, shown and passed on; the plain folder is the only truth."""
+"""Patterns kept, found, compared, shown and used again.
+
+Touches drafting and the writers. Begin with `store`.
+"""

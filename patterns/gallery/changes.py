@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from patterns.errors import plain
 from patterns.gallery.summary import parsed, record_of
-from patterns.record import Record
-from patterns.records.record_fields import BY_NAME, FIELDS, LIST_TABLES
-from patterns.values import dataclass
+from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES
+from patterns.record.record import Record
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 from patterns.errors import MendfoldError, plain
@@ -11,7 +12,6 @@ from patterns.gallery.changes import Change, between, fields
 from patterns.gallery.equal import different_files
 from patterns.gallery.store import Revision, revisions
 from patterns.gallery.summary import record_of
-from patterns.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,14 +15,13 @@ import sys
 import time
 from collections.abc import Callable, Mapping
 from contextlib import closing
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from patterns.errors import GalleryError
 from patterns.gallery import manifest as manifests
 from patterns.gallery.store import Revision, revisions
-from patterns.values import dataclass
 
 Progress = Callable[[int, int], None]
 SIZES = ("height", "width", "thickness", "weight")

@@ -11,13 +11,12 @@ import hashlib
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from patterns.errors import GalleryError
 from patterns.files import why_unsafe
-from patterns.values import dataclass
 
 MANIFEST = "manifest.json"
 FORMAT = "mendfold-gallery/1"

@@ -12,7 +12,7 @@ import struct
 import zipfile
 import zlib
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
 from patterns.errors import GalleryError
@@ -22,7 +22,6 @@ from patterns.gallery import store
 from patterns.gallery.equal import different_files
 from patterns.gallery.manifest import MANIFEST, Manifest
 from patterns.gallery.summary import record_of, summarise
-from patterns.values import dataclass
 
 MOST_FILES = 5_000
 MOST_BYTES = 400_000_000

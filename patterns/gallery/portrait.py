@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from patterns.drawing import Area, Circle, Drawing, Line, LineKind, Mark, Point
+from patterns.model.drawing import Area, Circle, Drawing, Line, LineKind, Mark, Point
 
 WIDE_MM, HIGH_MM = 160.0, 120.0
 MARGIN_MM = 2.0

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 from patterns.gallery.index import Entry
-from patterns.values import dataclass
 
 TENTH = 0.1
 MOST = 5.0

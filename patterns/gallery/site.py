@@ -18,7 +18,6 @@ from typing import Any
 from urllib.parse import quote
 
 import patterns
-from patterns import lettering
 from patterns.errors import GalleryError, WriteError, plain
 from patterns.files import HIDDEN, make_folder, resolved
 from patterns.gallery import store
@@ -27,7 +26,8 @@ from patterns.gallery.history import Chapter, history
 from patterns.gallery.index import Entry, Progress, Query, search
 from patterns.gallery.portrait import portrait
 from patterns.gallery.summary import parsed
-from patterns.render.svg import svg_text
+from patterns.model import lettering
+from patterns.writers.svg import svg_text
 
 Report = Callable[[str, Mapping[str, bytes]], Mapping[str, bytes]]
 """Makes the treatment report of a pattern: files by name, `report.html` among them, or none."""

@@ -13,6 +13,7 @@ import re
 import shutil
 import time
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from patterns.errors import GalleryError, WriteError, nearest
@@ -21,7 +22,6 @@ from patterns.gallery import manifest as manifests
 from patterns.gallery.equal import different_files
 from patterns.gallery.manifest import MANIFEST, Manifest
 from patterns.gallery.summary import parsed, summarise
-from patterns.values import dataclass
 
 _NUMBERED = re.compile(r"r(\d{4,8})")
 _DRAWN = re.compile(

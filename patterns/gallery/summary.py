@@ -6,9 +6,9 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from patterns import record as records
 from patterns.errors import GalleryError, plain
-from patterns.record import Record
+from patterns.record import record as records
+from patterns.record.record import Record
 
 NUMBERS = {
     "height": "text_block.height",

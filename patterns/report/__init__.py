@@ -1,1 +1,4 @@
-"""The treatment report: what the book was, what was done to it, and how to undo it."""
+"""The treatment report of one kept pattern.
+
+Touches the gallery and drafting. Begin with `content`.
+"""

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from patterns import catalogue, materials
 from patterns.errors import GalleryError, MendfoldError, TemplateError, plain
 from patterns.examine.examination import examine
 from patterns.gallery.changes import fields, said, with_unit
 from patterns.gallery.summary import parsed, record_of
-from patterns.record import Record
+from patterns.record.record import Record
 from patterns.report.treatment import Proposed, Row, Treatment
 from patterns.report.unions import Join, joins
-from patterns.values import dataclass
+from patterns.stock import materials
+from patterns.structures import catalogue
 
 _OF_THE_BOOK = re.compile(
     r"\b(spine|cover|boards?|text block|folds?|leaf|leaves|sides?|paste-down|shoulders?|joints?)\b"

@@ -5,16 +5,16 @@ from __future__ import annotations
 import io
 from collections.abc import Iterator, Mapping
 
-from patterns.drawing import Drawing, Line, LineKind, Mark, Words
 from patterns.errors import GalleryError
-from patterns.layout.flow import Strip, Strips, gap, heading, paragraph, pour, table
-from patterns.layout.furniture import fit
-from patterns.layout.marks import moved
-from patterns.paper import parse
-from patterns.render.pdf import PdfPage, pdf_bytes
-from patterns.render.pdf import Photograph as Placed
+from patterns.model.drawing import Drawing, Line, LineKind, Mark, Words
 from patterns.report.content import Block, Photograph, Report, Table, Text, Unions
 from patterns.report.unions import ROW_MM, row_marks
+from patterns.sheets.flow import Strip, Strips, gap, heading, paragraph, pour, table
+from patterns.sheets.furniture import fit
+from patterns.sheets.marks import moved
+from patterns.stock.paper import parse
+from patterns.writers.pdf import PdfPage, pdf_bytes
+from patterns.writers.pdf import Photograph as Placed
 
 MARGIN_MM = 18.0
 TITLE_MM = 22.0

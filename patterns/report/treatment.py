@@ -10,12 +10,12 @@ import json
 import math
 import tomllib
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from patterns import units
 from patterns.errors import GalleryError, MendfoldError, nearest, plain
 from patterns.files import why_unsafe
-from patterns.values import dataclass
 
 FORMAT = "mendfold-treatment/1"
 FATES = ("covered", "removed", "kept")

@@ -7,13 +7,13 @@ free an empty gap.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, Literal
 
-from patterns.drawing import Circle, Drawing, Line, LineKind, Mark, Words
 from patterns.errors import plain
-from patterns.layout.furniture import fit
-from patterns.layout.marks import moved
-from patterns.values import dataclass
+from patterns.model.drawing import Circle, Drawing, Line, LineKind, Mark, Words
+from patterns.sheets.furniture import fit
+from patterns.sheets.marks import moved
 
 Made = Literal["pasted", "sewn", "free"]
 ROW_MM = 11.0

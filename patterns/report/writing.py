@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from patterns.render.svg import svg_text
 from patterns.report import content, treatment
 from patterns.report.html import UNIONS_SVG, report_html
 from patterns.report.pdf import report_pdf
 from patterns.report.unions import picture
+from patterns.writers.svg import svg_text
 
 TREATMENT = "treatment.toml"
 

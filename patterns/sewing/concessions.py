@@ -7,12 +7,11 @@ the old holes themselves where the sewer allows it. Nothing is given up in silen
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from patterns.sewing.maximin import exact
 from patterns.sewing.stations import Fold
-from patterns.values import dataclass
 
 __all__ = ["Rung", "conceded", "ladder"]
 

@@ -8,13 +8,13 @@ travels outside, from gathering to gathering. Heights are mm from the head of th
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, hypot
 from typing import Literal
 
 from patterns.errors import PlacementError
 from patterns.sewing.maximin import exact
-from patterns.values import dataclass
 
 __all__ = [
     "Length",

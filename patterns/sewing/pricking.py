@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from patterns.book import Book
-from patterns.drawing import Mark, Point, Words
+from patterns.book.book import Book
 from patterns.formulas import geometry
-from patterns.parts.lining import Cloth
-from patterns.piece import Dimension, Fold, Hole, Piece
+from patterns.model.drawing import Mark, Point, Words
+from patterns.model.piece import Dimension, Fold, Hole, Piece
+from patterns.sewing.lining import Cloth
 from patterns.sewing.sewn import Sewn, old_holes
 from patterns.units import tenth
 

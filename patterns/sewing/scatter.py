@@ -9,7 +9,7 @@ book has no room, a fixed ladder of concessions is climbed and every concession 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import pairwise
 from math import lcm, sqrt
@@ -22,7 +22,6 @@ from patterns.sewing.pins import lie_free, refuse_bad_pins
 from patterns.sewing.sharing import Spine
 from patterns.sewing.spread import least_pitch, least_square, spread
 from patterns.sewing.stations import Fold, centre_set, refuse_if_too_many, shared
-from patterns.values import dataclass
 
 __all__ = ["Arrangement", "Request", "arrange", "chosen_gatherings", "heights_that_fit"]
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
-from patterns.book import Book
+from patterns.book.book import Book
 from patterns.sewing import needle, stations
+from patterns.sewing.load import Load, Paper
 from patterns.sewing.scatter import Arrangement
-from patterns.sewing.sewing_load import Load, Paper
-from patterns.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

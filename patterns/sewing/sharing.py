@@ -11,12 +11,11 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import reduce
 from itertools import pairwise, takewhile
 from math import isqrt
 from operator import and_, or_
-
-from patterns.values import dataclass
 
 __all__ = ["Attempt", "Layout", "Spent", "Spine", "spaced"]
 

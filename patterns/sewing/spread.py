@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations, pairwise
 from typing import TypeVar
 
 from patterns.sewing.sharing import Attempt, Layout, Spent, Spine, spaced
-from patterns.values import dataclass
 
 __all__ = ["Found", "least_pitch", "least_square", "spread"]
 

@@ -8,13 +8,12 @@ reckoned as fractions, so a rounding can never move a hole over a limit.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import reduce
 
 from patterns.errors import PlacementError
 from patterns.sewing.maximin import Interval, exact, most_that_fit
-from patterns.values import dataclass
 
 __all__ = [
     "Fold",

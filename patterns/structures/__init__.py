@@ -1,1 +1,6 @@
-"""The repair structures, one module each; a structure never imports another."""
+"""One module a structure, the template of the same name in `templates/` beside it.
+
+Each module holds `Params` (its settings, typed) and `draft(book, params)`. Structures never import
+each other; what two of them need stands in `shared`. `template` reads what a structure declares,
+`catalogue` puts both together. Begin with `spine_inlay`, the shortest.
+"""

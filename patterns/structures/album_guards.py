@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from patterns.book import Book
-from patterns.drawing import Ring
-from patterns.parts import album as albums
-from patterns.parts import album_view, album_words
-from patterns.parts.album import SHORT_MM, Album
-from patterns.parts.album_view import runs
-from patterns.piece import Dimension, Fold, Hole, Label, Layer, Part, Piece, Sewing, Zone
+from patterns.book.book import Book
+from patterns.model.drawing import Ring
+from patterns.model.piece import Dimension, Fold, Hole, Label, Layer, Part, Piece, Sewing, Zone
 from patterns.sewing import pricking
+from patterns.structures.shared import album as albums
+from patterns.structures.shared import album_view, album_words
+from patterns.structures.shared.album import SHORT_MM, Album
+from patterns.structures.shared.album_view import runs
 from patterns.units import tenth
-from patterns.values import dataclass
 
 NAME = "album_guards"
 PASTE = "wheat starch paste"

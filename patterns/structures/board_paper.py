@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, Literal
 
 from shapely import box
 
-from patterns.book import SIDES, Board, Book, Which
-from patterns.drawing import Ring
+from patterns.book.book import SIDES, Board, Book, Which
 from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
-from patterns.parts import lining
-from patterns.piece import Check, Dimension, Label, Layer, Part, Piece, Side, Zone
+from patterns.model.drawing import Ring
+from patterns.model.piece import Check, Dimension, Label, Layer, Part, Piece, Side, Zone
+from patterns.sewing import lining
 from patterns.units import tenth
-from patterns.values import dataclass
 
 NAME = "board_paper"
 SOAK_MARK_MM = 180.0

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Literal
 
-from patterns.book import SIDES, Board, Book, Which
+from patterns.book.book import SIDES, Board, Book, Which
 from patterns.errors import Unsuitable
 from patterns.formulas import joints, slots
 from patterns.formulas.joints import Joint, JointPath
 from patterns.formulas.slots import Slot
-from patterns.parts import joint_view, lining
-from patterns.parts.lining import Cloth, Flange
-from patterns.piece import Check, Diagram, Dimension, Hole, Label, Layer, Part, Piece
+from patterns.model.piece import Check, Diagram, Dimension, Hole, Label, Layer, Part, Piece
+from patterns.sewing import lining
+from patterns.sewing.lining import Cloth, Flange
+from patterns.structures.shared import joint_view
 from patterns.units import tenth
-from patterns.values import dataclass
 
 NAME = "board_slot"
 STRIP_MM = 28.0

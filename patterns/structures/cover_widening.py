@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, Literal
 
 from shapely import LineString, Polygon
 
-from patterns.book import SIDES, Book, Which
-from patterns.drawing import Point, Ring
+from patterns.book.book import SIDES, Book, Which
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import geometry
-from patterns.parts import lining
-from patterns.piece import Check, Dimension, Fold, Grain, Label, Layer, Part, Piece, Zone
+from patterns.model.drawing import Point, Ring
+from patterns.model.piece import Check, Dimension, Fold, Grain, Label, Layer, Part, Piece, Zone
+from patterns.sewing import lining
 from patterns.units import tenth
-from patterns.values import dataclass
 
 NAME = "cover_widening"
 PASTE = "wheat starch paste"

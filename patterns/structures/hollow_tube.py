@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 from typing import Any
 
 from shapely import MultiLineString, Polygon
 
-from patterns.book import Book
-from patterns.drawing import Point, Ring
+from patterns.book.book import Book
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import tubes
-from patterns.piece import Check, Dimension, Fold, Label, Layer, Part, Piece, Zone
+from patterns.model.drawing import Point, Ring
+from patterns.model.piece import Check, Dimension, Fold, Label, Layer, Part, Piece, Zone
 from patterns.units import tenth
-from patterns.values import dataclass
 
 NAME = "hollow_tube"
 DRY_MM = 2.0

@@ -8,20 +8,21 @@ face the other way. It is knotted on the inner face.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import ceil
 from typing import Literal
 
-from patterns.book import SIDES, Board, Book, Which
-from patterns.drawing import Line, LineKind, Ring, Words
+from patterns.book.book import SIDES, Board, Book, Which
 from patterns.errors import PlacementError, Unsuitable
 from patterns.formulas import joints, mechanics
 from patterns.formulas.joints import Joint
-from patterns.parts import joint_view, lining
-from patterns.piece import Check, Diagram, Dimension, Fold, Hole, Label, Part, Piece, Side
-from patterns.sewing import maximin, sewing_load, stations
+from patterns.model.drawing import Line, LineKind, Ring, Words
+from patterns.model.piece import Check, Diagram, Dimension, Fold, Hole, Label, Part, Piece, Side
+from patterns.sewing import lining, maximin, stations
+from patterns.sewing import load as sewing_load
 from patterns.sewing.sewn import old_holes
+from patterns.structures.shared import joint_view
 from patterns.units import tenth
-from patterns.values import dataclass
 
 NAME = "joint_tacket"
 FLAP_MM = 14.0

@@ -8,11 +8,11 @@ from typing import Any, Literal
 
 import shapely
 
-from patterns.book import Book, Stuff
-from patterns.drawing import Ring
+from patterns.book.book import Book, Stuff
 from patterns.errors import SettingError, Unsuitable
-from patterns.parts import infill_view
-from patterns.piece import Check, Dimension, Grain, Label, Part, Piece, Zone
+from patterns.model.drawing import Ring
+from patterns.model.piece import Check, Dimension, Grain, Label, Part, Piece, Zone
+from patterns.structures.shared import infill_view
 from patterns.traced import losses, outlines
 from patterns.traced.losses import Infill
 from patterns.traced.tracing import Traced

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from patterns.book import SIDES, Book, Which
+from patterns.book.book import SIDES, Book, Which
 from patterns.errors import SettingError
 from patterns.formulas import joints
-from patterns.parts import lining
-from patterns.parts.lining import Cloth, Flange
-from patterns.piece import Layer, Part, Piece, Union, Zone
-from patterns.sewing import pricking, sewing_plan, sewing_view, sewing_words
-from patterns.sewing.sewing_plan import Settings
+from patterns.model.piece import Layer, Part, Piece, Union, Zone
+from patterns.sewing import lining, pricking
+from patterns.sewing import plan as sewing_plan
+from patterns.sewing import view as sewing_view
+from patterns.sewing import words as sewing_words
+from patterns.sewing.lining import Cloth, Flange
+from patterns.sewing.plan import Settings
 from patterns.sewing.sewn import Sewn
 from patterns.units import tenth
-from patterns.values import dataclass
 
 NAME = "secondary_sewing"
 PASTE = "wheat starch paste"

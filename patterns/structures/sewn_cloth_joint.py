@@ -7,15 +7,15 @@ joint, and what is pasted to the inner face of the board.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import ceil, floor
 
-from patterns.book import SIDES, Board, Book, Which
-from patterns.drawing import Line, LineKind, Ring
+from patterns.book.book import SIDES, Board, Book, Which
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
-from patterns.parts import joint_view, lining
-from patterns.piece import (
+from patterns.model.drawing import Line, LineKind, Ring
+from patterns.model.piece import (
     Check,
     Diagram,
     Dimension,
@@ -27,10 +27,11 @@ from patterns.piece import (
     Union,
     Zone,
 )
-from patterns.sewing import sewing_load
+from patterns.sewing import lining
+from patterns.sewing import load as sewing_load
 from patterns.sewing.sewn import old_holes
+from patterns.structures.shared import joint_view
 from patterns.units import tenth
-from patterns.values import dataclass
 
 NAME = "sewn_cloth_joint"
 PASTE = "wheat starch paste"

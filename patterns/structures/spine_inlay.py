@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from patterns.book import Book
+from patterns.book.book import Book
 from patterns.errors import Unsuitable
 from patterns.formulas import geometry
-from patterns.piece import Check, Dimension, Label, Layer, Part, Piece, Zone
+from patterns.model.piece import Check, Dimension, Label, Layer, Part, Piece, Zone
 from patterns.units import tenth
-from patterns.values import dataclass
 
 NAME = "spine_inlay"
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from patterns.book import Book
+from patterns.book.book import Book
 from patterns.errors import RecordError, SettingError, Unsuitable
 from patterns.formulas import geometry
-from patterns.piece import Check, Dimension, Label, Layer, Part, Piece, Zone
+from patterns.model.piece import Check, Dimension, Label, Layer, Part, Piece, Zone
 from patterns.units import tenth
-from patterns.values import dataclass
 
 NAME = "spine_lining"
 PASTE = "wheat starch paste"

@@ -8,21 +8,21 @@ lying flat and pushed home.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from math import ceil, floor
 from typing import Any, Literal
 
 from shapely import LineString, Polygon
 
-from patterns.book import SIDES, Book
-from patterns.drawing import Ring
+from patterns.book.book import SIDES, Book
+from patterns.book.spine import shoulder_mm
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import geometry
-from patterns.parts import support_view
-from patterns.parts.support_view import Profile
-from patterns.piece import Check, Dimension, Label, Part, Piece, Zone
-from patterns.spine import shoulder_mm
+from patterns.model.drawing import Ring
+from patterns.model.piece import Check, Dimension, Label, Part, Piece, Zone
+from patterns.structures.shared import support_view
+from patterns.structures.shared.support_view import Profile
 from patterns.units import tenth
-from patterns.values import dataclass
 
 NAME = "text_block_support"
 PASTE = "wheat starch paste"

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import ceil, floor
 from typing import Literal
 
-from patterns.book import SIDES, Book, Which
+from patterns.book.book import SIDES, Book, Which
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas.hinges import Tissue
-from patterns.parts import hinge_pieces, hinge_view, lining
-from patterns.parts.lining import Cloth
-from patterns.piece import Check, Layer, Part, Union
-from patterns.sewing import pricking, sewing_plan, sewing_view, sewing_words
+from patterns.model.piece import Check, Layer, Part, Union
+from patterns.sewing import lining, pricking
+from patterns.sewing import plan as sewing_plan
+from patterns.sewing import view as sewing_view
+from patterns.sewing import words as sewing_words
+from patterns.sewing.lining import Cloth
+from patterns.structures.shared import hinge_pieces, hinge_view
 from patterns.units import tenth
-from patterns.values import dataclass
 
 NAME = "tissue_hinge"
 LEAST_OVERLAP_MM = 6.0

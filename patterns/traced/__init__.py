@@ -1,1 +1,4 @@
-"""Traced outlines: read from SVG, DXF or points, mended, and turned into losses to fill."""
+"""Outlines of losses, read from SVG, DXF or points, at full size.
+
+Touches the model and units. Begin with `outlines`.
+"""

@@ -12,8 +12,8 @@ import shapely
 from shapely import affinity
 from shapely.validation import explain_validity
 
-from patterns.drawing import Ring
 from patterns.errors import SettingError, Unsuitable
+from patterns.model.drawing import Ring
 from patterns.units import tenth
 
 LEAST_MM2 = 0.5

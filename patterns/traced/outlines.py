@@ -12,8 +12,8 @@ import math
 import re
 from pathlib import Path
 
-from patterns.drawing import Point, Ring
 from patterns.errors import SettingError
+from patterns.model.drawing import Point, Ring
 from patterns.traced import outline_dxf, outline_svg
 from patterns.traced.svg_path import MOST_MM, MOST_POINTS, too_long
 from patterns.traced.tracing import Traced

@@ -12,8 +12,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from patterns.drawing import Point
 from patterns.errors import SettingError
+from patterns.model.drawing import Point
 
 FLAT_MM = 0.01
 MOST_POINTS = 20_000

@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from patterns.drawing import Point, Ring
 from patterns.errors import SettingError
+from patterns.model.drawing import Point, Ring
 from patterns.traced.svg_path import MOST_POINTS, Run, too_long
 
 JOIN_MM = 1.0

@@ -12,14 +12,14 @@ import sys
 import time
 from collections.abc import Callable
 
-from patterns.drawing import Line, LineKind
-from patterns.layout.compose import cutting_sheets
-from patterns.layout.marks import Box
-from patterns.layout.obstacles import Obstacles
-from patterns.layout.place import place, words_slots
-from patterns.paper import parse
-from patterns.piece import Pattern
-from patterns.printer import Correction
+from patterns.model.drawing import Line, LineKind
+from patterns.model.piece import Pattern
+from patterns.sheets.compose import cutting_sheets
+from patterns.sheets.marks import Box
+from patterns.sheets.obstacles import Obstacles
+from patterns.sheets.place import place, words_slots
+from patterns.stock.paper import parse
+from patterns.stock.printer import Correction
 from tests.layout_pieces import crowded_lining, pattern, tube
 
 RUNS = 25

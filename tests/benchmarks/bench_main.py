@@ -18,8 +18,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from patterns import catalogue, job, materials, record
+from patterns.drafting import job
 from patterns.examine import examination
+from patterns.record import record
+from patterns.stock import materials
+from patterns.structures import catalogue
 
 ROOT = Path(__file__).parents[2]
 BOOK = ROOT / "patterns/demo/chart_book.toml"

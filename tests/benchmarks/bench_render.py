@@ -19,11 +19,11 @@ from reportlab.lib.units import mm
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
-from patterns import lettering
-from patterns.drawing import CAP_HEIGHT_EM, PENS, Area, Circle, Drawing, Line, LineKind, Words
-from patterns.render.grouping import grouped
-from patterns.render.pdf import PdfPage, pdf_bytes
-from patterns.render.svg import svg_text
+from patterns.model import lettering
+from patterns.model.drawing import CAP_HEIGHT_EM, PENS, Area, Circle, Drawing, Line, LineKind, Words
+from patterns.writers.grouping import grouped
+from patterns.writers.pdf import PdfPage, pdf_bytes
+from patterns.writers.svg import svg_text
 from tests.drawings import sheet
 
 RUNS = 25

@@ -1,0 +1,159 @@
+"""Whether the cover still closes round everything a pattern adds over the spine."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from patterns.book.book import SIDES
+from patterns.book.spine import Spine
+from patterns.model.piece import Part
+from patterns.record.record import Record
+from patterns.units import mm, tenth
+
+TIGHT_MM = 1.0
+"""A cover narrower by no more than this still closes (structures.md, cover_widening)."""
+GAPS_MM = {"tight": 1.0, "french": 6.4}
+"""Joint gap where none was measured: practice, and Bean & Brodhead, p. 37; a flush joint has none."""
+WIDENING = "cover_widening"
+
+
+@dataclass(frozen=True, slots=True)
+class Closing:
+    """What must fit between the inner folds of the sides at head and tail, and what does; in mm."""
+
+    added_mm: float
+    """Thickness added over the spine by all structures together."""
+    needed_mm: tuple[float, float]
+    spine_mm: tuple[float, float] | None
+    """Between the inner folds of the sides, as measured or as widened; None: not measured."""
+    widened: bool = False
+    swell_mm: tuple[float, float] = (0.0, 0.0)
+    """Least and most that new thread adds to the girth."""
+    rebuilt_mm: float | None = None
+    """Thickness of a block built anew, at its spine."""
+
+    @property
+    def lack_mm(self) -> float:
+        """How much the cover is narrower than needed where it is worst, thread not counted."""
+        pair = zip(self.needed_mm, self.spine_mm or self.needed_mm, strict=True)
+        return max(needed - spine for needed, spine in pair)
+
+    @property
+    def closes(self) -> bool:
+        """True unless the cover lacks more than it can give, the least swell of the thread included."""
+        return self.spine_mm is None or self.lack_mm + self.swell_mm[0] <= TIGHT_MM
+
+    def figures(self) -> dict[str, float | bool]:
+        """Return what is compared, each with its unit in its name."""
+        found: dict[str, float | bool] = {
+            "added_over_spine_mm": self.added_mm,
+            "cover_needed_head_mm": self.needed_mm[0],
+            "cover_needed_tail_mm": self.needed_mm[1],
+        }
+        if self.spine_mm is not None:
+            found |= {
+                "cover_spine_head_mm": self.spine_mm[0],
+                "cover_spine_tail_mm": self.spine_mm[1],
+                "cover_closes": self.closes,
+            }
+        return found
+
+    def sentence(self) -> str:
+        """Say in one sentence what is added, what that needs, and whether the cover closes."""
+        words = f"{self._start()}, {_ends(self.needed_mm)} mm are needed between the inner folds of the sides"
+        if self.spine_mm is None:
+            return f"{words}; cover.spine_width is not measured, so measure it to know whether the cover closes"
+        has = "the widened cover has" if self.widened else "the cover has"
+        words += f"; {has} {_ends(self.spine_mm)} mm"
+        if self.lack_mm > TIGHT_MM:
+            words += f": it does not close, {tenth(self.lack_mm)} mm are lacking"
+            words += "" if self.widened else "; widen it (cover_widening), or leave layers out"
+        elif self.lack_mm > 0.05:
+            words += f": it closes tightly, {tenth(self.lack_mm)} mm short"
+        else:
+            words += ": it closes"
+        return words + self._thread()
+
+    def _start(self) -> str:
+        added = f"{mm(self.added_mm)} mm added over the spine"
+        if self.rebuilt_mm is None:
+            return f"With {added}"
+        rebuilt = f"With the block rebuilt to {tenth(self.rebuilt_mm)} mm at its spine"
+        return f"{rebuilt} and {added}" if self.added_mm else rebuilt
+
+    def _thread(self) -> str:
+        least, most = self.swell_mm
+        if most <= 0:
+            return ""
+        words = f". Thread adds {tenth(least)} to {tenth(most)} mm to the girth"
+        if self.spine_mm is not None and self.lack_mm <= TIGHT_MM < self.lack_mm + least:
+            words += f", and once sewn the cover lacks {tenth(self.lack_mm + least)} mm or more"
+        return f"{words}: read the strip again after sewing, and draft from that reading what lies on it"
+
+
+def _ends(pair: tuple[float, float]) -> str:
+    head, tail = tenth(pair[0]), tenth(pair[1])
+    return head if head == tail else f"{head} (head) and {tail} (tail)"
+
+
+def joint_gaps_mm(record: Record) -> float:
+    """Return both joint gaps together; a gap that was not measured is the usual one of its joint."""
+    sides = [record.cover.side(side) for side in SIDES]
+    return sum(
+        one.joint_gap if one.joint_gap is not None else GAPS_MM.get(one.joint or "flush", 0.0)
+        for one in sides
+    )
+
+
+def added_mm(part: Part) -> float:
+    """Return what one structure adds over the spine."""
+    return sum(one.thickness_mm for one in part.layers if one.on_spine and not one.existing)
+
+
+def closing(record: Record, shape: Spine, parts: Mapping[str, Part]) -> Closing | None:
+    """Compare the girth over all added layers, and both joints, with the cover's spine.
+
+    `shape` is the spine as the last structure leaves it. In a widened cover all that counts lies
+    within the new piece. None where nothing is added over the spine and the block stays as it was.
+    """
+    added = sum(added_mm(part) for part in parts.values())
+    rebuilt = any("block_spine_mm" in part.quantities for part in parts.values())
+    if not added and not rebuilt:
+        return None
+    widening = parts.get(WIDENING)
+    cover = record.cover
+    top = -(cover.square_head or 0.0)
+    ends = (top, top + (cover.board_height or cover.side_height or shape.height_mm))
+    names = list(parts)
+    within = names[: names.index(WIDENING)] if widening else names
+    under = shape.linings_mm + sum(added_mm(parts[name]) for name in within)
+    piece = added_mm(widening) if widening else 0.0
+    gaps = joint_gaps_mm(record)
+    head, tail = (shape.layer_mm(under, piece, at) + gaps for at in ends)
+    swell = [
+        sum(_figure(part, f"swell_{name}_mm") for part in parts.values())
+        for name in ("least", "most")
+    ]
+    return Closing(
+        added_mm=added,
+        needed_mm=(head, tail),
+        spine_mm=_spine(record, widening),
+        widened=widening is not None,
+        swell_mm=(swell[0], swell[1]),
+        rebuilt_mm=shape.chord_mm if rebuilt else None,
+    )
+
+
+def _spine(record: Record, widening: Part | None) -> tuple[float, float] | None:
+    cover = record.cover
+    if widening is not None:
+        return _figure(widening, "needed_head_mm"), _figure(widening, "needed_tail_mm")
+    head = cover.spine_width_head or cover.spine_width or cover.spine_width_tail
+    tail = cover.spine_width_tail or cover.spine_width or cover.spine_width_head
+    return None if head is None or tail is None else (head, tail)
+
+
+def _figure(part: Part, name: str) -> float:
+    value = part.quantities.get(name, 0.0)
+    return float(value) if isinstance(value, (int, float)) else 0.0

@@ -1,0 +1,128 @@
+"""Several structures on one book: which go together, what they share, what one leaves to the next."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from math import ceil
+
+from patterns.book.spine import Spine
+from patterns.errors import SettingError, Unsuitable
+from patterns.model.piece import Part
+from patterns.record.record import Record
+from patterns.stock.materials import Material
+from patterns.structures.template import Shared, Template
+from patterns.units import tenth
+
+READ_AGAIN = "read the strip over the spine again after the sewing, before this is cut"
+AFTER_GUARDS = "worked out from the guarded leaves"
+
+
+def refuse_conflicts(chosen: Sequence[Template]) -> None:
+    """Raise Unsuitable for two structures of which either says that they do not go together."""
+    names = [one.name for one in chosen]
+    for one in chosen:
+        for other, reason in one.conflicts.items():
+            if other in names:
+                raise Unsuitable(f"{one.name} with {other}: {reason}")
+
+
+def refuse_disagreement(
+    chosen: Sequence[Template], values: Mapping[str, Mapping[str, object]]
+) -> None:
+    """Raise SettingError where two structures share one thing and are set differently for it.
+
+    `values` holds every parameter and material by structure and name.
+    """
+    for one in chosen:
+        for shared in one.shared:
+            if shared.other in values:
+                _agree(one.name, shared, values)
+
+
+def _agree(name: str, shared: Shared, values: Mapping[str, Mapping[str, object]]) -> None:
+    mine, theirs = values[name], values[shared.other]
+    for setting in shared.settings:
+        if mine[setting] != theirs[setting]:
+            one, other = _shown(mine[setting]), _shown(theirs[setting])
+            raise SettingError(
+                f"{setting}: {shared.other} has {other} and {name} {one} for one {shared.what}; "
+                f"set both with --set {setting}=…"
+            )
+
+
+def _shown(value: object) -> str:
+    if isinstance(value, Material):
+        thickness = "" if value.thickness_mm is None else f" of {value.thickness_mm:g} mm"
+        return f"{value.name}{thickness}"
+    if value is None:
+        return "none given"
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def block_after(record: Record, shape: Spine, part: Part) -> tuple[Record, Spine]:
+    """Return the record and spine that the next structures meet.
+
+    A structure that builds the block anew gives its `block_spine_mm` and `fore_edge_mm`; the new
+    spine is flat and bare. All others leave both as they were.
+    """
+    thickness = part.quantities.get("block_spine_mm")
+    if not isinstance(thickness, float):
+        return record, shape
+    fore_edge = part.quantities.get("fore_edge_mm")
+    block = replace(
+        record.text_block,
+        thickness=thickness,
+        thickness_fore_edge=fore_edge if isinstance(fore_edge, float) else thickness,
+    )
+    spine = replace(
+        shape,
+        chord_mm=thickness,
+        depth_mm=0.0,
+        girth_head_mm=thickness,
+        girth_tail_mm=thickness,
+        turn_deg=0.0,
+        by_strip=False,
+        strip_over_mm=0.0,
+        strip_mm=0.0,
+        linings_mm=0.0,
+        shape_words=AFTER_GUARDS,
+        warnings=(),
+    )
+    return replace(record, text_block=block), spine
+
+
+def after_sewing(part: Part, before: Sequence[Part]) -> Part:
+    """Say on every piece that lies on a spine sewn anew that its girth is to be read again."""
+    if not any(one.quantities.get("swell_most_mm") for one in before):
+        return part
+    return replace(
+        part,
+        pieces=tuple(
+            replace(piece, notes=(*piece.notes, READ_AGAIN))
+            if piece.stock and piece.lies_on_mm is not None
+            else piece
+            for piece in part.pieces
+        ),
+    )
+
+
+def material_list(
+    parts: Sequence[Part], materials: Mapping[str, Mapping[str, Material]]
+) -> tuple[tuple[str, str], ...]:
+    """Return each material as named on the sheets with what is needed of it, thread by its length."""
+    needed: dict[str, list[str]] = {}
+    for part in parts:
+        for piece in part.pieces:
+            if piece.stock:
+                size = " × ".join(map(tenth, piece.first_cut_mm))
+                count = f"{piece.quantity} of " if piece.quantity > 1 else ""
+                needed.setdefault(piece.material, []).append(
+                    f"{piece.title or piece.name}: {count}{size}"
+                )
+        thread = materials[part.structure].get("thread")
+        length = part.sewing.thread_mm if part.sewing else part.quantities.get("thread_mm")
+        if thread and isinstance(length, (int, float)) and length:
+            metres = ceil(length / 100) / 10
+            needed.setdefault(thread.name, []).append(f"{part.title.lower()}: {tenth(metres)} m")
+    return tuple((material, "; ".join(rows)) for material, rows in needed.items())

@@ -1,1 +1,0 @@
-"""Composing pages: pieces, labels, dimensions, tiles, furniture."""

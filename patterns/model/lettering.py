@@ -1,0 +1,150 @@
+"""The one typeface of every sheet: where its files are, what it can write, how wide words are.
+
+The widths are those of the files that the PDF embeds, so a sheet is laid out alike on a machine
+with other typefaces or with none. No kerning is applied, neither here nor in the PDF.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from functools import cache, lru_cache
+from pathlib import Path
+
+from reportlab.pdfbase.ttfonts import TTFError, TTFont
+
+from patterns.errors import MendfoldError
+from patterns.model.drawing import CAP_HEIGHT_EM
+
+FAMILY = "Source Sans Pro"
+
+
+@cache
+def font_path(bold: bool) -> Path:
+    """Return the TrueType file of the regular or the bold face.
+
+    Raises MendfoldError when the package that brings the typeface is not installed.
+    """
+    try:
+        from font_source_sans_pro import font_files_ttf
+    except ImportError:
+        raise MendfoldError(_absent("is not installed")) from None
+    return Path(font_files_ttf["SourceSansProBold" if bold else "SourceSansPro"])
+
+
+@cache
+def face(bold: bool) -> TTFont:
+    """Return the face, read once; the PDF embeds this same object."""
+    path = font_path(bold)
+    try:
+        return TTFont(path.stem, str(path), asciiReadable=False)
+    except (OSError, TTFError):
+        raise MendfoldError(_absent(f"cannot be read at {path}")) from None
+
+
+def size_mm(cap_mm: float) -> float:
+    """Return the type size in mm at which a capital is `cap_mm` high."""
+    return cap_mm / CAP_HEIGHT_EM
+
+
+def width_mm(text: str, cap_mm: float, bold: bool = False) -> float:
+    """Return the width in mm of one line of words whose capitals are `cap_mm` high.
+
+    Raises MendfoldError for characters that the typeface lacks.
+    """
+    return _advance(text, bold) * size_mm(cap_mm) / 1000
+
+
+def check_glyphs(text: str) -> None:
+    """Raise MendfoldError naming every character of `text` that the typeface lacks."""
+    known, marks = _advances(False).keys(), dict.fromkeys(composed(text))
+    if not known >= marks.keys():
+        missing = [mark for mark in marks if mark not in known]
+        names = ", ".join(
+            f"{mark} (U+{ord(mark):04X} {unicodedata.name(mark, 'unnamed').lower()})"
+            for mark in missing
+        )
+        raise MendfoldError(
+            f'"{text}": the typeface of the sheets has no {names}; allowed are Latin, Greek and '
+            "Cyrillic letters, figures and common signs; write it in those"
+        )
+
+
+def composed(text: str) -> str:
+    """Return `text` with each letter and its accents as one character where there is one (NFC).
+
+    >>> len(composed("e\\u0301"))
+    1
+    """
+    return unicodedata.normalize("NFC", text)
+
+
+def wrap(text: str, cap_mm: float, width_mm: float, bold: bool = False) -> tuple[str, ...]:
+    """Break `text` into lines no wider than `width_mm`, at spaces where it can.
+
+    A line break in the text is kept, a no-break space does not break, and a word wider than
+    the line is broken between two letters. Raises MendfoldError for characters that the
+    typeface lacks.
+    """
+    space, limit = _advance(" ", bold), width_mm * 1000 / size_mm(cap_mm)
+    lines: list[str] = []
+    for paragraph in composed(text).split("\n"):
+        check_glyphs(paragraph)
+        line, used = "", 0.0
+        for word in _pieces(paragraph, bold, limit):
+            advance = _advance(word, bold)
+            if line and used + space + advance > limit:
+                lines.append(line)
+                line, used = word, advance
+            elif line:
+                line, used = f"{line} {word}", used + space + advance
+            else:
+                line, used = word, advance
+        if line:
+            lines.append(line)
+    return tuple(lines)
+
+
+def _pieces(paragraph: str, bold: bool, limit: float) -> list[str]:
+    """Return the words of `paragraph`, cut where wider than `limit` (1/1000 of the type size)."""
+    widths, pieces = _advances(bold), []
+    for word in filter(None, paragraph.split(" ")):
+        if _advance(word, bold) <= limit:
+            pieces.append(word)
+            continue
+        start, used = 0, 0.0
+        for index, mark in enumerate(word):
+            if used + widths[mark] > limit and index > start:
+                pieces.append(word[start:index])
+                start, used = index, 0.0
+            used += widths[mark]
+        pieces.append(word[start:])
+    return pieces
+
+
+@lru_cache(maxsize=10_000)
+def _advance(text: str, bold: bool) -> float:
+    """Return the width of one line in thousandths of the type size."""
+    widths = _advances(bold)
+    try:
+        return sum([widths[mark] for mark in composed(text)])
+    except KeyError:
+        check_glyphs(text)
+        raise
+
+
+@cache
+def _advances(bold: bool) -> dict[str, float]:
+    """Return the width of each character in thousandths of the type size.
+
+    Signs that steer and do not show (soft hyphen, byte order mark) are not among them.
+    """
+    widths = face(bold).face.charWidths
+    known = zip(map(chr, widths), widths.values(), strict=True)
+    return {mark: width for mark, width in known if unicodedata.category(mark) != "Cf"}
+
+
+def _absent(what: str) -> str:
+    return (
+        f"the typeface {FAMILY} {what}; the sheets are measured and written with it: "
+        "run  pip install --force-reinstall font-source-sans-pro"
+    )

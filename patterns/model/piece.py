@@ -1,0 +1,277 @@
+"""What a structure hands over: pieces, diagrams, layers, steps, warnings and checks.
+
+A piece has coordinates of its own in mm: x to the right, y from head to tail, face away from the
+text block up unless `face_up` says otherwise. On every spine-wide piece x runs from the back
+board to the front board for a left-to-right book, as one sees the spine from outside.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from patterns.model.drawing import Mark, Point, Ring
+
+Grain = Literal["head-tail", "spine-fore edge", "warp head-tail", "warp spine-fore edge", "any"]
+Side = Literal["head", "tail", "left", "right"]
+Union = Literal["pasted", "sewn", "pasted and sewn", "free", "laced"]
+
+
+@dataclass(frozen=True, slots=True)
+class Fold:
+    """A crease; valley folds close towards the face that lies up."""
+
+    kind: Literal["valley", "mountain"]
+    line: tuple[Point, Point]
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A hole to prick; `old` holes are shown as open circles that must not be pierced."""
+
+    at: Point
+    label: str = ""
+    old: bool = False
+    radius: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """A part of one face: pasted to a partner with an adhesive, or kept free."""
+
+    kind: Literal["pasted", "free"]
+    face: Literal["up", "under"]
+    to: str
+    outline: Ring
+    adhesive: str = ""
+    words: str = ""
+    """What the zone says on the sheet, when more than `to` and `adhesive` is wanted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A distance to be written with extension lines outside the piece on `side`.
+
+    `row` 0 lies nearest the piece. Head and tail rows measure along x, left and right along y.
+    """
+
+    start: Point
+    end: Point
+    side: Side
+    row: int = 0
+    text: str = ""
+    """Left empty, the distance itself is written to 0.1 mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Words wanted at a place on the piece; the page composer may move them inside `within`."""
+
+    at: Point
+    text: str
+    rank: Literal["name", "note", "small"] = "note"
+    angle_deg: float = 0.0
+    within: Ring = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One thing to cut, at its nominal size in mm."""
+
+    name: str
+    structure: str
+    material: str
+    thickness_mm: float
+    outline: Ring
+    grain: Grain
+    quantity: int = 1
+    title: str = ""
+    rough: Ring = ()
+    """A larger outline to cut first; the outline itself is then the line to trim to."""
+    openings: tuple[Ring, ...] = ()
+    """Outlines cut out of the inside of the piece."""
+    holes: tuple[Hole, ...] = ()
+    folds: tuple[Fold, ...] = ()
+    slits: tuple[tuple[Point, Point], ...] = ()
+    zones: tuple[Zone, ...] = ()
+    dimensions: tuple[Dimension, ...] = ()
+    labels: tuple[Label, ...] = ()
+    references: tuple[tuple[Point, ...], ...] = ()
+    """Thin lines that are neither cut nor folded: a centre line, the edge of another part."""
+    left: str = ""
+    right: str = ""
+    """Words at the left and right edges: FRONT and BACK on a spine-wide piece."""
+    head: str = "HEAD"
+    tail: str = "TAIL"
+    face_up: str = "this face up: away from the text block"
+    lies_on_mm: float | None = None
+    """Thickness already on the spine beneath it (printed as "lies on … mm")."""
+    grain_reason: str = ""
+    notes: tuple[str, ...] = ()
+    tolerance_mm: float = 0.0
+    marks: tuple[Mark, ...] = ()
+    """Ready-drawn marks in piece coordinates, for what the fields above cannot say."""
+    spine_joint_free: bool = False
+    """A tile joint across the spine's width is to be avoided."""
+    serves: tuple[str, ...] = ()
+    """Other structures of the pattern that this one piece serves as well."""
+    stock: bool = True
+    """Cut from stock; a paper guide printed to be used itself (gauge, pricking strip) is not."""
+
+    @property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Least x, least y, greatest x, greatest y of the outline in mm."""
+        xs = [x for x, _ in self.outline]
+        ys = [y for _, y in self.outline]
+        return min(xs), min(ys), max(xs), max(ys)
+
+    @property
+    def width_mm(self) -> float:
+        """Cut width (x) in mm."""
+        left, _, right, _ = self.bounds
+        return right - left
+
+    @property
+    def height_mm(self) -> float:
+        """Cut height (y) in mm."""
+        _, top, _, bottom = self.bounds
+        return bottom - top
+
+    @property
+    def first_cut_mm(self) -> tuple[float, float]:
+        """Width and height of what is cut first: the rough outline where there is one."""
+        xs = [x for x, _ in self.rough or self.outline]
+        ys = [y for _, y in self.rough or self.outline]
+        return max(xs) - min(xs), max(ys) - min(ys)
+
+
+@dataclass(frozen=True, slots=True)
+class Diagram:
+    """A drawing to look at beside the pieces; `scale` is printed: "1:1", "5:1", "not to scale"."""
+
+    name: str
+    structure: str
+    title: str
+    scale: str
+    width_mm: float
+    height_mm: float
+    marks: tuple[Mark, ...]
+    notes: tuple[str, ...] = ()
+    page: Literal["cutting", "sewing", "assembly"] = "assembly"
+    """The group of pages it belongs to; a 1:1 diagram may be tiled, any other must fit a page."""
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """One layer of the assembly section, listed from the text block outwards.
+
+    `left_mm` and `right_mm` are its ends seen from the middle of the spine. `union` tells how it
+    is joined to the layer inside it, over the spine; `union_sides` the same beyond the spine.
+    """
+
+    name: str
+    material: str
+    thickness_mm: float
+    left_mm: float
+    right_mm: float
+    union: Union
+    union_sides: Union = "free"
+    on_spine: bool = True
+    """Counts towards what later structures lie on (and the total over the spine)."""
+    existing: bool = False
+    """Part of the book as it is: drawn, not counted as added."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step, already filled in with this book's figures; `cautions` stand beside it."""
+
+    phase: str
+    text: str
+    cautions: tuple[str, ...] = ()
+    structure: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """A number that can be compared with something outside the project."""
+
+    name: str
+    value: float
+    unit: str
+    against: str
+    """What it is compared with, and the source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stitch:
+    """One bar outside on the lining: its two ends from the head of the text block, in mm."""
+
+    gathering: int
+    from_mm: float
+    to_mm: float
+    force_n: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sewing:
+    """Everything the needle does."""
+
+    stations_mm: tuple[float, ...]
+    stitches: tuple[Stitch, ...]
+    path: tuple[Mapping[str, object], ...]
+    thread_mm: float
+    proof: Mapping[str, object]
+    details: Mapping[str, object] = field(default_factory=dict)
+    """Cut length per gathering, loads, capacities: what `--json` carries beyond the above."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One structure worked out for one book."""
+
+    structure: str
+    title: str
+    quantities: Mapping[str, float | str | bool]
+    """Every computed figure, its unit in its name."""
+    pieces: tuple[Piece, ...]
+    diagrams: tuple[Diagram, ...] = ()
+    layers: tuple[Layer, ...] = ()
+    steps: tuple[Step, ...] = ()
+    warnings: tuple[str, ...] = ()
+    boxes: tuple[str, ...] = ()
+    """Boxed words that must stand on the sheet itself ("TOO WEAK: …")."""
+    checks: tuple[Check, ...] = ()
+    sewing: Sewing | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """Everything worked out for one book: what the sheets show and pattern.json says."""
+
+    book_id: str
+    book_title: str
+    structures: tuple[str, ...]
+    """In working order."""
+    record_date: str
+    """ISO date of the record's measuring; empty when the record gives none."""
+    version: str
+    parts: tuple[Part, ...]
+    steps: tuple[Step, ...]
+    """Steps of all parts merged in working order, each with its cautions in full."""
+    warnings: tuple[str, ...]
+    measurements: tuple[tuple[str, str], ...] = ()
+    """What the overview prints of the record: name, value with unit."""
+    materials: tuple[tuple[str, str], ...] = ()
+    """Material as named on the sheets, and what is needed of it."""
+    tools: tuple[str, ...] = ()
+    undo: tuple[str, ...] = ()
+    """How each union can be undone later."""
+    front_on_right: bool = True
+    """The front board lies at the right of a spine-wide piece (left-to-right reading)."""
+    closing: str = ""
+    """Whether the cover closes round all that is added over the spine; "" where nothing is."""
+    figures: Mapping[str, float | bool] = field(default_factory=dict)
+    """Figures of all structures together, the unit in each name."""

@@ -1,1 +1,0 @@
-"""What several structures share below them: linings, joints, hinges, albums, their drawings."""

@@ -1,1 +1,0 @@
-"""Behind `record.py`: the table of fields, reading, checking and writing."""

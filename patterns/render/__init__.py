@@ -1,1 +1,0 @@
-"""Writers: one frozen drawing to SVG, PDF, PNG and DXF."""

@@ -1,0 +1,120 @@
+"""What the scattered stitches carry, what the paper bears, and what may be said of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from patterns.book.book import SIDES, Book, Mass
+from patterns.errors import Unsuitable
+from patterns.formulas import mechanics
+
+CLASSES_MN = {"strong": 600.0, "fair": 350.0, "weak": 200.0, "brittle": 100.0}
+"""Tear strength of one leaf along the fold, assumed for a class of paper (memory)."""
+LEAST_MN = 150.0
+"""Below this, sewing needs lined folds (the project's own threshold)."""
+NO_SAG_MM = 0.5
+SUDDEN = 2.0
+"""Factor of a suddenly applied load (textbook value)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """Tear strength of one leaf along the fold in mN, and how it is known."""
+
+    tear_mn: float
+    words: str
+    measured: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """Forces on the stitches in N, and the safety where the paper's strength is known."""
+
+    mass: Mass
+    standing_n: Mapping[int, tuple[float, ...]]
+    """Force on each stitch of each gathering, the block standing shut and hanging."""
+    greatest_n: float
+    hangs: bool
+    opened_n: float
+    lifted_pasted_n: float
+    lifted_unpasted_n: float
+    needed_mn: float
+    """What one leaf must bear along the fold for the asked safety."""
+    capacity_n: float | None
+    safety: float | None
+    weakest: str
+
+
+def paper(book: Book, chosen: str | None) -> Paper | None:
+    """Return the paper's strength: measured, or of a chosen class; None when unknown."""
+    measured = book.record.text_block.tear_strength
+    if measured is not None:
+        return Paper(measured, f"{measured:g} mN measured", True)
+    grade = chosen or book.record.condition.paper
+    if grade is None:
+        return None
+    return Paper(CLASSES_MN[grade], f"{CLASSES_MN[grade]:g} mN assumed for {grade} paper", False)
+
+
+def refuse_weak(
+    found: Paper | None, line_folds: bool, grade: str | None, structure: str = "secondary_sewing"
+) -> None:
+    """Raise Unsuitable where the paper would tear at the holes and its folds are not lined."""
+    if line_folds or found is None:
+        return
+    if grade == "brittle" or (found.measured and found.tear_mn < LEAST_MN):
+        raise Unsuitable(
+            f"{structure}: paper of {found.words} tears at a sewing hole (least {LEAST_MN:g} mN); "
+            "line the folds first (--set line_folds=yes), guard the leaves (album_guards), "
+            "or tie or box the book and do nothing"
+        )
+
+
+def loads(
+    book: Book,
+    centres: Mapping[int, Sequence[float]],
+    folios: Mapping[int, int],
+    known: Paper | None,
+    safety: float,
+) -> Load | None:
+    """Return the loads of an arrangement by its real heights; None when no weight is known.
+
+    `centres` are stitch centres in mm by gathering, `folios` the folios of each gathering.
+    """
+    mass, width = book.block_mass(), book.record.text_block.width
+    if mass is None or width is None:
+        return None
+    every = [(g, y) for g in sorted(centres) for y in centres[g]]
+    heights = [y for _, y in every]
+    shut = mechanics.stitch_loads_n(mass.kg, width, heights)
+    opened = mechanics.stitch_loads_n(mass.kg, width, heights, 90.0)
+    by_gathering: dict[int, list[float]] = {}
+    for (gathering, _), force in zip(every, shut, strict=True):
+        by_gathering.setdefault(gathering, []).append(force)
+    counts = [len(centres[g]) for g in sorted(centres)]
+    board = max(book.record.cover.side(s).board_weight or 0.0 for s in SIDES)
+    fewest = min(folios[g] for g in centres)
+    greatest = max(shut)
+    capacity = mechanics.stitch_capacity_n(fewest, known.tear_mn) if known else None
+    weakest = max(
+        every, key=lambda at: (by_gathering[at[0]][list(centres[at[0]]).index(at[1])], -at[1])
+    )
+    return Load(
+        mass=mass,
+        standing_n={g: tuple(forces) for g, forces in by_gathering.items()},
+        greatest_n=greatest,
+        hangs=_hangs(book),
+        opened_n=max(opened),
+        lifted_pasted_n=mechanics.lifted_load_n(mass.kg, board, counts, True),
+        lifted_unpasted_n=mechanics.lifted_load_n(mass.kg, board, counts, False),
+        needed_mn=mechanics.needed_tear_mn(safety, greatest, fewest),
+        capacity_n=capacity,
+        safety=capacity / greatest if capacity else None,
+        weakest=f"paper at the holes of gathering {weakest[0]}, stitch at {weakest[1]:.1f} mm",
+    )
+
+
+def _hangs(book: Book) -> bool:
+    square = book.record.cover.square_tail
+    return (square is None or square > NO_SAG_MM) and "text_block_support" not in book.companions

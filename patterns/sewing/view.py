@@ -1,0 +1,363 @@
+"""The sewing to look at: the spine from outside, one stitch in section, the loads."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from patterns.book.book import Book
+from patterns.formulas.mechanics import GRAVITY
+from patterns.model.drawing import Anchor, Area, Circle, Line, LineKind, Mark, Point, Words
+from patterns.model.piece import Diagram
+from patterns.sewing.lining import Cloth
+from patterns.sewing.load import Load
+from patterns.sewing.needle import Move
+from patterns.sewing.pricking import strip_letters
+from patterns.sewing.sewn import Sewn, old_holes
+from patterns.units import tenth
+
+CAP_MM = 2.5
+FITS_MM = (176.0, 205.0)
+"""A diagram no larger than this fits an A4 or Letter page beside its furniture."""
+HALF_SCALE_FROM = 190.0
+
+
+def diagrams(
+    book: Book,
+    sewn: Sewn,
+    cloth: Cloth,
+    structure: str,
+    path: str,
+    through: tuple[str, ...] = ("first lining", "lining cloth"),
+) -> tuple[Diagram, ...]:
+    """Return the spine from outside (in parts when wide), one stitch in section, the loads.
+
+    `through` names what the needle passes besides the folios, from the folds outwards.
+    """
+    chosen = sorted(sewn.arrangement.centres_mm, reverse=book.left_to_right)
+    pitch, most = _pitch(len(chosen))
+    groups = [chosen[k : k + most] for k in range(0, len(chosen), most)]
+    parts = [
+        _outside(book, sewn, structure, path, group, pitch, _part_words(k, len(groups)))
+        for k, group in enumerate(groups, 1)
+    ]
+    section = _stitch_section(sewn, cloth, structure, through)
+    loads = (_load_picture(book, sewn, sewn.load, structure),) if sewn.load else ()
+    return (*parts, section, *loads)
+
+
+def _part_words(number: int, count: int) -> str:
+    return "" if count == 1 else f", part {number} of {count}"
+
+
+def _pitch(count: int) -> tuple[float, int]:
+    """Return the drawn distance of two columns and how many columns one diagram takes."""
+    room = FITS_MM[0] - 58
+    pitch = max(7.8, min(14.0, room / max(1, count)))
+    return pitch, int(room / pitch + 1e-9)
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """Where a column and a height of the book lie in the diagram."""
+
+    left: float
+    top: float
+    pitch: float
+    scale: float
+
+    def at(self, column: float, y: float) -> Point:
+        return self.left + (column + 0.5) * self.pitch, self.top + y * self.scale
+
+
+def _outside(
+    book: Book,
+    sewn: Sewn,
+    structure: str,
+    path: str,
+    columns: list[int],
+    pitch: float,
+    part: str,
+) -> Diagram:
+    scale = next(
+        s
+        for s in (1.0, 0.5, 1 / 3, 0.25, 0.2, 0.1, 0.05)
+        if book.height_mm * s <= HALF_SCALE_FROM - 25
+    )
+    frame = _Frame(34.0, 18.0, pitch, scale)
+    width = frame.left + pitch * len(columns) + 24
+    height = frame.top + book.height_mm * scale + 14
+    marks: list[Mark] = _spine_ground(book, frame, len(columns))
+    sewn_as = {one.gathering: n for n, one in enumerate(sewn.stitching.passes, 1)}
+    letters = strip_letters(sewn)
+    for column, gathering in enumerate(columns):
+        moves = next(one.moves for one in sewn.stitching.passes if one.gathering == gathering)
+        marks += _thread(frame, column, moves, path)
+        marks += _ties(frame, column, moves, path)
+        marks += _column_words(
+            book, frame, column, gathering, letters[gathering], sewn_as[gathering]
+        )
+    marks += _row_words(book, frame) + _heights(sewn, frame, columns)
+    words = f"1:{round(1 / scale)}"
+    return Diagram(
+        name=f"spine from outside{part}",
+        structure=structure,
+        title=f"The spine from outside{part}",
+        scale=f"heights {words}, columns not to scale",
+        width_mm=width,
+        height_mm=height,
+        marks=tuple(marks),
+        notes=_path_notes(path),
+        page="sewing",
+    )
+
+
+def _spine_ground(book: Book, frame: _Frame, count: int) -> list[Mark]:
+    holes, supports, width = old_holes(book)
+    left, right = frame.at(-0.5, 0)[0] - 2.5, frame.at(count - 0.5, 0)[0] + 1.5
+    top, bottom = frame.at(0, 0)[1], frame.at(0, book.height_mm)[1]
+    marks: list[Mark] = []
+    for y in supports:
+        a, b = (frame.at(0, y + d * max(width, 1.0) / 2)[1] for d in (-1, 1))
+        marks.append(Area(LineKind.REFERENCE, ((left, a), (right, a), (right, b), (left, b)), 0.88))
+    for y in holes:
+        if all(abs(y - s) > width / 2 + 0.01 for s in supports):
+            at = frame.at(0, y)[1]
+            marks.append(Line(LineKind.REFERENCE, ((left, at), (right, at))))
+    marks.append(
+        Line(
+            LineKind.OUTLINE,
+            ((left, top), (right, top), (right, bottom), (left, bottom)),
+            closed=True,
+        )
+    )
+    words = book.edge_words
+    middle = (top + bottom) / 2
+    marks += [
+        Words((left - 3, middle), words[0], CAP_MM, True, "middle", 90.0),
+        Words((right + 3 + CAP_MM, middle), words[1], CAP_MM, True, "middle", 90.0),
+        Words(((left + right) / 2, top - 12), "HEAD", CAP_MM, True, "middle"),
+        Words(((left + right) / 2, bottom + 7 + CAP_MM), "TAIL", CAP_MM, True, "middle"),
+    ]
+    return marks
+
+
+def _thread(frame: _Frame, column: int, moves: Sequence[Move], path: str) -> list[Mark]:
+    """Draw one gathering's thread as the needle goes, its holes numbered in that order."""
+    places = [(move[0], move[1]) for move in moves if len(move) == 2 and move[0] != "hitch"]
+    marks: list[Mark] = []
+    for (leaving, start), (_, end) in pairwise(places):
+        line = (frame.at(column, start), frame.at(column, end))
+        if leaving == "out":
+            marks.append(Line(LineKind.SEWN_OUTSIDE, line))
+        elif path != "loops":
+            marks.append(Line(LineKind.SEWN_INSIDE, line))
+    for number, (_, y) in enumerate(places, 1):
+        x, at = frame.at(column, y)
+        marks.append(Area(LineKind.SEWN_OUTSIDE, _dot(x, at), 0.0))
+        marks.append(Words((x + 1.2, at + CAP_MM / 2), str(number), CAP_MM))
+    return marks
+
+
+def _ties(frame: _Frame, column: int, moves: Sequence[Move], path: str) -> list[Mark]:
+    """Mark knots (K) and hitches (H), and the thread that runs inside beneath a bar to them."""
+    marks: list[Mark] = []
+    holes: list[float] = []
+    for move in moves:
+        if len(move) == 2 and move[0] != "hitch":
+            holes.append(move[1])
+            continue
+        at = holes[-1] if len(move) == 1 else move[1]
+        x, y = frame.at(column, at)
+        marks.append(
+            Words((x - 2.4, y + CAP_MM / 2), "K" if len(move) == 1 else "H", CAP_MM, True, "end")
+        )
+        if path != "continuous":
+            ends = [(x - 1.6, frame.at(column, hole)[1]) for hole in holes[-2:]]
+            marks.append(Line(LineKind.SEWN_INSIDE, tuple(ends)))
+    return marks
+
+
+def _heights(sewn: Sewn, frame: _Frame, columns: list[int]) -> list[Mark]:
+    """Write the holes' heights in mm in the margins: the first strip left, the second right."""
+    letters = strip_letters(sewn)
+    marks: list[Mark] = []
+    for side, letter in zip(("left", "right"), sorted(set(letters.values())), strict=False):
+        gathering = next(g for g, found in sorted(letters.items()) if found == letter)
+        edge = (
+            frame.at(-0.5, 0)[0] - 9.5
+            if side == "left"
+            else frame.at(len(columns) - 0.5, 0)[0] + 8.5
+        )
+        anchor: Anchor = "end" if side == "left" else "start"
+        last = frame.at(0, 0)[1] - 1.5
+        marks.append(Words((edge, last), f"{letter}, mm", CAP_MM, True, anchor))
+        for y in (y for pair in sewn.holes(gathering) for y in pair):
+            at = frame.at(0, y)[1]
+            if at - last >= CAP_MM + 1:
+                marks.append(Words((edge, at + CAP_MM / 2), tenth(y), CAP_MM, anchor=anchor))
+                last = at
+    return marks
+
+
+def _column_words(
+    book: Book, frame: _Frame, column: int, gathering: int, letter: str, sewn_as: int
+) -> list[Mark]:
+    x, top = frame.at(column, 0)
+    bottom = frame.at(column, book.height_mm)[1]
+    return [
+        Words((x, top - 6.5), str(gathering), CAP_MM, True, "middle"),
+        Words((x, top - 1.5), letter, CAP_MM, False, "middle"),
+        Words((x, bottom + 2 + CAP_MM), str(sewn_as), CAP_MM, False, "middle"),
+    ]
+
+
+def _row_words(book: Book, frame: _Frame) -> list[Mark]:
+    top, bottom = frame.at(0, 0)[1], frame.at(0, book.height_mm)[1]
+    return [
+        Words((0.0, top - 6.5), "gathering", CAP_MM),
+        Words((0.0, top - 1.5), "strip", CAP_MM),
+        Words((0.0, bottom + 2 + CAP_MM), "sewn as number", CAP_MM),
+    ]
+
+
+def _path_notes(path: str) -> tuple[str, ...]:
+    common = (
+        "grey bands: supports; thin lines: old holes: pierce neither. Numbers: the needle's order. "
+        "Margins: heights in mm from the head"
+    )
+    if path == "loops":
+        return (
+            "heavy = outside on the lining; each stitch is a loop of its own and its thread is cut: leave 60 mm inside, out at "
+            "the odd hole, in at the even one, square knot with the tail on the fold (K), trim to 10 mm; any order",
+            common,
+        )
+    if path == "continuous":
+        return (
+            "dashed = inside the fold; heavy = travel outside on the lining, from gathering to gathering in the order sewn, "
+            "head to tail and back by turns; H: two half hitches round the travel",
+            common,
+        )
+    return (
+        "each gathering alone: leave a tail of 100 mm inside, out at 1, in at 2, square knot with the tail (K); inside to each next odd "
+        "hole, out, in at the even one; after the last, back inside to its odd hole, two half hitches round the run (H)",
+        common,
+    )
+
+
+def _dot(x: float, y: float, r: float = 0.7) -> tuple[Point, ...]:
+    k = r * 0.7071
+    return ((x - r, y), (x - k, y - k), (x, y - r), (x + k, y - k), (x + r, y), (x + k, y + k), (x, y + r), (x - k, y + k))  # fmt: skip
+
+
+def _stitch_section(sewn: Sewn, cloth: Cloth, structure: str, through: tuple[str, ...]) -> Diagram:
+    """Draw one stitch in section along the fold: folios, tissue, cloth; bar outside, knot inside."""
+    width, left, right = 128.0, 34.0, 94.0
+    folios = min(sewn.folios.values())
+    marks: list[Mark] = []
+    y = 14.0
+    rows = [f"folio {k}" for k in range(1, min(folios, 4) + 1)]
+    for row in rows:
+        marks.append(Line(LineKind.OUTLINE, ((left - 8, y), (right + 8, y))))
+        marks.append(Words((left - 10, y + CAP_MM / 2), row, CAP_MM, anchor="end"))
+        y += 5
+    cloth_y = y
+    for name in through:
+        thick = 3.0 if name == through[-1] else 2.0
+        box = (
+            (left - 8, y + 1),
+            (right + 8, y + 1),
+            (right + 8, y + 1 + thick),
+            (left - 8, y + 1 + thick),
+        )
+        marks.append(Line(LineKind.CUT, box, closed=True))
+        marks.append(Words((left - 10, y + 1 + thick / 2 + CAP_MM / 2), name, CAP_MM, anchor="end"))
+        cloth_y = y + 1 + thick / 2 + CAP_MM / 2
+        y += thick + 1.6
+    bottom = y + 3
+    a, b = left + 12, right - 12
+    marks += [
+        Line(LineKind.SEWN_INSIDE, ((a, 10.0), (a, bottom))),
+        Line(LineKind.SEWN_INSIDE, ((b, 10.0), (b, bottom))),
+        Line(LineKind.SEWN_OUTSIDE, ((a, bottom), (b, bottom))),
+        Line(LineKind.SEWN_INSIDE, ((a, 10.0), (b, 10.0))),
+        Circle(LineKind.OUTLINE, ((a + b) / 2, 10.0), 1.4),
+        Words(((a + b) / 2, 6.5), "square knot, inside", CAP_MM, anchor="middle"),
+        Words(
+            ((a + b) / 2, bottom + 5),
+            f"bar outside, {tenth(sewn.arrangement.stitch_mm)} mm",
+            CAP_MM,
+            anchor="middle",
+        ),
+        Words((right + 10, cloth_y), f"{cloth.piece.thickness_mm:.2f} mm cloth", CAP_MM),
+    ]
+    return Diagram(
+        name="stitch in section",
+        structure=structure,
+        title="One stitch in section, along the fold",
+        scale="not to scale",
+        width_mm=width,
+        height_mm=bottom + 10,
+        marks=tuple(marks),
+        notes=(f"{folios} folios a gathering; each sewn alone, both ends tied inside",),
+        page="sewing",
+    )
+
+
+def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram:
+    """Draw the force on each height as an arrow to a stated scale, the block standing."""
+    scale = next((s for s in (0.5, 1 / 3, 0.25, 0.2, 0.1) if book.height_mm * s <= 120), 0.05)
+    newton = 30.0 / load.greatest_n
+    top, x = 10.0, 60.0
+    marks: list[Mark] = [
+        Line(LineKind.CUT, ((x, top), (x, top + book.height_mm * scale))),
+        Words((x - 2, top - 2), "HEAD", CAP_MM, True, "end"),
+        Words((x - 2, top + book.height_mm * scale + 4), "TAIL", CAP_MM, True, "end"),
+        Words((x + 2, top + book.height_mm * scale + 4), "fold", CAP_MM),
+    ]
+    every = [y for c in sewn.arrangement.centres_mm.values() for y in c]
+    mean = sum(every) / len(every)
+    share = load.mass.kg * GRAVITY / len(every)
+    forces: dict[float, float] = {}
+    for gathering, centres in sewn.arrangement.centres_mm.items():
+        for y, force in zip(centres, load.standing_n[gathering], strict=True):
+            forces[y] = force
+    last = -10.0
+    for y, force in sorted(forces.items()):
+        side = (force**2 - share**2) ** 0.5 if force > share else 0.0
+        away = side if y < mean else -side
+        start = (x, top + y * scale)
+        tip = (x + away * newton, start[1] + share * newton)
+        marks.append(Line(LineKind.GRAIN, (start, tip)))
+        marks.append(_head(start, tip))
+        if start[1] - last >= 3.6:
+            marks.append(
+                Words((112.0, start[1] + CAP_MM / 2), f"{tenth(y)} mm: {force:.2f} N", CAP_MM)
+            )
+            last = start[1]
+    return Diagram(
+        name="load picture",
+        structure=structure,
+        title="What each height carries",
+        scale=f"heights 1:{round(1 / scale)}, forces {newton:.1f} mm = 1 N",
+        width_mm=150.0,
+        height_mm=top + book.height_mm * scale + 8,
+        marks=tuple(marks),
+        notes=(
+            "the book standing shut; at the right the height below the head and the force on one stitch there",
+            f"block {load.mass.kg:.2f} kg ({load.mass.words}), {len(every)} stitches, equal sharing assumed",
+        ),
+        page="sewing",
+    )
+
+
+def _head(start: Point, tip: Point) -> Area:
+    dx, dy = tip[0] - start[0], tip[1] - start[1]
+    length = (dx * dx + dy * dy) ** 0.5 or 1.0
+    ux, uy = dx / length, dy / length
+    back = (tip[0] - 2.2 * ux, tip[1] - 2.2 * uy)
+    return Area(
+        LineKind.GRAIN,
+        (tip, (back[0] - 0.8 * uy, back[1] + 0.8 * ux), (back[0] + 0.8 * uy, back[1] - 0.8 * ux)),
+    )

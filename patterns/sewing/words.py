@@ -1,0 +1,222 @@
+"""The sewing in words and figures: quantities for steps and JSON, warnings, boxes, details."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from patterns.book.book import Book
+from patterns.formulas import mechanics
+from patterns.formulas.mechanics import Thread
+from patterns.sewing.pricking import numbers
+from patterns.sewing.sewn import Sewn
+from patterns.units import tenth
+
+SWELL_MM, SWELL_SHARE = 2.0, 0.03
+"""Added swell beyond which something must be done: 2 mm, or 3 % of the girth."""
+THREAD_TIMES = mechanics.THREAD_OVER_PAPER
+
+
+def figures(book: Book, wanted: Any, sewn: Sewn) -> dict[str, float | str | bool]:
+    """Return every figure of the sewing by name, and the words its steps are filled with.
+
+    `wanted` are the settings of the sewing (sewing_plan.Settings).
+    """
+    found, load = sewn.arrangement, sewn.load
+    swell = swell_mm(book, sewn)
+    passes = sewn.stitching.passes
+    result: dict[str, float | str | bool] = {
+        "girth_head_mm": book.spine.girth_head_mm,
+        "girth_tail_mm": book.spine.girth_tail_mm,
+        "lies_on_mm": book.lies_on_mm,
+        "stitch_mm": found.stitch_mm,
+        "clear_mm": found.clear_mm,
+        "stitch_count": sum(len(c) for c in found.centres_mm.values()),
+        "gathering_count": len(found.centres_mm),
+        "strip_count": len({(found.strips[g], sewn.holes(g)) for g in found.centres_mm}),
+        "thread_mm": sewn.stitching.total_mm,
+        "thread_diameter_mm": book.material("thread").thickness_mm,
+        "swell_least_mm": swell[0],
+        "swell_most_mm": swell[1],
+        "fold_path": wanted.path == "fold",
+        "loops_path": wanted.path == "loops",
+        "continuous_path": wanted.path == "continuous",
+        "first_gathering": str(passes[0].gathering),
+        "order_words": ", ".join(str(one.gathering) for one in passes[1:]) or "no other is sewn",
+        "move_words": _moves(passes[0].moves),
+        "thread_words": _thread(sewn) + _advice(book, sewn),
+        "stitch_words": f"stitches of {tenth(found.stitch_mm)} mm",
+    }
+    for name, value in (("distance_mm", found.distance_mm), ("pitch_mm", found.pitch_mm)):
+        if value is not None:
+            result[name] = value
+    if load is not None:
+        result |= {
+            "block_kg": load.mass.kg,
+            "force_n": load.greatest_n,
+            "opened_force_n": load.opened_n,
+            "lifted_pasted_n": load.lifted_pasted_n,
+            "lifted_unpasted_n": load.lifted_unpasted_n,
+            "needed_tear_mn": load.needed_mn,
+        }
+        if load.safety is not None and load.capacity_n is not None:
+            result |= {"capacity_n": load.capacity_n, "safety_factor": load.safety}
+    return result
+
+
+def swell_mm(book: Book, sewn: Sewn) -> tuple[float, float]:
+    """Return least and most added swell: stitched gatherings × κ × d, κ 0.5 to 1.0."""
+    diameter = book.material("thread").thickness_mm
+    most = len(sewn.arrangement.centres_mm) * diameter
+    return 0.5 * most, most
+
+
+def _moves(moves: tuple[Any, ...]) -> str:
+    words = ["leave a tail of 100 mm inside"]
+    for move in moves:
+        if move[0] == "out":
+            words.append(f"out at {tenth(move[1])}")
+        elif move[0] == "in":
+            words.append(f"in at {tenth(move[1])}")
+        elif move[0] == "knot":
+            words.append("square knot with the tail")
+        else:
+            words.append(f"back inside to {tenth(move[1])}, two half hitches")
+    return ", ".join(words) + "."
+
+
+def _thread(sewn: Sewn) -> str:
+    cuts: dict[tuple[float, int], list[int]] = {}
+    for length in sewn.stitching.lengths:
+        cuts.setdefault((length.cut_to_mm, length.quantity), []).extend(length.gatherings)
+    parts = [
+        f"gatherings {numbers(sorted(set(found)))}: {f'{count} × ' if count > 1 else ''}{cut:.0f} mm"
+        for (cut, count), found in cuts.items()
+    ]
+    metres = math.ceil(sewn.stitching.total_mm / 100) / 10
+    return "; ".join(parts) + f"; {tenth(metres)} m in all"
+
+
+def _advice(book: Book, sewn: Sewn) -> str:
+    """Say which thread would do, where the paper's strength is known."""
+    advised = suggested_thread(book, sewn)
+    if advised is None:
+        return ""
+    holds = f"what the paper of one stitch holds ({advised['paper_holds_n']:.1f} N)"
+    if advised["name"] is None:
+        return f"; no thread in the list breaks at {THREAD_TIMES:g} times {holds}: the thread may give first"
+    return f"; the thinnest that still bears {THREAD_TIMES:g} times {holds} is {advised['name']}"
+
+
+def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
+    """Say what was eased, what swells, what cannot be judged, what would do instead."""
+    name = wanted.structure
+    lines = [f"{name}: {words}" for words in sewn.arrangement.eased]
+    if not book.record.sewing.kettles and book.record.sewing.stations:
+        lines.append(f"{name}: kettles not given: first and last station are taken as kettles")
+    if book.stations_shift_mm:
+        lines.append(
+            f"{name}: stations were measured from the first kettle; the head is taken to lie "
+            f"{tenth(book.stations_shift_mm)} mm above it. Register every strip on its old hole, not on the head"
+        )
+    swell = swell_mm(book, sewn)
+    girth = book.spine.girth_mm(book.height_mm / 2)
+    if swell[1] > min(SWELL_MM, SWELL_SHARE * girth):
+        lines.append(
+            f"{name}: the thread adds {tenth(swell[0])} to {tenth(swell[1])} mm to the spine (soft to hard "
+            "paper); take a thinner thread, sew loops (--set path=loops), or fewer gatherings (a larger every)"
+        )
+    load = sewn.load
+    if load is None:
+        lines.append(f"{name}: no weight or width: the load on the stitches is not worked out")
+        return tuple(lines)
+    if load.safety is None:
+        lines.append(
+            f"{name}: tear strength not measured, so no safety factor: {load.greatest_n:.2f} N a stitch, and "
+            f"for a safety of {wanted.safety:g} one leaf must bear {load.needed_mn:.0f} mN along the fold"
+        )
+    elif sewn.paper is not None and not sewn.paper.measured:
+        lines.append(f"{name}: the safety rests on {sewn.paper.words} (memory)")
+    side = "board" if book.record.cover.board_thickness else "side of the cover"
+    lines.append(
+        f"{name}: lifted by one {side} (twice that for a sudden lift) a stitch bears {load.lifted_pasted_n:.2f} N "
+        f"when the lining is pasted, {load.lifted_unpasted_n:.2f} N in the outer two gatherings when it is not: "
+        f"lift the block, never a {side}"
+    )
+    return tuple(lines)
+
+
+def boxes(wanted: Any, sewn: Sewn) -> tuple[str, ...]:
+    """Return the boxed words of a sewing that is too weak, with what would do."""
+    load = sewn.load
+    if load is None or load.safety is None or not load.hangs or load.safety >= wanted.safety:
+        return ()
+    return (
+        f"TOO WEAK STANDING: safety {load.safety:.2f}, asked {wanted.safety:g}; weakest: {load.weakest}. "
+        "Sew more gatherings (a smaller every) or more stitches, put a support under the block, "
+        "or store the book lying flat.",
+    )
+
+
+def suggested_thread(book: Book, sewn: Sewn) -> Mapping[str, object] | None:
+    """Return the thinnest known thread that breaks at five times what the paper holds."""
+    if sewn.paper is None or book.stock is None:
+        return None
+    known = [
+        Thread(m.name, m.tex, m.strength_n)
+        for m in book.stock.materials
+        if m.kind == "thread" and m.tex is not None and m.strength_n is not None
+    ]
+    holds = mechanics.stitch_capacity_n(min(sewn.folios.values()), sewn.paper.tear_mn)
+    best = mechanics.thinnest_thread(known, holds)
+    if best is None:
+        return {"name": None, "paper_holds_n": holds, "times": THREAD_TIMES}
+    return {
+        "name": best.name,
+        "breaks_n": best.break_n,
+        "paper_holds_n": holds,
+        "times": THREAD_TIMES,
+    }
+
+
+def details(book: Book, wanted: Any, sewn: Sewn) -> dict[str, object]:
+    """Return what `--json` carries beyond stitches, path and proof."""
+    found, load = sewn.arrangement, sewn.load
+    result: dict[str, object] = {
+        "path": wanted.path,
+        "layout": wanted.layout,
+        "heights_mm": list(found.heights_mm),
+        "strips": {str(g): found.strips[g] for g in sorted(found.strips)},
+        "least_distance_mm": found.distance_mm,
+        "least_pitch_mm": found.pitch_mm,
+        "eased": list(found.eased),
+        "lengths": [
+            {
+                "gatherings": list(one.gatherings),
+                "net_mm": one.net_mm,
+                "cut_mm": one.cut_mm,
+                "cut_to_mm": one.cut_to_mm,
+                "quantity": one.quantity,
+            }
+            for one in sewn.stitching.lengths
+        ],
+        "thread_suggested": suggested_thread(book, sewn),
+    }
+    if load is not None:
+        result["loads"] = {
+            "block_kg": load.mass.kg,
+            "block_by": load.mass.words,
+            "standing_shut_n": load.greatest_n if load.hangs else 0.0,
+            "standing_shut_if_hanging_n": load.greatest_n,
+            "opened_90_n": load.opened_n,
+            "lifted_by_a_board_pasted_n": load.lifted_pasted_n,
+            "lifted_by_a_board_unpasted_n": load.lifted_unpasted_n,
+            "sudden_factor": 2.0,
+            "needed_tear_mn": load.needed_mn,
+            "capacity_n": load.capacity_n,
+            "capacity_from": sewn.paper.words if sewn.paper else None,
+            "safety_factor": load.safety,
+            "weakest": load.weakest,
+        }
+    return result

@@ -1,0 +1,118 @@
+"""What is said beside a piece or a diagram: sizes, material, grain, notes, both faces, the form."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from patterns.model.piece import Diagram, Piece
+from patterns.sheets.furniture import BENCH, SMALL, as_cut, paragraph, stack
+from patterns.sheets.marks import Block, moved
+from patterns.sheets.zones import small_views
+
+GRAINS = {
+    "head-tail": "grain head–tail",
+    "spine-fore edge": "grain spine–fore edge",
+    "warp head-tail": "WARP head–tail",
+    "warp spine-fore edge": "WARP spine–fore edge",
+    "any": "grain: any way",
+}
+FACES = 42.0
+"""Width of the two small views."""
+NBSP = "\u00a0"
+LAY = "Lay the paper piece on the book before cutting."
+
+
+def material(piece: Piece) -> str:
+    """Return material and thickness as the sheets name them."""
+    thick = f"{piece.thickness_mm:.2f}{NBSP}mm" if piece.thickness_mm else ""
+    if not thick or thick.replace(NBSP, " ") in piece.material:
+        return piece.material
+    return f"{piece.material}, {thick}"
+
+
+def size(piece: Piece) -> str:
+    """Return the cut size in mm, the limits of the width with it."""
+    limits = f" ± {piece.tolerance_mm:.1f}" if piece.tolerance_mm else ""
+    return f"{piece.width_mm:.1f}{limits} × {piece.height_mm:.1f} mm".replace(" ", NBSP)
+
+
+def count(piece: Piece) -> str:
+    """Return how many are wanted, and whether they are cut from stock or out of this sheet."""
+    if piece.stock:
+        return f"cut {piece.quantity}"
+    return (
+        f"cut {piece.quantity} out of this paper" if piece.quantity > 1 else "cut out of this paper"
+    )
+
+
+def title(subject: Piece | Diagram) -> str:
+    """Return the title of a piece or a diagram, with a capital."""
+    named = subject.title or subject.name
+    return named[:1].upper() + named[1:]
+
+
+def about(piece: Piece, width: float) -> Block:
+    """Return the facts that belong to a piece, wrapped to a width."""
+    reason = piece.grain_reason
+    if not reason.lower().startswith(("grain", "warp")):
+        reason = ": ".join(filter(None, (GRAINS[piece.grain], reason)))
+    lies = f"lies on {piece.lies_on_mm:.2f}{NBSP}mm" if piece.lies_on_mm is not None else ""
+    told = (
+        f"{count(piece)} · {size(piece)}",
+        "cut along the outer line first; dry-fit, then trim to the thin line"
+        if piece.rough
+        else "",
+        material(piece) if piece.stock else "",
+        reason if piece.stock or piece.grain != "any" else "",
+        lies,
+        piece.face_up,
+    )
+    named = paragraph(title(piece), 3.0, width, bold=True)
+    return stack((named, *(paragraph(text, BENCH, width) for text in told if text)), gap=1.0)
+
+
+def both_faces(piece: Piece) -> Block | None:
+    """Return the two small views of a piece that is pasted on its under face, None for others."""
+    if any(zone.face == "under" and zone.kind == "pasted" for zone in piece.zones):
+        return small_views(piece, FACES)
+    return None
+
+
+def asides(
+    piece: Piece, key: Sequence[tuple[str, str]], faces: Block | None, width: float
+) -> tuple[Block, ...]:
+    """Return the blocks beside a piece, at most `width` mm wide, in reading order."""
+    blocks = [about(piece, width)]
+    if piece.notes:
+        blocks.append(stack([paragraph(note, BENCH, width) for note in piece.notes], gap=1.0))
+    if faces is not None:
+        blocks.append(faces)
+    if key:
+        blocks.append(key_block(key, f"Key to {piece.title or piece.name}", width))
+    if piece.stock:
+        blocks.append(stack((paragraph(LAY, BENCH, width), as_cut(width)), gap=1.2))
+    return tuple(blocks)
+
+
+def key_block(key: Sequence[tuple[str, str]], named: str, width: float) -> Block:
+    """Return the key of the numbered tags."""
+    rows = []
+    for number, text in key:
+        words = paragraph(text, SMALL, width - 6)
+        head = paragraph(number, SMALL, 6, bold=True)
+        marks = (*head.marks, *moved(words.marks, 6.0, 0.0))
+        rows.append(Block(width, words.height, marks))
+    return stack((paragraph(named, SMALL, width, bold=True), *rows), gap=0.3)
+
+
+def about_diagram(diagram: Diagram, width: float) -> Block:
+    """Return title, scale and notes of a diagram."""
+    scale = diagram.scale if diagram.scale == "not to scale" else f"scale {diagram.scale}"
+    return stack(
+        (
+            paragraph(title(diagram), 3.0, width, bold=True),
+            paragraph(scale, BENCH, width),
+            *(paragraph(note, BENCH, width) for note in diagram.notes),
+        ),
+        gap=1.0,
+    )

@@ -1,0 +1,196 @@
+"""Words, tables and figures that flow down a column, and on to the next when it is full.
+
+Everything is first made into strips, each as high as one line (or one figure). Strips that belong
+together say so, and are parted only when even an empty column is too short for them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from itertools import zip_longest
+
+from patterns.model.drawing import Line, LineKind, Mark, Words
+from patterns.model.lettering import width_mm, wrap
+from patterns.sheets.marks import box_of, moved
+
+BODY = 2.5
+"""Height of a capital in everything read at the bench, in mm."""
+HEAD = 3.0
+LEAD = 1.8
+"""Height of a line as a multiple of its capitals."""
+BASE = 1.32
+"""Baseline below the top of the line, in the same measure."""
+GUTTER = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A slice of a column, its marks drawn from its own top left corner.
+
+    `keep` holds it on the same page as the strip that follows.
+    """
+
+    height_mm: float
+    marks: tuple[Mark, ...] = ()
+    keep: bool = False
+
+
+Strips = tuple[Strip, ...]
+Cell = str | Strip
+"""What stands in a table: words, or one ready strip such as a blank to write on."""
+
+
+def gap(height_mm: float) -> Strips:
+    """Return white space, dropped where a column begins with it."""
+    return (Strip(height_mm),)
+
+
+def tightened(strips: Iterable[Strip], share: float) -> Strips:
+    """Return the strips with only a share of the white between them."""
+    return tuple(
+        strip if strip.marks else replace(strip, height_mm=strip.height_mm * share)
+        for strip in strips
+    )
+
+
+def together(strips: Iterable[Strip]) -> Strips:
+    """Return the strips bound to each other; the last is left free of what follows."""
+    bound = [replace(strip, keep=True) for strip in strips]
+    return (*bound[:-1], replace(bound[-1], keep=False)) if bound else ()
+
+
+def inset(strips: Iterable[Strip], dx: float) -> Strips:
+    """Return the strips with their marks moved to the right by dx."""
+    return tuple(replace(strip, marks=moved(strip.marks, dx, 0.0)) for strip in strips)
+
+
+def paragraph(text: str, width: float, bold: bool = False, cap: float = BODY) -> Strips:
+    """Return the text wrapped to a width in mm, one strip a line."""
+    return tuple(
+        Strip(cap * LEAD, (Words((0.0, cap * BASE), line, cap, bold),))
+        for line in wrap(text, cap, width, bold)
+    )
+
+
+def heading(text: str, width: float) -> Strips:
+    """Return a section's name over a thin rule, kept with what follows."""
+    rule = Strip(2.4, (Line(LineKind.OUTLINE, ((0.0, 0.6), (width, 0.6))),), keep=True)
+    words = (replace(strip, keep=True) for strip in paragraph(text, width, bold=True, cap=HEAD))
+    return (*gap(5.0), *words, rule)
+
+
+def beside(columns: Sequence[Sequence[Strip]], lefts: Sequence[float]) -> Strips:
+    """Return runs of lines side by side, each from its own left edge, bound together."""
+    placed = (inset(strips, left) for strips, left in zip(columns, lefts, strict=True))
+    rows = zip_longest(*placed, fillvalue=Strip(0.0))
+    return together(
+        Strip(
+            max(strip.height_mm for strip in row),
+            tuple(mark for strip in row for mark in strip.marks),
+        )
+        for row in rows
+    )
+
+
+def barred(strips: Sequence[Strip], indent: float = 4.0) -> Strips:
+    """Return the strips moved in behind a heavy upright bar: a warning nobody overlooks."""
+    return tuple(
+        replace(
+            strip,
+            marks=(Line(LineKind.SEWN_OUTSIDE, ((0.8, 0.0), (0.8, strip.height_mm))), *strip.marks),
+        )
+        for strip in inset(strips, indent)
+    )
+
+
+def table(head: Sequence[str], rows: Sequence[Sequence[Cell]], width: float) -> Strips:
+    """Return rows of cells under a bold head, columns as wide as their words ask and allow."""
+    if not rows:
+        return ()
+    widths = _column_widths([head, *rows], width)
+    lefts = [sum(widths[:i]) + GUTTER * i for i in range(len(widths))]
+    strips: list[Strip] = []
+    for number, row in enumerate([head, *rows]):
+        cells = [_cell(cell, wide, number == 0) for cell, wide in zip(row, widths, strict=True)]
+        *upper, last = beside(cells, lefts)
+        strips += [*upper, _ruled(last, width, keep=number == 0)]
+    return tuple(strips)
+
+
+def _cell(cell: Cell, width: float, bold: bool) -> Strips:
+    if isinstance(cell, Strip):
+        return (cell,)
+    return paragraph(cell, width, bold) or (Strip(BODY * LEAD),)
+
+
+def _ruled(strip: Strip, width: float, keep: bool) -> Strip:
+    """Return the strip a little higher, closed by a hair line."""
+    low = strip.height_mm + 0.5
+    line = Line(LineKind.REFERENCE, ((0.0, low), (width, low)))
+    return Strip(low + 0.8, (*strip.marks, line), keep)
+
+
+def _column_widths(rows: Sequence[Sequence[Cell]], width: float) -> list[float]:
+    """Share a width out: what every column needs for its longest word first, then by want."""
+    count = len(rows[0])
+    room = width - GUTTER * (count - 1)
+    wants = [max(_want(cell) for cell in column) for column in zip(*rows, strict=True)]
+    needs = [max(_need(cell) for cell in column) for column in zip(*rows, strict=True)]
+    if sum(wants) <= room:
+        return wants
+    needs = [min(need, room / count) for need in needs]
+    lacks = [want - need for want, need in zip(wants, needs, strict=True)]
+    spare = (room - sum(needs)) / sum(lacks)
+    return [need + spare * lack for need, lack in zip(needs, lacks, strict=True)]
+
+
+def _want(cell: Cell) -> float:
+    """Return the width of a cell on one line."""
+    if isinstance(cell, Strip):
+        return max((box_of(mark).right for mark in cell.marks), default=0.0)
+    return width_mm(cell, BODY, bold=True) + 0.1
+
+
+def _need(cell: Cell) -> float:
+    """Return the width of a cell's longest word."""
+    if isinstance(cell, Strip):
+        return _want(cell)
+    return max((width_mm(word, BODY, bold=True) for word in cell.split(" ")), default=0.0) + 0.1
+
+
+def pour(strips: Sequence[Strip], height: float) -> list[tuple[Mark, ...]]:
+    """Fill columns of the given height from the top; return the marks of each.
+
+    Strips bound together move on to the next column as one, unless no column holds them.
+    Raises ValueError for a single strip higher than a column.
+    """
+    columns: list[list[Mark]] = [[]]
+    y = 0.0
+    for chain in _chains(strips):
+        tall = sum(strip.height_mm for strip in chain)
+        if y and y + tall > height and (tall <= height or y > height * 0.6):
+            columns.append([])
+            y = 0.0
+        for strip in chain:
+            if y == 0.0 and not strip.marks:
+                continue
+            if strip.height_mm > height:
+                raise ValueError(f"a strip {strip.height_mm:.1f} mm high has no place")
+            if y + strip.height_mm > height:
+                columns.append([])
+                y = 0.0
+            columns[-1] += moved(strip.marks, 0.0, y)
+            y += strip.height_mm
+    return [tuple(column) for column in columns if column]
+
+
+def _chains(strips: Iterable[Strip]) -> Iterable[list[Strip]]:
+    chain: list[Strip] = []
+    for strip in strips:
+        chain.append(strip)
+        if not strip.keep:
+            yield chain
+            chain = []
+    if chain:
+        yield chain

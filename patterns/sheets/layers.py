@@ -1,0 +1,150 @@
+"""The layers of all structures as one stack, and what the table of layers says of each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from patterns.model.piece import Layer, Pattern
+from patterns.units import mm
+
+BLOCK = "text block"
+TURNED_MM = 2.0
+"""A layer reaching less far beyond the spine's edge than this does not lie on the side."""
+JOINED = {
+    "pasted": "pasted",
+    "sewn": "sewn",
+    "pasted and sewn": "pasted and sewn",
+    "laced": "laced in",
+    "free": "free",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Seated:
+    """A layer with its number and where it lies: over the spine, on the left, on the right."""
+
+    number: int
+    layer: Layer
+    over: bool
+    sides: tuple[bool, bool]
+
+    @property
+    def air(self) -> bool:
+        """A layer of nothing: the hollow of a tube, the space under a cover."""
+        return not self.layer.material and self.layer.thickness_mm == 0.0
+
+
+def stack(pattern: Pattern) -> tuple[Layer, ...]:
+    """Return the layers of all parts from the text block outwards, each physical layer once.
+
+    A part's own layer goes in just before the next one that the stack holds already: outside
+    everything that lies there so far. The text block is added where no part names it.
+    """
+    layers: list[Layer] = []
+    for part in pattern.parts:
+        for place, layer in enumerate(part.layers):
+            if _at(layers, layer) is None:
+                later = (_at(layers, other) for other in part.layers[place + 1 :])
+                layers.insert(next((at for at in later if at is not None), len(layers)), layer)
+    if layers and not any(_is_block(layer) for layer in layers):
+        half = half_spine_mm(pattern, layers)
+        layers.insert(0, Layer(BLOCK, "", 0.0, -half, half, "free", on_spine=False, existing=True))
+    return tuple(layers)
+
+
+def _at(layers: Sequence[Layer], wanted: Layer) -> int | None:
+    """Return where the same physical layer is held."""
+    for place, layer in enumerate(layers):
+        alike = layer.existing or layer.material == wanted.material
+        if layer.name == wanted.name and layer.existing == wanted.existing and alike:
+            return place
+    return None
+
+
+def _is_block(layer: Layer) -> bool:
+    return layer.existing and BLOCK in layer.name.lower()
+
+
+def half_spine_mm(pattern: Pattern, layers: Sequence[Layer]) -> float:
+    """Return half the width over which the layers bend, in mm.
+
+    That is the text block's own where a part gives it, else half the girth, else the widest of
+    the layers that end about where the narrowest does.
+    """
+    for layer in layers:
+        if _is_block(layer):
+            return min(-layer.left_mm, layer.right_mm)
+    for part in pattern.parts:
+        girth = part.quantities.get("girth_head_mm")
+        if isinstance(girth, float):
+            return girth / 2
+    halves = [min(-one.left_mm, one.right_mm) for one in layers if one.left_mm < 0 < one.right_mm]
+    least = min(halves, default=1.0)
+    return max((half for half in halves if half <= 1.2 * least), default=1.0)
+
+
+def seated(layers: Sequence[Layer], half_mm: float) -> tuple[Seated, ...]:
+    """Number the layers from the text block outwards and say where each lies."""
+    return tuple(
+        Seated(
+            number,
+            layer,
+            layer.left_mm < half_mm and layer.right_mm > -half_mm,
+            (layer.left_mm < -half_mm - TURNED_MM, layer.right_mm > half_mm + TURNED_MM),
+        )
+        for number, layer in enumerate(layers, start=1)
+    )
+
+
+def row(item: Seated, names: tuple[str, str]) -> tuple[str, ...]:
+    """Return what the table says of a layer; `names` are the boards at left and right."""
+    layer = item.layer
+    what = ", ".join(filter(None, (layer.name, layer.material)))
+    return (
+        str(item.number),
+        f"{what} (the book's own)" if layer.existing else what,
+        mm(layer.thickness_mm) if layer.thickness_mm else "–",
+        reach(layer, names),
+        _joined(item) if item.number > 1 else "–",
+    )
+
+
+def reach(layer: Layer, names: tuple[str, str]) -> str:
+    """Say where a layer ends, in mm from the middle of the spine.
+
+    >>> reach(Layer("cloth", "", 0.3, -77.0, 76.5, "sewn"), ("back", "front"))
+    '77.0 back, 76.5 front'
+    >>> reach(Layer("board", "", 3.2, 27.0, 180.0, "free"), ("back", "front"))
+    '27.0 to 180.0 front'
+    """
+    left, right = layer.left_mm, layer.right_mm
+    if left >= 0:
+        return f"{mm(left, 1)} to {mm(right, 1)} {names[1]}"
+    if right <= 0:
+        return f"{mm(-right, 1)} to {mm(-left, 1)} {names[0]}"
+    return f"{mm(-left, 1)} {names[0]}, {mm(right, 1)} {names[1]}"
+
+
+def _joined(item: Seated) -> str:
+    over, beyond = JOINED[item.layer.union], JOINED[item.layer.union_sides]
+    if not any(item.sides):
+        return over
+    if not item.over:
+        return beyond
+    return over if over == beyond else f"{over}; beyond the spine {beyond}"
+
+
+def total(layers: Sequence[Layer]) -> str:
+    """Say how thick the added layers are together over the spine."""
+    added = [one.thickness_mm for one in layers if one.on_spine and not one.existing]
+    added = [thickness for thickness in added if thickness]
+    if not added:
+        return "Nothing is added over the spine."
+    terms = " + ".join(mm(thickness) for thickness in added)
+    whole = f"{mm(sum(added))} mm"
+    return (
+        f"Added over the spine: {terms} = {whole}."
+        if len(added) > 1
+        else (f"Added over the spine: {whole}.")
+    )

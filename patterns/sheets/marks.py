@@ -1,0 +1,259 @@
+"""Boxes, and what can be done to marks as a whole: move, measure, stretch, cut to a window."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+import shapely
+
+from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
+from patterns.model.lettering import width_mm
+
+ASCENT, DESCENT = 1.12, 0.32
+"""Reach of letters above and below the baseline as shares of the capital's height."""
+LEADING = 1.6
+"""Distance of baselines in a paragraph, as a share of the capital's height."""
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """An upright rectangle in mm; y runs down."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    @property
+    def width(self) -> float:
+        """Extent in x."""
+        return self.right - self.left
+
+    @property
+    def height(self) -> float:
+        """Extent in y."""
+        return self.bottom - self.top
+
+    @property
+    def middle(self) -> Point:
+        """Its centre."""
+        return (self.left + self.right) / 2, (self.top + self.bottom) / 2
+
+    def moved(self, dx: float, dy: float) -> Box:
+        """Return the box moved by (dx, dy)."""
+        return Box(self.left + dx, self.top + dy, self.right + dx, self.bottom + dy)
+
+    def grown(self, by: float) -> Box:
+        """Return the box with every side pushed out."""
+        return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
+
+    def meets(self, other: Box) -> bool:
+        """Tell whether the two share more than an edge."""
+        return (
+            min(self.right, other.right) - max(self.left, other.left) > 1e-6
+            and min(self.bottom, other.bottom) - max(self.top, other.top) > 1e-6
+        )
+
+    def holds(self, other: Box) -> bool:
+        """Tell whether `other` lies inside."""
+        return (
+            other.left >= self.left - 1e-6
+            and other.top >= self.top - 1e-6
+            and other.right <= self.right + 1e-6
+            and other.bottom <= self.bottom + 1e-6
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Marks with an extent, its left top corner at (0, 0): something to be set on a page."""
+
+    width: float
+    height: float
+    marks: tuple[Mark, ...]
+
+
+def around(boxes: Iterable[Box]) -> Box:
+    """Return the box round all boxes."""
+    every = list(boxes)
+    return Box(
+        min(b.left for b in every),
+        min(b.top for b in every),
+        max(b.right for b in every),
+        max(b.bottom for b in every),
+    )
+
+
+def words_corners(words: Words) -> tuple[Point, Point, Point, Point]:
+    """Return the corners of the rectangle that a line of words fills."""
+    width = width_mm(words.text, words.cap_mm, words.bold)
+    start = {"start": 0.0, "middle": -width / 2, "end": -width}[words.anchor]
+    up, down = -ASCENT * words.cap_mm, DESCENT * words.cap_mm
+    turn = math.radians(words.angle_deg)
+    cos, sin = math.cos(turn), math.sin(turn)
+    x0, y0 = words.at
+
+    def turned(x: float, y: float) -> Point:
+        return x0 + x * cos + y * sin, y0 - x * sin + y * cos
+
+    end = start + width
+    return turned(start, up), turned(end, up), turned(end, down), turned(start, down)
+
+
+def box_of(mark: Mark) -> Box:
+    """Return the extent of a mark's geometry, line widths left out."""
+    if isinstance(mark, Circle):
+        (x, y), r = mark.centre, mark.radius
+        return Box(x - r, y - r, x + r, y + r)
+    if isinstance(mark, Words):
+        points: Sequence[Point] = words_corners(mark)
+    else:
+        points = mark.points if isinstance(mark, Line) else mark.outline
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return Box(min(xs), min(ys), max(xs), max(ys))
+
+
+def stretched(
+    marks: Iterable[Mark], fx: float = 1.0, fy: float = 1.0, dx: float = 0.0, dy: float = 0.0
+) -> tuple[Mark, ...]:
+    """Return the marks at (x·fx + dx, y·fy + dy); words keep their size, small circles theirs."""
+    if fx == fy == 1.0 and dx == dy == 0.0:
+        return tuple(marks)
+
+    def to(points: Iterable[Point]) -> tuple[Point, ...]:
+        return tuple([(x * fx + dx, y * fy + dy) for x, y in points])
+
+    def one(mark: Mark) -> Mark:
+        match mark:
+            case Line():
+                return Line(mark.kind, to(mark.points), mark.closed)
+            case Area():
+                return Area(mark.kind, to(mark.outline), mark.grey)
+            case Words(at=(x, y)):
+                at = x * fx + dx, y * fy + dy
+                rest = mark.text, mark.cap_mm, mark.bold, mark.anchor, mark.angle_deg, mark.grey
+                return Words(at, *rest)
+        if mark.radius <= SYMBOL_MM or fx == fy == 1.0:
+            return Circle(mark.kind, to([mark.centre])[0], mark.radius)
+        return Line(mark.kind, to(circle(mark.centre, mark.radius)), closed=True)
+
+    return tuple(map(one, marks))
+
+
+SYMBOL_MM = 3.0
+"""Circles up to this radius are signs for a place, larger ones are geometry."""
+
+
+def moved(marks: Iterable[Mark], dx: float, dy: float) -> tuple[Mark, ...]:
+    """Return the marks moved by (dx, dy)."""
+    return stretched(marks, dx=dx, dy=dy)
+
+
+def circle(centre: Point, radius: float) -> tuple[Point, ...]:
+    """Return a circle as points, the chords at most 0.005 mm inside it."""
+    n = max(16, math.ceil(math.pi / math.acos(1 - min(0.005 / radius, 1))))
+    turns = [2 * math.pi * i / n for i in range(n)]
+    return tuple(
+        (centre[0] + radius * math.cos(t), centre[1] + radius * math.sin(t)) for t in turns
+    )
+
+
+def rectangle(kind: LineKind, box: Box) -> Line:
+    """Return a box as a closed line."""
+    return Line(kind, corners(box), closed=True)
+
+
+def corners(box: Box) -> tuple[Point, ...]:
+    """Return the four corners of a box, from the left top one."""
+    return (
+        (box.left, box.top),
+        (box.right, box.top),
+        (box.right, box.bottom),
+        (box.left, box.bottom),
+    )
+
+
+def as_line(mark: Line) -> Any:
+    """Return a line mark as a shapely line, closed lines with their last side."""
+    return shapely.LineString((*mark.points, mark.points[0]) if mark.closed else mark.points)
+
+
+def clipped(marks: Iterable[Mark], window: Box) -> tuple[Mark, ...]:
+    """Return what of the marks lies in the window: lines and areas cut, words whole or not at all.
+
+    A circle that the edge cuts becomes an arc of short lines.
+    """
+    pane = shapely.box(window.left, window.top, window.right, window.bottom)
+    kept: list[Mark] = []
+    for mark in marks:
+        box = box_of(mark)
+        if window.holds(box):
+            kept.append(mark)
+        elif isinstance(mark, Words) or not _touches(window, box):
+            continue
+        elif isinstance(mark, Area):
+            cut = shapely.intersection(shapely.Polygon(mark.outline), pane)
+            kept += [
+                replace(mark, outline=tuple(part.exterior.coords[:-1]))
+                for part in shapely.get_parts(cut)
+                if part.geom_type == "Polygon" and part.area > 1e-9
+            ]
+        else:
+            line = (
+                mark
+                if isinstance(mark, Line)
+                else Line(mark.kind, circle(mark.centre, mark.radius), closed=True)
+            )
+            kept += [
+                Line(mark.kind, run) for run in runs(shapely.intersection(as_line(line), pane))
+            ]
+    return tuple(kept)
+
+
+def _touches(one: Box, other: Box) -> bool:
+    return not (
+        one.right < other.left
+        or other.right < one.left
+        or one.bottom < other.top
+        or other.bottom < one.top
+    )
+
+
+def runs(cut: Any) -> list[tuple[Point, ...]]:
+    """Return the runs of points in what intersections left, only those that have length.
+
+    `cut` is one geometry or an array of them.
+    """
+    several = shapely.get_type_id(cut) == shapely.GeometryType.MULTILINESTRING
+    parts = shapely.get_parts(np.where(several, shapely.line_merge(cut), cut))
+    kinds = shapely.get_type_id(parts)
+    lines = (kinds == LINE) | (kinds == RING)
+    lines &= shapely.length(parts) > 1e-6
+    points, owner = shapely.get_coordinates(parts[lines], return_index=True)
+    ends = np.searchsorted(owner, np.arange(lines.sum() + 1))
+    every = [(x, y) for x, y in points.tolist()]
+    return [tuple(every[a:b]) for a, b in pairwise(ends.tolist())]
+
+
+LINE, RING = shapely.GeometryType.LINESTRING, shapely.GeometryType.LINEARRING
+
+
+def arrowhead(kind: LineKind, tip: Point, back: Point, length: float = 2.2) -> Area:
+    """Return a slim filled head whose tip is at `tip`, coming from the direction of `back`."""
+    away = math.atan2(back[1] - tip[1], back[0] - tip[0])
+    sides = [(away + spread) for spread in (0.16, -0.16)]
+    reach = length / math.cos(0.16)
+    return Area(
+        kind,
+        (tip, *((tip[0] + reach * math.cos(a), tip[1] + reach * math.sin(a)) for a in sides)),
+    )
+
+
+def length_mm(points: Sequence[Point]) -> float:
+    """Return the length of a run of points."""
+    return sum(math.dist(a, b) for a, b in pairwise(points))

@@ -1,0 +1,135 @@
+"""A planned page before it has its number, and the title block that goes with its content."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from patterns.model.drawing import Drawing, Mark
+from patterns.model.piece import Pattern, Piece
+from patterns.sheets import card
+from patterns.sheets.furniture import Arrangement, Frame, Heading, frame
+from patterns.sheets.legend import Sign
+from patterns.sheets.setting import Item
+from patterns.sheets.sheet import Sheet
+from patterns.stock.paper import Paper
+from patterns.stock.printer import Correction
+
+Group = Literal["cutting", "sewing"]
+WIDEST = 888
+"""Stands for the page numbers while pages are being planned."""
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A planned page: everything but its number."""
+
+    title: str
+    group: Group
+    pieces: tuple[str, ...]
+    heading: Heading
+    width_mm: float
+    height_mm: float
+    side: Arrangement
+    signs: frozenset[Sign]
+    stretch: tuple[float, float]
+    marks: tuple[Mark, ...] = ()
+    mapped: bool = False
+    """Room is kept for a key map."""
+
+    @property
+    def frame(self) -> Frame:
+        """The page's furniture; PaperError where the page is too low for it."""
+        return frame(
+            self.heading,
+            self.width_mm,
+            self.height_mm,
+            self.signs,
+            True,
+            self.side,
+            self.stretch,
+            self.mapped,
+        )
+
+    def numbered(self, page: int, pages: int) -> Sheet:
+        """Return the finished page n of m."""
+        made = replace(self, heading=replace(self.heading, page=page, pages=pages)).frame
+        drawing = Drawing(self.width_mm, self.height_mm, (*made.marks, *self.marks))
+        return Sheet(self.title, self.group, drawing, self.pieces)
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What pages are wanted: of which pattern, on which paper, for which printer."""
+
+    pattern: Pattern
+    paper: Paper
+    correction: Correction
+    group: Group
+
+    def stretch(self, width: float, height: float) -> tuple[float, float]:
+        """Return the printer's factors across and down for a page as it lies."""
+        factors = self.correction.for_page(width, height)
+        return factors.across, factors.down
+
+    def page(
+        self,
+        items: Sequence[Item],
+        size: tuple[float, float],
+        side: Arrangement,
+        title: str = "",
+        subtitle: str = "",
+        mapped: bool = False,
+    ) -> Page:
+        """Return an empty page for some items, with its title block; the legend holds all signs."""
+        heading = self._heading(items, title, subtitle)
+        return Page(
+            heading.title,
+            self.group,
+            tuple(item.subject.name for item in items),
+            heading,
+            *size,
+            side,
+            frozenset(sign for item in items for sign in item.signs),
+            items[0].stretch,
+            mapped=mapped,
+        )
+
+    def _heading(self, items: Sequence[Item], title: str, subtitle: str) -> Heading:
+        subjects = [item.subject for item in items]
+        parts = list(dict.fromkeys(item.part.title for item in items))
+        if not title and len(items) == 1:
+            title = items[0].title
+            subtitle = "" if title.startswith(parts[0]) else parts[0]
+        stock = [one for one in subjects if isinstance(one, Piece) and one.stock]
+        fields = [("Structure", ", ".join(parts)), ("Piece", _listed(o.name for o in subjects))]
+        if stock:
+            grains = _listed(card.GRAINS[one.grain] for one in stock).replace("grain ", "")
+            fields.append(("Material", _listed(card.material(one) for one in stock)))
+            fields.append(("Grain or warp", grains.removeprefix("grain: ")))
+        return Heading(
+            title or " and ".join(parts[:2]),
+            subtitle or (_counted(subjects) if len(items) > 1 else ""),
+            self.pattern.book_id,
+            self.pattern.book_title,
+            tuple(fields),
+            WIDEST,
+            WIDEST,
+            self.paper.name,
+            _listed(item.scale for item in items),
+            self.correction.words,
+            self.pattern.record_date,
+            self.pattern.version,
+        )
+
+
+def _listed(words: Iterable[str], most: int = 4) -> str:
+    each = list(dict.fromkeys(words))
+    return ", ".join(each[:most]) + (f" and {len(each) - most} more" if len(each) > most else "")
+
+
+def _counted(subjects: Sequence[object]) -> str:
+    pieces = sum(isinstance(one, Piece) for one in subjects)
+    told = [(pieces, "piece"), (len(subjects) - pieces, "drawing")]
+    return ", ".join(f"{n} {word}{'s' if n > 1 else ''}" for n, word in told if n)

@@ -1,0 +1,204 @@
+"""A piece as it lies before you, at full size: lines, signs, words and dimensions around it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
+
+import shapely
+
+from patterns.model.drawing import Circle, Line, LineKind, Mark, Point, Ring, Words
+from patterns.model.piece import Piece
+from patterns.sheets import dimensions, piece_words
+from patterns.sheets.legend import Sign
+from patterns.sheets.marks import Block, Box, around, box_of, runs, stretched
+from patterns.sheets.obstacles import Obstacles
+from patterns.sheets.place import Desk, Wanted
+from patterns.sheets.zones import dotted, hatched
+
+FOLD_KINDS = {"valley": LineKind.VALLEY, "mountain": LineKind.MOUNTAIN}
+Key = tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """A drawn piece: its marks, the room they fill, the signs used, the key of its tags."""
+
+    box: Box
+    marks: tuple[Mark, ...]
+    signs: frozenset[Sign]
+    key: Key
+    limit: Box
+    """The room that words could use."""
+    unset: tuple[tuple[Block, ...], ...] = ()
+    """Inserts for which there was no room."""
+
+
+@dataclass(frozen=True)
+class Face:
+    """A piece made ready for drawing: everything that does not depend on the page.
+
+    `stretch` holds the printer's factors across and down.
+    """
+
+    piece: Piece
+    stretch: tuple[float, float] = (1.0, 1.0)
+
+    @cached_property
+    def whole(self) -> Piece:
+        """The piece stretched for the printer, its dimensions complete."""
+        return stretched_piece(dimensions.complete(self.piece), *self.stretch)
+
+    @cached_property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Least and greatest x and y of everything that is cut, as the dimensions stand off it."""
+        xs, ys = zip(*self.whole.outline, *self.whole.rough, strict=True)
+        return min(xs), min(ys), max(xs), max(ys)
+
+    @cached_property
+    def rows(self) -> list[dimensions.Row]:
+        """The dimensions in their rows."""
+        return dimensions.rows(self.whole.dimensions, self.bounds)
+
+    @cached_property
+    def rim(self) -> tuple[Mark, ...]:
+        """The lines of the dimensions."""
+        return tuple(mark for row in self.rows for mark in dimensions.marks(row, self.bounds))
+
+    @cached_property
+    def reach(self) -> Box:
+        """The room of piece and dimensions: the least it can be drawn in."""
+        return dimensions.reach(self.rows, self.bounds)
+
+    @cached_property
+    def lines(self) -> tuple[Mark, ...]:
+        """The lines of the piece itself."""
+        return face_lines(self.whole)
+
+    @cached_property
+    def words(self) -> tuple[list[Wanted], ...]:
+        """The words wanted, in batches, what matters most first."""
+        return ([dimensions.wanted(row) for row in self.rows], *piece_words.batches(self.whole))
+
+    @cached_property
+    def signs(self) -> frozenset[Sign]:
+        """The signs that a legend must explain: those of the piece, not of the words on it."""
+        marks = (*self.lines, *self.whole.marks)
+        kinds: set[Sign] = {mark.kind for mark in marks if not isinstance(mark, Words)}
+        if any(zone.kind == "free" for zone in self.whole.zones):
+            kinds.add("free")
+        if self.pasted:
+            kinds.add(LineKind.PASTED)
+        return frozenset(kinds)
+
+    @cached_property
+    def pasted(self) -> list[Any]:
+        """The parts of this face that are pasted."""
+        return [
+            shapely.Polygon(zone.outline).buffer(0)
+            for zone in self.whole.zones
+            if zone.kind == "pasted" and zone.face == "up"
+        ]
+
+    def room(self, spare: float) -> Box:
+        """Return the room of the drawing with some more for words round it."""
+        box, more = self.reach, spare / 3 + 2
+        return Box(box.left - spare, box.top - more, box.right + spare, box.bottom + more)
+
+
+def view(
+    face: Face,
+    page: Box,
+    clear: Sequence[Mark] = (),
+    joints: Sequence[Line] = (),
+    inserts: Sequence[Sequence[Block]] = (),
+) -> View:
+    """Draw a piece with all its words placed in the room `page`, in the piece's coordinates.
+
+    `clear` is what words keep off besides, `joints` the lines that a tag's line must not cross;
+    `inserts` are blocks of words, each in several widths, to be set on the blank parts of the piece.
+    """
+    whole = face.whole
+    soft = Obstacles([Line(LineKind.PASTED, zone.outline, closed=True) for zone in whole.zones])
+    desk = Desk(page, Obstacles((*face.lines, *face.rim, *whole.marks, *clear)), soft, joints)
+    for batch in face.words:
+        desk.add(batch)
+    within = Box(*whole.bounds).grown(-3.0)
+    tallest_first = sorted(inserts, key=lambda blocks: -blocks[-1].height)
+    unset = tuple(tuple(each) for each in tallest_first if not desk.insert(each, within))
+    grounds = [*desk.taken, *(box_of(m).grown(0.6) for m in whole.marks if isinstance(m, Words))]
+    marks = (
+        *hatched(face.pasted, grounds),
+        *_zone_edges(whole),
+        *face.lines,
+        *whole.marks,
+        *face.rim,
+        *desk.marks,
+    )
+    box = around([box_of(mark) for mark in marks]).grown(0.3)
+    return View(box, marks, face.signs, desk.key, page, unset)
+
+
+def stretched_piece(piece: Piece, fx: float, fy: float) -> Piece:
+    """Return the piece with every place multiplied by the printer's factors; words stay."""
+    if fx == fy == 1.0:
+        return piece
+
+    def to(point: Point) -> Point:
+        return point[0] * fx, point[1] * fy
+
+    def ring(points: Iterable[Point]) -> Ring:
+        return tuple(map(to, points))
+
+    return replace(
+        piece,
+        outline=ring(piece.outline),
+        rough=ring(piece.rough),
+        openings=tuple(map(ring, piece.openings)),
+        holes=tuple(replace(hole, at=to(hole.at)) for hole in piece.holes),
+        folds=tuple(replace(f, line=(to(f.line[0]), to(f.line[1]))) for f in piece.folds),
+        slits=tuple((to(a), to(b)) for a, b in piece.slits),
+        zones=tuple(replace(zone, outline=ring(zone.outline)) for zone in piece.zones),
+        dimensions=tuple(replace(d, start=to(d.start), end=to(d.end)) for d in piece.dimensions),
+        labels=tuple(
+            replace(label, at=to(label.at), within=ring(label.within)) for label in piece.labels
+        ),
+        references=tuple(map(ring, piece.references)),
+        marks=stretched(piece.marks, fx, fy),
+    )
+
+
+def face_lines(piece: Piece) -> tuple[Mark, ...]:
+    """Return outline, openings, folds, slits, holes, references and the dots of under-face paste."""
+    return (
+        *(
+            line
+            for zone in piece.zones
+            if zone.kind == "pasted" and zone.face == "under"
+            for line in dotted(zone.outline)
+        ),
+        *(Line(LineKind.REFERENCE, tuple(points)) for points in piece.references),
+        *(Line(FOLD_KINDS[fold.kind], fold.line) for fold in piece.folds),
+        *(Line(LineKind.SLIT, slit) for slit in piece.slits),
+        *(Line(LineKind.CUT, ring, closed=True) for ring in piece.openings),
+        *((Line(LineKind.CUT, piece.rough, closed=True),) if piece.rough else ()),
+        Line(LineKind.REFERENCE if piece.rough else LineKind.CUT, piece.outline, closed=True),
+        *(
+            Circle(LineKind.OLD_HOLE if hole.old else LineKind.HOLE, hole.at, hole.radius)
+            for hole in piece.holes
+        ),
+    )
+
+
+def _zone_edges(piece: Piece) -> tuple[Line, ...]:
+    """Return the edges of pasted parts where neither the outline nor a fold draws them."""
+    drawn = [shapely.LinearRing(piece.outline), *(shapely.LineString(f.line) for f in piece.folds)]
+    near = shapely.union_all([line.buffer(0.3) for line in drawn])
+    edges = [
+        shapely.difference(shapely.LinearRing(zone.outline), near)
+        for zone in piece.zones
+        if zone.kind == "pasted" and zone.face == "up"
+    ]
+    return tuple(Line(LineKind.PASTED, run) for edge in edges for run in runs(edge))

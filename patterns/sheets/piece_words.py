@@ -1,0 +1,330 @@
+"""The words wanted on a piece, each with the places it may take, what matters most first."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Any
+
+import shapely
+
+from patterns.model.drawing import Line, LineKind, Mark, Point
+from patterns.model.lettering import width_mm
+from patterns.model.piece import Fold, Hole, Label, Piece, Zone
+from patterns.sheets.marks import Box, around, arrowhead
+from patterns.sheets.place import Slot, Wanted, covered, words_slot, words_slots
+from patterns.sheets.zones import says
+
+CAP = 2.5
+EDGE_CAP = 3.0
+NAME_CAP = 4.2
+
+
+def batches(piece: Piece) -> tuple[list[Wanted], ...]:
+    """Return the words to be placed, what matters most first."""
+    return (
+        _ends(piece),
+        [_grain(piece)] if piece.stock else [],
+        [_label(piece, label) for label in piece.labels if label.rank == "name"],
+        [
+            *(_fold(fold) for fold in piece.folds if fold.label),
+            *(_label(piece, label) for label in piece.labels if label.rank == "note"),
+            *_zones(piece),
+            *_face(piece),
+        ],
+        [
+            *(_hole(hole) for hole in piece.holes if hole.label),
+            *(_label(piece, label) for label in piece.labels if label.rank == "small"),
+        ],
+    )
+
+
+def _ends(piece: Piece) -> list[Wanted]:
+    """Return HEAD and TAIL at the ends, and the words of the left and right edges."""
+    left, top, right, bottom = piece.bounds
+    shape = shapely.Polygon(piece.outline)
+    made = []
+    for text, y, inward in ((piece.head, top, 1), (piece.tail, bottom, -1)):
+        if not text:
+            continue
+        x = _middle_at(shape, y + inward * 0.5)
+        half = width_mm(text, EDGE_CAP, bold=True) / 2
+        shifts = (0.0, half + 3, -half - 3, 2 * half + 6, -2 * half - 6)
+        places = [
+            (x + dx, y + inward * depth, 0.0) for depth in (4.0, 6.0, 9.0, 13.0) for dx in shifts
+        ]
+        places += [
+            (x + dx, y + inward * (half + 2.5 + more), 90.0)
+            for more in (0, 4, 9)
+            for dx in (0.0, 4.5, -4.5)
+        ]
+        places += [(x + dx, y - inward * away, 0.0) for away in (3.5, 9.0, 16.0) for dx in shifts]
+        places += [
+            (x + (right - left) / 2 + half + 2, y + inward * depth, 0.0)
+            for depth in (3.0, 8.0, 13.0)
+        ]
+        made.append(Wanted(text, (x, y), words_slots(text, EDGE_CAP, places, bold=True)))
+    for text, x, inward in ((piece.left, left, 1), (piece.right, right, -1)):
+        if not text:
+            continue
+        rises = (0.5, 0.42, 0.58, 0.35, 0.65, 0.28, 0.72, 0.2, 0.8)
+        places = [
+            (
+                _edge_at(shape, top + (bottom - top) * v, inward) + inward * depth,
+                top + (bottom - top) * v,
+                90.0,
+            )
+            for depth in (4.0, 6.0, 9.0)
+            for v in rises
+        ]
+        places += [(x - inward * 3.5, top + (bottom - top) * v, 90.0) for v in rises]
+        made.append(
+            Wanted(text, (x, (top + bottom) / 2), words_slots(text, EDGE_CAP, places, bold=True))
+        )
+    return made
+
+
+def _middle_at(shape: Any, y: float) -> float:
+    left, _, right, _ = shape.bounds
+    cut = shapely.intersection(shape, shapely.LineString([(left - 1, y), (right + 1, y)]))
+    if cut.is_empty:
+        return float((left + right) / 2)
+    longest = max(shapely.get_parts(cut), key=lambda part: part.length)
+    return float(longest.centroid.x)
+
+
+def _edge_at(shape: Any, y: float, inward: int) -> float:
+    left, _, right, _ = shape.bounds
+    cut = shapely.intersection(shape, shapely.LineString([(left - 1, y), (right + 1, y)]))
+    if cut.is_empty:
+        return float(left if inward == 1 else right)
+    return float(cut.bounds[0] if inward == 1 else cut.bounds[2])
+
+
+def _grain(piece: Piece) -> Wanted:
+    """Return the double-headed arrow with its word; on the piece, else beside it."""
+    left, top, right, bottom = piece.bounds
+    at = ((left + right) / 2, (top + bottom) / 2)
+    if piece.grain == "any":
+        places = [
+            (left + (right - left) * u, top + (bottom - top) * v, 0.0)
+            for v in (0.8, 0.2, 0.6, 0.4)
+            for u in (0.5, 0.25, 0.75)
+        ]
+        beside = [(right + 16, top + (bottom - top) * v, 0.0) for v in (0.5, 0.2, 0.8)]
+        return Wanted("", at, words_slots("grain: any way", CAP, [*places, *beside]))
+    word = "WARP" if piece.grain.startswith("warp") else "grain"
+    upright = piece.grain.endswith("head-tail")
+    extent = piece.height_mm if upright else piece.width_mm
+    slots = []
+    shares = (0.25, 0.75, 0.5, 0.35, 0.65, 0.15, 0.85)
+    for length in (45.0, 36.0, 28.0, 22.0, 17.0):
+        if length > extent - 4:
+            continue
+        for v in (0.7, 0.6, 0.78, 0.35, 0.5, 0.25):
+            for u in shares:
+                along, over = (v, u) if upright else (u, v)
+                x, y = (
+                    left + (right - left) * (over if upright else along),
+                    top + (bottom - top) * (along if upright else over),
+                )
+                slots.append(_arrow(word, x, y, length, upright))
+    slots = list(covered(shapely.Polygon(piece.outline), slots))
+    for away in (5.0, 9.0, 14.0, 22.0, 30.0):
+        for v in (0.5, 0.2, 0.8):
+            y = top + (bottom - top) * v
+            for length in (28.0, 17.0):
+                reach = away if upright else length / 2 + away - 3
+                slots.append(_arrow(word, right + reach, y, length, upright))
+                slots.append(_arrow(word, left - reach, y, length, upright))
+    x = at[0]
+    for away in (5.0, 9.0, 14.0):
+        slots.append(_arrow(word, x, bottom + away, 17.0, upright))
+        slots.append(_arrow(word, x, top - away, 17.0, upright))
+    return Wanted(f"{word} runs {piece.grain.removeprefix('warp ')}", at, tuple(slots))
+
+
+def _arrow(word: str, x: float, y: float, length: float, upright: bool) -> Slot:
+    """Return an arrow through (x, y) with its word at the left of it, or above it when level."""
+    half = length / 2
+    ends = ((x, y - half), (x, y + half)) if upright else ((x - half, y), (x + half, y))
+    off = CAP * 0.72 + 1.0
+    lettered = words_slot(
+        (word,),
+        CAP,
+        x - off if upright else x,
+        y if upright else y - off,
+        90.0 if upright else 0.0,
+        bold=True,
+    )
+    line = (
+        Box(ends[0][0] - 1.2, ends[0][1], ends[1][0] + 1.2, ends[1][1])
+        if upright
+        else Box(ends[0][0], y - 1.2, ends[1][0], y + 1.2)
+    )
+    return Slot(around([lettered.box, line]), partial(_arrow_marks, ends, lettered))
+
+
+def _arrow_marks(ends: tuple[Point, Point], lettered: Slot) -> tuple[Mark, ...]:
+    a, b = ends
+    level = a[1] == b[1]
+    inset = 1.5
+    inner = (
+        ((a[0] + inset, a[1]), (b[0] - inset, b[1]))
+        if level
+        else ((a[0], a[1] + inset), (b[0], b[1] - inset))
+    )
+    return (
+        Line(LineKind.GRAIN, inner),
+        arrowhead(LineKind.GRAIN, a, b, 3.2),
+        arrowhead(LineKind.GRAIN, b, a, 3.2),
+        *lettered.draw(),
+    )
+
+
+def _fold(fold: Fold) -> Wanted:
+    """Return a fold's words, beside its line."""
+    (ax, ay), (bx, by) = fold.line
+    upright = abs(by - ay) >= abs(bx - ax)
+    places = []
+    for off in (3.2, 4.4, 6.0):
+        for share in (0.84, 0.16, 0.7, 0.3, 0.6, 0.4, 0.92, 0.08):
+            x, y = ax + (bx - ax) * share, ay + (by - ay) * share
+            if upright:
+                places += [(x - off, y, 90.0), (x + off, y, 90.0)]
+            else:
+                places += [(x, y - off, 0.0), (x, y + off, 0.0)]
+    return Wanted(fold.label, ((ax + bx) / 2, (ay + by) / 2), words_slots(fold.label, CAP, places))
+
+
+def _face(piece: Piece) -> list[Wanted]:
+    """Return which face lies up; where the piece has no room for it, it is said beside it."""
+    if not piece.face_up:
+        return []
+    left, top, _, _ = piece.bounds
+    wide, high = piece.width_mm, piece.height_mm
+    downs = ((0.15, 11.0), (0.2, 17.0), (0.3, 26.0), (0.4, 40.0), (0.5, 70.0), (0.7, 200.0))
+    level = [
+        (left + wide * u, top + min(high * v, down), 0.0)
+        for v, down in downs
+        for u in (0.5, 0.25, 0.75, 0.17, 0.83)
+    ]
+    upright = [
+        (left + wide * u, top + high * v, 90.0)
+        for v in (0.25, 0.5, 0.75)
+        for u in (0.5, 0.25, 0.75)
+    ]
+    shape = shapely.Polygon(piece.outline, piece.openings)
+    widths = [w for w in (wide - 4, wide * 0.48, wide * 0.3, wide * 0.22) if w > 14]
+    slots: tuple[Slot, ...] = ()
+    if widths:
+        slots += words_slots(piece.face_up, CAP, level, widths=widths)
+    slots += words_slots(piece.face_up, CAP, upright, widths=[high - 6, high * 0.45])
+    return [Wanted("", (left + wide / 2, top + high / 4), slots, shape)]
+
+
+def _zones(piece: Piece) -> list[Wanted]:
+    made = []
+    for zone in piece.zones:
+        text = says(zone)
+        shape = shapely.Polygon(zone.outline).buffer(0)
+        x, y = at = _inner_point(shape)
+        rise = (shape.bounds[3] - shape.bounds[1]) * 0.3
+        others = tuple(
+            (x, y + dy) for dy in (rise, -rise) if shape.covers(shapely.Point(x, y + dy))
+        )
+        made.append(Wanted(text, at, _filling(text, shape, zone), shape, others))
+    return made
+
+
+def _inner_point(shape: Any) -> Point:
+    middle = shape.centroid
+    point = middle if shape.covers(middle) else shape.representative_point()
+    return float(point.x), float(point.y)
+
+
+def _filling(text: str, shape: Any, zone: Zone) -> tuple[Slot, ...]:
+    """Return slots for words inside a zone: upright and level, wrapped to its width and less."""
+    left, top, right, bottom = shape.bounds
+    wide, high = right - left, bottom - top
+    x, y = _inner_point(shape)
+    tiers: tuple[float, ...] = (0.5, 0.42, 0.58, 0.33, 0.67, 0.25, 0.75, 0.15, 0.85)
+    if zone.face == "under":
+        tiers = (0.62, 0.7, 0.55, 0.78, 0.45, 0.38, 0.3, 0.22, 0.85, 0.13)
+    level = [
+        (cx, top + high * v, 0.0) for v in tiers for cx in (x, left + wide * 0.3, left + wide * 0.7)
+    ]
+    upright = [
+        (left + wide * u, y + high * v, 90.0) for u in (0.5, 0.3, 0.7) for v in (0.0, 0.2, -0.2)
+    ]
+    slots: tuple[Slot, ...] = ()
+    if wide > 14:
+        widths = [w for w in (min(wide - 4, 60.0), wide * 0.7, wide * 0.48) if w > 12]
+        slots += words_slots(text, CAP, level, widths=widths)
+    if high > 14:
+        slots += words_slots(text, CAP, upright, widths=[high - 4, high * 0.6, high * 0.36])
+    return slots
+
+
+def _label(piece: Piece, label: Label) -> Wanted:
+    """Return an author's words: at their place, then a little off, inside their ring if any."""
+    cap = NAME_CAP if label.rank == "name" else CAP
+    bold = label.rank == "name"
+    x, y = label.at
+    turned = 90.0 if abs(label.angle_deg % 180 - 90) < 45 else 0.0
+    ring = label.within or piece.outline
+    shape = shapely.Polygon(ring)
+    inside = shape.buffer(0.01).covers(shapely.Point(label.at))
+    left, top, right, bottom = shape.bounds
+    room = (bottom - top) if turned else (right - left)
+    steps = [(0.0, 0.0)]
+    for reach in (2.5, 5.0, 8.0, 12.0, 17.0, 24.0, 33.0):
+        steps += [
+            (0, reach),
+            (0, -reach),
+            (reach, 0),
+            (-reach, 0),
+            (reach, reach),
+            (-reach, reach),
+            (reach, -reach),
+            (-reach, -reach),
+        ]
+    places = [(x + dx, y + dy, turned) for dx, dy in steps]
+    if label.within:
+        places += [
+            (left + (right - left) * u, top + (bottom - top) * v, turned)
+            for v in (0.5, 0.3, 0.7, 0.15, 0.85)
+            for u in (0.5, 0.3, 0.7)
+        ]
+    widths = (
+        [w for w in (room - 3, room * 0.6, room * 0.42) if w > 10] or [room]
+        if inside
+        else [60.0, 30.0]
+    )
+    slots = words_slots(label.text, cap, places, bold, widths)
+    if label.within or inside:
+        slots += words_slots(
+            label.text, cap, [(px, py, 90.0 - turned) for px, py, _ in places[:25]], bold, widths
+        )
+    return Wanted(label.text, label.at, slots, shape if inside else None)
+
+
+def _hole(hole: Hole) -> Wanted:
+    """Return a hole's words: right of it, left, above, below, and the corners between."""
+    half = width_mm(hole.label, CAP) / 2 + 0.6
+    rise = CAP * 0.72 + 0.6
+    x, y = hole.at
+    places = []
+    for away in (0.5, 2.0, 4.5):
+        r = hole.radius + away
+        places += [
+            (x + r + half, y, 0.0),
+            (x - r - half, y, 0.0),
+            (x, y - r - rise, 0.0),
+            (x, y + r + rise, 0.0),
+        ]
+        places += [
+            (x + sx * (r * 0.7 + half), y + sy * (r * 0.7 + rise), 0.0)
+            for sy in (-1, 1)
+            for sx in (1, -1)
+        ]
+    return Wanted(hole.label, hole.at, words_slots(hole.label, CAP, places))

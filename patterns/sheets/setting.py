@@ -1,0 +1,250 @@
+"""Pieces and diagrams set on a page, each with what is said of it beside it, below it, or on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from patterns.model.drawing import Mark, Ring, Words
+from patterns.model.piece import Diagram, Part, Piece
+from patterns.sheets import card
+from patterns.sheets.furniture import Frame, boxed, stack
+from patterns.sheets.legend import Sign
+from patterns.sheets.marks import Block, Box, corners, moved, stretched
+from patterns.sheets.piece_view import Face, Key, View, view
+from patterns.sheets.space import Space
+
+SPARE = (24.0, 2.0)
+"""Room for words round a piece, in mm: plenty, or next to none where the page is full."""
+COLUMNS = (60.0, 52.0, 44.0)
+"""Widths of the column of words beside a drawing."""
+LOOSE = (44.0, 66.0)
+"""Least and greatest width of single blocks of words where no column finds room."""
+INSERTS = (60.0, 48.0, 42.0)
+"""Widths tried for the same words on the blank parts of a piece."""
+BESIDE = 6.0
+
+
+@dataclass(frozen=True)
+class Item:
+    """A piece or a diagram that wants room on a page, at one printer's factors."""
+
+    part: Part
+    subject: Piece | Diagram
+    stretch: tuple[float, float]
+    first: tuple[str, ...] = ()
+    """Boxed words of the part that stand beside its first piece."""
+    _views: dict[float, View] = field(default_factory=dict, compare=False, repr=False)
+    _asides: dict[tuple[Key, float], tuple[Block, ...]] = field(
+        default_factory=dict, compare=False, repr=False
+    )
+
+    @cached_property
+    def face(self) -> Face | None:
+        """The piece made ready for drawing; None for a diagram."""
+        return Face(self.subject, self.stretch) if isinstance(self.subject, Piece) else None
+
+    @cached_property
+    def diagram(self) -> View:
+        """The diagram as it was drawn."""
+        assert isinstance(self.subject, Diagram)
+        return _diagram_view(self.subject, self.stretch)
+
+    def drawn(self, spare: float) -> View:
+        """Return the drawing at full size, with so much room for words round it."""
+        if self.face is None:
+            return self.diagram
+        if spare not in self._views:
+            self._views[spare] = view(self.face, self.face.room(spare))
+        return self._views[spare]
+
+    @property
+    def least(self) -> Box:
+        """The least room it can be drawn in."""
+        return self.face.reach if self.face else self.diagram.box
+
+    @property
+    def limit(self) -> Box:
+        """The room it is drawn in where the page is full."""
+        return self.face.room(SPARE[-1]) if self.face else self.diagram.limit
+
+    @property
+    def signs(self) -> frozenset[Sign]:
+        """The signs it uses."""
+        return self.face.signs if self.face else self.diagram.signs
+
+    @cached_property
+    def faces(self) -> Block | None:
+        """The two small views of a piece, where it has them."""
+        return card.both_faces(self.subject) if isinstance(self.subject, Piece) else None
+
+    @property
+    def scale(self) -> str:
+        """Its scale as the title block says it."""
+        return self.subject.scale if isinstance(self.subject, Diagram) else "1:1"
+
+    @property
+    def title(self) -> str:
+        """Its title on a page of its own."""
+        return card.title(self.subject)
+
+    @property
+    def outline(self) -> Ring:
+        """Its outline, for a key map."""
+        return self.face.whole.outline if self.face else corners(self.diagram.box)
+
+    def asides(self, key: Key, width: float) -> tuple[Block, ...]:
+        """Return what is said beside it, in blocks of a width, in reading order."""
+        known = (key, width)
+        if known not in self._asides:
+            first = tuple(boxed(text, width) for text in self.first)
+            told = (
+                (card.about_diagram(self.subject, width),)
+                if isinstance(self.subject, Diagram)
+                else card.asides(self.subject, key, self.faces, width)
+            )
+            self._asides[known] = (*first, *told)
+        return self._asides[known]
+
+    def variants(self, key: Key) -> tuple[tuple[Block, ...], ...]:
+        """Return what is said beside it, each block in several widths, the widest first."""
+        return tuple(zip(*(self.asides(key, width) for width in INSERTS), strict=True))
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """An item on a page: the room it takes, and all its marks in page coordinates."""
+
+    item: Item
+    boxes: tuple[Box, ...]
+    marks: tuple[Mark, ...]
+    signs: frozenset[Sign]
+
+
+def pack(items: Sequence[Item], made: Frame) -> list[Placed]:
+    """Set items on a page in their order, each with its words; those without room are left out.
+
+    Nothing is set when the first has no room.
+    """
+    space, placed = Space(made.box, made.taken), list[Placed]()
+    for item in items:
+        one = next((one for one in _ways(item, space, len(items) > 1, not placed) if one), None)
+        if one:
+            for box in one.boxes:
+                space.take(box)
+            placed.append(one)
+        elif not placed:
+            return []
+    return placed
+
+
+def _ways(item: Item, space: Space, shared: bool, first: bool) -> Iterator[Placed | None]:
+    """Yield the ways of setting an item: with a column of words, else with the words about it.
+
+    Only the first on a page may have its words about, lest it be unclear whose they are.
+    """
+    if space.corner(item.least.width, item.least.height) is None:
+        return
+    for spare in SPARE:
+        drawn = item.drawn(spare)
+        if space.corner(drawn.box.width, drawn.box.height) is None:
+            continue
+        yield _columned(item, drawn, space, shared)
+        if first:
+            yield _loose(item, drawn, space)
+
+
+def _columned(item: Item, drawn: View, space: Space, shared: bool) -> Placed | None:
+    """Set a drawing with its words in one column beside or below it, as low on the page as can be."""
+    found: list[tuple[float, float, int, Box, Box, Block]] = []
+    widths = COLUMNS[::-1] if shared else COLUMNS
+    below = min(max(drawn.box.width, LOOSE[0]), 100.0)
+    ways = [(width, True) for width in widths] + [(below, False)]
+    for rank, (width, right) in enumerate(ways):
+        words = stack(item.asides(drawn.key, width), gap=3.5)
+        wide = (
+            drawn.box.width + BESIDE + words.width if right else max(drawn.box.width, words.width)
+        )
+        high = max(drawn.box.height, words.height) if right else drawn.box.height + 4 + words.height
+        at = space.corner(wide, high)
+        if at is not None:
+            left = at.left + drawn.box.width + BESIDE if right else at.left
+            top = at.top if right else at.top + drawn.box.height + 4
+            box = Box(left, top, left + words.width, top + words.height)
+            found.append((round(at.bottom, 1), at.left, rank, at, box, words))
+    if not found:
+        return None
+    *_, at, box, words = min(found, key=lambda one: one[:3])
+    marks = (
+        *moved(drawn.marks, at.left - drawn.box.left, at.top - drawn.box.top),
+        *moved(words.marks, box.left, box.top),
+    )
+    own = Box(at.left, at.top, at.left + drawn.box.width, at.top + drawn.box.height)
+    return Placed(item, (own, box, at) if shared else (own, box), marks, drawn.signs)
+
+
+def _loose(item: Item, drawn: View, space: Space) -> Placed | None:
+    """Set a drawing at the highest free corner, its words wherever there is room near it.
+
+    Words that find no room beside a piece are set on its blank parts.
+    """
+    at = space.corner(drawn.box.width, drawn.box.height)
+    if at is None:
+        return None
+    trial = space.copy()
+    trial.take(at)
+    boxes = [at]
+    marks: list[Mark] = []
+    homeless: list[int] = []
+    for index in range(len(item.asides(drawn.key, LOOSE[0]))):
+        found = _beside(item, drawn, index, trial, boxes)
+        if found is None:
+            homeless.append(index)
+            continue
+        block, corner = found
+        trial.take(corner, gap=3.0)
+        boxes.append(corner)
+        marks += moved(block.marks, corner.left, corner.top)
+    if homeless:
+        if item.face is None:
+            return None
+        told = [tuple(item.asides(drawn.key, width)[i] for width in INSERTS) for i in homeless]
+        drawn = view(item.face, drawn.limit, inserts=told)
+        if drawn.unset:
+            return None
+    marks += moved(drawn.marks, at.left - drawn.box.left, at.top - drawn.box.top)
+    return Placed(item, tuple(boxes), tuple(marks), drawn.signs)
+
+
+def _beside(
+    item: Item, drawn: View, index: int, space: Space, boxes: Sequence[Box]
+) -> tuple[Block, Box] | None:
+    """Find the place nearest to the drawing and to the words before, for one block of words."""
+    found: list[tuple[float, float, float, Block, Box]] = []
+    for free in space.free:
+        width = min(free.width, LOOSE[1])
+        if width < LOOSE[0] - 1e-6:
+            continue
+        block = item.asides(drawn.key, width)[index]
+        if block.height > free.height or block.width > free.width + 1e-6:
+            continue
+        box = Box(free.left, free.top, free.left + block.width, free.top + block.height)
+        away = _gap(box, boxes[0]) + _gap(box, boxes[-1])
+        found.append((round(away, 2), box.top, box.left, block, box))
+    best = min(found, key=lambda one: one[:3], default=None)
+    return None if best is None else best[3:]
+
+
+def _gap(one: Box, other: Box) -> float:
+    dx = max(other.left - one.right, one.left - other.right, 0.0)
+    dy = max(other.top - one.bottom, one.top - other.bottom, 0.0)
+    return dx + dy
+
+
+def _diagram_view(diagram: Diagram, stretch: tuple[float, float]) -> View:
+    """Return a diagram as it was drawn, stretched for the printer unless it has no scale."""
+    fx, fy = (1.0, 1.0) if diagram.scale == "not to scale" else stretch
+    box = Box(0.0, 0.0, diagram.width_mm * fx, diagram.height_mm * fy)
+    kinds: set[Sign] = {mark.kind for mark in diagram.marks if not isinstance(mark, Words)}
+    return View(box, stretched(diagram.marks, fx, fy), frozenset(kinds), (), box)

@@ -1,0 +1,203 @@
+"""The page that lies beside the work: what is needed, the steps in order, and what was done.
+
+Every caution stands beside its own step. At the end stand how each union is undone, boxes for the
+sizes as they were cut, and the signatures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
+
+from patterns.model.drawing import Line, LineKind, Words
+from patterns.model.piece import Pattern, Piece, Step
+from patterns.sheets.flow import (
+    BASE,
+    BODY,
+    HEAD,
+    LEAD,
+    Strip,
+    Strips,
+    barred,
+    beside,
+    gap,
+    heading,
+    paragraph,
+    table,
+    together,
+)
+from patterns.sheets.overview import adhesives, size_words
+from patterns.sheets.sheet import Sheet
+from patterns.sheets.text_pages import Setting, TextPage, numbered, planned
+
+NUMBER_MM = 14.0
+"""Room for a step's tick box and number."""
+SHARE = 0.48
+"""Share of the rest that the words of a step take; the cautions have what is left."""
+BESIDE_MM = 140.0
+"""Narrower rooms than this have the cautions beneath the step."""
+ASIDE_MM = 6.0
+TICK_MM = 3.0
+MOST_COPIES = 2
+"""More copies of one piece than this are noted down together."""
+SHORT_MM = 100.0
+"""A table of sizes up to this high stays whole, on the page of the signatures."""
+LAST_ROWS = 6
+"""So many rows of a longer one stand there."""
+BLANK_SIZE = Strip(
+    6.5,
+    (
+        Line(LineKind.REFERENCE, ((0.0, 6.0), (16.0, 6.0))),
+        Words((19.0, 5.0), "×", BODY, anchor="middle"),
+        Line(LineKind.REFERENCE, ((22.0, 6.0), (38.0, 6.0))),
+    ),
+)
+"""Two lines to write a width and a height on."""
+
+
+def steps_strips(pattern: Pattern, width: float) -> Strips:
+    """Return the steps page as strips of a column `width` mm wide."""
+    return (
+        *_needed(pattern, width),
+        *_steps(pattern.steps, width),
+        *_undo(pattern.undo, width),
+        *_closing([piece for part in pattern.parts for piece in part.pieces], width),
+    )
+
+
+def _closing(pieces: Sequence[Piece], width: float) -> Strips:
+    """Return the sizes as cut and the signatures, which never stand on a page alone."""
+    sizes = _as_cut(pieces, width)
+    if sum(strip.height_mm for strip in sizes) <= SHORT_MM:
+        return together((*sizes, *_signatures(width)))
+    return (*sizes[:-LAST_ROWS], *together((*sizes[-LAST_ROWS:], *_signatures(width))))
+
+
+def _needed(pattern: Pattern, width: float) -> Strips:
+    """Return materials and tools, side by side."""
+    half = (width - 8.0) / 2
+    stuff = [name for name, _ in (*pattern.materials, *adhesives(pattern))]
+    columns = [
+        (*heading(title, half), *_list(rows, half))
+        for title, rows in (("Materials", stuff), ("Tools", pattern.tools))
+    ]
+    return beside(columns, (0.0, half + 8.0))
+
+
+def _list(rows: Sequence[str], width: float) -> Strips:
+    return tuple(
+        strip
+        for row in rows
+        for strip in beside(((tick(),), paragraph(row, width - 6.0)), (0.0, 6.0))
+    )
+
+
+def tick(height: float = BODY * LEAD) -> Strip:
+    """Return a square to tick, standing on the baseline of a line of words."""
+    low, high = BODY * BASE, BODY * BASE - TICK_MM + 0.3
+    square = ((0.2, high), (TICK_MM + 0.2, high), (TICK_MM + 0.2, low + 0.3), (0.2, low + 0.3))
+    return Strip(height, (Line(LineKind.DIMENSION, square, closed=True),))
+
+
+def _steps(steps: Sequence[Step], width: float) -> Strips:
+    strips: list[Strip] = []
+    numbered = enumerate(steps, start=1)
+    for phase, group in groupby(numbered, key=lambda pair: pair[1].phase):
+        strips += heading(phase.capitalize(), width)
+        for number, step in group:
+            strips += _step(number, step, width)
+            strips += gap(2.2)
+    return tuple(strips)
+
+
+def _step(number: int, step: Step, width: float) -> Strips:
+    """Return a step, its cautions beside it, or beneath it in a narrow column."""
+    room = width - NUMBER_MM
+    wide = room >= BESIDE_MM
+    words = room * SHARE if wide else room
+    warned = room - words - ASIDE_MM if wide else room
+    numeral = Words((NUMBER_MM - 3.0, BODY * BASE), str(number), BODY, bold=True, anchor="end")
+    marker = (Strip(BODY * LEAD, (*tick().marks, numeral)),)
+    text = paragraph(step.text, words)
+    cautions = [
+        strip
+        for one in step.cautions
+        for strip in (*gap(1.2), *barred(paragraph(one, warned - 4.0)))
+    ]
+    if not wide:
+        return beside((marker, (*text, *cautions)), (0.0, NUMBER_MM))
+    return beside((marker, text, cautions[1:]), (0.0, NUMBER_MM, NUMBER_MM + words + ASIDE_MM))
+
+
+def _undo(lines: Sequence[str], width: float) -> Strips:
+    if not lines:
+        return ()
+    told = (strip for line in lines for strip in (*together(paragraph(line, width)), *gap(1.0)))
+    return (*heading("To undo it", width), *told)
+
+
+def _as_cut(pieces: Sequence[Piece], width: float) -> Strips:
+    """Return a table of wanted sizes with a blank for each size as it was cut."""
+    rows = [
+        (
+            name,
+            size_words(piece),
+            BLANK_SIZE,
+            tick(BLANK_SIZE.height_mm),
+        )
+        for piece in pieces
+        if piece.stock
+        for name in _copies(piece)
+    ]
+    head = ("Piece", "Wanted, mm", "As cut, mm", "Laid on the book")
+    return (*heading("As cut", width), *table(head, rows, width)) if rows else ()
+
+
+def _copies(piece: Piece) -> list[str]:
+    """Name each copy that has a blank of its own; many alike have one between them."""
+    name, count = piece.title or piece.name, piece.quantity
+    if count == 1:
+        return [name]
+    if count > MOST_COPIES:
+        return [f"{name}: {count} alike"]
+    return [f"{name}, {copy} of {count}" for copy in range(1, count + 1)]
+
+
+def _signatures(width: float) -> Strips:
+    rows = (("Cut by", "Date"), ("Carried out by", "Date"), ("Checked by", "Date"))
+    lines = [strip for row in rows for strip in _blanks(row, width)]
+    notes = [strip for _ in range(3) for strip in _blanks(("",), width)]
+    return (
+        *heading("Signed", width),
+        *together((*lines, *_note_title(), *notes)),
+    )
+
+
+def _note_title() -> Strips:
+    return (*gap(1.5), *paragraph("What was done otherwise, and why", 200.0))
+
+
+def _blanks(labels: Sequence[str], width: float) -> Strips:
+    """Return one line to write on for each label, the first twice as long."""
+    parts = (0.66, 0.34) if len(labels) == 2 else (1.0,)
+    marks: list[Line | Words] = []
+    left, base = 0.0, HEAD * 2.4
+    for label, part in zip(labels, parts, strict=True):
+        words = Words((left, base), label, BODY)
+        start = left + (30.0 if label and left == 0.0 else 12.0 if label else 0.0)
+        left += width * part
+        marks += [words] if label else []
+        marks.append(Line(LineKind.REFERENCE, ((start, base + 0.6), (left - 4.0, base + 0.6))))
+    return (Strip(base + 1.6, tuple(marks)),)
+
+
+def steps_pages(pattern: Pattern, setting: Setting) -> tuple[Sheet, ...]:
+    """Return the steps with their page numbers."""
+    return numbered(plan(pattern, setting), setting)
+
+
+def plan(pattern: Pattern, setting: Setting) -> tuple[TextPage, ...]:
+    """Set the steps on as many pages as they need."""
+    return planned(
+        pattern, setting, "Steps", "steps", lambda column: steps_strips(pattern, column.width)
+    )

@@ -1,0 +1,381 @@
+"""A drawing larger than the page: windows with overlaps, match marks, trim lines and a key map.
+
+A joint runs in the middle of each overlap; `clear_spans` moves windows so that no hole is near one. The sheet to the right
+or below is trimmed along it and pasted over its neighbour, until the two halves of every named diamond meet.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
+from patterns.model.lettering import width_mm
+from patterns.sheets.marks import SYMBOL_MM, Block, Box, box_of, clipped, corners
+from patterns.sheets.obstacles import Obstacles
+from patterns.sheets.place import Desk, Wanted, words_slots
+
+OVERLAP = 10.0
+MOST = 24.0
+"""An overlap is widened with what the windows leave over, up to this."""
+CLEAR = 8.0
+"""A joint this far from holes and fixed words is as good as any."""
+DIAMOND = 2.0
+CAP = 2.5
+TRIM = "trim here, paste over"
+
+Span = tuple[float, float]
+
+
+def number(length: float, room: float, overlap: float = OVERLAP) -> int:
+    """Return how many windows of `room` mm cover `length` mm, in whole tenths of a millimetre.
+
+    >>> number(700, 190), number(500, 277), number(700, 277), number(500, 190)
+    (4, 2, 3, 3)
+    """
+    long, page, over = (
+        math.ceil(length * 10 - 1e-6),
+        math.floor(room * 10 + 1e-6),
+        round(overlap * 10),
+    )
+    return 1 if long <= page else -(-(long - over) // (page - over))
+
+
+def spans(length: float, room: float, overlap: float = OVERLAP) -> tuple[Span, ...]:
+    """Return the windows that cover 0 … `length`, the slack spread evenly over the overlaps."""
+    n = number(length, room, overlap)
+    if n == 1:
+        return ((0.0, length),)
+    over = min(MOST, (n * room - length) / (n - 1))
+    step = (length - over) / n
+    starts = [i * step for i in range(n)]
+    return (*((a, a + step + over) for a in starts[:-1]), (starts[-1], length))
+
+
+def clear_spans(length: float, room: float, avoid: Sequence[Span]) -> tuple[Span, ...]:
+    """Return as many windows as `spans`, moved within the slack to bring their joints clear of `avoid`.
+
+    What joints lack in clearance is least in sum, then their way from the even places.
+    """
+    even = spans(length, room)
+    joints = _middles(even)
+    if not any(_lacking(at, avoid) for at in joints):
+        return even
+    inner, outer = room - OVERLAP + 1e-6, room - OVERLAP / 2 + 1e-6
+    found: dict[float, tuple[float, tuple[float, ...]]] = {0.0: (0.0, ())}
+    for number, home in enumerate(joints, 1):
+        left = len(joints) - number
+        low = max(OVERLAP * number, length - outer - left * inner)
+        high = min(length - OVERLAP * (left + 1), outer + (number - 1) * inner)
+        edges = [at for a, b in avoid for at in (a - CLEAR, b + CLEAR)]
+        steps = [low + i for i in range(max(0, int(high - low)) + 1)]
+        made = {}
+        for at in sorted({home, *(x for x in (*edges, *steps, high) if low <= x <= high)}):
+            most = outer if number == 1 else inner
+            before = [known for a, known in found.items() if OVERLAP <= at - a <= most]
+            if before:
+                cost, way = min(before)
+                made[at] = cost + 1000 * _lacking(at, avoid) + abs(at - home), (*way, at)
+        found = made
+    places = (0.0, *min(found.values())[1], length)
+    gaps = list(pairwise(places))
+    spares = [room - (b - a) for a, b in gaps]
+    halves = [spares[0], spares[-1], *(spare / 2 for spare in spares[1:-1]), MOST / 2]
+    half = min(halves)
+    return tuple((max(0.0, a - half), min(length, b + half)) for a, b in gaps)
+
+
+def _lacking(at: float, avoid: Iterable[Span]) -> float:
+    """Return how much a joint at `at` lacks of its clearance."""
+    return max(0.0, *(CLEAR - max(low - at, at - high, 0.0) for low, high in avoid), 0.0)
+
+
+def _middles(spans_: Sequence[Span]) -> tuple[float, ...]:
+    return tuple((after[0] + before[1]) / 2 for before, after in pairwise(spans_))
+
+
+@dataclass(frozen=True, slots=True)
+class Tiling:
+    """Columns and rows of windows over a drawing whose left top corner is (0, 0)."""
+
+    columns: tuple[Span, ...]
+    rows: tuple[Span, ...]
+    width: float
+    height: float
+    avoid: tuple[Box, ...] = ()
+    """Where no match mark should stand: holes, and words that cannot move."""
+
+    @property
+    def xs(self) -> tuple[float, ...]:
+        """Where the upright joints run."""
+        return _middles(self.columns)
+
+    @property
+    def ys(self) -> tuple[float, ...]:
+        """Where the level joints run."""
+        return _middles(self.rows)
+
+    @property
+    def pages(self) -> int:
+        """How many sheets it takes."""
+        return len(self.columns) * len(self.rows)
+
+    @property
+    def joints(self) -> int:
+        """How many edges are pasted over a neighbour."""
+        across, down = len(self.columns), len(self.rows)
+        return (across - 1) * down + (down - 1) * across
+
+    def clear_of(self, avoid: Sequence[Box], room: tuple[float, float]) -> Tiling:
+        """Return as many windows of a page's `room`, their joints clear of holes and fixed words."""
+        return replace(
+            self,
+            columns=clear_spans(self.width, room[0], [(box.left, box.right) for box in avoid]),
+            rows=clear_spans(self.height, room[1], [(box.top, box.bottom) for box in avoid]),
+            avoid=tuple(avoid),
+        )
+
+    def cells(self) -> list[Box]:
+        """Return what each sheet shows in the end, from joint to joint, row by row."""
+        columns = _between((0.0, self.width), self.xs)
+        rows = _between((0.0, self.height), self.ys)
+        return [Box(x, y, right, bottom) for y, bottom in rows for x, right in columns]
+
+    def windows(self) -> Iterator[Box]:
+        """Yield the windows row by row."""
+        for top, bottom in self.rows:
+            for left, right in self.columns:
+                yield Box(left, top, right, bottom)
+
+
+def best(
+    wholes: Sequence[tuple[float, float]],
+    rooms: Sequence[tuple[float, float]],
+    joint_free: bool = False,
+) -> tuple[int, Tiling]:
+    """Return the index of the best page room for a drawing, and the tiling on it.
+
+    `wholes` holds the drawing's size for each room. First no joint across the width (when
+    `joint_free`) if one page more suffices, then fewest pages, then fewest joints.
+    """
+    made = [
+        Tiling(spans(whole[0], room[0]), spans(whole[1], room[1]), *whole)
+        for whole, room in zip(wholes, rooms, strict=True)
+    ]
+    fewest = min(tiling.pages for tiling in made)
+
+    def order(index: int) -> tuple[bool, int, int, int]:
+        one = made[index]
+        divided = joint_free and (len(one.columns) > 1 or one.pages > fewest + 1)
+        return divided, one.pages, one.joints, index
+
+    index = min(range(len(made)), key=order)
+    return index, made[index]
+
+
+def joint_lines(tiling: Tiling) -> tuple[Line, ...]:
+    """Return the joints as lines over the whole drawing."""
+    return _grid(tiling, tiling.xs, tiling.ys)
+
+
+def _grid(tiling: Tiling, xs: Iterable[float], ys: Iterable[float]) -> tuple[Line, ...]:
+    return (
+        *(Line(LineKind.MATCH, ((x, 0.0), (x, tiling.height))) for x in xs),
+        *(Line(LineKind.MATCH, ((0.0, y), (tiling.width, y))) for y in ys),
+    )
+
+
+def keep_clear(tiling: Tiling) -> tuple[Mark, ...]:
+    """Return what words must not touch so that each stands whole on a sheet.
+
+    These are the joints, the edges of the windows, and the match marks with their names.
+    """
+    xs = [at for before, after in pairwise(tiling.columns) for at in (before[1], after[0])]
+    ys = [at for before, after in pairwise(tiling.rows) for at in (before[1], after[0])]
+    grounds = [Area(LineKind.MATCH, corners(ground(one))) for one in matches(tiling)]
+    return (*joint_lines(tiling), *_grid(tiling, xs, ys), *grounds)
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """One match mark: where it stands, its name, and whether its joint stands upright."""
+
+    at: Point
+    name: str
+    upright: bool
+
+
+def matches(tiling: Tiling) -> tuple[Match, ...]:
+    """Return two match marks for each joint between two sheets, named M1, M2 … in reading order."""
+    made: list[Match] = []  # pricking strips have bare letters
+    xs, ys = tiling.xs, tiling.ys
+    for top, bottom in _between((0.0, tiling.height), ys):
+        for x in xs:
+            made += _pair(tiling, True, x, top, bottom)
+    for y in ys:
+        for left, right in _between((0.0, tiling.width), xs):
+            made += _pair(tiling, False, y, left, right)
+    return tuple(replace(one, name=f"M{i + 1}") for i, one in enumerate(made))
+
+
+def _pair(tiling: Tiling, upright: bool, at: float, start: float, end: float) -> Iterator[Match]:
+    """Yield the two marks of a joint, each near its place but clear of what is to be avoided."""
+    for share in (0.2, 0.8):
+        tries = [share + step for step in (0.0, 0.04, -0.04, 0.08, -0.08, 0.13, -0.13, 0.17, -0.17)]
+        along = [start + (end - start) * one for one in tries]
+        marks = [Match((at, a) if upright else (a, at), "M88", upright) for a in along]
+        clear = (m for m in marks if not any(ground(m).meets(box) for box in tiling.avoid))
+        yield next(clear, marks[0])
+
+
+def ground(one: Match) -> Box:
+    """Return the room of a match mark with its names."""
+    x, y = one.at
+    word = width_mm(one.name, CAP, bold=True)
+    wide, high = (
+        (DIAMOND + word + 1.2, DIAMOND + 0.6)
+        if one.upright
+        else (max(DIAMOND, word / 2) + 0.6, DIAMOND + CAP + 2.5)
+    )
+    return Box(x - wide, y - high, x + wide, y + high)
+
+
+def _between(whole: Span, joints: Sequence[float]) -> list[Span]:
+    """Return what each sheet shows in the end, from joint to joint."""
+    return list(pairwise((whole[0], *joints, whole[1])))
+
+
+def _match_marks(one: Match) -> tuple[Mark, ...]:
+    (x, y), r = one.at, DIAMOND
+    diamond = Line(LineKind.MATCH, ((x - r, y), (x, y - r), (x + r, y), (x, y + r)), closed=True)
+    away = r + 0.6
+    if one.upright:
+        words = [
+            Words((x - away, y + CAP / 2), one.name, CAP, True, "end"),
+            Words((x + away, y + CAP / 2), one.name, CAP, True),
+        ]
+    else:
+        words = [
+            Words((x, y - away), one.name, CAP, True, "middle"),
+            Words((x, y + away + CAP), one.name, CAP, True, "middle"),
+        ]
+    return diamond, *words
+
+
+def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark, ...]]]:
+    """Yield each window with its marks, still in the whole drawing's coordinates.
+
+    Match marks, trim lines and the words along them are among the marks. Lines run on into the
+    overlap; holes and words stand only where they are seen once all is pasted.
+    """
+    signs = matches(tiling)
+    xs, ys = tiling.xs, tiling.ys
+    windows = tuple(tiling.windows())
+    settled = [_settled(mark, windows) for mark in marks]
+    homes = _homes(settled, windows, tiling.cells())
+    for index, window in enumerate(windows):
+        row, column = divmod(index, len(tiling.columns))
+        shown = [m for m, home in zip(settled, homes, strict=True) if home is None or index in home]
+        whole = clipped(shown, window)
+        near = [
+            m for one in signs for m in _match_marks(one) if window.grown(0.01).holds(_dot(one))
+        ]
+        trims: list[tuple[Point, Point]] = []
+        if column:
+            trims.append(((xs[column - 1], window.top), (xs[column - 1], window.bottom)))
+        if row:
+            trims.append(((window.left, ys[row - 1]), (window.right, ys[row - 1])))
+        yield window, (*whole, *near, *_trimmed(window, whole, near, trims))
+
+
+def _homes(
+    marks: Sequence[Mark], windows: Sequence[Box], cells: Sequence[Box]
+) -> list[frozenset[int] | None]:
+    """Return the sheets that show each mark; None for lines and areas, which all windows cut.
+
+    A sign is whole on every sheet that it still touches when the joints are trimmed, words on one.
+    """
+    made: list[frozenset[int] | None] = []
+    for mark in marks:
+        box = box_of(mark)
+        holding = [i for i, window in enumerate(windows) if window.grown(1e-6).holds(box)]
+        if isinstance(mark, Circle) and mark.radius <= SYMBOL_MM:
+            touched = [i for i in holding if cells[i].meets(box)]
+            made.append(frozenset(touched or holding[:1]))
+        elif isinstance(mark, Words):
+            x, y = box.middle
+            at_home = [i for i in holding if cells[i].holds(Box(x, y, x, y))]
+            made.append(frozenset((at_home or holding)[:1]))
+        else:
+            made.append(None)
+    return made
+
+
+def _dot(one: Match) -> Box:
+    return Box(*one.at, *one.at)
+
+
+def _settled(mark: Mark, windows: Sequence[Box]) -> Mark:
+    """Return words that no window holds whole moved into the window where they mostly lie."""
+    if not isinstance(mark, Words):
+        return mark
+    box = box_of(mark)
+    if any(window.holds(box) for window in windows):
+        return mark
+    x, y = box.middle
+    home = min(windows, key=lambda w: math.dist((x, y), w.middle))
+    dx = max(home.left - box.left, 0.0) or min(home.right - box.right, 0.0)
+    dy = max(home.top - box.top, 0.0) or min(home.bottom - box.bottom, 0.0)
+    return replace(mark, at=(mark.at[0] + dx, mark.at[1] + dy))
+
+
+def _trimmed(
+    window: Box, marks: Sequence[Mark], near: Sequence[Mark], trims: Sequence[tuple[Point, Point]]
+) -> tuple[Mark, ...]:
+    desk = Desk(window, Obstacles((*marks, *near)))
+    for a, b in trims:
+        upright = a[0] == b[0]
+        length = math.dist(a, b)
+        shares = [i / 20 for i in range(1, 20)]
+        shares.sort(key=lambda share: abs(share - 0.5))
+        off = CAP * 0.72 + 0.9
+        places = [
+            (a[0] - off, a[1] + length * s, 90.0)
+            if upright
+            else (a[0] + length * s, a[1] - off, 0.0)
+            for s in shares
+        ]
+        desk.add([Wanted("", a, words_slots(TRIM, CAP, places))])
+    return (*(Line(LineKind.MATCH, trim) for trim in trims), *desk.marks)
+
+
+def key_map(
+    tiling: Tiling, outlines: Sequence[Sequence[Point]], current: int, side: float
+) -> Block:
+    """Return a small map of the sheets, `current` (from 0) filled grey, within a square."""
+    scale = min(side / tiling.width, side / tiling.height)
+    marks: list[Mark] = []
+    cells = [(one.left, one.top, one.right, one.bottom) for one in tiling.cells()]
+    for index, (left, top, right, bottom) in enumerate(cells):
+        ring = tuple(
+            (x * scale, y * scale)
+            for x, y in ((left, top), (right, top), (right, bottom), (left, bottom))
+        )
+        if index == current:
+            marks.append(Area(LineKind.MATCH, ring, 0.8))
+        marks.append(Line(LineKind.REFERENCE, ring, closed=True))
+    for outline in outlines:
+        ring = tuple((x * scale, y * scale) for x, y in outline)
+        marks.append(Line(LineKind.OUTLINE, ring, closed=True))
+    for index, (left, top, right, bottom) in enumerate(cells):
+        text = str(index + 1)
+        cap = 1.8
+        if (
+            width_mm(text, cap) < (right - left) * scale - 0.6
+            and cap < (bottom - top) * scale - 0.8
+        ):
+            at = ((left + right) / 2 * scale, (top + bottom) / 2 * scale + cap / 2)
+            marks.append(Words(at, text, cap, index == current, "middle"))
+    return Block(tiling.width * scale, tiling.height * scale, tuple(marks))

@@ -1,0 +1,54 @@
+"""The cautions that stand beside a step, in full, each with its source.
+
+Sheets, reports and the examination ask for them by short keys; the words live in
+`data/cautions.toml`, and every one ends by handing over to the rules of the place and to a
+qualified person.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from patterns.errors import TemplateError, nearest
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One caution: the work it belongs to, its words with the ending, and where it comes from."""
+
+    key: str
+    work: str
+    text: str
+    source: str
+    confidence: str
+
+
+@cache
+def load() -> Mapping[str, Caution]:
+    """Return every caution by its key, in the order of the file."""
+    path = Path(__file__).parent / "data" / "cautions.toml"
+    tables = tomllib.loads(path.read_text("utf-8"))
+    ending = tables.pop("ending")
+    return {
+        key: Caution(key, row["work"], f"{row['text']} {ending}", row["source"], row["confidence"])
+        for key, row in tables.items()
+    }
+
+
+def text(key: str) -> str:
+    """Return the full words of one caution.
+
+    Raises TemplateError with the nearest keys when there is no such caution.
+
+    >>> text("lift")[:36]
+    'Lift the book by its text block, wit'
+    """
+    known = load()
+    if key not in known:
+        near = nearest(key, known) or list(known)
+        raise TemplateError(f"no caution is called “{key}”; nearest: {', '.join(near)}")
+    return known[key].text

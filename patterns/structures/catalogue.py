@@ -1,0 +1,72 @@
+"""The family of structures: every template beside the module of the same stem."""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from patterns.book.book import Book
+from patterns.errors import SettingError, TemplateError, nearest
+from patterns.model.piece import Part
+from patterns.structures import template
+from patterns.structures.template import Template
+
+PACKAGE = Path(__file__).parent.parent
+
+
+@dataclass(frozen=True, slots=True)
+class Structure:
+    """A template with the module that works it out."""
+
+    template: Template
+    params: Callable[..., Any]
+    draft: Callable[[Book, Any], Part]
+
+
+def folder() -> Path:
+    """Return the folder of the templates: inside the package when installed, else beside it."""
+    inside = PACKAGE / "templates"
+    return inside if inside.is_dir() else PACKAGE.parent / "templates"
+
+
+@cache
+def _template(name: str) -> Template:
+    return template.load(folder() / f"{name}.toml")
+
+
+def names() -> tuple[str, ...]:
+    """Return the names of all templates in the order of the alphabet; none is read for it."""
+    return tuple(sorted(path.stem for path in folder().glob("*.toml")))
+
+
+@cache
+def templates() -> Mapping[str, Template]:
+    """Return every template by name, in working order."""
+    loaded = map(_template, names())
+    return {one.name: one for one in sorted(loaded, key=lambda one: (one.order, one.name))}
+
+
+def find(name: str) -> Template:
+    """Return one template; a SettingError offers the nearest names."""
+    known = names()
+    if name in known:
+        return _template(name)
+    close = nearest(name, known)
+    hint = f"did you mean {' or '.join(close)}?" if close else f"known: {', '.join(known)}"
+    raise SettingError(f"structure {name!r} is unknown; {hint} `mendfold structures` lists them")
+
+
+@cache
+def structure(name: str) -> Structure:
+    """Return a structure ready to draft, its module compared with its template."""
+    found = find(name)
+    try:
+        module = importlib.import_module(f"patterns.structures.{name}")
+    except ModuleNotFoundError as error:
+        raise TemplateError(f"{name}: no module for this template ({error.name})") from None
+    template.compare(found, module.Params)
+    return Structure(found, module.Params, module.draft)

@@ -1,0 +1,186 @@
+"""An album to be guarded: its leaves, the parts of a half guard, its sections, its stations.
+
+See workings.md C; the strips themselves are dealt in `balance`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+from patterns.book.book import SIDES, Book
+from patterns.errors import RecordError, SettingError, Unsuitable
+from patterns.formulas.balance import Creep, Nest, balance, creep
+from patterns.structures.shared.album_view import Listed
+from patterns.units import tenth, trimmed
+
+SHORT_MM = 1.0
+"""Strips end this far short of the hinge."""
+LEAST_LAP_MM = 5.0
+NO_STUB_MM = 20.0
+"""Width in the stack where no old stub tells one (practice)."""
+MANY_STRIPS, MOST_STRIPS = 8, 30
+"""Inside one guard: so many ask for thicker stuff, and more cannot be nested true (practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Album:
+    """The album as reckoned: leaf by leaf, and what stands for a leaf at the spine."""
+
+    folios: bool
+    leaves_mm: tuple[float, ...]
+    at_spine_mm: float
+    """A guard's thickness; for folded pairs the leaf's own, since the folio itself is the fold."""
+    strip_mm: float
+    thread_mm: float
+    stub_mm: float
+    hinge_mm: float
+    lap_mm: float
+    height_mm: float
+    width_mm: float
+    nests: tuple[Nest, ...]
+
+    @property
+    def carrier(self) -> str:
+        return "folio" if self.folios else "guard"
+
+    @property
+    def per_section(self) -> int:
+        return self.nests[0].guards
+
+    def spine_mm(self, nest: Nest) -> float:
+        """Thickness of one section at its folds."""
+        paper = 2 * nest.guards * self.at_spine_mm
+        return paper + (2 * nest.folded + nest.single) * self.strip_mm + self.thread_mm
+
+    def listed(self) -> tuple[Listed, ...]:
+        """Every section with its leaves and both thicknesses."""
+        rows = []
+        for nest in self.nests:
+            first = 2 * self.per_section * (nest.number - 1)
+            own = self.leaves_mm[first : first + 2 * nest.guards]
+            rows.append(Listed(nest, first + 1, first + len(own), self.spine_mm(nest), sum(own)))
+        return tuple(rows)
+
+
+def reckoned(book: Book, params: Any) -> Album:
+    """Reckon an album from its record and the settings of its guards.
+
+    Raises Unsuitable where no lap holds or strips cannot be nested, RecordError for an odd leaf
+    among folded pairs.
+    """
+    record = book.record.album
+    folios = record.kind == "folios"
+    leaf, count = record.leaf_thickness or 0.0, record.leaves or 0
+    held = record.contents_thickness
+    contents = held if isinstance(held, tuple) else (held or 0.0,) * count
+    leaves = tuple(leaf + one for one in contents)
+    if folios and count % 2:
+        raise RecordError(
+            f"album.leaves: {count} is odd, and folded pairs have two leaves each; count again, or guard the "
+            'odd one as a pair with a bare stub and record kind = "single"'
+        )
+    guard, strip = book.material("guard").thickness_mm, book.material("strip").thickness_mm
+    at_spine = leaf if folios else guard
+    thread = params.thread_share * book.material("thread").thickness_mm
+    mean = sum(leaves) / len(leaves)
+    per_section = max(1, min(params.nest, int(params.section_thickness / (2 * mean) + 1e-9)))
+    excess = [one - at_spine for one in leaves] + [-at_spine] * (count % 2)
+    nests = balance(excess, per_section, strip, thread)
+    _refuse_stacks(nests, strip)
+    stub, hinge, lap = _divided(book, params, folios)
+    return Album(
+        folios=folios,
+        leaves_mm=leaves,
+        at_spine_mm=at_spine,
+        strip_mm=strip,
+        thread_mm=thread,
+        stub_mm=stub,
+        hinge_mm=hinge,
+        lap_mm=lap,
+        height_mm=record.leaf_height or book.height_mm,
+        width_mm=record.leaf_width or 0.0,
+        nests=nests,
+    )
+
+
+def _divided(book: Book, params: Any, folios: bool) -> tuple[float, float, float]:
+    """Return stub, hinge and lap of one half guard; folded pairs have a stub only."""
+    record = book.record.album
+    margin = record.inner_margin or 0.0
+    if folios:
+        stub = params.stub if params.stub is not None else min(margin, 80.0)
+        if stub < 6:
+            raise Unsuitable(
+                f"album_guards: the contents come within {tenth(margin)} mm of the fold, and strips narrower than 6 mm "
+                "do not stay in place; give a stub that may lie beneath the contents, or tie or box the album"
+            )
+        return stub, 0.0, 0.0
+    lap = params.lap if params.lap is not None else min(8.0, margin)
+    if lap < LEAST_LAP_MM or lap > margin:
+        raise Unsuitable(
+            f"album_guards: the contents leave {tenth(margin)} mm clear at the spine side and a lap needs "
+            f"{tenth(max(lap, LEAST_LAP_MM))} mm; under {tenth(LEAST_LAP_MM)} mm none holds. Give a smaller lap where that "
+            "helps, mount each leaf on a larger one, or tie or box the album and do nothing"
+        )
+    old = record.old_stub or 0.0
+    stub = params.stub if params.stub is not None else (old - params.hinge if old else NO_STUB_MM)
+    if stub < 6:
+        raise Unsuitable(
+            f"album_guards: the old stub of {tenth(old)} mm less the hinge leaves {tenth(stub)} mm, too narrow to sew "
+            "and to carry strips (6 mm at least); give --set stub=…, and expect the leaves to stand further out"
+        )
+    return stub, params.hinge, lap
+
+
+def _refuse_stacks(nests: Sequence[Nest], strip: float) -> None:
+    most = max(max(nest.strips) for nest in nests)
+    if most > MOST_STRIPS:
+        raise Unsuitable(
+            f"album_guards: {most} strips of {trimmed(strip, 3)} mm would lie inside one guard, more than {MOST_STRIPS} "
+            f"cannot be nested true; take strips of {trimmed(strip * most / MANY_STRIPS, 2)} mm (--set strip_thickness=…), "
+            "thin board where need be, or box the contents apart from the album"
+        )
+
+
+def stations(height: float, params: Any) -> tuple[float, ...]:
+    """Kettles, and a hole each side of every tape, in mm from the head of the guards."""
+    tapes = params.tapes or max(2, round(height / 76))
+    span, half = height - 2 * params.kettle, params.tape_width / 2
+    middles = [params.kettle + span * i / (tapes + 1) for i in range(1, tapes + 1)]
+    holes = [
+        params.kettle,
+        *(y + s for y in middles for s in (-half, half)),
+        height - params.kettle,
+    ]
+    if min(b - a for a, b in pairwise(holes)) < 4:
+        raise SettingError(
+            f"album_guards.tapes: {tapes} tapes of {tenth(params.tape_width)} mm do not fit between kettles "
+            f"{tenth(params.kettle)} mm from both ends of {tenth(height)} mm; take fewer or narrower tapes"
+        )
+    return tuple(holes)
+
+
+def creep_of(album: Album, nest: Nest) -> Creep:
+    """Return what bending adds to one section's guards and strips."""
+    return creep(nest, album.at_spine_mm, album.strip_mm)
+
+
+def room(book: Book, album: Album, listed: Sequence[Listed]) -> tuple[float, float | None, str]:
+    """Return how far a guarded leaf reaches, and the least room its boards leave it."""
+    radius = max(row.spine_mm for row in listed) / 2
+    reach = album.width_mm + radius
+    if not album.folios:
+        reach += album.stub_mm + album.hinge_mm
+    rooms = []
+    for which in SIDES:
+        side = book.record.cover.side(which)
+        if side.board_width is not None and side.square_fore_edge is not None:
+            gap = side.joint_gap if side.joint_gap is not None else 0.0
+            rooms.append((side.board_width - side.square_fore_edge + gap, which))
+    if not rooms:
+        return reach, None, ""
+    room, which = min(rooms)
+    return reach, room, which

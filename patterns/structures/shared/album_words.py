@@ -1,0 +1,179 @@
+"""What an album's guards say of themselves: figures, warnings, checks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from patterns.book.book import SIDES, Book
+from patterns.model.piece import Check
+from patterns.structures.shared.album import MANY_STRIPS, SHORT_MM, Album, creep_of, room
+from patterns.structures.shared.album_view import Listed, runs
+from patterns.units import tenth, trimmed
+
+
+def thread_mm(album: Album, spine: float, params: Any) -> float:
+    """Thread for sewing all along: every fold once, the climb, two tails, a tenth to spare."""
+    span = album.height_mm - 2 * params.kettle
+    return float(1.1 * (len(album.nests) * span + spine + 200))
+
+
+def quantities(
+    book: Book, album: Album, listed: Sequence[Listed], holes: Sequence[float], params: Any
+) -> dict[str, float | str | bool]:
+    """Return every figure of the guarded album, with the words its steps fill in."""
+    nests, spine = album.nests, sum(row.spine_mm for row in listed)
+    fixed = 2 * (album.stub_mm + album.hinge_mm + album.lap_mm)
+    creeps = [creep_of(album, nest) for nest in nests]
+    widths = [fixed + more for one in creeps for more in one.guards]
+    strip_widths = [
+        2 * (album.stub_mm - SHORT_MM) + more
+        for one in creeps
+        for row in one.strips
+        for more in row
+    ]
+    folded, singles = sum(n.folded for n in nests), sum(n.single for n in nests)
+    reach, left, _ = room(book, album, listed)
+    found: dict[str, float | str | bool] = {
+        "leaves": len(album.leaves_mm),
+        "guards": sum(nest.guards for nest in nests),
+        "sections": len(nests),
+        "guards_per_section": album.per_section,
+        "folded_strips": folded,
+        "single_strips": singles,
+        "excess_mm": sum(album.leaves_mm) / len(album.leaves_mm) - album.at_spine_mm,
+        "stub_mm": album.stub_mm,
+        "hinge_mm": album.hinge_mm,
+        "lap_mm": album.lap_mm,
+        "guard_thickness_mm": trimmed(album.at_spine_mm, 3),
+        "strip_thickness_mm": trimmed(album.strip_mm, 3),
+        "thread_in_fold_mm": album.thread_mm,
+        "block_spine_mm": spine,
+        "fore_edge_mm": sum(album.leaves_mm),
+        "greatest_difference_mm": max(nest.greatest_mm for nest in nests),
+        "end_difference_mm": nests[-1].differences_mm[-1],
+        "leaf_width_mm": album.width_mm,
+        "reach_mm": reach,
+        "tapes": (len(holes) - 2) // 2,
+        "guarded": not album.folios,
+        "stubs": not album.folios and bool(book.record.album.old_stub),
+        "singles": singles > 0,
+        "brittle": book.record.condition.paper == "brittle",
+    }
+    if left is not None:
+        found["room_mm"] = left
+    found["guard_words"] = ""
+    if not album.folios:
+        found |= {"guard_least_mm": min(widths), "guard_most_mm": max(widths)}
+        found["guard_words"] = f"guards {tenth(min(widths))} to {tenth(max(widths))} mm"
+    if strip_widths:
+        found |= {"strip_least_mm": min(strip_widths), "strip_most_mm": max(strip_widths)}
+    found["strips_words"] = f"{folded} folded strips" + (
+        f" and {singles} single ones" if singles else ""
+    )
+    found["face_words"] = {
+        "inner": "on the leaf's inner face",
+        "outer": "on the leaf's outer face",
+        "by place": "on the leaf's inner face, for the innermost guard on its outer face",
+    }[params.face]
+    found["nest_words"] = f"{album.per_section} {album.carrier}s to a section"
+    found["half_strip_words"] = trimmed(album.strip_mm / 2, 3)
+    found["station_words"] = ", ".join(map(tenth, holes))
+    found["thread_length_words"] = tenth(thread_mm(album, spine, params) / 1000 + 0.05)
+    found["reach_words"] = f"its leaves reach {tenth(reach)} mm from the outer fold" + (
+        f", and the boards leave room for {tenth(left)}" if left is not None else ""
+    )
+    return found
+
+
+def warnings(book: Book, album: Album, listed: Sequence[Listed]) -> list[str]:
+    """Say where the album lies outside what guards suit, and what would suit."""
+    lines = []
+    if not album.folios and not book.record.album.old_stub:
+        lines.append(
+            f"album_guards: there is no old stub, so the leaves stand {tenth(album.stub_mm + album.hinge_mm)} mm further "
+            "out than they did: try one guarded leaf between the boards first"
+        )
+    lines += _fit(book, album, listed)
+    late = [nest.number for nest in album.nests if not nest.balanced]
+    if late:
+        lines.append(
+            f"album_guards: section{'s' * (len(late) > 1)} {runs(late)} will be thicker at the spine than the leaves are "
+            "and take no strips; use thinner guards or thinner thread, or sew two sections on, which halves the thread in the folds"
+        )
+    most = max(max(nest.strips) for nest in album.nests)
+    if most > MANY_STRIPS:
+        lines.append(
+            f"album_guards: {most} strips lie inside one guard; strips of "
+            f"{trimmed(album.strip_mm * most / 4, 2)} mm would do it with about 4"
+        )
+    within = album.strip_mm + album.thread_mm / 2
+    uneven = [n.number for n in album.nests if n.balanced and n.greatest_mm > within + 1e-9]
+    if uneven:
+        lines.append(
+            f"album_guards: in section{'s' * (len(uneven) > 1)} {runs(uneven)} thick leaves face thin ones in the nest, "
+            f"and leaves and spine differ by up to {max(album.nests[n - 1].greatest_mm for n in uneven):.2f} mm on the way; each section "
+            "still ends level. Fewer guards to a section (--set nest=1) follow uneven leaves more closely"
+        )
+    if book.spine.tapered:
+        lines.append(
+            f"album_guards: the old spine differs by {tenth(abs(book.spine.girth_tail_mm - book.spine.girth_head_mm))} mm from head to "
+            "tail; strips of even thickness make the new one level"
+        )
+    if book.record.condition.paper == "brittle":
+        lines.append(
+            "album_guards: brittle leaves break beside a lap; a box, or each leaf in a sleeve of its own, may suit better"
+        )
+    return lines
+
+
+def _fit(book: Book, album: Album, listed: Sequence[Listed]) -> list[str]:
+    lines = []
+    reach, left, which = room(book, album, listed)
+    if left is None:
+        lines.append(
+            "album_guards: board_width and square_fore_edge are not recorded, so the fit between the old boards is "
+            "not checked; try one guarded leaf between them first"
+        )
+    elif reach > left + 1e-9:
+        lines.append(
+            f"album_guards: guarded leaves reach {tenth(reach)} mm and the {which} board leaves room for {tenth(left)}: "
+            f"{tenth(reach - left)} mm too wide. Make the stub that much narrower, or make new boards, or box the "
+            "album as it is"
+        )
+    cover, spine = book.record.cover, sum(row.spine_mm for row in listed)
+    gaps = [cover.side(side).joint_gap or 0.0 for side in SIDES]
+    widths = [w for w in (cover.spine_width, cover.spine_width_head, cover.spine_width_tail) if w]
+    short = spine + sum(gaps) - min(widths, default=spine + sum(gaps))
+    if short > 1 and "cover_widening" not in book.companions:
+        lines.append(
+            f"album_guards: the new spine is {tenth(spine)} mm and with its joints needs {tenth(spine + sum(gaps))} mm of "
+            f"cover; the old cover's spine is {tenth(min(widths))} mm, {tenth(short)} mm too narrow: draft cover_widening with it"
+        )
+    return lines
+
+
+def checks(book: Book, album: Album, listed: Sequence[Listed]) -> tuple[Check, ...]:
+    """Return what can be held against the book or a rule outside."""
+    spine, leaves = sum(row.spine_mm for row in listed), sum(album.leaves_mm)
+    ends = max(abs(nest.differences_mm[-1]) for nest in album.nests)
+    edge = book.record.text_block.thickness_fore_edge
+    found = [
+        Check(
+            "spine, all thicknesses added",
+            spine,
+            "mm",
+            f"leaves and contents {tenth(leaves)} mm; half a strip is {trimmed(album.strip_mm / 2, 3)} mm",
+        ),
+        Check(
+            "greatest difference at a section's end",
+            ends,
+            "mm",
+            f"half a strip, {trimmed(album.strip_mm / 2, 3)} mm, at most",
+        ),
+    ]
+    if edge is not None:
+        found.append(
+            Check("leaves and contents", leaves, "mm", f"fore edge as measured, {tenth(edge)} mm")
+        )
+    return tuple(found)

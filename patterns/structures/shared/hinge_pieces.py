@@ -1,0 +1,214 @@
+"""Cloth and tissues of a hinge as pieces: outlines, what is bonded on each face, what stays free."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from shapely import Polygon, transform
+
+from patterns.book.book import Book, Which
+from patterns.errors import Unsuitable
+from patterns.formulas import geometry
+from patterns.formulas.hinges import Tissue
+from patterns.model.drawing import Ring
+from patterns.model.piece import Dimension, Label, Piece, Zone
+from patterns.sewing import lining
+from patterns.sewing.lining import Cloth
+from patterns.units import tenth
+
+CLOTH_SHORT_MM = 0.5
+"""The cloth ends this far inside each joint."""
+GRAIN_REASON = (
+    "grain across the joint, spine to fore edge: pasted over a joint a sheet tears along the fold when its grain runs "
+    "with it; the published rule for linings, guards and boards is the opposite, head to tail (Roberts & Etherington)"
+)
+
+
+def cloth(
+    book: Book,
+    structure: str,
+    flat: Tissue,
+    on_mm: float,
+    ends: tuple[float, float],
+    strong: str | None,
+) -> Cloth:
+    """Return the cloth of the laminate, a(u, t) less 0.5 at each joint, from head to tail end.
+
+    `flat` is either tissue, `on_mm` what the cloth lies on. Raises Unsuitable when too narrow.
+    """
+    stuff = book.material("cloth")
+    head, tail = (
+        book.spine.layer_mm(on_mm, stuff.thickness_mm, y) - 2 * CLOTH_SHORT_MM for y in ends
+    )
+    if min(head, tail) < 3:
+        raise Unsuitable(
+            f"{structure}: a cloth of {tenth(min(head, tail))} mm cannot be sewn; one tissue round the spine, or a "
+            "wrapper or box, suits a book this thin"
+        )
+    height, half = ends[1] - ends[0], max(head, tail) / 2
+    shape = Polygon(geometry.tapered_outline(head, tail, height))
+    grain, reason = lining.warp(book, strong)
+    left, right = book.edge_words
+    rows = [
+        Dimension((half - head / 2, 0.0), (half + head / 2, 0.0), "head"),
+        Dimension((0.0, 0.0), (0.0, height), "left", 0, f"{tenth(height)} head to tail"),
+    ]
+    if abs(head - tail) >= 0.05:
+        rows.append(Dimension((half - tail / 2, height), (half + tail / 2, height), "tail"))
+    piece = Piece(
+        name="lining cloth",
+        title="lining cloth",
+        structure=structure,
+        material=stuff.name,
+        thickness_mm=stuff.thickness_mm,
+        outline=_moved(shape, half),
+        grain=grain,
+        grain_reason=reason,
+        zones=_cloth_zones(book, flat, (head, tail), height, shape),
+        dimensions=tuple(rows),
+        left=left,
+        right=right,
+        lies_on_mm=on_mm,
+        tolerance_mm=book.spine.error_mm,
+        notes=(lining.GUIDE,),
+        spine_joint_free=True,
+    )
+    return Cloth(piece, head, tail, 0.0, height)
+
+
+def _cloth_zones(
+    book: Book, flat: Tissue, widths: tuple[float, float], height: float, whole: Any
+) -> tuple[Zone, ...]:
+    """Bond the under face to the front stub, and to the back stub where it alone reaches."""
+    to_front = 1 if book.left_to_right else -1
+
+    def band(inside_front: float, inside_back: float) -> Any:
+        """Return the cloth from so far inside the front joint to so far inside the back joint."""
+        corners = []
+        for width, y in zip(widths, (0.0, height), strict=True):
+            front = to_front * (width / 2 + CLOTH_SHORT_MM - inside_front)
+            back = -to_front * (width / 2 + CLOTH_SHORT_MM - inside_back)
+            corners.append(((front, y), (back, y)))
+        (a, b), (c, d) = corners
+        return Polygon((a, b, d, c))
+
+    half = max(widths) / 2
+    bonds = [("front stub", band(flat.keep, max(flat.stub_end, CLOTH_SHORT_MM)))]
+    girth = min(widths) + 2 * CLOTH_SHORT_MM
+    if flat.stub_end > flat.keep:
+        bonds.append(("back stub", band(girth - flat.stub_end, flat.keep)))
+    adhesive = book.materials["adhesive"].name
+    zones = [Zone("free", "up", "spine of the cover", _moved(whole, half))]
+    for to, shape in bonds:
+        zones.append(Zone("pasted", "under", to, _moved(shape.intersection(whole), half), adhesive))
+    return tuple(zones)
+
+
+def _moved(shape: Any, right: float) -> Ring:
+    return tuple((x + right, y) for x, y in shape.exterior.coords[:-1])
+
+
+def tissue(book: Book, structure: str, flat: Tissue, side: Which) -> Piece:
+    """Return one tissue as a piece, its stub towards the spine; front and back are mirror images."""
+    outwards = (side == "front") == book.left_to_right
+    top = min(flat.stub_top, flat.side_top)
+
+    def placed(shape: Any) -> Ring:
+        """Turn the tissue's own coordinates into the piece's: the front lies mirrored to the back."""
+        sign, shift = (1.0, flat.stub_mm) if outwards else (-1.0, flat.reach)
+        turned = transform(shape, lambda xy: xy * [sign, 1.0] + [shift, -top])
+        return tuple((x, y) for x, y in turned.exterior.coords[:-1])
+
+    stuff = book.material("tissue")
+    words = (f"{side.upper()} side, fore edge", "stub, behind the folds")
+    at = flat.stub_mm if outwards else flat.reach
+    stub_x, side_x = (at / 2, at + flat.reach / 2) if outwards else (at + flat.stub_mm / 2, at / 2)
+    middle = (flat.side_top + flat.side_bottom) / 2 - top
+    grown = growth(book, flat)
+    return Piece(
+        name=f"tissue, {side}",
+        title=f"tissue, {side}",
+        structure=structure,
+        material=stuff.name,
+        thickness_mm=stuff.thickness_mm,
+        outline=placed(flat.outline()),
+        grain="spine-fore edge",
+        grain_reason=GRAIN_REASON,
+        zones=tuple(
+            replace(zone, outline=placed(shape)) for zone, shape in _tissue_zones(book, flat, side)
+        ),
+        dimensions=_dimensions(flat, outwards, top),
+        labels=(
+            Label((stub_x, middle), "stub", "note", 90.0),
+            Label((side_x, middle), f"to the {side} side", "note"),
+        ),
+        references=(((at, flat.side_top - top), (at, flat.side_bottom - top)),),
+        left=words[1] if outwards else words[0],
+        right=words[0] if outwards else words[1],
+        lies_on_mm=book.lies_on_mm + (stuff.thickness_mm if side == "front" else 0.0),
+        tolerance_mm=book.spine.error_mm,
+        notes=(
+            "thin line: the joint edge of the block",
+            f"{tenth(flat.slack)} mm of slack in the free strip",
+            f"wetted it would grow {grown[0]:.2f} wide and {tenth(grown[1])} high (memory)",
+        ),
+        spine_joint_free=True,
+    )
+
+
+def _tissue_zones(book: Book, flat: Tissue, side: Which) -> list[tuple[Zone, Any]]:
+    """Say for both faces what is bonded, and to what; the free strip crosses the joint."""
+    adhesive = book.materials["adhesive"].name
+    near = max(flat.keep, flat.stub_end)
+
+    def zone(kind: Any, face: Any, to: str, shape: Any) -> tuple[Zone, Any]:
+        return Zone(kind, face, to, (), adhesive if kind == "pasted" else ""), shape
+
+    zones = [
+        zone("free", "up", "joint: it bends", flat.free_strip()),
+        zone("pasted", "up", f"inside of the {side} side of the cover", flat.side(flat.free)),
+    ]
+    if side == "front":
+        beneath = flat.stub(max(0.0, flat.keep - flat.stub_end), flat.stub_end)
+        zones += [
+            zone("pasted", "up", "cloth", flat.stub(0.0, flat.keep)),
+            zone("pasted", "under", "back stub", beneath),
+            zone("free", "under", "leaves", flat.side()),
+        ]
+        return zones
+    zones.append(zone("pasted", "up", "front stub", flat.stub(0.0, near)))
+    if flat.stub_end > flat.keep:
+        alone = flat.stub(min(flat.stub_head, flat.stub_tail) - near, flat.keep)
+        zones.append(zone("pasted", "up", "cloth", alone.intersection(flat.outline())))
+    zones.append(zone("free", "under", "folds and leaves", flat.outline()))
+    return zones
+
+
+def _dimensions(flat: Tissue, outwards: bool, top: float) -> tuple[Dimension, ...]:
+    def x(local: float) -> float:
+        return flat.stub_mm + local if outwards else flat.reach - local
+
+    head, low = flat.side_top - top, flat.side_bottom - top
+    stub, joint, end = x(-flat.stub_mm), x(0.0), x(flat.reach)
+    bonds = [x(-flat.keep), joint, x(flat.free)]
+    stub_ends = ((stub, flat.stub_top - top), (stub, flat.stub_bottom - top))
+    rows = [
+        Dimension((stub, head), (joint, head), "head"),
+        Dimension((joint, head), (end, head), "head"),
+        Dimension((stub, head), (end, head), "head", 1),
+        *(
+            Dimension((a, low), (b, low), "tail")
+            for a, b in zip([stub, *bonds], [*bonds, end], strict=True)
+        ),
+        Dimension(*stub_ends, "left" if outwards else "right", 0, f"{tenth(flat.stub_bottom - flat.stub_top)} stub"),
+        Dimension((end, head), (end, low), "right" if outwards else "left", 0, f"{tenth(low - head)} side"),
+    ]  # fmt: skip
+    return tuple(rows)
+
+
+def growth(book: Book, flat: Tissue) -> tuple[float, float]:
+    """Return how much a tissue would grow along (wide) and across (high) its grain, in mm."""
+    figures = book.materials["tissue"]
+    along, across = figures.growth_along or 0.0, figures.growth_across or 0.0
+    return along / 100 * flat.width_mm, across / 100 * (flat.side_bottom - flat.side_top)

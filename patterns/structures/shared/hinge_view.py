@@ -1,0 +1,95 @@
+"""The tissue hinge across the spine, enlarged: what lies on what, what is bonded, what stays free."""
+
+from __future__ import annotations
+
+from patterns.model.drawing import Line, LineKind, Mark, Words
+from patterns.model.piece import Diagram
+from patterns.units import tenth
+
+CAP_MM = 2.5
+NAMES_MM = 36.0
+ROW_MM = 9.0
+TOP_MM = 9.0
+SCALES = ((10.0, "10:1"), (8.0, "8:1"), (6.0, "6:1"), (5.0, "5:1"), (4.0, "4:1"), (3.0, "3:1"),
+          (2.0, "2:1"), (1.0, "1:1"), (0.5, "1:2"), (0.25, "1:4"))  # fmt: skip
+ROOM_MM = 134.0
+
+
+def across_the_spine(
+    structure: str,
+    edges: tuple[str, str],
+    girth_mm: float,
+    stub_end_mm: float,
+    keep_mm: float,
+    free_mm: float,
+) -> Diagram:
+    """Draw the laminate as layers drawn apart, `edges` at left and right, bonds hatched between."""
+    beyond = free_mm + 2.0
+    scale, words = next(
+        (s for s in SCALES if s[0] * (girth_mm + 2 * beyond) <= ROOM_MM), SCALES[-1]
+    )
+    front_right = edges[1] == "FRONT"
+
+    def x(from_front: float) -> float:
+        """Return the drawn place of a distance from the front joint, inwards."""
+        along = girth_mm - from_front if front_right else from_front
+        return NAMES_MM + (beyond + along) * scale
+
+    rows = {
+        "folds": (0.0, girth_mm),
+        "back stub": (stub_end_mm, girth_mm + beyond),
+        "front stub": (-beyond, girth_mm - stub_end_mm),
+        "cloth": (0.5, girth_mm - 0.5),
+        "cover": (-beyond, girth_mm + beyond),
+    }
+    near = max(keep_mm, stub_end_mm)
+    bonds = [
+        ("back stub", "front stub", stub_end_mm, girth_mm - near),
+        ("front stub", "cloth", keep_mm, girth_mm - stub_end_mm),
+        ("front stub", "cover", -beyond, -free_mm),
+        ("back stub", "cover", girth_mm + free_mm, girth_mm + beyond),
+    ]
+    if stub_end_mm > keep_mm:
+        bonds.append(("back stub", "cloth", girth_mm - stub_end_mm, girth_mm - keep_mm))
+    at = {name: TOP_MM + ROW_MM * k for k, name in enumerate(rows)}
+    bottom = TOP_MM + ROW_MM * len(rows)
+    marks: list[Mark] = []
+    for name, (start, end) in rows.items():
+        kind = LineKind.CUT if name in ("back stub", "front stub", "cloth") else LineKind.OUTLINE
+        marks.append(Line(kind, ((x(start), at[name]), (x(end), at[name]))))
+        marks.append(Words((NAMES_MM - 3, at[name] + CAP_MM / 2), name, CAP_MM, anchor="end"))
+    for inner, outer, start, end in bonds:
+        marks += _hatched(sorted((x(start), x(end))), at[inner], at[outer])
+    for joint in (0.0, girth_mm):
+        marks.append(Line(LineKind.REFERENCE, ((x(joint), TOP_MM - 4), (x(joint), bottom - 4))))
+    left, right = sorted((x(0.0), x(girth_mm)))
+    marks += [
+        Words((left, TOP_MM - 5), edges[0], CAP_MM, True, "middle"),
+        Words((right, TOP_MM - 5), edges[1], CAP_MM, True, "middle"),
+    ]
+    return Diagram(
+        name="hinge across the spine",
+        structure=structure,
+        title="The hinge across the spine, its layers drawn apart",
+        scale=f"widths {words}, thicknesses not to scale",
+        width_mm=NAMES_MM + 2 * beyond * scale + girth_mm * scale + 2,
+        height_mm=bottom,
+        marks=tuple(marks),
+        notes=(
+            "upright thin lines: the joint edges of the block; hatched between two layers: bonded",
+            f"from the joint {tenth(keep_mm)} mm on the stub and {tenth(free_mm)} mm on the side stay unbonded",
+            f"each stub ends {tenth(stub_end_mm)} mm short of the far joint; between cloth and cover is air",
+            "folds and stubs are joined by the thread alone",
+        ),
+    )
+
+
+def _hatched(ends: list[float], top: float, bottom: float) -> list[Mark]:
+    """Return short slanting strokes between two layers."""
+    left, right = ends
+    lean = min((bottom - top) / 4, (right - left) / 2)
+    count = max(0, int((right - left - lean) // 2))
+    return [
+        Line(LineKind.PASTED, ((left + lean + 2 * k, top + 0.6), (left + 2 * k, bottom - 0.6)))
+        for k in range(count + 1)
+    ]

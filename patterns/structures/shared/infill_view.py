@@ -1,0 +1,124 @@
+"""Where infills lie on their leaf, and the edge of one in section."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from patterns.model.drawing import Line, LineKind, Mark, Words
+from patterns.model.piece import Diagram
+from patterns.traced.losses import Infill
+from patterns.units import tenth
+
+CAP_MM = 2.5
+MAP_MM = (104.0, 170.0)
+WORDS_X, TOP_MM, STEP_MM = 116.0, 8.0, 4.2
+SCALES = (1, 2, 3, 4, 5, 6, 8, 10, 15, 20, 30)
+
+
+def leaf_map(
+    structure: str,
+    infills: Sequence[Infill],
+    leaf: Any | None,
+    seen: str,
+    spine_left: bool,
+) -> Diagram:
+    """Draw the leaf small with every infill and its size beside it."""
+    whole = [one.shape for one in infills] + ([leaf] if leaf is not None else [])
+    boxes = [one.bounds for one in whole]
+    left, top = min(b[0] for b in boxes), min(b[1] for b in boxes)
+    wide, high = max(b[2] for b in boxes) - left, max(b[3] for b in boxes) - top
+    fits = (s for s in SCALES if wide / s <= MAP_MM[0] and high / s <= MAP_MM[1])
+    scale = next(fits, SCALES[-1])
+
+    def line(kind: LineKind, ring: Any) -> Line:
+        points = tuple(
+            ((x - left) / scale + 4.0, (y - top) / scale + TOP_MM) for x, y in ring.coords[:-1]
+        )
+        return Line(kind, points, closed=True)
+
+    marks: list[Mark] = []
+    if leaf is not None:
+        marks.append(line(LineKind.OUTLINE, leaf.exterior))
+    for one in infills:
+        marks += [line(LineKind.CUT, ring) for ring in (one.shape.exterior, *one.shape.interiors)]
+    foot = TOP_MM + high / scale
+    marks += _corners(wide / scale, foot, spine_left)
+    marks += _named(infills, left, top, scale)
+    rows = TOP_MM + STEP_MM * len(infills) + 4
+    return Diagram(
+        name="place on the leaf",
+        structure=structure,
+        title=f"Where the infills lie, seen from the {seen}",
+        scale=f"1:{scale}",
+        width_mm=174.0,
+        height_mm=max(foot + 6.0, rows),
+        marks=tuple(marks),
+        notes=("sizes: spine–fore edge × head–tail, overlap included",),
+    )
+
+
+def _corners(wide: float, foot: float, spine_left: bool) -> list[Mark]:
+    names = ("spine", "fore edge") if spine_left else ("fore edge", "spine")
+    middle = 4.0 + wide / 2
+    return [
+        Words((middle, TOP_MM - 2.0), "HEAD", CAP_MM, True, "middle"),
+        Words((middle, foot + 4.5), "TAIL", CAP_MM, True, "middle"),
+        Words((2.5, foot), names[0], CAP_MM, angle_deg=90.0),
+        Words((4.0 + wide + 4.5, foot), names[1], CAP_MM, angle_deg=90.0),
+    ]
+
+
+def _named(infills: Sequence[Infill], left: float, top: float, scale: float) -> list[Mark]:
+    """Name the infills in a column, each with a line to its place."""
+    marks: list[Mark] = []
+    y = TOP_MM
+    for one in sorted(infills, key=lambda one: one.shape.representative_point().y):
+        point = one.shape.representative_point()
+        at = ((point.x - left) / scale + 4.0, (point.y - top) / scale + TOP_MM)
+        y = max(y + STEP_MM, min(at[1], TOP_MM + MAP_MM[1] - STEP_MM * len(infills)))
+        size = one.shape.bounds
+        words = f"{label(one)} · {tenth(size[2] - size[0])} × {tenth(size[3] - size[1])} mm"
+        marks.append(Line(LineKind.DIMENSION, (at, (WORDS_X - 1.5, y - CAP_MM / 2))))
+        marks.append(Words((WORDS_X, y), words, CAP_MM))
+    return marks
+
+
+def label(infill: Infill) -> str:
+    """Return the infill's number, or the numbers of all losses it fills.
+
+    >>> label(Infill((1, 2), None, None, None))
+    '1 + 2'
+    """
+    return " + ".join(map(str, infill.numbers))
+
+
+def edge_section(structure: str, thing: str, seen: str, overlap_mm: float) -> Diagram:
+    """Draw the pared overlap on the edge of the loss."""
+    foot, face, top = 40.0, 31.0, 22.0
+    edge, reach, end = 78.0, 50.0, 150.0
+    paste = [((x, face), (x + 2.0, face - 2.0)) for x in range(int(reach) + 6, int(edge), 3)]
+    marks: list[Mark] = [
+        Line(LineKind.OUTLINE, ((8.0, face), (edge, face), (edge - 3, foot), (8.0, foot))),
+        Line(LineKind.CUT, ((end, top), (edge, top), (reach, face), (end, face))),
+        *(Line(LineKind.PASTED, line) for line in paste),
+        Line(LineKind.DIMENSION, ((reach, face - 2), (reach, 8.5))),
+        Line(LineKind.DIMENSION, ((edge, top - 1), (edge, 8.5))),
+        Line(LineKind.DIMENSION, ((reach, 10.0), (edge, 10.0))),
+        Words(((reach + edge) / 2, 7.0), f"overlap {tenth(overlap_mm)}", CAP_MM, anchor="middle"),
+        Words((12.0, (face + foot + CAP_MM) / 2), thing, CAP_MM),
+        Words((100.0, (top + face + CAP_MM) / 2), "infill", CAP_MM),
+        Words((8.0, face - 3.0), seen, CAP_MM),
+        Words((88.0, 14.0), "pared on this face, to nothing", CAP_MM),
+        Words((edge + 5.0, foot), "the loss: no paste", CAP_MM),
+    ]
+    return Diagram(
+        name="edge in section",
+        structure=structure,
+        title="The edge of an infill in section",
+        scale="not to scale",
+        width_mm=154.0,
+        height_mm=44.0,
+        marks=tuple(marks),
+        notes=("hatched: paste between overlap and sound edge, nowhere else",),
+    )

@@ -1,0 +1,163 @@
+"""The joint in section, enlarged: the slotted board shut, and open to its limit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import cos, radians
+
+from patterns.formulas import joints
+from patterns.formulas.joints import Joint, JointPath
+from patterns.formulas.slots import Slot
+from patterns.model.drawing import Line, LineKind, Mark, Point, Words
+from patterns.model.piece import Diagram
+from patterns.units import tenth
+
+REACH_MM = 18.0
+"""How much of the board is shown from its spine edge on."""
+CAP_MM = 2.5
+WIDTH_MM = 128.0
+ROOM_MM = 176.0
+"""Widest that fits an A4 or Letter page."""
+SCALES = (6, 5, 4, 3, 2)
+
+Place = Callable[[Point], Point]
+
+
+Section = Callable[[float], list[Line]]
+"""The lines of a joint in its own coordinates (z outwards), its board open by an angle."""
+
+
+def slot_section(structure: str, boards: str, joint: Joint, slot: Slot, path: JointPath) -> Diagram:
+    """Draw board, slot, shoulder and cloth at a stated scale, shut above and open below."""
+    reach = max(REACH_MM, slot.depth_mm + 5)
+    return joint_section(
+        structure,
+        f"joint section, {boards}",
+        f"Joint and slot in section, {boards} board" + ("s" if " and " in boards else ""),
+        joint,
+        lambda angle: _model(joint, slot, reach, angle),
+        (
+            f"{joint.name}: board {tenth(joint.board_mm)}, shoulder {tenth(joint.shoulder_mm)}, "
+            f"gap {tenth(joint.gap_mm)} mm",
+            f"slot {tenth(slot.depth_mm)} mm deep at {slot.angle_deg:.1f}° towards the {slot.toward} face, mouth "
+            f"{slot.mouth_mm:.2f} mm from the inner face, kerf {slot.kerf_mm:.2f}, thinnest wall "
+            f"{slot.least_wall_mm:.2f} mm",
+            f"cloth from the tip of the shoulder to the mouth: J {path.length_mm:.2f} mm, straight when shut "
+            f"{path.straight_mm:.2f}, slack {path.slack_mm:.2f}; flange J + L − 1 = "
+            f"{tenth(path.flange_mm(slot.depth_mm))} mm",
+            "heavy line: the cloth, pasted in the slot, free across the joint",
+        ),
+    )
+
+
+def joint_section(
+    structure: str,
+    name: str,
+    title: str,
+    joint: Joint,
+    section: Section,
+    notes: tuple[str, ...],
+) -> Diagram:
+    """Draw a joint at a stated scale, the same for both views: shut above and open below."""
+    thick = max(joint.board_mm, joint.shoulder_mm)
+    panels = [("shut", 0.0), (f"open to {joint.opening_deg:g}°", joint.opening_deg)]
+    models = [section(angle) for _, angle in panels]
+    widest = max(_extent(model)[2] - _extent(model)[0] for model in models)
+    scale = next((s for s in SCALES if s * widest <= ROOM_MM - 8 and s * thick <= 40), 1)
+    width = max(WIDTH_MM, widest * scale + 8)
+    marks: list[Mark] = []
+    top = 0.0
+    for (words, angle), model in zip(panels, models, strict=True):
+        low_x, low_z, high_x, high_z = _extent(model)
+        tall = (high_z - low_z) * scale
+        origin = (width - (high_x - low_x) * scale) / 2 - low_x * scale
+        floor = top + 8 + tall + low_z * scale
+
+        def place(p: Point, ox: float = origin, oy: float = floor, s: float = scale) -> Point:
+            return ox + p[0] * s, oy - p[1] * s
+
+        marks.append(Words((0.0, top + 4), words, CAP_MM, bold=True))
+        marks += [_placed(line, place) for line in model]
+        marks += _names(joint, place, angle)
+        top += 8 + tall + 9
+    return Diagram(
+        name=name,
+        structure=structure,
+        title=title,
+        scale=f"{scale}:1",
+        width_mm=width,
+        height_mm=top,
+        marks=tuple(marks),
+        notes=notes,
+    )
+
+
+def _model(joint: Joint, slot: Slot, reach: float, angle: float) -> list[Line]:
+    """Return the section in the joint's own coordinates (z outwards), the board turned."""
+
+    def turn(point: Point) -> Point:
+        return joints.turned(joint, point, angle)
+
+    g = joint.gap_mm
+    rise = slot.bottom_mm - slot.mouth_mm
+    run = (slot.depth_mm**2 - rise**2) ** 0.5
+    half = slot.kerf_mm / (2 * cos(radians(slot.angle_deg)))
+    mouth, bottom = (g, slot.mouth_mm), (g + run, slot.bottom_mm)
+    walls = (
+        (mouth[0], mouth[1] - half),
+        (bottom[0], bottom[1] - half),
+        (bottom[0], bottom[1] + half),
+        (mouth[0], mouth[1] + half),
+    )
+    end = (g + run * (1 - 1 / slot.depth_mm), slot.mouth_mm + rise * (1 - 1 / slot.depth_mm))
+    cloth = [joint.tip, *_groove(joint, angle), turn(mouth), turn(end)]
+    return [
+        *book_lines(joint, reach, angle),
+        Line(LineKind.OUTLINE, tuple(map(turn, walls))),
+        Line(LineKind.SECTION, (_spine(joint)[0], *cloth)),
+    ]
+
+
+def book_lines(joint: Joint, reach: float, angle: float) -> list[Line]:
+    """Return block with shoulder and board, the board open by an angle, in the joint's coordinates."""
+    g, b = joint.gap_mm, joint.board_mm
+    corners = ((g + reach, 0.0), (g, 0.0), (g, b), (g + reach, b))
+    board = tuple(joints.turned(joint, corner, angle) for corner in corners)
+    block = ((reach + g, 0.0), (0.0, 0.0), joint.tip, *_spine(joint))
+    return [Line(LineKind.OUTLINE, block), Line(LineKind.CUT, board)]
+
+
+def _spine(joint: Joint) -> tuple[Point, Point]:
+    """The spine beyond the shoulder's tip, as far as it is shown."""
+    x, z = joint.tip
+    return (x - 2.0, z - 1.2), (x - 3.0, -3.0)
+
+
+def _groove(joint: Joint, angle: float) -> list[Point]:
+    """Where a closed French groove bends the cloth; a tight joint is spanned straight."""
+    if joint.kind == "french" and angle == 0:
+        return [(0.0, 0.0), (joint.gap_mm, 0.0)]
+    return []
+
+
+def _placed(line: Line, place: Place) -> Line:
+    return Line(line.kind, tuple(map(place, line.points)), line.closed)
+
+
+def _extent(model: list[Line]) -> tuple[float, float, float, float]:
+    """Return least x and z, greatest x and z of a section's lines."""
+    points = [p for line in model for p in line.points]
+    xs, zs = [x for x, _ in points], [z for _, z in points]
+    return min(xs), min(zs), max(xs), max(zs)
+
+
+def _names(joint: Joint, place: Place, angle: float) -> list[Mark]:
+    along = joint.gap_mm + REACH_MM * 0.62
+    spine, block = place(_spine(joint)[1]), place((along, 0.0))
+    faces = [place(joints.turned(joint, (along, z), angle)) for z in (0.0, joint.board_mm)]
+    board = min(faces, key=lambda point: point[1])
+    return [
+        Words((spine[0] - 1.5, spine[1]), "spine", CAP_MM, anchor="end"),
+        Words((board[0], board[1] - 1.2), "board", CAP_MM),
+        Words((block[0], block[1] + CAP_MM + 1.5), "text block", CAP_MM),
+    ]
