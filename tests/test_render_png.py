@@ -32,12 +32,6 @@ print(hashlib.sha256(png_bytes(svg_text(sheet(), "t"), 96)).hexdigest())
 """
 
 
-def test_a_missing_package_is_answered_with_the_remedy(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(sys.modules, "cairosvg", None)
-    with pytest.raises(MendfoldError, match=r'pip install "mendfold\[png\]"'):
-        png_bytes(svg_text(sheet(), "t"), 96)
-
-
 class NoCairo(MetaPathFinder):
     """What a machine without the library does: the import of cairosvg ends in OSError."""
 

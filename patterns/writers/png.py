@@ -19,7 +19,6 @@ from patterns.units import MM_PER_INCH
 
 SVG = "http://www.w3.org/2000/svg"
 MOST_PIXELS = 20_000
-EXTRA = 'the picture (PNG) needs the packages of the extra "png": run  pip install "mendfold[png]"'
 LIBRARY = (
     "the picture (PNG) needs the system library cairo, which is missing: on Debian run  "
     "apt install libcairo2 ; on macOS  brew install cairo ; on Windows install the GTK 3 runtime "
@@ -28,16 +27,13 @@ LIBRARY = (
 
 
 def png_bytes(svg: str, dpi: float) -> bytes:
-    """Return a sheet of `render.svg` as a PNG of `dpi` dots to the inch, on white.
+    """Return a sheet of `writers.svg` as a PNG of `dpi` dots to the inch, on white.
 
-    Raises MendfoldError, with the remedy, when cairosvg or the cairo library is missing, and
+    Raises MendfoldError, with the remedy, when the cairo library is missing, and
     when the picture would have no pixel or more than 20,000 along a side.
     """
     try:
         import cairosvg
-        from fontTools.pens.svgPathPen import SVGPathPen  # noqa: F401 - found missing here
-    except ImportError:
-        raise MendfoldError(EXTRA) from None
     except OSError:
         raise MendfoldError(LIBRARY) from None
     root = ET.fromstring(svg)

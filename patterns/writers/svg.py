@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from math import isfinite
 
 import svgwrite
+from svgwrite.base import BaseElement
 
 from patterns.errors import MendfoldError
 from patterns.model import lettering
@@ -36,7 +37,7 @@ def svg_text(drawing: Drawing, title: str) -> str:
     for name, kind, marks in grouped(drawing.marks):
         group = svg.g(id=name, class_=kind.value, **_pen(kind))
         for mark in marks:
-            for element in _elements(mark):
+            for element in _elements(svg, mark):
                 group.add(element)
         svg.add(group)
     return ET.tostring(svg.get_xml(), encoding="unicode").replace("><", ">\n<") + "\n"
@@ -69,51 +70,33 @@ def _pen(kind: LineKind) -> dict[str, str]:
     return look
 
 
-class _Element:
-    """One mark of a group as a plain element, its attributes in svgwrite's order.
-
-    Half of writing a sheet went into svgwrite's own elements.
-    """
-
-    def __init__(self, name: str, look: dict[str, str], text: str | None = None) -> None:
-        self.xml = ET.Element(name, dict(sorted(look.items())))
-        self.xml.text = text
-
-    def get_xml(self) -> ET.Element:
-        """Return the element, as svgwrite asks for it."""
-        return self.xml
-
-
-def _elements(mark: Mark) -> list[_Element]:
+def _elements(svg: svgwrite.Drawing, mark: Mark) -> list[BaseElement]:
     match mark:
         case Line():
-            return [_Element("path", {"d": _d(mark.points, mark.closed)})]
+            return [svg.path(_d(mark.points, mark.closed))]
         case Area():
-            look = {"d": _d(mark.outline, True), "fill": _colour(mark.grey), "stroke": "none"}
-            return [_Element("path", look)]
+            return [svg.path(_d(mark.outline, True), fill=_colour(mark.grey), stroke="none")]
         case Circle():
             x, y = map(number, mark.centre)
-            ring = _Element("circle", {"cx": x, "cy": y, "r": number(mark.radius)})
-            return [ring, *(_Element("path", {"d": _d(line, False)}) for line in cross(mark))]
+            ring = svg.circle((x, y), number(mark.radius))
+            return [ring, *(svg.path(_d(line, False)) for line in cross(mark))]
         case Words():
-            return [_words(mark)]
+            return [_words(svg, mark)]
 
 
-def _words(words: Words) -> _Element:
+def _words(svg: svgwrite.Drawing, words: Words) -> BaseElement:
     x, y = map(number, start_of(words))
     look = {
         "fill": _colour(words.grey),
-        "font-size": number(lettering.size_mm(words.cap_mm)),
+        "font_size": number(lettering.size_mm(words.cap_mm)),
         "lengthAdjust": "spacingAndGlyphs",
         "textLength": number(lettering.width_mm(words.text, words.cap_mm, words.bold)),
-        "x": x,
-        "y": y,
     }
     if words.bold:
-        look["font-weight"] = "bold"
+        look["font_weight"] = "bold"
     if words.angle_deg:
         look["transform"] = f"rotate({number(-words.angle_deg)} {x} {y})"
-    return _Element("text", look, lettering.composed(words.text))
+    return svg.text(lettering.composed(words.text), x=(x,), y=(y,), **look)
 
 
 def _d(points: Sequence[Point], closed: bool) -> str:

@@ -93,10 +93,10 @@ def processes(folder: Path) -> list[Process]:
     made = [
         Process("--help", _mendfold("--help"), "click", 1.5),
         Process("a refused record", _mendfold("draft", refused, "hollow_tube"), "click", 2.0, 1),
-        Process("examine", _mendfold("examine", BOOK), "click", 2.0, more_ms=examined_ms()),
+        Process("examine", _mendfold("examine", BOOK), "click", 2.7, more_ms=examined_ms()),
     ]
     for name in STRUCTURES:
-        for formats, floor, limit in (("svg,pdf", "b", 1.7), ("pdf", "a", 1.8)):
+        for formats, floor, limit in (("svg,pdf", "b", 2.0), ("pdf", "a", 2.4)):
             out = folder / formats
             asked = _mendfold("draft", BOOK, name, "--formats", formats, "--out", out)
             made.append(Process(f"{name} to {formats}", asked, floor, limit, out=out))
