@@ -1,0 +1,98 @@
+"""What a worker's answer says, as one plain document for comparing."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from tests.differential.comparing import Spot, spots
+from tests.differential.drawings import masked, sheet
+
+LEFT_OUT = ("mendfold",)
+"""Keys of pattern.json that name the version."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """How one command ended: done, refused with a message, or crashed; and what it said."""
+
+    kind: str
+    words: str
+    told: list[str]
+    said: str
+
+    @property
+    def line(self) -> str:
+        """The outcome in a line."""
+        return f"{self.kind}: {self.words}" if self.words else self.kind
+
+
+def outcome(run: Mapping[str, Any]) -> Outcome:
+    """Return how a command ended."""
+    if run["crash"]:
+        return Outcome("crashed", run["crash"], [], "")
+    told = masked(run["err"]).splitlines()
+    if run["status"]:
+        return Outcome("refused", "\n".join(told), [], "")
+    return Outcome("done", "", told, run["out"])
+
+
+def differing(before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[Spot]:
+    """Yield every place where two answers to one wish differ; `draft/…` or `examine/…`."""
+    for name, old, new in zip(
+        ("examine", "draft"), *(_last_two(one) for one in (before, after)), strict=True
+    ):
+        was, now = outcome(old), outcome(new)
+        if was.kind != now.kind:
+            yield Spot(f"{name}/outcome", f"{name}/outcome", was.line, now.line)
+            continue
+        yield from spots(was.words, now.words, f"{name}/{was.kind}")
+        yield from spots(was.told, now.told, f"{name}/told")
+        if was.said != now.said:
+            yield from spots(_document(was.said), _document(now.said), f"{name}/answer")
+    if outcome(_last_two(before)[1]).kind == outcome(_last_two(after)[1]).kind:
+        yield from _files(before["files"], after["files"])
+
+
+def _last_two(answer: Mapping[str, Any]) -> tuple[Mapping[str, Any], Mapping[str, Any]]:
+    """Return the runs of examine and draft; what was run before them only made ready."""
+    draft, examine = answer["runs"][-2:]
+    return examine, draft
+
+
+def _document(text: str) -> object:
+    try:
+        found = json.loads(text)
+    except ValueError:
+        return text
+    if isinstance(found, dict):
+        return {key: value for key, value in found.items() if key not in LEFT_OUT}
+    return found
+
+
+def _files(before: Mapping[str, str], after: Mapping[str, str]) -> Iterator[Spot]:
+    """Compare the drawings; the folder they lie in is named by the structures."""
+    old, new = (
+        {path.rpartition("/")[2]: text for path, text in one.items()} for one in (before, after)
+    )
+    for name in sorted({*old, *new}):
+        if old.get(name) == new.get(name):
+            continue
+        at = Spot(f"draft/sheets/{name}", "draft/sheets/*", "", "")
+        if name not in old or name not in new:
+            there, away = "(drawn)", "(absent)"
+            yield Spot(at.path, at.field, *((away, there) if name not in old else (there, away)))
+            continue
+        yield from _drawing(name, old[name], new[name])
+
+
+def _drawing(name: str, old: str, new: str) -> Iterator[Spot]:
+    for spot in spots(sheet(old), sheet(new)):
+        yield Spot(
+            f"draft/sheets/{name}/{spot.path}",
+            f"draft/sheets/*/{spot.field}",
+            spot.before,
+            spot.after,
+        )

@@ -1,0 +1,148 @@
+"""The two versions on the disk, and the workers that run in them."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import re
+import shutil
+import subprocess
+import sys
+import tarfile
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+WORKER = Path(__file__).with_name("worker.py")
+PARTS = ("patterns", "templates")
+"""What of a tree the program consists of."""
+SHARED = "PATH", "HOME", "LANG", "LC_ALL", "TMPDIR", "TEMP", "TMP", "SYSTEMROOT", "VIRTUAL_ENV"
+_FIELD = re.compile(r"#?\s*([a-z_]+) =")
+_TABLE = re.compile(r"#?\[+([a-z_.]+)\]+")
+
+
+class DifferentialError(Exception):
+    """The comparison cannot be made; the message says why and what to do."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tree:
+    """One version of the program, copied to a place of its own so that nothing moves under it."""
+
+    name: str
+    root: Path
+    config: Path
+
+    def answers(self, tasks: Sequence[dict[str, object]]) -> list[dict[str, Any]]:
+        """Run tasks in a worker of its own and return its answers, what it says of itself first.
+
+        Raises DifferentialError when the worker ends early or runs another tree.
+        """
+        done = subprocess.run(
+            [sys.executable, "-P", str(WORKER)],
+            input=json.dumps(tasks),
+            capture_output=True,
+            text=True,
+            encoding="utf-8",
+            env=self._environment(),
+            check=False,
+        )
+        lines = [json.loads(line) for line in done.stdout.splitlines()]
+        if done.returncode or len(lines) != len(tasks) + 1:
+            at = tasks[len(lines) - 1]["name"] if 0 < len(lines) <= len(tasks) else "its start"
+            raise DifferentialError(
+                f"{self.name}: the worker ended with {done.returncode} at {at}:\n{done.stderr}"
+            )
+        if Path(lines[0]["root"]) != self.root.resolve():
+            raise DifferentialError(
+                f"{self.name}: the worker runs {lines[0]['root']}, not {self.root}: "
+                "take away what puts another `patterns` first on Python's path"
+            )
+        return lines
+
+    def _environment(self) -> dict[str, str]:
+        kept = {key: os.environ[key] for key in SHARED if key in os.environ}
+        return kept | {
+            "PYTHONPATH": str(self.root),
+            "PYTHONUTF8": "1",
+            "MENDFOLD_CONFIG": str(self.config),
+            "XDG_CACHE_HOME": str(self.config / "cache"),
+            "COLUMNS": "100",
+        }
+
+    def about(self) -> About:
+        """Ask the version what it knows, by its own commands."""
+        asked = {
+            "name": "what it knows",
+            "files": {},
+            "commands": [["structures", "--json"], ["measure", "--blank", "blank.toml"]],
+            "read": ["blank.toml"],
+            "sheets": False,
+        }
+        itself, answer = self.answers([asked])
+        for run in answer["runs"]:
+            if run["status"] or run["crash"]:
+                raise DifferentialError(f"{self.name}: {run['crash'] or run['err'].strip()}")
+        return About(
+            json.loads(answer["runs"][0]["out"]),
+            frozenset(_fields(answer["files"]["blank.toml"])),
+            itself["quick"],
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class About:
+    """What a version says it knows: structures, fields of a record, and whether sheets can wait."""
+
+    structures: list[dict[str, Any]]
+    fields: frozenset[str]
+    quick: bool
+
+
+def _fields(blank: str) -> Iterator[str]:
+    """Yield the fields of a blank record, as `text_block.height`.
+
+    >>> list(_fields("[book]\\n# names it\\n#id =\\n#[[union]]\\n#made =\\n"))
+    ['book.id', 'union.made']
+    """
+    table = ""
+    for line in blank.splitlines():
+        if found := _TABLE.fullmatch(line.strip()):
+            table = found[1]
+        elif found := _FIELD.match(line):
+            yield f"{table}.{found[1]}"
+
+
+def laid_down(name: str, repository: Path, into: Path) -> Tree:
+    """Copy a version below `into`: the folder `name` if it is one, else that commit.
+
+    Raises DifferentialError for what is neither.
+    """
+    root, config = into / "tree", into / "config"
+    root.mkdir(parents=True)
+    config.mkdir()
+    if Path(name).is_dir():
+        for part in PARTS:
+            shutil.copytree(Path(name) / part, root / part, ignore=_rubbish)
+    else:
+        _commit(name, repository, root)
+    return Tree(name, root, config)
+
+
+def _rubbish(_folder: str, names: Iterable[str]) -> set[str]:
+    return {name for name in names if name == "__pycache__"}
+
+
+def _commit(name: str, repository: Path, root: Path) -> None:
+    made = subprocess.run(
+        ["git", "-C", str(repository), "archive", "--format=tar", name, "--", *PARTS],
+        capture_output=True,
+        check=False,
+    )
+    if made.returncode:
+        said = made.stderr.decode(errors="replace").strip()
+        raise DifferentialError(f"{name} is neither a folder nor a commit with {PARTS}: {said}")
+    with tarfile.open(fileobj=io.BytesIO(made.stdout)) as archive:
+        archive.extractall(root, filter="data")

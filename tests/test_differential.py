@@ -1,0 +1,201 @@
+"""The comparison of two versions, tried on toy trees that answer a few words each."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.differential import comparing, drawings, expected
+from tests.differential.__main__ import main
+from tests.differential.trees import DifferentialError
+
+TOY = '''
+"""A program that drafts a strip as wide as the block is high."""
+import json, pathlib, tomllib
+
+STRUCTURES = [{"name": "strip", "parameters": [], "materials": []}]
+SHEET = """<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297">
+<title>Strip, mendfold 1.0</title><g id="cut" stroke="black"><path d="M0 0L%.3f 0"/></g></svg>"""
+
+
+def main(arguments):
+    command, *rest = arguments
+    if command == "structures":
+        print(json.dumps(STRUCTURES))
+    elif command == "measure":
+        pathlib.Path(rest[1]).write_text("[text_block]\\n#height =\\n")
+    elif command == "examine":
+        print(json.dumps({"findings": [{"key": "tall", "words": "it is tall"}]}))
+    elif command == "draft":
+        draft(rest)
+
+
+def draft(rest):
+    record = tomllib.loads(pathlib.Path(rest[0]).read_text())
+    height = record.get("text_block", {}).get("height")
+    if not isinstance(height, (int, float)):
+        raise SystemExit(refuse("book.toml: no height: measure it"))
+    folder = pathlib.Path("out/strip")
+    folder.mkdir(parents=True)
+    (folder / "sheet-01.svg").write_text(SHEET % height)
+    print(json.dumps({"mendfold": "1.0", "pieces": [{"name": "STRIP", "width_mm": height}]}))
+
+
+def refuse(line):
+    import sys
+    print(line, file=sys.stderr)
+    return 1
+'''
+ORDERS = '[[order]]\nrecord = "toy"\nstructures = ["strip"]\n'
+RUN = ("--records", "12", "--sheets", "3", "--workers", "1")
+
+
+def tree(folder: Path, *changes: tuple[str, str]) -> str:
+    """Write a toy tree, its program's text changed, and return its folder."""
+    text = TOY
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+    package = folder / "patterns"
+    (package / "demo").mkdir(parents=True)
+    (folder / "templates").mkdir()
+    (package / "__init__.py").write_text("", encoding="utf-8")
+    (package / "cli.py").write_text(text, encoding="utf-8")
+    (package / "demo" / "orders.toml").write_text(ORDERS, encoding="utf-8")
+    (package / "demo" / "toy.toml").write_text("[text_block]\nheight = 200\n", encoding="utf-8")
+    return str(folder)
+
+
+def compared(tmp_path: Path, *changes: tuple[str, str], meant: str = "") -> tuple[int, Path]:
+    """Compare the toy with a changed one; return the exit status and the list of differences."""
+    known, listed = tmp_path / "expected.toml", tmp_path / "list.tsv"
+    known.write_text(meant, encoding="utf-8")
+    before, after = tree(tmp_path / "a"), tree(tmp_path / "b", *changes)
+    asked = ("--before", before, "--after", after, "--expected", str(known), "--list", str(listed))
+    return main((*asked, *RUN)), listed
+
+
+def test_a_tree_does_not_differ_from_itself(tmp_path: Path) -> None:
+    """Nothing is listed, and the run ends with 0."""
+    status, listed = compared(tmp_path)
+    assert status == 0
+    assert listed.read_text(encoding="utf-8") == ""
+
+
+FAULTS = {
+    "a figure": (('"width_mm": height', '"width_mm": height + 0.01'), "draft/answer/pieces/STRIP/width_mm"),
+    "a key more": (('"width_mm"', '"x": 1, "width_mm"'), "draft/answer/pieces/STRIP/x"),
+    "a line on the sheet": (("SHEET % height", "SHEET % (height + 0.01)"), "draft/sheets/sheet-01.svg/layers/cut/marks/0/draws/figures/2"),
+    "a sheet less": (('(folder / "sheet-01.svg").write_text', "str"), "draft/sheets/sheet-01.svg"),
+    "words of a finding": (("it is tall", "it is long"), "examine/answer/findings/tall/words"),
+    "a warning": (('folder = pathlib', 'refuse("warning: so tall"); folder = pathlib'), "draft/told/0"),
+    "a refusal": (('not isinstance(height, (int, float))', "True"), "draft/outcome"),
+    "words of a refusal": (("no height: measure it", "no height"), "draft/refused"),
+    "a crash": (('folder = pathlib.Path("out/strip")', "height.nothing"), "draft/outcome"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+def test_a_fault_is_listed_by_its_field(fault: str, tmp_path: Path) -> None:
+    """Each fault put into the second toy is told where it shows, and there alone."""
+    change, path = FAULTS[fault]
+    status, listed = compared(tmp_path, change)
+    assert status == 1
+    rows = [line.split("\t") for line in listed.read_text(encoding="utf-8").splitlines()]
+    assert {row[3] for row in rows} == {path}
+    assert {row[2] for row in rows} == {"unexpected"}
+
+
+def test_what_is_smaller_than_a_thousandth_is_no_difference(tmp_path: Path) -> None:
+    """Neither on the sheet nor in the figures, nor in how a mark or the version is written."""
+    assert compared(
+        tmp_path,
+        ('"width_mm": height', '"width_mm": height + 0.0004'),
+        ('<g id="cut" stroke="black"><path d="M0 0L%.3f 0"/>',
+         '<g id="cut"><line stroke="black" x1="0" y1="0.0" x2="%.4f" y2="0"/>'),
+        ("mendfold 1.0", "mendfold 2.0"),
+        ('"mendfold": "1.0"', '"mendfold": "2.0"'),
+    )[0] == 0  # fmt: skip
+
+
+MEANT = """
+[[expected]]
+name = "wider"
+reason = "a hundredth was forgotten"
+path = "draft/answer/pieces/*/width_mm"
+structure = "strip"
+before = '^\\d+'
+"""
+
+
+def test_an_expected_difference_passes(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """It is told by its name; one that matches nothing is told, too."""
+    idle = MEANT.replace("wider", "narrower").replace("width", "breadth")
+    change = ('"width_mm": height', '"width_mm": height + 0.01')
+    assert compared(tmp_path, change, meant=MEANT + idle)[0] == 0
+    told = capsys.readouterr().out
+    assert "expected  wider: " in told
+    assert "matched nothing: the expected difference “narrower”" in told
+
+
+@pytest.mark.parametrize(
+    "entry",
+    [MEANT.replace("strip", "tube"), MEANT.replace("\\d", "[a-z]"), MEANT.replace("*", "TUBE")],
+    ids=["structure", "before", "path"],
+)
+def test_another_difference_is_not_taken_for_the_expected_one(entry: str, tmp_path: Path) -> None:
+    """Structure, place and what stood there must all fit."""
+    change = ('"width_mm": height', '"width_mm": height + 0.01')
+    assert compared(tmp_path, change, meant=entry)[0] == 1
+
+
+@pytest.mark.parametrize("key", ["name", "reason", "path"])
+def test_an_expectation_says_what_and_why(key: str, tmp_path: Path) -> None:
+    """An entry without one of them is refused."""
+    path = tmp_path / "expected.toml"
+    path.write_text(MEANT.replace(f"{key} =", "other ="), encoding="utf-8")
+    with pytest.raises(DifferentialError, match=f"{key} is missing"):
+        expected.load(path)
+
+
+def test_a_worker_that_dies_ends_the_comparison(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """It is said where; nothing passes for equal."""
+    change = ('folder = pathlib.Path("out/strip")', "import os; os._exit(3)")
+    assert compared(tmp_path, change)[0] == 2
+    assert "the worker ended with 3 at demo toy" in capsys.readouterr().err
+
+
+def test_a_field_that_only_one_knows_is_left_out(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A record drawn for both holds what both know; the field is named."""
+    assert compared(tmp_path, ("#height =", "#height =\\n#mood ="))[0] == 0
+    assert "only it knows text_block.mood" in capsys.readouterr().out
+
+
+def test_one_entry_more_is_one_difference() -> None:
+    """What follows it in the list is known again."""
+    before = [{"text": f"step {i}"} for i in range(6)]
+    after = [*before[:2], {"text": "another"}, *before[2:]]
+    found = list(comparing.spots({"steps": before}, {"steps": after}))
+    assert [(one.path, one.before) for one in found] == [("steps/2", "(absent)")]
+
+
+def test_no_figure_is_a_truth() -> None:
+    """1 and true, 0 and null are different."""
+    assert list(comparing.spots([{"a": 1}], [{"a": True}]))
+    assert list(comparing.spots([{"a": 0}], [{"a": None}]))
+    assert not list(comparing.spots([{"a": 2}], [{"a": 2.0}]))
+
+
+def test_paths_are_read_with_letters_left_out() -> None:
+    """A figure pair after M is an L; a closed path keeps its end."""
+    text = '<svg width="9mm"><g id="a"><path d="M1 2 3 4-5.5.5Z"/></g></svg>'
+    assert list(comparing.spots(drawings.sheet(text), drawings.sheet(text))) == []
+    (row,) = comparing.spots(drawings.sheet(text), drawings.sheet(text.replace("5.5", "5.6")))
+    assert (row.path, row.before, row.after) == ("layers/a/marks/0/draws/figures/4", "-5.5", "-5.6")
+    (row,) = comparing.spots(drawings.sheet(text), drawings.sheet(text.replace("Z", "")))
+    assert (row.before, row.after) == ("MLLZ", "MLL")
