@@ -1,4 +1,4 @@
-"""album_guards: the worked album of workings.md C on its record, lists, odd counts, fit, plan."""
+"""album_guards: a worked album on its record, lists, odd counts, fit, plan."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def guards(book: Record | str = "seaweed_album", **settings: object) -> Part:
 
 
 def test_the_worked_album_on_its_record() -> None:
-    """workings.md C, first example: 12 guards, 6 sections, 36 strips, spine 21.6, widths as worked."""
+    """Worked example: 12 guards, 6 sections, 36 strips, spine 21.6, widths as worked."""
     found = guards(thread_share=0)
     q = found.quantities
     assert (q["guards"], q["sections"], q["guards_per_section"]) == (12, 6, 2)
@@ -45,7 +45,7 @@ def test_the_worked_album_on_its_record() -> None:
 
 
 def test_fit_against_the_old_boards() -> None:
-    """leaf + stub + hinge + outer radius (3.6 / 2) against board − square + gap (workings.md C)."""
+    """leaf + stub + hinge + outer radius (3.6 / 2) against board − square + gap."""
     found = guards(thread_share=0)
     assert found.quantities["reach_mm"] == pytest.approx(210 + 20 + 4 + 1.8)
     assert found.quantities["room_mm"] == pytest.approx(236 - 4 + 6.4)
@@ -139,7 +139,7 @@ def test_laps_lie_as_cockerell_has_them() -> None:
 
 
 def test_nothing_in_the_stack_is_pasted() -> None:
-    """Only the laps carry paste; from lap to lap every face is free (workings.md C)."""
+    """Only the laps carry paste; from lap to lap every face is free."""
     for piece in guards().pieces:
         pasted = [shapely.Polygon(z.outline) for z in piece.zones if z.kind == "pasted"]
         area = sum(one.area for one in pasted)

@@ -1,4 +1,4 @@
-"""Strips and creep, held against workings.md C and against nests built thickness by thickness."""
+"""Strips and creep, held against worked examples and against nests built thickness by thickness."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ def stacked(
 
 
 def test_the_worked_album_balances_exactly() -> None:
-    """workings.md C: 24 leaves of 0.90, guards 0.15, strips 0.25: [3, 3] six times, nothing left."""
+    """Worked example: 24 leaves of 0.90, guards 0.15, strips 0.25: [3, 3] six times, nothing left."""
     nests = balance([0.75] * 24, 2, 0.25)
     assert [nest.strips for nest in nests] == [(3, 3)] * 6
     assert [nest.single for nest in nests] == [0] * 6
@@ -61,7 +61,7 @@ def test_the_worked_album_balances_exactly() -> None:
 
 
 def test_the_worked_album_that_does_not_divide() -> None:
-    """workings.md C: d 0.60 = 2.4 strips; the strips of every section, 0.15 at most, −0.10 left."""
+    """Worked example: d 0.60 = 2.4 strips; the strips of every section, 0.15 at most, −0.10 left."""
     nests = balance([0.60] * 24, 2, 0.25)
     assert [(list(nest.strips), nest.single) for nest in nests] == [
         ([3, 2], 0),
@@ -76,7 +76,7 @@ def test_the_worked_album_that_does_not_divide() -> None:
 
 
 def test_the_worked_album_with_thread() -> None:
-    """workings.md C: thread 0.41 in every fold: 30 folded, 2 single, 0.36 at most, +0.04 left."""
+    """Worked example: thread 0.41 in every fold: 30 folded, 2 single, 0.36 at most, +0.04 left."""
     nests = balance([0.75] * 24, 2, 0.25, 0.41)
     assert (sum(n.folded for n in nests), sum(n.single for n in nests)) == (30, 2)
     assert max(nest.greatest_mm for nest in nests) == pytest.approx(0.36)
@@ -84,7 +84,7 @@ def test_the_worked_album_with_thread() -> None:
 
 
 def test_creep_of_the_worked_album() -> None:
-    """workings.md C: guards 66.59 and 69.42, strips 38.39 to 42.79."""
+    """Worked example: guards 66.59 and 69.42, strips 38.39 to 42.79."""
     found = creep(balance([0.75] * 4, 2, 0.25)[0], 0.15, 0.25)
     assert [round(64 + one, 2) for one in found.guards] == [69.42, 66.59]
     assert round(38 + found.strips[0][0], 2) == 42.79
@@ -96,7 +96,7 @@ def test_creep_of_the_worked_album() -> None:
 def test_every_album_keeps_its_guarantee(
     guards: int, leaves: int, excess: float, strip: float, thread: float
 ) -> None:
-    """Half a strip at every section's end, one strip and half the thread within (workings.md C).
+    """Half a strip at every section's end, one strip and half the thread within.
 
     An odd last leaf adds a bare half guard, and half of what it lacks to what may be met within.
     """
@@ -181,7 +181,7 @@ def test_no_other_deal_of_strips_is_better(
 def test_creep_is_the_half_turn_about_everything_nested_inside(
     counts: list[int], single: int
 ) -> None:
-    """A fold about a stack H is π(H/2 + t/2) (mechanics.md), H summed from the parts inside."""
+    """A fold about a stack H is π(H/2 + t/2), H summed from the parts inside."""
     guard, strip = 0.15, 0.25
     found = creep(Nest(1, tuple(counts), single, (), True), guard, strip)
     for q in range(len(counts)):

@@ -38,7 +38,7 @@ def only(found: Part, side: str) -> Piece:
 
 
 def test_worked_example_of_the_plan() -> None:
-    """Board 158, margin 3, joint 6.28: 161.28 → 158.9 wide; 240 → 239.3 high (structures.md)."""
+    """Board 158, margin 3, joint 6.28: 161.28 → 158.9 wide; 240 → 239.3 high."""
     found = part(worked())
     assert found.quantities["joint_path_front_mm"] == pytest.approx(6.28, abs=0.005)
     assert found.quantities["joint_shut_front_mm"] == pytest.approx(1.0)
@@ -90,7 +90,7 @@ def test_the_whole_pasted_face_goes_up_and_the_other_shows() -> None:
 def test_it_is_long_enough_at_every_opening() -> None:
     """Base of the shoulder to the board's inner arris, turned by brute force about the middle of S–C.
 
-    Tight joint, shoulder 3.0, board 3.2, gap 1.0 (workings.md A); never longer than the paper.
+    Tight joint, shoulder 3.0, board 3.2, gap 1.0; never longer than the paper.
     """
     record = worked()
     given = part(record).quantities
@@ -134,7 +134,7 @@ def test_front_and_back_are_mirror_images_and_turn_with_the_reading() -> None:
 
 
 def test_a_french_groove_is_followed() -> None:
-    """The atlas: gap 6.4, shoulder 2.5, board 2.8: O to N is the larger of 6.4 and 5.3 (workings.md A)."""
+    """The atlas: gap 6.4, shoulder 2.5, board 2.8: O to N is the larger of 6.4 and 5.3."""
     given = part("atlas").quantities
     assert given["joint_path_front_mm"] == pytest.approx(6.4)
 

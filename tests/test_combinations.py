@@ -173,7 +173,7 @@ def test_three_to_six_drawn_structures_are_sound_or_refused(book: str, names: li
 
 
 def layer(girth: float, turn: float, under: float, thickness: float, over: float) -> float:
-    """Return a(u, t) of structures.md, written out: A + φ·(u − u₀ + t/2 − 0.1/2)."""
+    """Return a(u, t) written out: A + φ·(u − u₀ + t/2 − 0.1/2)."""
     return girth + turn * (under - over + thickness / 2 - 0.05)
 
 
@@ -216,7 +216,7 @@ def test_one_cloth_serves_slot_and_sewing_and_is_drawn_once() -> None:
 def test_shared_things_that_are_set_apart_are_refused(
     names: tuple[str, ...], given: dict[str, object], words: str
 ) -> None:
-    """design.md: shared pieces whose values then differ are refused, and the line says what to set."""
+    """Shared pieces whose values then differ are refused, and the line says what to set."""
     with pytest.raises(SettingError, match=words):
         made("logbook", *names, **given)
     name = next(iter(given)).partition("__")[2]
@@ -266,7 +266,7 @@ def test_a_new_lining_is_not_poulticed_off_again() -> None:
 
 
 def test_what_lies_on_a_new_sewing_says_read_the_strip_again() -> None:
-    """structures.md, added swell: later pieces say "read the strip again after sewing"."""
+    """Later pieces say "read the strip again after sewing"."""
     found = made("logbook", *FOUR)
     for piece in pieces(found):
         later = piece.structure in ("hollow_tube", "spine_inlay")

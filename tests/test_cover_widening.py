@@ -41,7 +41,7 @@ def zones(piece: Piece, kind: str, face: str) -> list[Zone]:
 
 
 def test_worked_example_of_the_plan() -> None:
-    """38.6 needed over 31.0 with 8 overlap: gaps 3.8 each, piece 54.6 (structures.md)."""
+    """38.6 needed over 31.0 with 8 overlap: gaps 3.8 each, piece 54.6."""
     found = part(worked())
     assert found.quantities["needed_head_mm"] == pytest.approx(38.6)
     assert found.quantities["gap_front_head_mm"] == pytest.approx(3.8)

@@ -54,7 +54,7 @@ def board_book(kind: str, shoulder: float, board: float, gap: float) -> Record:
 
 
 def test_the_loop_is_as_its_rule_says() -> None:
-    """structures.md: 2·(shoulder + J(O → N) + set-back + board) + 2·60; J 6.280 worked in A."""
+    """Worked example: 2·(shoulder + J(O → N) + set-back + board) + 2·60; J 6.280 worked by hand."""
     found = drafted(board_book("tight", 3.0, 3.2, 1.0), NAME)
     assert number(found, "joint_path_front_mm") == pytest.approx(6.280, abs=5e-4)
     assert number(found, "loop_front_mm") == pytest.approx(
@@ -63,7 +63,7 @@ def test_the_loop_is_as_its_rule_says() -> None:
 
 
 def test_a_french_joint_takes_its_own_path() -> None:
-    """workings.md A, worked: B 2.5, j 2.5, g 6.0 gives O → N = 6.0."""
+    """Worked example: B 2.5, j 2.5, g 6.0 gives O → N = 6.0."""
     found = drafted(board_book("french", 2.5, 2.5, 6.0), NAME)
     assert number(found, "loop_back_mm") == pytest.approx(2 * (2.5 + 6.0 + 8.0 + 2.5) + 120)
 

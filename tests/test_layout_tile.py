@@ -42,7 +42,7 @@ def test_windows_cover_the_length_and_overlap_enough(length: float, room: float)
     assert all(lap >= tile.OVERLAP - 1e-6 for lap in laps)
     assert max(laps, default=0.0) - min(laps, default=0.0) < 1e-6
     fewer = len(made) - 1
-    if fewer:  # counted in whole tenths of a millimetre (mechanics.md, "Print scale")
+    if fewer:  # counted in whole tenths of a millimetre
         page = math.floor(room * 10 + 1e-6) / 10
         assert fewer * page - (fewer - 1) * tile.OVERLAP < length + 1e-6
 

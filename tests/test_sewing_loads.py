@@ -61,7 +61,7 @@ def test_forces_balance_the_hanging_block() -> None:
 
 
 def test_the_worked_logbook_load() -> None:
-    """workings.md B.5: 4.1 kg, W 230, H 330, 40 gatherings of 4, 15 sewn, 350 mN, n = 4: 1.46 N, 1.92."""
+    """Worked example: 4.1 kg, W 230, H 330, 40 gatherings of 4, 15 sewn, 350 mN, n = 4: 1.46 N, 1.92."""
     fields: dict[str, dict[str, object]] = {
         "text_block": {"weight": 4.1, "tear_strength": 350.0},
         "sewing": {
@@ -78,7 +78,7 @@ def test_the_worked_logbook_load() -> None:
 
 
 def test_enough_stitches_are_chosen_where_the_paper_is_known() -> None:
-    """workings.md B.5, the same book: 7 stitches reach a safety of 3.08."""
+    """Worked example: 7 stitches reach a safety of 3.08."""
     book = changed(
         "logbook",
         text_block={"weight": 4.1, "tear_strength": 350.0},
@@ -96,7 +96,7 @@ def test_enough_stitches_are_chosen_where_the_paper_is_known() -> None:
 
 
 def test_a_sewing_too_weak_is_told_on_the_sheet_and_beside_it() -> None:
-    """design.md: too weak is a box and a warning, and no refusal."""
+    """Too weak is a box and a warning, and no refusal."""
     book = changed("logbook", text_block={"weight": 4.1, "tear_strength": 160.0})
     made = drafting.make(
         drafting.Wish(book, ("secondary_sewing",), {"stitches": "3"}, formats=("svg",))
@@ -107,7 +107,7 @@ def test_a_sewing_too_weak_is_told_on_the_sheet_and_beside_it() -> None:
 
 
 def test_the_step_names_the_thinnest_thread_that_would_do() -> None:
-    """mechanics.md: the thread breaks at five times what the paper holds, and no thinner one does."""
+    """The thread breaks at five times what the paper holds, and no thinner one does."""
     part = sewing(text_block={"weight": 3.0, "tear_strength": 200.0})
     holds = 2 * 4 * 0.2  # two holes, four folios, 200 mN a leaf
     threads = [

@@ -47,7 +47,7 @@ def board_book(kind: str, shoulder: float, board: float, gap: float) -> Record:
 def test_the_row_has_a_hole_about_every_12(
     height: float, end: float, count: int, pitch: float
 ) -> None:
-    """structures.md: n = ⌊(H − 2·end)/12⌋ + 1 evenly; 216/12 = 18 steps, 306/25, 183/15."""
+    """n = ⌊(H − 2·end)/12⌋ + 1 evenly; 216/12 = 18 steps, 306/25, 183/15."""
     book = changed("logbook", text_block={"height": height}, sewing={"supports_at": (66.0,), "kettles": (15.0,)})  # fmt: skip
     found = drafted(book, NAME, end=end)
     rows = sorted(hole.at[1] for hole in strip(found, "front").holes)
@@ -59,7 +59,7 @@ def test_the_row_has_a_hole_about_every_12(
 
 
 def test_the_strip_is_seam_joint_and_board() -> None:
-    """structures.md: 5 + J(O → N) + 25, J worked in workings.md A: tight 6.280, French 6.0."""
+    """Worked example: 5 + J(O → N) + 25, J worked by hand: tight 6.280, French 6.0."""
     tight = drafted(board_book("tight", 3.0, 3.2, 1.0), NAME)
     assert strip(tight, "front").width_mm == pytest.approx(36.280, abs=5e-4)
     french = drafted(board_book("french", 2.5, 2.5, 6.0), NAME)

@@ -148,7 +148,7 @@ def test_cairo_reads_our_svg_as_our_pdf(name: str) -> None:
 
 
 def test_the_same_record_gives_the_same_bytes() -> None:
-    """design.md: byte-identical for one Python build and set of libraries."""
+    """Byte-identical for one Python build and set of libraries."""
     again = drafting.make(drafting.Wish(BOOKS / "chart_book.toml", ("hollow_tube", "spine_inlay")))
     assert (
         again.files

@@ -101,7 +101,7 @@ def test_support_width_is_asked_for() -> None:
 
 
 def test_a_fallen_in_spine_is_set_right_first_and_its_lining_is_shorter_outwards() -> None:
-    """Negative depth: a lining on 0.45 over a strip of 50.48 is 50.26 − 1.0 wide (workings.md F)."""
+    """Negative depth: a lining on 0.45 over a strip of 50.48 is 50.26 − 1.0 wide."""
     spine = {
         "profile": "concave", "round_depth": -3.0, "over_shoulders": 50.0,
         "girth_head": 50.48, "girth_tail": 50.48, "strip_over": 0.0, "linings": 0.45,

@@ -44,13 +44,13 @@ def strip_46() -> object:
 
 
 def test_a_layer_over_a_strip_is_as_worked() -> None:
-    """structures.md, shared quantities: strip 46.0, (40, 8), u 0.30, t 0.10 → 46.457."""
+    """Worked example: strip 46.0, (40, 8), u 0.30, t 0.10 → 46.457."""
     shape = spine.measure(strip_46())  # type: ignore[arg-type]
     assert shape.layer_mm(0.30, 0.10) == pytest.approx(46.457, abs=5e-4)
 
 
 def test_a_fallen_in_spine_is_shorter_in_every_layer() -> None:
-    """workings.md F: chord 50, depth −3, girth 50.48 and at 0.45 outwards 50.26."""
+    """Worked example: chord 50, depth −3, girth 50.48 and at 0.45 outwards 50.26."""
     found = changed(
         "chart_book",
         spine={
@@ -64,7 +64,7 @@ def test_a_fallen_in_spine_is_shorter_in_every_layer() -> None:
 
 
 def test_a_fallen_in_spine_needs_a_strip() -> None:
-    """structures.md: h negative, strip required."""
+    """With h negative the strip is required."""
     found = changed(
         "chart_book",
         spine={"girth_head": None, "girth_tail": None, "round_depth": -3.0, "profile": "concave"},
@@ -74,7 +74,7 @@ def test_a_fallen_in_spine_needs_a_strip() -> None:
 
 
 def test_the_strip_wins_over_the_circle_and_a_difference_is_told() -> None:
-    """structures.md: a difference over max(1, 3 %) warns with both figures."""
+    """A difference over max(1, 3 %) warns with both figures."""
     found = changed("chart_book", spine={"girth_head": 60.0, "girth_tail": 60.0})
     shape = spine.measure(found)
     assert shape.girth_head_mm == 60.0
@@ -116,7 +116,7 @@ def test_tube_blanks_are_the_published_multiple_and_slightly_over(
 
 
 def test_the_worked_strip_ratios() -> None:
-    """structures.md: w 51.1, t 0.12 → 3.011 and 4.022."""
+    """Worked example: w 51.1, t 0.12 → 3.011 and 4.022."""
     for layers, ratio in (((1, 2), 3.011), ((2, 2), 4.022)):
         base = drafted("chart_book", "hollow_tube", on=layers[0], off=layers[1])
         girth = figure(base, "hollow_tube", "girth_mm")
@@ -144,7 +144,7 @@ def test_every_face_of_every_panel_is_spoken_for() -> None:
 
 
 def test_panels_stay_dry_at_the_folds() -> None:
-    """workings.md G: 2 mm dry at folds between pasted panels."""
+    """2 mm stay dry at folds between pasted panels."""
     strip = piece(drafted("chart_book", "hollow_tube"), "strip")
     creases = [LineString(fold.line) for fold in strip.folds]
     for zone in strip.zones:
@@ -153,7 +153,7 @@ def test_panels_stay_dry_at_the_folds() -> None:
 
 
 def test_a_tapered_tube_is_a_fan_whose_panels_are_mirror_images() -> None:
-    """workings.md E: each panel, reflected in its crease, covers its neighbour."""
+    """Each panel, reflected in its crease, covers its neighbour."""
     book = changed(
         "chart_book", spine={"girth_head": 50.0, "girth_tail": 55.0, "round_depth": None}
     )
@@ -172,13 +172,13 @@ def test_a_tapered_tube_is_a_fan_whose_panels_are_mirror_images() -> None:
 def test_tubes_are_refused_where_they_do_not_suit(
     fields: dict[str, dict[str, object]], words: str
 ) -> None:
-    """structures.md: not over raised supports, not for a case with a natural hollow."""
+    """Not over raised supports, not for a case with a natural hollow."""
     with pytest.raises(Unsuitable, match=words):
         drafted(changed("chart_book", **fields), "hollow_tube")
 
 
 def test_layers_that_cannot_be_wound_are_refused_with_the_remedy() -> None:
-    """structures.md: |on − off| ≤ 1, else add a separate lining of the same paper."""
+    """|on − off| ≤ 1, else add a separate lining of the same paper."""
     with pytest.raises(SettingError, match="separate lining of the same paper"):
         drafted("chart_book", "hollow_tube", on=1, off=3)
 
@@ -194,7 +194,7 @@ def test_slits_follow_every_crease_from_both_ends() -> None:
 
 
 def test_the_inlay_never_exceeds_the_covers_spine() -> None:
-    """structures.md: a piece inside a kept cover is never wider than its measured spine."""
+    """A piece inside a kept cover is never wider than its measured spine."""
     found = drafted("chart_book", "spine_inlay")
     cover = demo("chart_book").cover
     widest = max(cover.spine_width_head or 0, cover.spine_width_tail or 0)
@@ -237,7 +237,7 @@ def tight() -> object:
 
 
 def test_the_worked_tight_joint() -> None:
-    """workings.md A: α 5.97, e 0.976, J 2.692, flange 13.69 towards outer; J 1.519 towards inner."""
+    """Worked example: α 5.97, e 0.976, J 2.692, flange 13.69 towards outer; J 1.519 towards inner."""
     found = drafted(tight(), "board_slot", toward="outer", kerf=0.35)  # type: ignore[arg-type]
     assert figure(found, "board_slot", "slot_angle_front_deg") == pytest.approx(5.97, abs=0.005)
     assert figure(found, "board_slot", "slot_mouth_front_mm") == pytest.approx(0.976, abs=5e-4)
@@ -248,7 +248,7 @@ def test_the_worked_tight_joint() -> None:
 
 
 def test_the_worked_french_joint() -> None:
-    """workings.md A: B 2.5, j 2.5, g 6.0, kerf 0.35 → J 9.475, slack 3.284, flange 20.48."""
+    """Worked example: B 2.5, j 2.5, g 6.0, kerf 0.35 → J 9.475, slack 3.284, flange 20.48."""
     book = changed(
         "logbook",
         spine={"shoulder": 2.5, "shoulder_angle": 90.0},
@@ -275,7 +275,7 @@ def test_boards_that_differ_are_slotted_apart() -> None:
 
 
 def test_the_flange_fits_the_slot_a_disc_leaves() -> None:
-    """structures.md: D 50, L 12 leaves arcs 21.4 long; the flange lies inside the slot's profile."""
+    """Worked example: D 50, L 12 leaves arcs 21.4 long; the flange lies inside the slot's profile."""
     found = drafted("logbook", "board_slot", cutter_diameter=50, depth=12)
     assert figure(found, "board_slot", "slot_end_arc_front_mm") == pytest.approx(21.4, abs=0.05)
     lining = piece(found, "lining")
@@ -290,13 +290,13 @@ def test_the_flange_fits_the_slot_a_disc_leaves() -> None:
 
 
 def test_given_values_that_break_out_are_refused_with_what_would_hold() -> None:
-    """structures.md: refused with the largest depth at that angle and angle at that depth."""
+    """Refused with the largest depth at that angle and angle at that depth."""
     with pytest.raises(SettingError, match=r"largest depth at 12\.0° .* largest angle at 12\.0 mm"):
         drafted(tight(), "board_slot", depth=12, angle=12)  # type: ignore[arg-type]
 
 
 def test_wooden_boards_are_refused() -> None:
-    """structures.md: wooden boards are refused; the line says what suits."""
+    """Wooden boards are refused; the line says what suits."""
     with pytest.raises(Unsuitable, match="joint_tacket"):
         drafted(changed("logbook", cover={"kind": "wooden boards"}), "board_slot")
 
@@ -315,7 +315,7 @@ def test_slot_ends_keep_their_margin() -> None:
 
 
 def test_one_cloth_is_drawn_once() -> None:
-    """structures.md: board_slot with secondary_sewing share one physical cloth."""
+    """A board_slot with secondary_sewing share one physical cloth."""
     found = drafted("logbook", "board_slot", "secondary_sewing", layout="classes")
     assert [p.name for one in found.pattern.parts for p in one.pieces].count("lining") == 1
     slot = figure(found, "board_slot", "flange_front_mm")
@@ -326,14 +326,14 @@ def test_one_cloth_is_drawn_once() -> None:
 
 
 def test_a_shared_cloth_with_two_setbacks_is_refused() -> None:
-    """design.md: shared pieces whose values then differ: refused."""
+    """Shared pieces whose values then differ: refused."""
     settings = {"board_slot__setback_head": "20"}
     with pytest.raises(SettingError, match="for one cloth"):
         drafted("logbook", "board_slot", "secondary_sewing", **settings)
 
 
 def test_the_worked_needle_path_stands_in_the_json() -> None:
-    """workings.md B.3: holes 20–35, 80–95, 140–155 give that path for gathering 5."""
+    """Worked example: holes 20–35, 80–95, 140–155 give that path for gathering 5."""
     book = changed(
         "logbook",
         text_block={"height": 200.0, "gatherings": 12, "anchor_first": None, "anchor_last": None},
@@ -360,7 +360,7 @@ def test_the_worked_needle_path_stands_in_the_json() -> None:
 
 
 def test_new_holes_keep_clear_of_old_ones_supports_and_edges() -> None:
-    """workings.md B.1 checked hole by hole from the finished pattern, not from the search."""
+    """Clearances are checked hole by hole from the finished pattern, not from the search."""
     book = demo("logbook")
     found = drafted(book, "secondary_sewing", layout="classes")
     sewing = part(found, "secondary_sewing").sewing
@@ -377,7 +377,7 @@ def test_new_holes_keep_clear_of_old_ones_supports_and_edges() -> None:
 
 
 def test_no_safety_without_a_tear_strength() -> None:
-    """workings.md B.5: only the force and what the paper must bear."""
+    """Only the force and what the paper must bear."""
     quantities = part(
         drafted("logbook", "secondary_sewing", layout="classes"), "secondary_sewing"
     ).quantities
@@ -386,7 +386,7 @@ def test_no_safety_without_a_tear_strength() -> None:
 
 
 def test_weak_paper_is_refused_unless_its_folds_are_lined() -> None:
-    """design.md: refused only below 150 mN and without line_folds."""
+    """Refused only below 150 mN and without line_folds."""
     book = changed("logbook", text_block={"tear_strength": 149.0})
     with pytest.raises(Unsuitable, match="line_folds"):
         drafted(book, "secondary_sewing")
@@ -394,14 +394,14 @@ def test_weak_paper_is_refused_unless_its_folds_are_lined() -> None:
 
 
 def test_a_sewing_too_weak_says_so_in_a_box() -> None:
-    """design.md: a box and a warning, no refusal."""
+    """A box and a warning, no refusal."""
     book = changed("logbook", text_block={"tear_strength": 160.0})
     found = drafted(book, "secondary_sewing", stitches=3, layout="classes")
     assert any("TOO WEAK" in line for line in part(found, "secondary_sewing").boxes)
 
 
 def test_right_to_left_books_are_mirrored_about_the_spine() -> None:
-    """structures.md, Conventions: x = A·(g − ½)/G for a right-to-left book, FRONT at the left."""
+    """x = A·(g − ½)/G for a right-to-left book, FRONT at the left."""
     book = changed("logbook", cover={"back": demo("logbook").cover.front})
     other = replace(book, book=replace(book.book, reading="right-to-left"))
     one = piece(drafted(book, "secondary_sewing", layout="classes"), "lining")
@@ -420,7 +420,7 @@ def test_every_refusal_is_one_line() -> None:
 
 
 def test_stations_from_the_kettle_give_the_same_holes() -> None:
-    """workings.md F: with uneven heads the first kettle is zero; the strips register on old holes."""
+    """With uneven heads the first kettle is zero; the strips register on old holes."""
     book = demo("logbook")
     moved = replace(
         book,

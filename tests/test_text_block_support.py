@@ -36,7 +36,7 @@ def number(found: Drafted, name: str) -> float:
 
 
 def test_the_plan_of_the_atlas_is_as_its_rule_says() -> None:
-    """structures.md: width thickness − 2, depth text_block.width − 4: 26 × 281 for 28 and 285."""
+    """Width thickness − 2, depth text_block.width − 4: 26 × 281 for 28 and 285."""
     layer = piece(drafted("atlas", NAME), "layer")
     assert layer.width_mm == pytest.approx(281.0, abs=0.01)
     assert layer.height_mm == pytest.approx(26.0, abs=1e-6)
@@ -122,7 +122,7 @@ def test_too_many_shims_are_refused_with_the_remedy() -> None:
 
 
 def test_nothing_is_pasted_to_book_or_block() -> None:
-    """structures.md: never pasted to book or block; only layers meet adhesive."""
+    """Never pasted to book or block; only layers meet adhesive."""
     for build in ("wedge", "layers"):
         for one in part(drafted("atlas", NAME, build=build)).pieces:
             for zone in one.zones:

@@ -1,4 +1,4 @@
-"""tissue_hinge: cloth and tissues by workings.md D; nothing pasted to the folds or the cover's spine."""
+"""tissue_hinge: cloth and tissues by a worked example; nothing pasted to the folds or the cover's spine."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def zones(one: Piece, kind: str, face: str = "") -> list[Zone]:
 
 
 def test_worked_example() -> None:
-    """Almanac: s 11, cloth 11 × 154, tissue 116.5, stub 154, side 168, overlap 10 (workings.md D)."""
+    """Almanac: s 11, cloth 11 × 154, tissue 116.5, stub 154, side 168, overlap 10."""
     found = part("almanac")
     given = found.quantities
     cloth = piece(found, "lining cloth")
@@ -229,7 +229,7 @@ def test_every_stitch_passes_cloth_and_both_stubs() -> None:
 
 
 def test_stitches_keep_clear_of_the_old_holes() -> None:
-    """5 mm from 15, 60, 110 and 155 (workings.md B.1)."""
+    """5 mm from 15, 60, 110 and 155."""
     found = part("almanac")
     assert found.sewing is not None
     for y in found.sewing.stations_mm:

@@ -65,7 +65,7 @@ class Spine:
 
 
 def measure(record: Record) -> Spine:
-    """Work out the spine of a record; see structures.md, "Shared quantities".
+    """Work out the spine of a record: chord, round and girth, by the paper strip where one was read.
 
     A RecordError says when a fallen-in spine has no girth strip.
     """

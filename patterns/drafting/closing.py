@@ -12,7 +12,7 @@ from patterns.record.record import Record
 from patterns.units import mm, tenth
 
 TIGHT_MM = 1.0
-"""A cover narrower by no more than this still closes (structures.md, cover_widening)."""
+"""A cover narrower by no more than this still closes."""
 GAPS_MM = {"tight": 1.0, "french": 6.4}
 """Joint gap where none was measured: practice, and Bean & Brodhead, p. 37; a flush joint has none."""
 WIDENING = "cover_widening"

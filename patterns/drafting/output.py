@@ -30,7 +30,7 @@ def pattern_dict(
     paper: Paper,
     correction: Correction,
 ) -> dict[str, Any]:
-    """Return the pattern as design.md names it; outlines are nominal, in mm; no owner."""
+    """Return the document of pattern.json; outlines are nominal, in mm; no owner."""
     pattern = drafted.pattern
     sewing = next((part.sewing for part in pattern.parts if part.sewing), None)
     return {

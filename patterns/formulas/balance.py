@@ -55,7 +55,7 @@ def balance(
 
     `excess_mm` has one figure for each half guard: leaf + contents − what stands for it at the
     spine (a bare half is minus its own thickness). `thread_mm` is the thread in one fold. At the end
-    of every balanced section spine and leaves differ by half a strip at most (workings.md C).
+    of every balanced section spine and leaves differ by half a strip at most.
 
     >>> [nest.strips for nest in balance([0.75] * 8, 2, 0.25)]
     [(3, 3), (3, 3)]
@@ -127,7 +127,7 @@ def _deal(ahead: int, leaves: Sequence[int], strip: int, folded: int, end: int) 
 def _met(
     ahead: int, leaves: Sequence[int], strips: Sequence[int], single: int, strip: int, thread: int
 ) -> tuple[int, ...]:
-    """Return the difference after every leaf (workings.md C, e_q)."""
+    """Return the difference after every leaf (leaves less spine, e_q)."""
     m, whole = len(strips), strips[-1]
     passed = [n * strip for n in strips]
     passed += [

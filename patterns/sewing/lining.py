@@ -19,7 +19,7 @@ PASTE = "wheat starch paste"
 GUIDE = "holes: heights only; not pierced beforehand, the needle finds its place from the fold"
 """What a lining says of the holes drawn on it as a guide."""
 SLOT_BEYOND_MM = 1.0
-"""A slot starts this far beyond the cloth at each end (structures.md)."""
+"""A slot starts this far beyond the cloth at each end."""
 
 
 @dataclass(frozen=True, slots=True)

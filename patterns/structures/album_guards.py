@@ -1,4 +1,4 @@
-"""album_guards: an album's leaves on folded guards, spine and leaves balanced (workings.md C)."""
+"""album_guards: an album's leaves on folded guards, spine and leaves balanced."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""board_paper: the paper put down on the inside of each board, less its growth (structures.md)."""
+"""board_paper: the paper put down on the inside of each board, less its growth."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""board_slot: a flange of cloth let into the spine edge of a board (structures.md; workings.md A)."""
+"""board_slot: a flange of cloth let into the spine edge of a board."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""cover_widening: a piece let in under the spine of a cover that no longer closes (structures.md)."""
+"""cover_widening: a piece let in under the spine of a cover that no longer closes."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""hollow_tube: a paper tube wound from one strip (structures.md, "First four"; workings.md E)."""
+"""hollow_tube: a paper tube wound from one strip."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""joint_tacket: a thread through the base of the shoulder and the board (structures.md; workings.md A).
+"""joint_tacket: a thread through the base of the shoulder and the board.
 
 At each place the board has one hole, set back from its spine edge, and the shoulder has two, close
 together. The thread goes in through one hole of the shoulder, out through the other, and round the

@@ -1,4 +1,4 @@
-"""loss_infill: paper or board cut to a traced loss (structures.md, "The rest of the family")."""
+"""loss_infill: paper or board cut to a traced loss."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""secondary_sewing: a lining sewn through some of the gatherings (structures.md; workings.md B)."""
+"""secondary_sewing: a lining sewn through some of the gatherings."""
 
 from __future__ import annotations
 

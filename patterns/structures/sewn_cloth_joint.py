@@ -1,4 +1,4 @@
-"""sewn_cloth_joint: a strip of cloth sewn through the fold at each joint (structures.md; workings.md A).
+"""sewn_cloth_joint: a strip of cloth sewn through the fold at each joint.
 
 The strip is sewn on face down along the base of the shoulder, through the middle fold of the first
 and of the last anchor gathering, then turned back over its seam: seam, J(O → N) free across the

@@ -1,4 +1,4 @@
-"""spine_inlay: a stiffener for the spine of a cover (structures.md, "First four")."""
+"""spine_inlay: a stiffener for the spine of a cover."""
 
 from __future__ import annotations
 

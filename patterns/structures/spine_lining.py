@@ -1,4 +1,4 @@
-"""spine_lining: papers pasted to the spine between the sewing supports (structures.md)."""
+"""spine_lining: papers pasted to the spine between the sewing supports."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""text_block_support: what the tail of a hanging block stands on (structures.md, "The rest of the family").
+"""text_block_support: what the tail of a hanging block stands on.
 
 The support is drawn as it lies on the shelf, seen from the head: x from the spine to the fore
 edge, y from one board to the other. Heights follow the tail squares, measured with the block

@@ -1,4 +1,4 @@
-"""tissue_hinge: a sewn cloth and two overlapping tissues that carry a limp cover (workings.md D)."""
+"""tissue_hinge: a sewn cloth and two overlapping tissues that carry a limp cover."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """An album to be guarded: its leaves, the parts of a half guard, its sections, its stations.
 
-See workings.md C; the strips themselves are dealt in `balance`.
+Guards carry the leaves, folded strips fill the spine to the thickness of the leaves; the strips themselves are dealt in `balance`.
 """
 
 from __future__ import annotations
