@@ -8,7 +8,7 @@ from pathlib import Path
 import patterns
 from patterns.drafting import job
 from patterns.drafting.job import Drafted
-from patterns.record import record
+from patterns.record import reading
 from patterns.record.record import Record
 from patterns.stock import materials
 from patterns.structures import catalogue
@@ -18,7 +18,7 @@ DEMO = Path(patterns.__file__).parent / "demo"
 
 def demo(name: str) -> Record:
     """Return a demo record by its name."""
-    return record.load(DEMO / f"{name}.toml")
+    return reading.load(DEMO / f"{name}.toml")
 
 
 def changed(name: str, **tables: Mapping[str, object]) -> Record:

@@ -9,7 +9,7 @@ from typing import Any
 
 from patterns.examine.examination import examine
 from patterns.examine.finding import Examination, Finding
-from patterns.record import record
+from patterns.record import reading, record
 from patterns.record.record import Record, Union
 from patterns.stock import materials
 from patterns.structures.template import Template
@@ -19,7 +19,7 @@ DEMO = Path(record.__file__).parent.parent / "demo"
 BOOKS = [path for path in sorted(DEMO.glob("*.toml")) if "[book]" in path.read_text("utf-8")]
 """The records of the demonstration books."""
 
-SOUND = record.parse(
+SOUND = reading.parse(
     """
 [book]
 id = "sound"

@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from patterns import cli
 from patterns.commands.measure import measure
 from patterns.errors import MendfoldError, RecordError, WriteError
-from patterns.record import record
+from patterns.record import reading
 
 GOOD = """\
 [book]
@@ -217,7 +217,7 @@ CASES: dict[str, tuple[str | bytes, tuple[str, ...]]] = {
 def test_the_table_is_long_and_its_ground_is_good() -> None:
     """At least sixty cases, each a change of a record that is read without a word."""
     assert len(CASES) >= 60
-    assert record.parse(GOOD, "good.toml").text_block.height == 240
+    assert reading.parse(GOOD, "good.toml").text_block.height == 240
 
 
 @pytest.mark.parametrize("case", CASES)
@@ -227,7 +227,7 @@ def test_a_bad_record_is_refused_in_one_line(case: str, tmp_path: Path) -> None:
     path = tmp_path / "book.toml"
     path.write_bytes(content if isinstance(content, bytes) else content.encode())
     with pytest.raises(RecordError) as refusal:
-        record.load(path)
+        reading.load(path)
     line = str(refusal.value)
     assert line.startswith("book.toml")
     assert "\n" not in line
@@ -261,7 +261,7 @@ def test_the_first_in_handling_order_is_told_and_the_rest_counted() -> None:
     """A fault of the block comes before one of the spine, wherever it stands in the file."""
     text = '[spine]\nlinings = -1\nprofile = "x"\n[text_block]\nwidth = 9000\nheight = 9000\n'
     with pytest.raises(RecordError) as refusal:
-        record.parse(text, "book.toml")
+        reading.parse(text, "book.toml")
     assert str(refusal.value).startswith("book.toml, line 6: text_block.height is 9000 mm")
     assert str(refusal.value).endswith("(and 3 more)")
 
@@ -276,7 +276,7 @@ def test_a_file_that_is_not_there(tmp_path: Path) -> None:
         (tmp_path / ("x" * 300), "cannot be read"),
     ):
         with pytest.raises(RecordError, match=word) as refusal:
-            record.load(path)
+            reading.load(path)
         assert "\n" not in str(refusal.value)
 
 
@@ -292,7 +292,7 @@ def test_a_file_without_permission(tmp_path: Path, monkeypatch: pytest.MonkeyPat
 
         monkeypatch.setattr(Path, "open", forbidden)
     with pytest.raises(RecordError, match="may not be read"):
-        record.load(path)
+        reading.load(path)
 
 
 def test_a_full_disk_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

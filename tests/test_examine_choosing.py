@@ -11,7 +11,7 @@ import pytest
 from patterns.drafting import job
 from patterns.examine.examination import examine
 from patterns.examine.finding import Choice
-from patterns.record import record
+from patterns.record import reading
 from patterns.stock import materials
 from patterns.structures import catalogue
 from patterns.structures.template import Template
@@ -197,7 +197,7 @@ FIRST = {
 
 @pytest.mark.parametrize(("name", "first"), FIRST.items())
 def test_each_demonstration_book_gets_what_it_was_invented_for(name: str, first: str) -> None:
-    book = record.load(DEMO / f"{name}.toml")
+    book = reading.load(DEMO / f"{name}.toml")
     assert examine(book, LIBRARY, ALL).choices[0].structure == first
 
 
@@ -211,7 +211,7 @@ DRAFTABLE = [
 @pytest.mark.parametrize("name", DRAFTABLE)
 def test_the_first_command_for_a_demonstration_book_drafts(name: str) -> None:
     path = DEMO / f"{name}.toml"
-    book = record.load(path)
+    book = reading.load(path)
     first = examine(book, LIBRARY, catalogue.templates(), str(path)).choices[0]
     asked = shlex.split(first.command)[3:]
     assert "+".join(asked) == first.structure

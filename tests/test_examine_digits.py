@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from patterns.examine.examination import examine
-from patterns.record import record
+from patterns.record import reading
 from tests.examine_books import BOOKS, DEMO, LIBRARY, changed
 
 FIELDS = (
@@ -36,7 +36,7 @@ def swaps(value: float) -> Iterator[float]:
 
 def slips() -> Iterator[tuple[str, str, float]]:
     for path in BOOKS:
-        book = record.load(path)
+        book = reading.load(path)
         for field in FIELDS:
             value = book.get(field)
             for slip in swaps(value) if value else ():
@@ -45,7 +45,7 @@ def slips() -> Iterator[tuple[str, str, float]]:
 
 @pytest.mark.parametrize("path", BOOKS, ids=lambda path: str(path.stem))
 def test_a_demonstration_book_has_no_measurement_in_doubt(path: Path) -> None:
-    found = examine(record.load(path), LIBRARY)
+    found = examine(reading.load(path), LIBRARY)
     assert [finding.key for finding in found.findings if finding.call == "measure"] == []
 
 
@@ -63,7 +63,7 @@ def test_there_are_slips_in_every_field_asked_for() -> None:
 def test_two_exchanged_digits_raise_a_finding_that_names_the_field(
     name: str, field: str, slip: float
 ) -> None:
-    book = record.load(DEMO / name)
+    book = reading.load(DEMO / name)
     before = {(f.key, f.fields) for f in examine(book, LIBRARY).findings}
     found = [
         finding

@@ -13,7 +13,7 @@ from pypdf import PdfReader
 from patterns.examine.examination import examine
 from patterns.examine.page import examination_page
 from patterns.model.drawing import Drawing, Line, LineKind, Words
-from patterns.record import record
+from patterns.record import reading
 from patterns.record.record import Record
 from patterns.sheets.marks import box_of
 from patterns.stock.paper import parse
@@ -53,7 +53,7 @@ def told(drawing: Drawing) -> str:
 
 
 @pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("book", [*map(record.load, BOOKS), WORST, SOUND, Record()])
+@pytest.mark.parametrize("book", [*map(reading.load, BOOKS), WORST, SOUND, Record()])
 def test_nothing_leaves_the_page_and_no_words_touch(book: Record, paper: str) -> None:
     drawing = page(book, paper)
     boxes = [box_of(mark) for mark in words(drawing)]
@@ -70,7 +70,7 @@ def test_nothing_leaves_the_page_and_no_words_touch(book: Record, paper: str) ->
 @pytest.mark.parametrize("path", BOOKS, ids=lambda path: str(path.stem))
 def test_every_finding_of_a_demonstration_book_stands_on_the_page(path: Path) -> None:
     """Read back from the PDF by another library."""
-    book = record.load(path)
+    book = reading.load(path)
     found = examine(book, LIBRARY, catalogue.templates(), "book.toml")
     data = pdf_bytes([PdfPage(page(book), "1", "Examination")], "Examination")
     (sheet,) = PdfReader(io.BytesIO(data)).pages
@@ -110,7 +110,7 @@ def test_the_owner_is_never_printed() -> None:
 @pytest.mark.parametrize("paper", PAPERS)
 def test_the_outline_is_drawn_at_the_scale_it_states(path: Path, paper: str) -> None:
     """The block's outline on the page times the stated reduction is the block's own size."""
-    book = record.load(path)
+    book = reading.load(path)
     drawing = page(book, paper)
     (scale,) = re.findall(r"Scale 1:(\d+)", told(drawing))
     (block,) = [

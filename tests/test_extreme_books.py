@@ -11,7 +11,7 @@ import pytest
 from patterns.drafting import job, output
 from patterns.drafting.job import Drafted
 from patterns.errors import MendfoldError
-from patterns.record import record
+from patterns.record import reading
 from patterns.record.record import Record
 from patterns.sheets import whole
 from patterns.stock import materials, paper, printer
@@ -60,7 +60,7 @@ def drafted(book: Record, *names: str) -> Drafted | None:
 @pytest.mark.parametrize("name", BOOKS)
 def test_an_extreme_book_is_drafted_soundly_or_refused(name: str) -> None:
     """Every structure on every book: valid pieces with all that is on them, or one line."""
-    book = record.parse(toml(BOOKS[name]), "book.toml")
+    book = reading.parse(toml(BOOKS[name]), "book.toml")
     for structure in NAMES:
         drafted(book, structure)
     drafted(book, *TOGETHER)
@@ -70,7 +70,7 @@ def test_an_extreme_book_is_drafted_soundly_or_refused(name: str) -> None:
 def test_sheets_of_extreme_books(number: int) -> None:
     """A share of all pairs, each on another paper: pages in SVG and PDF, or one line."""
     tables, structure = BOOKS[list(BOOKS)[number // len(NAMES)]], NAMES[number % len(NAMES)]
-    book = record.parse(toml(tables), "book.toml")
+    book = reading.parse(toml(tables), "book.toml")
     found = drafted(book, structure)
     if found is None:
         return
@@ -93,7 +93,7 @@ def test_sheets_of_extreme_books(number: int) -> None:
 def test_each_field_at_its_ends(case: str) -> None:
     """A usual book with one field at its least or most: read or refused, and so is each draft."""
     try:
-        book = record.parse(toml(LIMITS[case]), "book.toml")
+        book = reading.parse(toml(LIMITS[case]), "book.toml")
     except MendfoldError as error:
         plain_line(error)
         return
@@ -104,5 +104,5 @@ def test_each_field_at_its_ends(case: str) -> None:
 def test_the_record_decides_what_is_extreme() -> None:
     """Every extreme book is a legal record, and every field of numbers stands at its ends."""
     for tables in BOOKS.values():
-        assert record.parse(toml(tables), "book.toml").book.id
+        assert reading.parse(toml(tables), "book.toml").book.id
     assert len(LIMITS) > 150

@@ -12,7 +12,7 @@ from patterns.drafting import making as drafting
 from patterns.drafting.making import Made, Wish
 from patterns.errors import MendfoldError, Unsuitable
 from patterns.gallery import redraft
-from patterns.record import record as records
+from patterns.record import reading
 from patterns.stock import paper as papers
 from patterns.stock import printer
 from patterns.stock.printer import Correction
@@ -60,7 +60,7 @@ def test_settings_are_told_from_what_was_worked_out() -> None:
 
 
 def test_a_printer_that_is_no_longer_stored_does_not_matter() -> None:
-    record = records.load(BOOKS / "chart_book.toml")
+    record = reading.load(BOOKS / "chart_book.toml")
     factors = Correction(1.0050251, 0.997009, "desk")
     one = redraft.draw(record, ("hollow_tube",), {}, papers.parse("A4"), factors)
     assert redraft.differences(one.files, "chart_book") == []
@@ -69,7 +69,7 @@ def test_a_printer_that_is_no_longer_stored_does_not_matter() -> None:
 def test_a_measured_printer_s_factors_survive_the_keeping() -> None:
     """Factors from bar readings are no round numbers; what is drawn again must be the same."""
     factors = printer.profile("desk", "179.1/180", "250.6/250").correction
-    record = records.load(BOOKS / "atlas.toml")
+    record = reading.load(BOOKS / "atlas.toml")
     one = redraft.draw(record, ("secondary_sewing",), {}, papers.parse("A3"), factors)
     assert redraft.differences(one.files, "atlas") == []
 
@@ -151,7 +151,7 @@ def test_a_parameter_not_known_any_more_is_named() -> None:
     files = changed(one, edit)
     with pytest.raises(MendfoldError, match="glitter is not known any more"):
         redraft.differences(files, "x")
-    record = records.load(BOOKS / "logbook.toml")
+    record = reading.load(BOOKS / "logbook.toml")
     assert redraft.reuse(files, "x", record, {}).left_out == (
         "hollow_tube.glitter is not known any more and was left out",
     )
@@ -159,7 +159,7 @@ def test_a_parameter_not_known_any_more_is_named() -> None:
 
 def test_reuse_takes_structures_and_settings_and_works_the_rest_out_anew() -> None:
     old = made("chart_book", "hollow_tube", hollow_tube__slit="15", hollow_tube__setback="3")
-    record = records.load(BOOKS / "logbook.toml")
+    record = reading.load(BOOKS / "logbook.toml")
     new = redraft.reuse(old.files, "old", record, {"slit": "20"})
     fresh = made("logbook", "hollow_tube", hollow_tube__slit="20", hollow_tube__setback="3")
     assert new.made.folder == "logbook-hollow_tube"
@@ -169,7 +169,7 @@ def test_reuse_takes_structures_and_settings_and_works_the_rest_out_anew() -> No
 
 def test_a_setting_the_new_book_does_not_allow_is_left_out_and_named() -> None:
     old = made("logbook", "secondary_sewing", secondary_sewing__gatherings="1,2,30,40")
-    record = records.load(BOOKS / "chart_book.toml")
+    record = reading.load(BOOKS / "chart_book.toml")
     new = redraft.reuse(old.files, "old", record, {})
     assert len(new.left_out) == 1
     assert new.left_out[0].startswith("secondary_sewing.gatherings = 1,2,30,40 was left out: ")
@@ -179,4 +179,4 @@ def test_a_setting_the_new_book_does_not_allow_is_left_out_and_named() -> None:
 def test_a_structure_that_does_not_suit_the_new_book_is_refused() -> None:
     old = made("logbook", "board_slot")
     with pytest.raises((Unsuitable, MendfoldError)):
-        redraft.reuse(old.files, "old", records.load(BOOKS / "almanac.toml"), {})
+        redraft.reuse(old.files, "old", reading.load(BOOKS / "almanac.toml"), {})

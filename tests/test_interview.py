@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 from patterns.commands.measure import measure
 from patterns.errors import MendfoldError, RecordError
-from patterns.record import record
+from patterns.record import reading, record
 from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES, ORDER
 from patterns.record.interview import Interview, steps_for, understood
 from patterns.structures import catalogue
@@ -98,7 +98,7 @@ def test_what_is_typed_is_what_is_kept() -> None:
         }
     )
     text = person.talk().run()
-    book = record.parse(text, "typed")
+    book = reading.parse(text, "typed")
     assert 'weight = "2 lb 3 oz"' in text
     assert book.book.weight == pytest.approx(35 * 0.028349523125)  # NIST SP 811: ounce
     assert book.text_block.width == 160.5
@@ -148,20 +148,20 @@ def test_a_typed_mistake_is_told_and_asked_again(question: str, typed: str, word
         "girth head": "44", "over shoulders": "44",
     }  # fmt: skip
     person = Person(NEEDED | {question: [typed, right[question]]})
-    book = record.parse(person.talk().run(), "typed")
+    book = reading.parse(person.talk().run(), "typed")
     again = [line for line in person.said if line.endswith("Please answer again.")]
     assert len(again) == 1
     assert words in again[0]
     assert book.book.id == "book-1"
     for text in person.saved:
-        record.parse(text, "saved")  # every saved state can be read
+        reading.parse(text, "saved")  # every saved state can be read
 
 
 def test_back_goes_to_the_question_before_and_minus_takes_an_answer_away() -> None:
     """A slip seen too late is put right."""
     person = Person(NEEDED | {"title": ["Wrong", "Right"], "owner": ["<", "Somebody", "-"],
                               "note": ["<"]})  # fmt: skip
-    book = record.parse(person.talk().run(), "typed").book
+    book = reading.parse(person.talk().run(), "typed").book
     assert book.title == "Right"
     assert sum(prompt.startswith("owner") for prompt in person.asked) == 3
     assert book.owner is None
@@ -245,12 +245,12 @@ def test_the_command_asks_saves_and_goes_on_after_a_break(tmp_path: Path) -> Non
     assert isinstance(stopped.exception, RecordError)
     assert "every answer is kept in" in str(stopped.exception)
     assert not path.exists()
-    assert record.load(part).text_block.height == 240
-    assert record.load(part).book.id == "log-book"  # suggested from the file's name
+    assert reading.load(part).text_block.height == 240
+    assert reading.load(part).book.id == "log-book"  # suggested from the file's name
     done = _measure(path, "160\n40\n" + SKIP * 3 + "\n\n" + SKIP + "\n\n\n" + SKIP)
     assert done.exit_code == 0, done.output
     assert "Going on from" in done.output
-    book = record.load(path).text_block
+    book = reading.load(path).text_block
     assert (book.height, book.width, book.thickness) == (240, 160, 40)
     assert not part.exists()
 
@@ -282,7 +282,7 @@ def test_blank_writes_a_record_that_loads(tmp_path: Path) -> None:
     """The empty record is whole, names every field, and is replaced only when forced."""
     path = tmp_path / "new.toml"
     assert _measure(path, "", "--blank").exit_code == 0
-    assert record.load(path) == record.Record()
+    assert reading.load(path) == record.Record()
     text = path.read_text("utf-8")
     assert all(f"#{field.key} =" in text for field in FIELDS)
     assert isinstance(_measure(path, "", "--blank").exception, MendfoldError)

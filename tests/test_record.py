@@ -15,11 +15,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patterns.errors import MendfoldError, RecordError
-from patterns.record import reading as record_reading
-from patterns.record import record
-from patterns.record import text as record_text
-from patterns.record import writing as record_writing
+from patterns.record import reading, record, values, writing
 from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES, TABLES, Field
+from patterns.record.needs import require
+from patterns.record.text import key_lines
 
 DEMO = Path(record.__file__).parent.parent / "demo"
 DEMOS = [
@@ -99,17 +98,17 @@ def test_every_class_is_frozen_and_slotted() -> None:
 @pytest.mark.parametrize("path", DEMOS, ids=lambda path: path.stem)
 def test_the_demonstration_books_read_and_write_back_equal(path: Path) -> None:
     """Every invented book loads, keeps its source, and is the same after writing and reading."""
-    book = record.load(path)
+    book = reading.load(path)
     assert book.book.id == path.stem
     assert book.text == path.read_text("utf-8")
-    assert record.parse(record.dump(book), "again") == book
-    assert tomllib.loads(record.dump(book))["book"]["owner"] == book.book.owner
+    assert reading.parse(writing.dump(book), "again") == book
+    assert tomllib.loads(writing.dump(book))["book"]["owner"] == book.book.owner
 
 
 @pytest.mark.parametrize("path", DEMOS, ids=lambda path: path.stem)
 def test_the_demonstration_books_agree_with_themselves(path: Path) -> None:
     """Leaves × caliper is the thickness and leaves × area × grammage the mass (ISO 534, ISO 536)."""
-    book = record.load(path)
+    book = reading.load(path)
     block, cover = book.text_block, book.cover
     if block.leaves and block.leaf_thickness and block.thickness:
         assert block.leaves * block.leaf_thickness == pytest.approx(block.thickness, rel=0.1)
@@ -125,7 +124,7 @@ def test_the_demonstration_books_agree_with_themselves(path: Path) -> None:
 
 def test_a_measurement_keeps_its_unit_in_the_text_and_is_millimetres_inside() -> None:
     """Quoted units become the field's own; whole TOML numbers become floats; lists become tuples."""
-    book = record.parse(
+    book = reading.parse(
         '[book]\nid = "x"\nweight = "2 lb 3 oz"\n[text_block]\nheight = "9 3/4 in"\nthickness = 50\n'
         'tear_strength = "0.35 N"\n[sewing]\nkettles = [12, "9 in"]\n[album]\n'
         "leaves = 2\ncontents_thickness = [0.5, 1]\n[measuring]\non = 2026-11-25\n",
@@ -142,7 +141,7 @@ def test_a_measurement_keeps_its_unit_in_the_text_and_is_millimetres_inside() ->
 
 def test_what_is_absent_is_none() -> None:
     """A record of an id alone holds no invented figure."""
-    book = record.parse('[book]\nid = "x"\n', "x.toml")
+    book = reading.parse('[book]\nid = "x"\n', "x.toml")
     for field in FIELDS:
         if field.table not in LIST_TABLES and field.name != "book.id":
             assert book.get(field.name) is None
@@ -151,7 +150,7 @@ def test_what_is_absent_is_none() -> None:
 
 def test_one_board_overrides_the_common_values_and_only_those_it_names() -> None:
     """[cover.back] changes the back board alone."""
-    book = record.parse(
+    book = reading.parse(
         "[cover]\nboard_thickness = 3.2\nboard_width = 150\n[cover.back]\nboard_thickness = 3.0\n",
         "x.toml",
     )
@@ -163,9 +162,9 @@ def test_one_board_overrides_the_common_values_and_only_those_it_names() -> None
 
 def test_all_that_is_missing_is_named_at_once_in_the_order_of_handling() -> None:
     """One line; block before spine before boards; alternatives with "or"; the id always."""
-    book = record.parse("[text_block]\nheight = 240\n", "x.toml")
+    book = reading.parse("[text_block]\nheight = 240\n", "x.toml")
     with pytest.raises(RecordError) as refusal:
-        record.require(
+        require(
             book,
             [
                 "cover.board_height",
@@ -193,20 +192,20 @@ def test_all_that_is_missing_is_named_at_once_in_the_order_of_handling() -> None
 
 def test_what_is_missing_is_said_with_the_line_of_its_table_where_there_is_one() -> None:
     """The first missing field's table stands on line 3 here; without a table there is no line."""
-    book = record.parse('[book]\nid = "x"\n[spine]\nround_depth = 8\n', "x.toml")
+    book = reading.parse('[book]\nid = "x"\n[spine]\nround_depth = 8\n', "x.toml")
     with pytest.raises(RecordError, match=r"^x\.toml, line 3: missing spine\.linings \(mm\)"):
-        record.require(book, ["spine.linings", "cover.kind"])
+        require(book, ["spine.linings", "cover.kind"])
     with pytest.raises(RecordError, match=r"^x\.toml: missing cover\.kind"):
-        record.require(book, ["cover.kind"])
+        require(book, ["cover.kind"])
 
 
 def test_a_board_value_given_for_both_sides_is_not_missing() -> None:
     """Overrides of both boards stand for the common value; of one board they do not."""
     one = '[book]\nid = "x"\n[cover.front]\nboard_thickness = 3\n'
     with pytest.raises(RecordError, match=r"cover\.board_thickness"):
-        record.require(record.parse(one, "x"), ["cover.board_thickness"])
+        require(reading.parse(one, "x"), ["cover.board_thickness"])
     both = one + "[cover.back]\nboard_thickness = 3\n"
-    record.require(record.parse(both, "x"), ["cover.board_thickness"])
+    require(reading.parse(both, "x"), ["cover.board_thickness"])
 
 
 @pytest.mark.parametrize(
@@ -220,17 +219,17 @@ def test_a_board_value_given_for_both_sides_is_not_missing() -> None:
 )
 def test_the_owner_leaves_the_text_too(text: str) -> None:
     """However it was written, the owner is in neither the values nor the text."""
-    bare = record.parse(text, "x.toml").without_owner()
+    bare = writing.without_owner(reading.parse(text, "x.toml"))
     assert bare.book.owner is None
     assert "Somebody" not in bare.text
-    assert record.parse(bare.text, "x").book == record.Book(id="x", title="T")
+    assert reading.parse(bare.text, "x").book == record.Book(id="x", title="T")
 
 
 def test_the_source_is_kept_as_it_was(tmp_path: Path) -> None:
     """Comments, order and line ends of the file survive; a mark at its start is taken off."""
     path = tmp_path / "book.toml"
     path.write_bytes(b'\xef\xbb\xbf# mine\r\n[book]\r\nid = "x"\r\n')
-    assert record.load(path).text == '# mine\r\n[book]\r\nid = "x"\r\n'
+    assert reading.load(path).text == '# mine\r\n[book]\r\nid = "x"\r\n'
 
 
 def _filled(blank: str, names: set[str]) -> str:
@@ -251,17 +250,17 @@ def _filled(blank: str, names: set[str]) -> str:
 
 def test_the_blank_record_loads_empty() -> None:
     """Nothing is required to open it."""
-    assert record.parse(record_writing.blank(), "blank") == record.Record()
+    assert reading.parse(writing.blank(), "blank") == record.Record()
 
 
 @pytest.mark.parametrize("table", TABLES)
 def test_the_blank_record_loads_with_any_field_filled_in(table: str) -> None:
     """The mark before a name taken away and a value put after it: that field, and no other."""
-    blank = record_writing.blank()
+    blank = writing.blank()
     first = next(field.name for field in FIELDS if field.table == table)
     for field in (field for field in FIELDS if field.table == table):
         names = {field.name, first} if table in LIST_TABLES else {field.name}
-        values = record_reading.checked(_filled(blank, names), "filled")
+        values = reading.checked(_filled(blank, names), "filled")
         held = values[table][0] if table in LIST_TABLES else values[table]
         assert {f"{table}.{key}" for key in held} == names
 
@@ -281,7 +280,7 @@ def test_every_field_has_a_reason_and_a_range() -> None:
 def test_no_length_of_four_metres_is_taken(field: Field) -> None:
     """A 4 m book is a slip of the unit, whatever part of it was measured."""
     with pytest.raises(MendfoldError, match="allowed"):
-        record_reading.value(field, 4000)
+        values.value(field, 4000)
 
 
 @given(st.text(max_size=300))
@@ -289,7 +288,7 @@ def test_no_length_of_four_metres_is_taken(field: Field) -> None:
 def test_any_text_is_read_or_refused(text: str) -> None:
     """No text brings anything but a record or one plain line."""
     try:
-        record.parse(text, "any.toml")
+        reading.parse(text, "any.toml")
     except RecordError as refusal:
         line = str(refusal)
     else:
@@ -316,7 +315,7 @@ def test_any_value_in_any_field_stands_within_its_range_or_is_refused(
 ) -> None:
     """What passes is of the right type and inside the range; all else is one line."""
     try:
-        kept = record_reading.value(field, raw)
+        kept = values.value(field, raw)
     except MendfoldError as refusal:
         kept, line = None, str(refusal)
     else:
@@ -334,7 +333,7 @@ def test_lines_are_counted_past_lists_comments_and_long_texts() -> None:
         'kind = """\n[spine]\nlinings = 3\n"""\n[spine]  # spine\n"linings" = 0\n'
         "[[union]]\nmoves = true\n[[union]]\nmoves = 1\n"
     )
-    lines = record_text.key_lines(text)
+    lines = key_lines(text)
     assert lines["sewing.kettles"] == 3
     assert lines["sewing.kind"] == 7
     assert lines["spine"] == 11

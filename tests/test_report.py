@@ -23,7 +23,7 @@ from patterns.drafting.making import Wish
 from patterns.errors import GalleryError
 from patterns.examine.examination import examine
 from patterns.gallery.store import add, keep
-from patterns.record import record as records
+from patterns.record import reading
 from patterns.report import treatment
 from patterns.report.unions import Join, joins, picture, row_marks
 from patterns.report.writing import blank_bytes, report_files
@@ -167,7 +167,7 @@ def test_its_parts_come_in_order(made: dict[str, bytes]) -> None:
 
 
 def test_every_finding_of_the_examination_is_in_it(made: dict[str, bytes]) -> None:
-    record = records.load(BOOKS / "chart_book.toml")
+    record = reading.load(BOOKS / "chart_book.toml")
     found = examine(record, materials.load(), catalogue.templates(), "chart_book.toml").findings
     words = Words(made["report.html"].decode()).words
     assert len(found) > 3
@@ -190,7 +190,7 @@ def test_hostile_words_stay_words(made: dict[str, bytes]) -> None:
 
 
 def test_the_owner_is_named_only_when_asked(files: dict[str, bytes]) -> None:
-    owner = records.parse(files["record.toml"].decode(), "r").book.owner
+    owner = reading.parse(files["record.toml"].decode(), "r").book.owner
     assert owner
     bare = 'format = "mendfold-treatment/1"'
     without = report_files(files, bare, nothing, "t")

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from patterns.errors import MendfoldError, SettingError, WriteError
-from patterns.record import record as records
+from patterns.record import reading
 
 FORMATS = ("svg", "pdf", "dxf", "png")
 
@@ -64,7 +64,7 @@ def draft(
 ) -> None:
     """Work out STRUCTURES for the book in RECORD and write its full-size sheets."""
     pairs, wanted = _pairs(settings), _formats(formats)
-    book = records.load(record)  # a refused record costs no heavy import
+    book = reading.load(record)  # a refused record costs no heavy import
     from patterns.drafting import making as drafting
 
     made = drafting.make(drafting.Wish(book, structures, pairs, paper, printer, wanted, with_owner))

@@ -10,7 +10,7 @@ import click
 from patterns.examine.examination import examine as examined
 from patterns.examine.finding import Examination
 from patterns.examine.wording import as_data, as_text
-from patterns.record import record as records
+from patterns.record import reading
 from patterns.record.record import Record
 from patterns.stock import materials
 from patterns.structures import catalogue
@@ -32,7 +32,7 @@ def examine(record: Path, as_json: bool, pdf: Path | None, paper: str, force: bo
     The answer ends with the ways to go on, doing nothing among them; the first comes with the
     exact command that drafts it.
     """
-    read = records.load(record)
+    read = reading.load(record)
     result = examined(read, materials.load(), catalogue.templates(), str(record))
     if pdf is not None:
         _write_sheet(pdf, read, result, paper, force)

@@ -197,9 +197,9 @@ def similar(record: Path, limit: int, place: Path, as_json: bool) -> None:
     from patterns.gallery.index import Query, search
     from patterns.gallery.similar import nearest
     from patterns.gallery.summary import features
-    from patterns.record import record as records
+    from patterns.record import reading
 
-    asked = features(records.load(record))
+    asked = features(reading.load(record))
     near = nearest(asked, search(place, Query(), progress)[0], limit)
     if as_json:
         print_json(

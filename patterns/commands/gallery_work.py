@@ -48,7 +48,7 @@ def reuse(
     from patterns.gallery import redraft, store
     from patterns.gallery.changes import between, said
     from patterns.gallery.summary import parsed
-    from patterns.record import record as records
+    from patterns.record import reading
     from patterns.stock import paper as papers
 
     name = store.find(place, pattern)
@@ -58,7 +58,7 @@ def reuse(
     result = redraft.reuse(
         old,
         name,
-        records.load(record),
+        reading.load(record),
         _pairs(settings),
         papers.parse(paper) if paper else None,
         correction,

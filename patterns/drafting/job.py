@@ -14,7 +14,7 @@ from patterns.drafting import closing, combining
 from patterns.drafting.closing import Closing
 from patterns.errors import MendfoldError, SettingError
 from patterns.model.piece import Part, Pattern, Step
-from patterns.record import record as records
+from patterns.record.needs import require
 from patterns.record.record import Record
 from patterns.stock import cautions, materials
 from patterns.stock.materials import Figure, Library, Material
@@ -77,7 +77,7 @@ def draft(order: Order, library: Library) -> Drafted:
     """
     chosen = _in_order(order.structures)
     combining.refuse_conflicts(chosen)
-    records.require(order.record, _needs(chosen, order.record))
+    require(order.record, _needs(chosen, order.record))
     values = _settings(chosen, order.settings, library)
     combining.refuse_disagreement(
         chosen, {name: {**one.parameters, **one.materials} for name, one in values.items()}

@@ -11,7 +11,7 @@ from patterns import files
 from patterns.drafting import job, output
 from patterns.errors import MendfoldError, RecordError
 from patterns.model import lettering
-from patterns.record import record as records
+from patterns.record import reading
 from patterns.record.record import Record
 from patterns.sheets import whole
 from patterns.stock import materials
@@ -47,7 +47,7 @@ def make(wish: Wish) -> Made:
     """Draft without writing anything. Raises MendfoldError."""
     paper = papers.parse(wish.paper)
     correction = printers.correction(materials.studio_folder(), wish.printer)
-    record = wish.record if isinstance(wish.record, Record) else records.load(wish.record)
+    record = wish.record if isinstance(wish.record, Record) else reading.load(wish.record)
     _check_letters(record, wish.with_owner)
     drafted = job.draft(
         job.Order(record, wish.structures, wish.settings, wish.with_owner), materials.load()

@@ -11,7 +11,7 @@ import patterns
 from patterns.drafting.job import Drafted
 from patterns.model.drawing import Drawing, Ring
 from patterns.model.piece import Hole, Pattern, Piece, Sewing, Zone
-from patterns.record import record as records
+from patterns.record import writing
 from patterns.record.record import Record
 from patterns.sheets.sheet import Sheet
 from patterns.stock.materials import Material
@@ -88,7 +88,7 @@ def pattern_dict(
 
 def _record(record: Record) -> dict[str, Any]:
     """Return the record's tables with every length in mm; the owner stays in record.toml."""
-    tables = tomllib.loads(records.dump(record.without_owner()))
+    tables = tomllib.loads(writing.dump(writing.without_owner(record)))
     return {name: _plain(table) for name, table in tables.items()}
 
 

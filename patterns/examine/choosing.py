@@ -13,7 +13,7 @@ from collections.abc import Mapping, Sequence
 
 from patterns.examine.facts import Facts
 from patterns.examine.finding import NOTHING, Choice, Finding, Suit
-from patterns.record import record as records
+from patterns.record.needs import present
 from patterns.structures.template import Template
 
 NOTHING_TITLE = "Do nothing, tie or box"
@@ -126,7 +126,7 @@ def _missing(facts: Facts, wanted: Sequence[Template]) -> tuple[str, ...]:
     return tuple(
         " or ".join(need.split("|"))
         for need in needs
-        if not any(records.present(facts.record, name) for name in need.split("|"))
+        if not any(present(facts.record, name) for name in need.split("|"))
         and not (flat and _SHAPE in need.split("|"))
     )
 

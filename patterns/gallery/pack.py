@@ -22,6 +22,7 @@ from patterns.gallery import store
 from patterns.gallery.equal import different_files
 from patterns.gallery.manifest import MANIFEST, Manifest
 from patterns.gallery.summary import record_of, summarise
+from patterns.record.writing import without_owner
 
 MOST_FILES = 5_000
 MOST_BYTES = 400_000_000
@@ -77,7 +78,7 @@ def export(gallery: Path, name: str, with_owner: bool = False) -> Packed:
 
 
 def _without_owner(files: Mapping[str, bytes]) -> dict[str, bytes]:
-    bare = record_of(files, "record").without_owner()
+    bare = without_owner(record_of(files, "record"))
     return {**files, "record.toml": bare.text.encode()}
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from patterns.errors import GalleryError, plain
-from patterns.record import record as records
+from patterns.record import reading
 from patterns.record.record import Record
 
 NUMBERS = {
@@ -83,7 +83,7 @@ def record_of(files: Mapping[str, bytes], where: str) -> Record:
         raise GalleryError(
             f"{where}: record.toml is not UTF-8 text; draft the record again"
         ) from None
-    return records.parse(text, f"{where}/record.toml")
+    return reading.parse(text, f"{where}/record.toml")
 
 
 def pattern_name(files: Mapping[str, bytes], where: str) -> str:

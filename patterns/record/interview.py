@@ -13,8 +13,9 @@ from typing import Any
 
 from patterns import units
 from patterns.errors import MendfoldError, RecordError
-from patterns.record import reading as record_reading
+from patterns.record import reading
 from patterns.record.fields import FIELDS, LIST_TABLES, TABLES, Field
+from patterns.record.values import value
 from patterns.record.writing import toml, written
 
 REQUIRED = ("book.id", "text_block.height", "text_block.thickness")
@@ -65,7 +66,7 @@ class Interview:
 
     def resume(self, text: str, name: str) -> None:
         """Take up the answers saved earlier. Raises RecordError when they cannot be read."""
-        self.answers = record_reading.as_typed(text, name)
+        self.answers = reading.as_typed(text, name)
 
     def run(self) -> str:
         """Ask everything not yet answered and return the whole record as TOML."""
@@ -163,14 +164,14 @@ class Interview:
         if not typed:
             raise RecordError(f"is needed: {one.reason}")
         raw = understood(one, typed)
-        record_reading.value(one, raw)
+        value(one, raw)
         before = dict(row)
         row[one.key] = raw
         new = rows is not None and not any(row is item for item in rows)
         if rows is not None and new:
             rows.append(row)
         try:
-            record_reading.checked(self.text(), "so far")
+            reading.checked(self.text(), "so far")
         except RecordError as why:
             row.clear()
             row.update(before)

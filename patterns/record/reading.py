@@ -5,22 +5,61 @@ Problems are gathered and the first in handling order is told, with the count of
 
 from __future__ import annotations
 
-import datetime
-import math
 import re
-import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
-from patterns import reading, units
+from patterns import reading
 from patterns.errors import MendfoldError, RecordError, nearest
 from patterns.record.checks import impossible
-from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES, ORDER, TABLES, Field
-from patterns.record.text import line_of
+from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES, ORDER, TABLES
+from patterns.record.record import (
+    Album,
+    Book,
+    Condition,
+    Cover,
+    Fold,
+    Measuring,
+    Record,
+    Sewing,
+    Side,
+    Spine,
+    TextBlock,
+    Union,
+)
+from patterns.record.text import line_of, read_text
+from patterns.record.values import value
 
-_MOST_IN_LIST = 2000
-_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
+
+def load(path: Path) -> Record:
+    """Read a record from a file. Raises RecordError: one line with file, line, field and remedy."""
+    return parse(read_text(path), path.name)
+
+
+def parse(text: str, name: str) -> Record:
+    """Read a record from TOML text; `name` is the file's name in messages. Raises RecordError."""
+    return build(checked(text, name), text, name)
+
+
+def build(tables: dict[str, Any], text: str = "", name: str = "record") -> Record:
+    """Make a record from checked values: table name → {key: value}, or a list of such."""
+    front, back = (Side(**tables.get(f"cover.{which}", {})) for which in ("front", "back"))
+    folds = tuple(Fold(**item) for item in tables.get("sewing.fold", []))
+    return Record(
+        book=Book(**tables.get("book", {})),
+        condition=Condition(**tables.get("condition", {})),
+        text_block=TextBlock(**tables.get("text_block", {})),
+        spine=Spine(**tables.get("spine", {})),
+        cover=Cover(**tables.get("cover", {}), front=front, back=back),
+        sewing=Sewing(**tables.get("sewing", {}), fold=folds),
+        album=Album(**tables.get("album", {})),
+        unions=tuple(Union(**item) for item in tables.get("union", [])),
+        measuring=Measuring(**tables.get("measuring", {})),
+        text=text,
+        source=name,
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,88 +201,6 @@ def _unknown_key(table: str, key: str, name: str) -> Problem:
     if elsewhere:
         return Problem(name, f"is unknown here: it belongs below [{elsewhere[0]}]", -1)
     return Problem(name, f"is unknown: [{table}] may hold {', '.join(known)}", -1)
-
-
-def value(field: Field, raw: Any) -> Any:
-    """Return a field's value from what TOML gave. Raises MendfoldError: what is wrong."""
-    if field.kind in ("lengths", "length or lengths") and isinstance(raw, list):
-        if not 0 < len(raw) <= _MOST_IN_LIST:
-            raise MendfoldError(f"holds {len(raw)} figures: write {field.allowed}")
-        return tuple(_number(field, item) for item in raw)
-    if field.unit and field.kind != "lengths":
-        return _number(field, raw)
-    if field.kind in ("text", "id", "choice") and isinstance(raw, str):
-        return _words(field, raw)
-    if field.kind == "count" and isinstance(raw, int) and not isinstance(raw, bool):
-        return _inside(field, raw)
-    if field.kind == "yes or no" and isinstance(raw, bool):
-        return raw
-    if field.kind == "date" and type(raw) is datetime.date:
-        return raw
-    if (
-        field.kind == "two names"
-        and isinstance(raw, list)
-        and len({item for item in raw if isinstance(item, str)}) == len(raw) == 2
-    ):
-        return tuple(_words(field, item) for item in raw)
-    raise MendfoldError(f"is {_shown(raw)}; allowed: {field.allowed}: write it so")
-
-
-def _number(field: Field, raw: Any) -> float:
-    if isinstance(raw, str):
-        try:
-            return float(_inside(field, units.quantity(raw, field.unit)))
-        except MendfoldError as why:
-            if str(why).startswith("is "):
-                raise
-            raise MendfoldError(f"is no measurement: {why}; allowed: {field.allowed}") from None
-    if isinstance(raw, bool) or not isinstance(raw, int | float):
-        raise MendfoldError(f"is {_shown(raw)}; allowed: {field.allowed}: write the bare number")
-    return float(_inside(field, raw))
-
-
-def _inside(field: Field, number: float) -> float:
-    if math.isfinite(number) if isinstance(number, float) else True:
-        if field.low <= number <= field.high:
-            return number
-        shown = f"{_shown(number)} {field.unit}".strip()
-        remedy = "measure again, or check the unit" if field.unit else "count again"
-        raise MendfoldError(f"is {shown}; allowed: {field.allowed}: {remedy}")
-    raise MendfoldError(f"is {number}, no number; allowed: {field.allowed}: measure again")
-
-
-def _words(field: Field, raw: str) -> str:
-    bad = next((mark for mark in raw if _hidden(mark)), None)
-    if bad is not None:
-        name = unicodedata.name(bad, f"character {ord(bad)}").lower()
-        raise MendfoldError(f"holds a hidden character ({name}): type it again on one line")
-    if field.kind == "id" and not _ID.fullmatch(raw):
-        raise MendfoldError(f"is {_shown(raw)}; allowed: {field.allowed}: choose another")
-    if field.kind == "choice" and raw not in field.words:
-        close = nearest(raw, field.words, 1)
-        hint = f"did you mean “{close[0]}”?" if close else "choose one"
-        raise MendfoldError(f"is {_shown(raw)}; allowed: {field.allowed}: {hint}")
-    if field.kind in ("text", "two names") and not raw.strip():
-        raise MendfoldError("is empty: write words, or leave the line out")
-    if len(raw) > (field.high or 80) and field.kind != "choice":
-        raise MendfoldError(f"has {len(raw)} characters; allowed: {field.allowed}: shorten it")
-    return raw
-
-
-def _hidden(mark: str) -> bool:
-    return unicodedata.category(mark) in ("Cc", "Cf", "Cs", "Co", "Zl", "Zp")
-
-
-def _shown(raw: Any) -> str:
-    if isinstance(raw, str):
-        return f"“{raw[:40]}…”" if len(raw) > 40 else f"“{raw}”"
-    if isinstance(raw, bool):
-        return "true" if raw else "false"
-    if isinstance(raw, dict | list):
-        return "a table" if isinstance(raw, dict) else "a list"
-    if isinstance(raw, int) and abs(raw) >= 10**15:
-        return "a huge number"
-    return f"{raw:.15g}" if isinstance(raw, float) else str(raw)
 
 
 def _plain(name: str) -> str:

@@ -1,23 +1,15 @@
-"""The record of one book: what was measured, read from a TOML file and refused where it cannot be.
+"""The record of one book: what was measured, table by table.
 
 Every attribute is named as its TOML table and key and is None when absent. Lengths are floats in
 mm, weights kg, tear strength mN, angles degrees; lists are tuples. What each field means, its unit
-and its range stand in `record_fields`.
+and its range stand in `fields`.
 """
 
 from __future__ import annotations
 
 import datetime
-from collections.abc import Sequence
-from dataclasses import dataclass, field, fields, replace
-from pathlib import Path
+from dataclasses import dataclass, field, fields
 from typing import Any, Literal
-
-from patterns.errors import RecordError
-from patterns.record import reading as record_reading
-from patterns.record import text as record_text
-from patterns.record import writing as record_writing
-from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES, ORDER
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,95 +199,3 @@ class Record:
         for step in name.split("."):
             value = getattr(value, step)
         return value
-
-    def without_owner(self) -> Record:
-        """Return the record, and its text, with the owner left out."""
-        if self.book.owner is None:
-            return self
-        bare = replace(self, book=replace(self.book, owner=None))
-        text = record_text.without_key(self.text, "book.owner")
-        try:
-            kept = parse(text, self.source)
-        except RecordError:
-            return replace(bare, text=dump(bare))
-        return replace(bare, text=text if kept == bare else dump(bare))
-
-
-def load(path: Path) -> Record:
-    """Read a record from a file. Raises RecordError: one line with file, line, field and remedy."""
-    return parse(record_text.read_text(path), path.name)
-
-
-def parse(text: str, name: str) -> Record:
-    """Read a record from TOML text; `name` is the file's name in messages. Raises RecordError."""
-    return build(record_reading.checked(text, name), text, name)
-
-
-def build(tables: dict[str, Any], text: str = "", name: str = "record") -> Record:
-    """Make a record from checked values: table name → {key: value}, or a list of such."""
-    front, back = (Side(**tables.get(f"cover.{which}", {})) for which in ("front", "back"))
-    folds = tuple(Fold(**item) for item in tables.get("sewing.fold", []))
-    return Record(
-        book=Book(**tables.get("book", {})),
-        condition=Condition(**tables.get("condition", {})),
-        text_block=TextBlock(**tables.get("text_block", {})),
-        spine=Spine(**tables.get("spine", {})),
-        cover=Cover(**tables.get("cover", {}), front=front, back=back),
-        sewing=Sewing(**tables.get("sewing", {}), fold=folds),
-        album=Album(**tables.get("album", {})),
-        unions=tuple(Union(**item) for item in tables.get("union", [])),
-        measuring=Measuring(**tables.get("measuring", {})),
-        text=text,
-        source=name,
-    )
-
-
-def present(record: Record, name: str) -> bool:
-    """Say whether a dotted field has a value; a cover's field also when both sides override it."""
-    if record.get(name) is not None:
-        return True
-    table, _, key = name.rpartition(".")
-    if table != "cover" or key not in {item.name for item in fields(Side)}:
-        return False
-    return None not in (getattr(record.cover.front, key), getattr(record.cover.back, key))
-
-
-def require(record: Record, names: Sequence[str]) -> None:
-    """Refuse a record that lacks any of `names`, naming all that lack, in handling order.
-
-    A name may hold alternatives, "spine.girth_head|spine.round_depth": one of them is enough.
-    `book.id` is always required. Raises RecordError.
-    """
-    wanted = dict.fromkeys(["book.id", *names])
-    missing = [name for name in wanted if not any(present(record, one) for one in name.split("|"))]
-    if missing:
-        missing.sort(key=lambda name: min(ORDER[one] for one in name.split("|")))
-        words = ", ".join(" or ".join(map(_with_unit, name.split("|"))) for name in missing)
-        line = record_text.line_of(missing[0].split("|")[0], record.text)
-        where = f"{record.source}, line {line}" if line else record.source
-        raise RecordError(
-            f"{where}: missing {words}: measure and add each below its [table], "
-            "or run “mendfold measure” for the reason of each"
-        )
-
-
-def _with_unit(name: str) -> str:
-    unit = BY_NAME[name].unit
-    return f"{name} ({unit})" if unit else name
-
-
-def dump(record: Record) -> str:
-    """Write a record as TOML, tables and keys in handling order."""
-    tables: dict[str, Any] = {
-        "sewing.fold": [_filled(item) for item in record.sewing.fold],
-        "union": [_filled(item) for item in record.unions],
-    }
-    for one in FIELDS:
-        if one.table not in LIST_TABLES and (value := record.get(one.name)) is not None:
-            tables.setdefault(one.table, {})[one.key] = value
-    return record_writing.written(tables)
-
-
-def _filled(item: Fold | Union) -> dict[str, Any]:
-    pairs = ((one.name, getattr(item, one.name)) for one in fields(item))
-    return {key: value for key, value in pairs if value is not None}

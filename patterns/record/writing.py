@@ -4,9 +4,14 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Mapping
+from dataclasses import fields, replace
 from typing import Any
 
+from patterns.errors import RecordError
 from patterns.record.fields import FIELDS, LIST_TABLES, TABLES, Field
+from patterns.record.reading import parse
+from patterns.record.record import Fold, Record, Union
+from patterns.record.text import without_key
 from patterns.units import mm
 
 _BLANK_HEAD = """\
@@ -20,6 +25,36 @@ _ABOUT = {
     "sewing.fold": "one block for each irregular gathering",
     "union": "one block for each join",
 }
+
+
+def dump(record: Record) -> str:
+    """Write a record as TOML, tables and keys in handling order."""
+    tables: dict[str, Any] = {
+        "sewing.fold": [_filled(item) for item in record.sewing.fold],
+        "union": [_filled(item) for item in record.unions],
+    }
+    for one in FIELDS:
+        if one.table not in LIST_TABLES and (value := record.get(one.name)) is not None:
+            tables.setdefault(one.table, {})[one.key] = value
+    return written(tables)
+
+
+def _filled(item: Fold | Union) -> dict[str, Any]:
+    pairs = ((one.name, getattr(item, one.name)) for one in fields(item))
+    return {key: value for key, value in pairs if value is not None}
+
+
+def without_owner(record: Record) -> Record:
+    """Return the record, and its text, with the owner left out."""
+    if record.book.owner is None:
+        return record
+    bare = replace(record, book=replace(record.book, owner=None))
+    text = without_key(record.text, "book.owner")
+    try:
+        kept = parse(text, record.source)
+    except RecordError:
+        return replace(bare, text=dump(bare))
+    return replace(bare, text=text if kept == bare else dump(bare))
 
 
 def toml(value: Any) -> str:

@@ -20,7 +20,7 @@ from pathlib import Path
 
 from patterns.drafting import job
 from patterns.examine import examination
-from patterns.record import record
+from patterns.record import reading
 from patterns.stock import materials
 from patterns.structures import catalogue
 
@@ -123,7 +123,7 @@ def examined_ms() -> float:
     def examine() -> None:
         catalogue._template.cache_clear()
         catalogue.templates.cache_clear()
-        book = record.load(BOOK)
+        book = reading.load(BOOK)
         examination.examine(book, materials.load(), catalogue.templates(), str(BOOK))
 
     return median_ms(examine)
@@ -132,7 +132,7 @@ def examined_ms() -> float:
 def drafted_ms(name: str) -> float:
     """Return how long one structure takes without rendering, everything loaded."""
     library = materials.load()
-    return median_ms(lambda: job.draft(job.Order(record.load(BOOK), (name,)), library))
+    return median_ms(lambda: job.draft(job.Order(reading.load(BOOK), (name,)), library))
 
 
 def verdict(name: str, value: float, limit: float, unit: str) -> bool:
