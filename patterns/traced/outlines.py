@@ -113,8 +113,13 @@ def _checked(traced: Traced) -> Traced:
         )
     if sum(map(len, rings)) > MOST_POINTS:
         raise too_long()
-    if not all(abs(v) <= MOST_MM for ring in rings for point in ring for v in point):
+    reached = [*rings, *([traced.leaf] if traced.leaf else [])]
+    if not all(abs(v) <= MOST_MM for ring in reached for point in ring for v in point):
         raise SettingError("an outline lies more than 100 m away; trace near the page's corner")
+    if traced.scale_mm is not None and not 0 <= traced.scale_mm <= MOST_MM:
+        raise SettingError(
+            f"a scale bar of {traced.scale_mm:g} mm is no length; draw it as one line of some 50 mm"
+        )
     if len(rings) > MOST_RINGS:
         raise SettingError(
             f"{len(rings)} lines are too many; trace the losses alone, without texture"
