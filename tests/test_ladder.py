@@ -13,7 +13,7 @@ from patterns.drafting import output
 from patterns.drafting.job import Drafted
 from patterns.errors import MendfoldError
 from patterns.structures import catalogue
-from patterns.structures.template import Parameter
+from patterns.structures.parameter import Parameter
 from patterns.writers.svg import svg_text
 from tests.books import drafted
 

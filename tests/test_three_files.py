@@ -24,7 +24,6 @@ undo = ["lift it dry"]
 [parameters.width]
 title = "width of the strip"
 kind = "length"
-unit = "mm"
 default = 20.0
 range = [5.0, 60.0]
 source = "this test"
@@ -50,7 +49,7 @@ from patterns.model.piece import Part, Piece
 
 @dataclass(frozen=True, slots=True)
 class Params:
-    width: float = 20.0
+    width: float
 
 
 def draft(book, params):

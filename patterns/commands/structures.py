@@ -8,7 +8,8 @@ from typing import Any
 import click
 
 from patterns.structures import catalogue
-from patterns.structures.template import Parameter, Template
+from patterns.structures.parameter import Parameter
+from patterns.structures.template import Template
 
 
 @click.command()

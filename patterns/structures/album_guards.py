@@ -28,16 +28,16 @@ PRICKING_MM = 40.0
 class Params:
     """Settings of guards and strips; lengths in mm."""
 
-    stub: float | None = None
-    hinge: float = 4.0
-    lap: float | None = None
-    face: Literal["by place", "inner", "outer"] = "by place"
-    section_thickness: float = 5.0
-    nest: int = 8
-    thread_share: float = 0.75
-    kettle: float = 15.0
-    tapes: int | None = None
-    tape_width: float = 12.0
+    stub: float | None
+    hinge: float
+    lap: float | None
+    face: Literal["by place", "inner", "outer"]
+    section_thickness: float
+    nest: int
+    thread_share: float
+    kettle: float
+    tapes: int | None
+    tape_width: float
 
 
 def draft(book: Book, params: Params) -> Part:

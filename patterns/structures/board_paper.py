@@ -29,13 +29,13 @@ LEAST_MM = 20.0
 class Params:
     """Settings of the board papers; lengths in mm, growth in %."""
 
-    margin: float = 3.0
-    fit: Literal["margin", "block"] = "margin"
-    start: Literal["joint", "board"] | None = None
-    grain: Literal["head-tail", "spine-fore edge"] = "head-tail"
-    growth_along: float | None = None
-    growth_across: float | None = None
-    opening: float = 180.0
+    margin: float
+    fit: Literal["margin", "block"]
+    start: Literal["joint", "board"] | None
+    grain: Literal["head-tail", "spine-fore edge"]
+    growth_along: float | None
+    growth_across: float | None
+    opening: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,21 +26,21 @@ STRIP_MM = 28.0
 class Params:
     """Settings of the slot; lengths in mm, angles in degrees."""
 
-    depth: float | None = None
-    angle: float | None = None
-    least_angle: float = 0.0
-    least_depth: float = 6.0
-    kerf: float | None = None
-    entry: float | None = None
-    toward: Literal["inner", "outer"] = "inner"
-    margin: float = 8.0
-    wall: float = 0.8
-    cutter_diameter: float = 0.0
-    opening: float = 180.0
-    setback_head: float = 12.7
-    setback_tail: float = 12.7
-    trim: float = 3.0
-    strong: str | None = None
+    depth: float | None
+    angle: float | None
+    least_angle: float
+    least_depth: float
+    kerf: float | None
+    entry: float | None
+    toward: Literal["inner", "outer"]
+    margin: float
+    wall: float
+    cutter_diameter: float
+    opening: float
+    setback_head: float
+    setback_tail: float
+    trim: float
+    strong: Literal["weft", "warp", "equal"] | None
 
 
 @dataclass(frozen=True, slots=True)

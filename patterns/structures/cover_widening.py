@@ -31,11 +31,11 @@ LARGE_SHARE = 1 / 3
 class Params:
     """Settings of the widening; lengths in mm."""
 
-    overlap: float = 8.0
-    turn_in: float | None = None
-    gaps: Literal["equal", "front", "back"] = "equal"
-    gap_front: float | None = None
-    strong: str | None = None
+    overlap: float
+    turn_in: float | None
+    gaps: Literal["equal", "front", "back"]
+    gap_front: float | None
+    strong: Literal["weft", "warp", "equal"] | None
 
 
 @dataclass(frozen=True, slots=True)

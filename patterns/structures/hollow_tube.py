@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
-from typing import Any
+from typing import Any, Literal
 
 from shapely import MultiLineString, Polygon
 
@@ -26,13 +26,13 @@ PASTE = "wheat starch paste"
 class Params:
     """Settings of the tube; lengths in mm."""
 
-    on: int | None = None
-    off: int | None = None
-    ease: float | None = None
-    lap: float = 10.0
-    setback: float = 1.0
-    reach: str = "block"
-    slit: float = 0.0
+    on: int | None
+    off: int | None
+    ease: float | None
+    lap: float
+    setback: float
+    reach: Literal["block", "boards"]
+    slit: float
 
 
 @dataclass(frozen=True, slots=True)

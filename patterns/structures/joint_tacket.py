@@ -43,15 +43,15 @@ CUT_TO_MM = 5
 class Params:
     """Settings of the tackets; lengths in mm."""
 
-    stations: int | None = None
-    set_back: float = 8.0
-    pair: float = 4.0
-    hole: float = 1.0
-    tail: float = 60.0
-    end: float = 15.0
-    clear: float = 5.0
-    opening: float = 180.0
-    paper_class: Literal["strong", "fair", "weak", "brittle"] | None = None
+    stations: int | None
+    set_back: float
+    pair: float
+    hole: float
+    tail: float
+    end: float
+    clear: float
+    opening: float
+    paper_class: Literal["strong", "fair", "weak", "brittle"] | None
 
 
 @dataclass(frozen=True, slots=True)

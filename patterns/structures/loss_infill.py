@@ -34,13 +34,13 @@ Of = Literal["leaf", "front board", "back board"]
 class Params:
     """Settings of the infill; lengths in mm, the outline as `outlines` writes it."""
 
-    outline: str | None = None
-    scale_bar: float = 50.0
-    traced: Face = "recto"
-    face: Face = "verso"
-    of: Of = "leaf"
-    overlap: float | None = None
-    oversize: float = 3.0
+    outline: str | None
+    scale_bar: float
+    traced: Face
+    face: Face
+    of: Of
+    overlap: float | None
+    oversize: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,26 +31,26 @@ LEAST_HOLD_MM = 5.0
 class Params:
     """Settings of the sewing; lengths in mm."""
 
-    flange: float | None = None
-    setback_head: float = 12.7
-    setback_tail: float = 12.7
-    edge: float = 5.0
-    every: float | None = None
-    gatherings: tuple[int, ...] | None = None
-    stitches: int | None = None
-    stitch: float = 15.0
-    clear: float = 5.0
-    end: float | None = None
-    strips: int | None = None
-    path: Literal["fold", "loops", "continuous"] = "fold"
-    layout: Literal["best", "classes"] = "best"
-    fixed: str = ""
-    reuse: bool = False
-    line_folds: bool = False
-    pasted: bool = True
-    safety: float = 3.0
-    paper: str | None = None
-    strong: str | None = None
+    flange: float | None
+    setback_head: float
+    setback_tail: float
+    edge: float
+    every: float | None
+    gatherings: tuple[int, ...] | None
+    stitches: int | None
+    stitch: float
+    clear: float
+    end: float | None
+    strips: int | None
+    path: Literal["fold", "loops", "continuous"]
+    layout: Literal["best", "classes"]
+    fixed: str
+    reuse: bool
+    line_folds: bool
+    pasted: bool
+    safety: float
+    paper: Literal["strong", "fair", "weak", "brittle"] | None
+    strong: Literal["weft", "warp", "equal"] | None
 
 
 def draft(book: Book, params: Params) -> Part:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import ceil, floor
+from typing import Literal
 
 from patterns.book.book import SIDES, Board, Book, Which
 from patterns.errors import SettingError, Unsuitable
@@ -48,13 +49,13 @@ CUT_TO_MM = 5
 class Params:
     """Settings of the cloth joints; lengths in mm."""
 
-    seam: float = 5.0
-    onto: float = 25.0
-    end: float = 12.0
-    clear: float = 3.0
-    opening: float = 180.0
-    line_folds: bool = False
-    strong: str | None = None
+    seam: float
+    onto: float
+    end: float
+    clear: float
+    opening: float
+    line_folds: bool
+    strong: Literal["weft", "warp", "equal"] | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ NAME = "spine_inlay"
 class Params:
     """Settings of the inlay, in mm."""
 
-    clearance: float = 0.5
+    clearance: float
 
 
 def draft(book: Book, params: Params) -> Part:

@@ -23,11 +23,11 @@ STRIP_MM = 26.0
 class Params:
     """Settings of the lining; lengths in mm."""
 
-    panels: Literal["between", "whole"] = "between"
-    ease: float = 1.0
-    clear: float = 1.0
-    setback_head: float = 12.7
-    setback_tail: float = 12.7
+    panels: Literal["between", "whole"]
+    ease: float
+    clear: float
+    setback_head: float
+    setback_tail: float
 
 
 @dataclass(frozen=True, slots=True)

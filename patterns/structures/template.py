@@ -1,8 +1,8 @@
-"""What a structure's TOML file declares, and how a `--set` value is read against it.
+"""What a structure's TOML file declares.
 
 A template names its parameters with unit, range, default and source, its materials, the record
 fields it cannot do without, its steps and what it cannot be combined with. The structure's module
-repeats the parameter names and defaults as a typed dataclass; `compare` names any difference.
+gives each parameter its type in a dataclass without defaults; `compare` names any difference.
 """
 
 from __future__ import annotations
@@ -11,14 +11,17 @@ import dataclasses
 import re
 import string
 import tomllib
-from collections.abc import Iterable, Mapping
+import typing
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 from patterns import units
-from patterns.errors import MendfoldError, SettingError, TemplateError, nearest
+from patterns.errors import SettingError, TemplateError, nearest
 from patterns.stock.materials import Kind
+from patterns.structures.parameter import Parameter, declared
 
 PHASES = (
     "record",
@@ -34,88 +37,20 @@ PHASES = (
 )
 """Working order on the bench; the steps of several structures are merged by it."""
 
-KINDS = ("length", "number", "whole", "angle", "choice", "flag", "wholes", "text", "outline")
-CONFIDENCES = ("seen", "second-hand", "derived", "practice", "memory", "own")
+TYPES = {
+    "length": float,
+    "number": float,
+    "angle": float,
+    "whole": int,
+    "flag": bool,
+    "wholes": tuple[int, ...],
+    "text": str,
+    "outline": str,
+}
+"""What a module types a parameter of each kind; a choice is the Literal of its choices."""
 
-Value = float | int | str | bool | tuple[int, ...] | None
-
-
-@dataclass(frozen=True, slots=True)
-class Parameter:
-    """One parameter of a structure; `default` None means worked out, as `computed` says."""
-
-    name: str
-    title: str
-    kind: str
-    unit: str
-    default: Value
-    computed: str
-    minimum: float | None
-    maximum: float | None
-    choices: tuple[str, ...]
-    source: str
-    confidence: str
-
-    def read(self, text: str, where: str) -> Value:
-        """Read one `--set` value; a SettingError names the place, the range and the remedy.
-
-        An outline may be a file's name; what it holds becomes the value.
-        """
-        if self.kind == "outline":
-            from patterns.traced import outlines
-
-            return outlines.setting(text, where)
-        try:
-            value = self._convert(text.strip())
-        except (ValueError, MendfoldError) as error:
-            raise SettingError(f"{where}: {text!r} is no {self._wanted()}: {error}") from None
-        if isinstance(value, (int, float)) and not isinstance(value, bool):
-            self._check_range(value, where)
-        return value
-
-    def _convert(self, text: str) -> Value:
-        if self.kind == "length":
-            return units.quantity(text, "mm", bare=True)
-        if self.kind == "angle":
-            return units.quantity(text, "°", bare=True)
-        if self.kind == "number":
-            return units.bare_number(text)
-        if self.kind == "whole":
-            return _whole(text)
-        if self.kind == "flag":
-            return _yes_or_no(text)
-        if self.kind == "wholes":
-            return whole_list(text)
-        if self.kind == "choice" and text not in self.choices:
-            close = nearest(text, self.choices)
-            raise ValueError(
-                f"did you mean {' or '.join(close)}?" if close else "choose one of them"
-            )
-        return text
-
-    def _wanted(self) -> str:
-        return {
-            "length": f"length in mm{self._range_words()}",
-            "number": f"number{self._range_words()}",
-            "angle": f"angle in degrees{self._range_words()}",
-            "whole": f"whole number{self._range_words()}",
-            "flag": "yes or no",
-            "wholes": "list such as 1,2,5-20",
-            "choice": "choice of " + ", ".join(self.choices),
-        }.get(self.kind, "text")
-
-    def _range_words(self) -> str:
-        if self.minimum is None or self.maximum is None:
-            return ""
-        return f" from {self.minimum:g} to {self.maximum:g}"
-
-    def _check_range(self, value: float, where: str) -> None:
-        low = -float("inf") if self.minimum is None else self.minimum
-        high = float("inf") if self.maximum is None else self.maximum
-        if not low <= value <= high:
-            raise SettingError(
-                f"{where}: {value:g} {self.unit} is out of range; allowed is {low:g} to {high:g}"
-            )
+SHARED = Path(__file__).parent / "shared" / "declared.toml"
+"""Parameters and materials that several templates declare alike."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,40 +107,6 @@ class Template:
     """What the example record is drafted with, where the structure cannot do without."""
 
 
-def _whole(text: str) -> int:
-    if not re.fullmatch(r"[+-]?[0-9]{1,6}", text):
-        raise ValueError("write figures alone")
-    return int(text)
-
-
-def _yes_or_no(text: str) -> bool:
-    if text.lower() not in ("true", "yes", "false", "no"):
-        raise ValueError("write yes or no")
-    return text.lower() in ("true", "yes")
-
-
-def whole_list(text: str) -> tuple[int, ...]:
-    """Read `1,2,5-20` as whole numbers in order, without repeats.
-
-    >>> whole_list("1,2,5-8")
-    (1, 2, 5, 6, 7, 8)
-    """
-    found: set[int] = set()
-    for part in text.replace(" ", ",").split(","):
-        if not part:
-            continue
-        match = re.fullmatch(r"([0-9]{1,3})(?:-([0-9]{1,3}))?", part)
-        if match is None:
-            raise ValueError(f"{part!r} is neither a number up to 999 nor a range such as 5-20")
-        first, last = int(match[1]), int(match[2] or match[1])
-        if last < first:
-            raise ValueError(f"the range {part} runs backwards")
-        found.update(range(first, last + 1))
-    if not found:
-        raise ValueError("the list is empty")
-    return tuple(sorted(found))
-
-
 def load(path: Path) -> Template:
     """Read one template file; a TemplateError names the file and what is missing in it."""
     try:
@@ -217,6 +118,27 @@ def load(path: Path) -> Template:
         raise TemplateError(f"{path.name}: {error} is missing or not as it should be") from None
 
 
+@cache
+def _shared() -> Mapping[str, Any]:
+    return tomllib.loads(SHARED.read_text(encoding="utf-8"))
+
+
+def _rows(raw: Mapping[str, Any], section: str) -> Iterator[tuple[str, Mapping[str, Any]]]:
+    """Yield a template's parameters or materials, those it shares with others in their place.
+
+    `use = ["edge", "every"]` stands for these shared rows as they are, whatever its own name;
+    `like = "edge"` begins a row from a shared one, of which it changes what it gives itself.
+    """
+    for name, row in raw.get(section, {}).items():
+        if "use" in row:
+            yield from ((one, _shared()[section][one]) for one in row["use"])
+        elif "like" in row:
+            own = {key: value for key, value in row.items() if key != "like"}
+            yield name, {**_shared()[section][row["like"]], **own}
+        else:
+            yield name, row
+
+
 def _template(name: str, raw: Mapping[str, Any]) -> Template:
     return Template(
         name=name,
@@ -225,12 +147,12 @@ def _template(name: str, raw: Mapping[str, Any]) -> Template:
         example=raw["example"],
         order=raw["order"],
         needs=tuple(raw["needs"]),
-        parameters={key: _parameter(key, row) for key, row in raw.get("parameters", {}).items()},
+        parameters={key: declared(key, row) for key, row in _rows(raw, "parameters")},
         materials={
             role: MaterialRole(
                 role, row["kind"], row["default"], row["purpose"], tuple(row.get("governing", ()))
             )
-            for role, row in raw.get("materials", {}).items()
+            for role, row in _rows(raw, "materials")
         },
         steps=tuple(_step(row) for row in raw["steps"]),
         conflicts={row["with"]: row["reason"] for row in raw.get("conflicts", ())},
@@ -244,29 +166,6 @@ def _template(name: str, raw: Mapping[str, Any]) -> Template:
     )
 
 
-def _parameter(name: str, row: Mapping[str, Any]) -> Parameter:
-    kind, confidence = row["kind"], row["confidence"]
-    if kind not in KINDS or confidence not in CONFIDENCES:
-        raise ValueError(f"parameters.{name}.kind or .confidence")
-    default = row.get("default")
-    if default is None and "computed" not in row:
-        raise ValueError(f"parameters.{name}.default")
-    low, high = row.get("range", (None, None))
-    return Parameter(
-        name=name,
-        title=row["title"],
-        kind=kind,
-        unit=row.get("unit", ""),
-        default=tuple(default) if isinstance(default, list) else default,
-        computed=row.get("computed", ""),
-        minimum=low,
-        maximum=high,
-        choices=tuple(row.get("choices", ())),
-        source=row["source"],
-        confidence=confidence,
-    )
-
-
 def _step(row: Mapping[str, Any]) -> StepTemplate:
     if row["phase"] not in PHASES:
         raise ValueError(f"steps.phase {row['phase']!r}")
@@ -276,18 +175,36 @@ def _step(row: Mapping[str, Any]) -> StepTemplate:
 
 
 def compare(template: Template, params: type) -> None:
-    """Raise a TemplateError naming every parameter that TOML and module declare differently."""
-    coded = {field.name: field.default for field in dataclasses.fields(params)}
-    declared = template.parameters
-    faults = [f"{name} only in the TOML" for name in declared if name not in coded]
-    faults += [f"{name} only in the module" for name in coded if name not in declared]
+    """Raise a TemplateError naming every parameter that TOML and module declare differently.
+
+    The module types each parameter and gives no default; the TOML gives the rest.
+    """
+    typed = typing.get_type_hints(params)
+    told = template.parameters
+    faults = [f"{name} only in the TOML" for name in told if name not in typed]
+    faults += [f"{name} only in the module" for name in typed if name not in told]
     faults += [
-        f"{name} is {declared[name].default!r} in the TOML and {coded[name]!r} in the module"
-        for name in coded
-        if name in declared and coded[name] != declared[name].default
+        f"{name} has a default in the module, which the TOML alone gives"
+        for name, field in ((one.name, one) for one in dataclasses.fields(params))
+        if field.default is not dataclasses.MISSING
+    ]
+    faults += [
+        f"{name} is typed {_words(typed[name])} in the module and is {_words(asked)} in the TOML"
+        for name, asked in ((one.name, _type(one)) for one in told.values())
+        if name in typed and typed[name] != asked
     ]
     if faults:
         raise TemplateError(f"{template.name}: {'; '.join(faults)}")
+
+
+def _type(one: Parameter) -> Any:
+    """Return the type of a parameter's values; None is among them where it may be worked out."""
+    plain = typing.Literal[one.choices] if one.kind == "choice" else TYPES[one.kind]
+    return plain if one.default is not None else plain | None
+
+
+def _words(kind: Any) -> str:
+    return kind.__name__ if isinstance(kind, type) else str(kind).replace("typing.", "")
 
 
 def fill(text: str, figures: Mapping[str, object]) -> str:

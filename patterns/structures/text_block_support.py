@@ -41,10 +41,10 @@ FLAT_HEIGHT_MM, FLAT_THICKNESS_MM = 400.0, 80.0
 class Params:
     """Settings of the support; lengths in mm."""
 
-    build: Literal["wedge", "layers"] = "wedge"
-    clearance: float = 1.0
-    short: float = 4.0
-    relief: float = 1.0
+    build: Literal["wedge", "layers"]
+    clearance: float
+    short: float
+    relief: float
 
 
 @dataclass(frozen=True, slots=True)

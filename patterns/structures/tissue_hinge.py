@@ -29,29 +29,29 @@ THROUGH = ("back stub", "front stub", "lining cloth")
 class Params:
     """Settings of the hinge and its sewing; lengths in mm."""
 
-    setback: float | None = None
-    stub_end: float = 1.0
-    keep: float = 1.5
-    free: float = 5.0
-    ease: float = 0.5
-    inset: float = 2.0
-    hem: float = 1.0
-    edge: float = 5.0
-    every: float | None = None
-    gatherings: tuple[int, ...] | None = None
-    stitches: int | None = None
-    stitch: float = 15.0
-    clear: float = 5.0
-    end: float | None = None
-    strips: int | None = None
-    path: Literal["fold", "loops", "continuous"] = "fold"
-    layout: Literal["best", "classes"] = "best"
-    fixed: str = ""
-    reuse: bool = False
-    line_folds: bool = False
-    safety: float = 3.0
-    paper: str | None = None
-    strong: str | None = None
+    setback: float | None
+    stub_end: float
+    keep: float
+    free: float
+    ease: float
+    inset: float
+    hem: float
+    edge: float
+    every: float | None
+    gatherings: tuple[int, ...] | None
+    stitches: int | None
+    stitch: float
+    clear: float
+    end: float | None
+    strips: int | None
+    path: Literal["fold", "loops", "continuous"]
+    layout: Literal["best", "classes"]
+    fixed: str
+    reuse: bool
+    line_folds: bool
+    safety: float
+    paper: Literal["strong", "fair", "weak", "brittle"] | None
+    strong: Literal["weft", "warp", "equal"] | None
 
 
 @dataclass(frozen=True, slots=True)

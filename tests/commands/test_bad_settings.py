@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from patterns.structures import catalogue
-from patterns.structures.template import whole_list
+from patterns.structures.parameter import whole_list
 from tests.books import drafted
 from tests.commands.bench import Run, listing, refused
 
