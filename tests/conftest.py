@@ -14,5 +14,18 @@ settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    """Add `--update-golden`: write the golden drawings anew."""
+    """Add `--update-golden`: write the golden drawings anew; and `--no-golden`: never compare with them."""
     parser.addoption("--update-golden", action="store_true", help="write golden drawings anew")
+    parser.addoption(
+        "--no-golden",
+        action="store_true",
+        help="leave out comparisons with files written by the project",
+    )
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out, with `--no-golden`, what the project's own files of yesterday are the measure of."""
+    if config.getoption("--no-golden"):
+        golden = [item for item in items if item.get_closest_marker("golden")]
+        config.hook.pytest_deselected(items=golden)
+        items[:] = [item for item in items if not item.get_closest_marker("golden")]

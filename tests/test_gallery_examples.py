@@ -34,6 +34,7 @@ def name_of(wish: Wish) -> str:
     return f"{wish.record.stem}-{wish.structures[0]}"
 
 
+@pytest.mark.golden
 @pytest.mark.parametrize("wish", orders(), ids=name_of)
 def test_the_examples_are_what_is_drafted_today(wish: Wish, request: pytest.FixtureRequest) -> None:
     """Record, pattern and first drawing equal today's draft but for the version."""

@@ -15,6 +15,7 @@ from tests.books import drafted
 GOLDEN = Path(__file__).parent / "golden"
 
 
+@pytest.mark.golden
 @pytest.mark.parametrize("name", catalogue.templates())
 def test_pieces_are_drawn_as_in_the_golden_file(name: str, request: pytest.FixtureRequest) -> None:
     """The plain drawing of all pieces equals the golden SVG; `--update-golden` rewrites it."""

@@ -25,6 +25,7 @@ def table() -> str:
     return "\n".join(["| structure | what it is for |", "| --- | --- |", *rows]) + "\n"
 
 
+@pytest.mark.golden
 def test_the_list_of_structures_is_that_of_the_templates(request: pytest.FixtureRequest) -> None:
     """The README lists every template with its purpose; `--update-golden` writes it anew."""
     text = README.read_text(encoding="utf-8")

@@ -1,0 +1,147 @@
+"""Trying faults: which are drawn, how the tests answer, and what that comes to."""
+
+from __future__ import annotations
+
+import random
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from tests.mutation.copies import Answer, Copy
+from tests.mutation.operators import Fault, stands
+from tests.mutation.rooms import in_order, room
+from tests.mutation.touching import Program, Ran
+
+TIMES, MORE = 5.0, 10.0
+"""A test may take this many times its own seconds, and this many seconds more."""
+WAIT = 60.0
+"""How much longer than the processor's time a whole run may take on a machine at rest."""
+BUSY = 8.0
+"""How many times slower than at rest a busy machine may be before a run is stopped."""
+REFUSED = re.compile(
+    r"NameError|UnboundLocalError|AttributeError"
+    r"|TypeError: (unsupported operand|bad operand|can only concatenate|can't multiply"
+    r"|must be real number|(list|tuple|string|slice) indices|'\S+' object (is not|cannot be)"
+    r"|'.{1,2}' not supported|.*(unexpected keyword|multiple values|positional) argument)"
+)
+"""What a type checker would refuse is no fault that a test has to find; another one is drawn."""
+
+
+@dataclass(frozen=True)
+class Tried:
+    """A fault and what became of it."""
+
+    room: str
+    fault: Fault
+    outcome: str
+    """One of caught, time, survived, untouched, refused."""
+    by: str
+    """The test that failed and what it said."""
+
+    def line(self) -> str:
+        """Return it on one line."""
+        place = f"{self.fault.file}:{self.fault.line}"
+        return f"{self.room} {place} {self.fault.kind}: {self.outcome} {self.by}"
+
+    @property
+    def passed(self) -> bool:
+        """Say whether nothing noticed it."""
+        return self.outcome in ("survived", "untouched")
+
+
+def drawn(found: Iterable[Fault], seed: int) -> dict[str, list[Fault]]:
+    """Return every room's faults in drawn order: every line once before any line has two.
+
+    Places come up equally often, whatever number of faults each would take.
+    """
+    rooms: dict[str, dict[tuple[str, int, int], list[Fault]]] = {}
+    for one in found:
+        place = (one.file, one.start, one.end)
+        rooms.setdefault(room(one.file), {}).setdefault(place, []).append(one)
+    order = {}
+    for name in in_order(rooms):
+        chance = random.Random(f"{seed} {name}")
+        places = sorted(rooms[name])
+        chance.shuffle(places)
+        picked = [chance.choice(rooms[name][place]) for place in places]
+        lines: dict[tuple[str, int], int] = {}
+        turns = []
+        for one in picked:
+            lines[one.file, one.line] = turn = lines.get((one.file, one.line), 0) + 1
+            turns.append(turn)
+        ranked = sorted(range(len(picked)), key=lambda at: turns[at])
+        order[name] = [picked[at] for at in ranked]
+    return order
+
+
+def counts(
+    order: Mapping[str, Sequence[Fault]], per_group: int, sample: int | None
+) -> dict[str, int]:
+    """Return how many faults to try in each room; a sample is dealt out evenly.
+
+    >>> counts({"a": [], "b": []}, 60, 5)
+    {'a': 3, 'b': 2}
+    """
+    if sample is None:
+        return dict.fromkeys(order, per_group)
+    each, more = divmod(sample, len(order))
+    return {name: each + (at < more) for at, name in enumerate(order)}
+
+
+def to_run(touched: Iterable[str], seconds: Mapping[str, float], most: float) -> list[str]:
+    """Return the tests to run, cheap ones first, as many as fit into `most` seconds, one at least.
+
+    >>> to_run({"a", "b", "c"}, {"a": 5.0, "b": 0.1, "c": 3.0}, 4)
+    ['b', 'c']
+    """
+    found: list[str] = []
+    total = 0.0
+    for test in sorted(touched, key=lambda name: (seconds[name], name)):
+        total += seconds[test]
+        if found and total > most:
+            break
+        found.append(test)
+    return found
+
+
+class Bench:
+    """A copy with all that is needed to try faults in it, one after the other."""
+
+    def __init__(self, program: Program, ran: Ran, most: float) -> None:
+        self.program, self.ran, self.most = program, ran, most
+
+    def attempt(self, fault: Fault, copy: Copy) -> Tried:
+        """Put a fault in, run the tests that touch it, take it out."""
+        where = room(fault.file)
+        if not stands(fault.applied((copy.tree / fault.file).read_text(encoding="utf-8"))):
+            return Tried(where, fault, "refused", "cannot be read")
+        names = to_run(self.program.touching(fault, self.ran), self.ran.seconds, self.most)
+        if not names:
+            return Tried(where, fault, "untouched", "")
+        limits = {name: MORE + TIMES * self.ran.seconds[name] for name in names}
+        files = dict.fromkeys(name.split("::")[0] for name in names)
+        wait = WAIT + BUSY * (MORE + sum(self.ran.seconds[name] for name in names))
+        with copy.fault(fault):
+            answer = copy.run({"do": "run", "tests": limits}, files, wait)
+        outcome, by = verdict(answer)
+        return Tried(where, fault, outcome, by)
+
+    def until(self, faults: Iterator[Fault], number: int, copy: Copy) -> Iterator[Tried]:
+        """Try faults until `number` count; what a type checker refuses does not."""
+        while number and (fault := next(faults, None)) is not None:
+            tried = self.attempt(fault, copy)
+            number -= tried.outcome != "refused"
+            yield tried
+
+
+def verdict(answer: Answer) -> tuple[str, str]:
+    """Return what a run says of a fault, and who says it."""
+    message = " ".join(str(answer.said.get("message", "")).split())
+    by = f"{answer.said.get('test', '')}: {message}"[:300]
+    if answer.said:
+        return ("refused" if REFUSED.match(message) else "caught"), by
+    if answer.status is None or answer.status < 0:
+        return "time", ""
+    if answer.status in (0, 5):
+        return "survived", ""
+    return "caught", answer.tail[-300:]
