@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import dataclasses
 import datetime
+import os
+import shutil
 import subprocess
 import sys
 import tomllib
+import typing
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +19,8 @@ from hypothesis import strategies as st
 
 from patterns.errors import MendfoldError, RecordError
 from patterns.record import reading, record, values, writing
-from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES, TABLES, Field
+from patterns.record.field import Field
+from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES, TABLES
 from patterns.record.needs import require
 from patterns.record.text import key_lines
 
@@ -84,6 +88,63 @@ def test_the_record_has_every_field_of_the_design_and_no_other(table: str) -> No
     assert {field.key for field in FIELDS if field.table == table} == wanted
     held = {field.name for field in dataclasses.fields(CLASSES[table])}
     assert held - {"front", "back", "fold"} == wanted
+
+
+TYPES: dict[str, object] = {
+    "mm": float | None, "kg": float | None, "mN": float | None, "g/m²": float | None, "°": float | None,
+    "count": int | None, "text": str | None, "id": str | None, "choice": str | None,
+    "yes or no": bool | None, "date": datetime.date | None, "lengths": tuple[float, ...] | None,
+    "length or lengths": float | tuple[float, ...] | None, "two names": tuple[str, str],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("field", FIELDS, ids=lambda field: field.name)
+def test_the_type_of_a_field_is_that_of_its_kind(field: Field) -> None:
+    """What mypy takes an attribute for is what reading makes of it; only what is needed has no None."""
+    hint = typing.get_type_hints(CLASSES[field.table])[field.key]
+    wanted: Any = TYPES[field.kind]
+    assert hint == (int if field.needed and field.kind == "count" else wanted)
+
+
+ONE_LINE = r"""
+from patterns.errors import RecordError
+from patterns.record import reading, writing
+from patterns.record.fields import FIELDS
+from patterns.record.interview import Interview
+
+assert "# more about the gilding (1 to 9 mm)\n#gilding =" in writing.blank()
+book = reading.parse('[spine]\ngilding = "0.4 cm"\n', "x")
+assert book.get("spine.gilding") == book.spine.gilding == 4.0
+assert writing.dump(book) == "[spine]\ngilding = 4\n"
+names = [field.name for field in FIELDS]
+assert names[names.index("spine.gilding") - 1] == "spine.profile"
+assert "spine.gilding" in {step.name for step in Interview(input, print, print).steps}
+try:
+    reading.parse("[spine]\ngilding = 10\n", "x")
+except RecordError as refusal:
+    assert "spine.gilding is 10 mm; allowed: 1 to 9 mm" in str(refusal)
+else:
+    raise AssertionError("10 mm was taken")
+"""
+
+
+def test_a_field_is_declared_in_one_line(tmp_path: Path) -> None:
+    """In a copy with one line more: read, refused, written, asked for and in the blank record."""
+    package = Path(record.__file__).parents[1]
+    copy = tmp_path / "patterns"
+    for part in ("__init__.py", "errors.py", "units.py", "reading.py"):
+        copy.mkdir(exist_ok=True)
+        shutil.copy(package / part, copy / part)
+    shutil.copytree(package / "record", copy / "record")
+    declared = copy / "record" / "record.py"
+    before = next(row for row in declared.read_text().split("\n") if "    profile:" in row)
+    line = '    gilding: float | None = mm(1, 9, "more about the gilding")'
+    declared.write_text(declared.read_text().replace(before, f"{before}\n{line}"))
+    done = subprocess.run(
+        [sys.executable, "-c", ONE_LINE], cwd=tmp_path, capture_output=True, text=True, check=False,
+        env={**os.environ, "PYTHONPATH": str(tmp_path)},
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
 
 
 def test_every_class_is_frozen_and_slotted() -> None:

@@ -14,7 +14,8 @@ from typing import Any
 from patterns import units
 from patterns.errors import MendfoldError, RecordError
 from patterns.record import reading
-from patterns.record.fields import FIELDS, LIST_TABLES, TABLES, Field
+from patterns.record.field import Field
+from patterns.record.fields import FIELDS, LIST_TABLES, TABLES
 from patterns.record.values import value
 from patterns.record.writing import toml, written
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import fields
 
 from patterns.errors import RecordError
 from patterns.record.fields import BY_NAME, ORDER
-from patterns.record.record import Record, Side
+from patterns.record.record import Record
 from patterns.record.text import line_of
 
 
@@ -16,9 +15,8 @@ def present(record: Record, name: str) -> bool:
     if record.get(name) is not None:
         return True
     table, _, key = name.rpartition(".")
-    if table != "cover" or key not in {item.name for item in fields(Side)}:
-        return False
-    return None not in (getattr(record.cover.front, key), getattr(record.cover.back, key))
+    sides = [f"{table}.{side}.{key}" for side in ("front", "back")]
+    return all(one in BY_NAME and record.get(one) is not None for one in sides)
 
 
 def require(record: Record, names: Sequence[str]) -> None:

@@ -7,28 +7,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from patterns import reading
 from patterns.errors import MendfoldError, RecordError, nearest
 from patterns.record.checks import impossible
-from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES, ORDER, TABLES
-from patterns.record.record import (
-    Album,
-    Book,
-    Condition,
-    Cover,
-    Fold,
-    Measuring,
-    Record,
-    Sewing,
-    Side,
-    Spine,
-    TextBlock,
-    Union,
-)
+from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES, ORDER, TABLES, inner
+from patterns.record.record import Record
 from patterns.record.text import line_of, read_text
 from patterns.record.values import value
 
@@ -45,21 +32,18 @@ def parse(text: str, name: str) -> Record:
 
 def build(tables: dict[str, Any], text: str = "", name: str = "record") -> Record:
     """Make a record from checked values: table name → {key: value}, or a list of such."""
-    front, back = (Side(**tables.get(f"cover.{which}", {})) for which in ("front", "back"))
-    folds = tuple(Fold(**item) for item in tables.get("sewing.fold", []))
-    return Record(
-        book=Book(**tables.get("book", {})),
-        condition=Condition(**tables.get("condition", {})),
-        text_block=TextBlock(**tables.get("text_block", {})),
-        spine=Spine(**tables.get("spine", {})),
-        cover=Cover(**tables.get("cover", {}), front=front, back=back),
-        sewing=Sewing(**tables.get("sewing", {}), fold=folds),
-        album=Album(**tables.get("album", {})),
-        unions=tuple(Union(**item) for item in tables.get("union", [])),
-        measuring=Measuring(**tables.get("measuring", {})),
-        text=text,
-        source=name,
-    )
+    built: Record = _built(Record, "", tables)
+    return replace(built, text=text, source=name)
+
+
+def _built(holds: type[Any], name: str, tables: dict[str, Any]) -> Any:
+    row = dict(tables.get(name, {}))
+    for attribute, below, found in inner(holds, name):
+        if found.many:
+            row[attribute] = tuple(found.holds(**item) for item in tables.get(below, []))
+        else:
+            row[attribute] = _built(found.holds, below, tables)
+    return holds(**row)
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,12 +128,11 @@ def _tables(raw: dict[str, Any], problems: list[Problem]) -> Iterator[tuple[str,
 
 
 def _flat(raw: dict[str, Any]) -> Iterator[tuple[str, Any]]:
-    inner = {"sewing": ("fold",), "cover": ("front", "back")}
     for table, content in raw.items():
-        below = inner.get(table, ()) if isinstance(content, dict) else ()
-        if below:
-            yield table, {key: value for key, value in content.items() if key not in below}
-            yield from ((f"{table}.{key}", content[key]) for key in below if key in content)
+        inside = [name.partition(".")[2] for name in TABLES if name.startswith(f"{table}.")]
+        if inside and isinstance(content, dict):
+            yield table, {key: value for key, value in content.items() if key not in inside}
+            yield from ((f"{table}.{key}", content[key]) for key in inside if key in content)
         else:
             yield table, content
 
@@ -169,11 +152,10 @@ def _values(table: str, content: Any, problems: list[Problem]) -> Any:
     rows = []
     for number, item in enumerate(content, 1):
         rows.append(_row(table, f"{table}[{number}]", item, problems))
-        needed = next(field for field in FIELDS if field.table == table)
-        if needed.key not in item:
-            name = f"{table}[{number}]"
-            words = f"lacks {needed.key} ({needed.reason}): write {needed.allowed}"
-            problems.append(Problem(name, words, ORDER[needed.name]))
+        for one in FIELDS:
+            if one.table == table and one.needed and one.key not in item:
+                words = f"lacks {one.key} ({one.reason}): write {one.allowed}"
+                problems.append(Problem(f"{table}[{number}]", words, ORDER[one.name]))
     return rows
 
 

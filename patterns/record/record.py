@@ -1,8 +1,8 @@
 """The record of one book: what was measured, table by table.
 
 Every attribute is named as its TOML table and key and is None when absent. Lengths are floats in
-mm, weights kg, tear strength mN, angles degrees; lists are tuples. What each field means, its unit
-and its range stand in `fields`.
+mm, weights kg, tear strength mN, angles degrees; lists are tuples. A field is one line: its name,
+its type, what may stand there and why it is asked (`field`); `fields` gathers them.
 """
 
 from __future__ import annotations
@@ -11,130 +11,146 @@ import datetime
 from dataclasses import dataclass, field, fields
 from typing import Any, Literal
 
+from patterns.record.field import (
+    blocks,
+    choice,
+    count,
+    heights,
+    kg,
+    measured,
+    mm,
+    other,
+    table,
+    text,
+    yes_or_no,
+)
+
+# fmt: off
+
 
 @dataclass(frozen=True, slots=True)
 class Book:
     """What the book is."""
 
-    id: str | None = None
-    title: str | None = None
-    owner: str | None = None
-    note: str | None = None
-    format: str | None = None
-    reading: str | None = None
-    weight: float | None = None
+    id: str | None = other("id", "names every sheet and folder of this book")
+    title: str | None = text("printed in the title block")
+    owner: str | None = text("kept in the record alone, never printed unless asked")
+    note: str | None = text("anything the figures cannot say", 1000)
+    format: str | None = choice("duodecimo|octavo|quarto|folio|large folio|other", "the squares usual for the format are compared with this book's")
+    reading: str | None = choice("left-to-right|right-to-left", "says which board is the front; left-to-right unless given")
+    weight: float | None = kg(0.005, 80, "whole book on the scales: a bound book cannot give the block's weight, so block = book − boards (− cover)")
 
 
 @dataclass(frozen=True, slots=True)
 class Condition:
     """What may harm the book or its mender."""
 
-    paper: str | None = None
-    leather: str | None = None
-    mould: bool | None = None
-    parchment: bool | None = None
-    iron_gall: bool | None = None
-    green_cloth: bool | None = None
-    soluble_media: bool | None = None
-    active_pests: bool | None = None
+    paper: str | None = choice("strong|fair|weak|brittle", "paper at the folds; assumed strength where its tear strength is not measured")
+    leather: str | None = choice("sound|red-rot", "water blackens red-rotted leather")
+    mould: bool | None = yes_or_no("mould seen anywhere: gloves, mask, and no work while it is active")
+    parchment: bool | None = yes_or_no("parchment in leaves or cover moves with any moisture")
+    iron_gall: bool | None = yes_or_no("iron-gall ink suffers no moisture")
+    green_cloth: bool | None = yes_or_no("green 19th-century cloth or paper may hold arsenic")
+    soluble_media: bool | None = yes_or_no("inks, dyes or stamps that run: every liquid is tested first")
+    active_pests: bool | None = yes_or_no("insects alive in the book: stop and quarantine")
 
 
 @dataclass(frozen=True, slots=True)
 class TextBlock:
     """The leaves and gatherings."""
 
-    height: float | None = None
-    width: float | None = None
-    thickness: float | None = None
-    thickness_fore_edge: float | None = None
-    weight: float | None = None
-    leaves: int | None = None
-    gatherings: int | None = None
-    leaves_per_gathering: int | None = None
-    leaf_thickness: float | None = None
-    grammage: float | None = None
-    grain: str | None = None
-    tear_strength: float | None = None
-    anchor_first: int | None = None
-    anchor_last: int | None = None
+    height: float | None = mm(20, 2000, "along the fold, from the head as it is now to the tail")
+    width: float | None = mm(15, 2000, "from the outer fold to the fore edge of the leaves")
+    thickness: float | None = mm(0.5, 400, "between the boards' inner faces, at the base of the shoulders, under the same light press (about 1 kg) throughout; never over the shoulders")
+    thickness_fore_edge: float | None = mm(0.5, 600, "at the fore edge, under the same light press: a block thicker there than at its spine will not close by a wider cover")
+    weight: float | None = kg(0.003, 80, "only of a block out of its cover; else give book.weight")
+    leaves: int | None = count(1, 5000, "all leaves of the block: leaf thickness = thickness ÷ leaves")
+    gatherings: int | None = count(1, 600, "all gatherings, counted from the front board")
+    leaves_per_gathering: int | None = count(1, 128, "of the usual gathering: four folios are 8 leaves")
+    leaf_thickness: float | None = mm(0.01, 3, "one leaf, or ten leaves under the calipers ÷ 10")
+    grammage: float | None = measured("g/m²", 5, 1500, "of the leaves, for an estimated weight")
+    grain: str | None = choice("head-tail|spine-fore edge|none", "grain of the leaves; none: handmade")
+    tear_strength: float | None = measured("mN", 10, 20000, "one leaf, along the fold; leave it out unless measured: no safety factor is printed")
+    anchor_first: int | None = count(1, 600, "number from the front of the first gathering with two folios or more: an endpaper folio cannot hold a sewing")
+    anchor_last: int | None = count(1, 600, "number from the front of the last gathering with two folios or more")
 
 
 @dataclass(frozen=True, slots=True)
 class Spine:
     """The spine of the text block."""
 
-    profile: str | None = None
-    round_depth: float | None = None
-    over_shoulders: float | None = None
-    shoulder: float | None = None
-    shoulder_front: float | None = None
-    shoulder_back: float | None = None
-    shoulder_angle: float | None = None
-    girth_head: float | None = None
-    girth_tail: float | None = None
-    strip_over: float | None = None
-    linings: float | None = None
-    edge_angle: float | None = None
+    profile: str | None = choice("flat|rounded|concave", "shape of the bare spine; concave: fallen in")
+    round_depth: float | None = mm(-150, 300, "from the line joining the two tips (or outer folds) to the crown; + convex, − fallen in")
+    over_shoulders: float | None = mm(0.5, 500, "calipers over both tips of the shoulders; wins as chord over thickness + shoulders")
+    shoulder: float | None = mm(0, 30, "from the block's face to the tip of the shoulder; sets front and back")
+    shoulder_front: float | None = mm(0, 30, "where the front shoulder differs")
+    shoulder_back: float | None = mm(0, 30, "where the back shoulder differs")
+    shoulder_angle: float | None = measured("°", 20, 160, "between block and shoulder; 90 unless given")
+    girth_head: float | None = mm(0.5, 900, "paper strip, tip to tip, at the block's head, endband excluded, over bare spine or strip_over")
+    girth_tail: float | None = mm(0.5, 900, "paper strip, tip to tip, at the block's tail, endband excluded, over bare spine or strip_over")
+    strip_over: float | None = mm(0, 20, "thickness of the linings the strip lay on; 0: bare spine")
+    linings: float | None = mm(0, 20, "thickness of the linings that stay in place; every later piece lies on them")
+    edge_angle: float | None = measured("°", 1, 90, "angle of the round at its edge, where the round is no circle")
 
 
 @dataclass(frozen=True, slots=True)
 class Fold:
     """A gathering whose folios or holes differ from the usual."""
 
-    gathering: int
-    folios: int | None = None
-    holes: tuple[float, ...] | None = None
+    gathering: int = count(1, 600, "number of the irregular gathering, counted from anchor_first", needed=True)
+    folios: int | None = count(1, 64, "its folios, where they differ from the usual")
+    holes: tuple[float, ...] | None = heights("its own old holes, from the head")
 
 
 @dataclass(frozen=True, slots=True)
 class Sewing:
     """The old sewing."""
 
-    kind: str | None = None
-    stations_from: str | None = None
-    stations: tuple[float, ...] | None = None
-    kettles: tuple[float, ...] | None = None
-    supports_at: tuple[float, ...] | None = None
-    holes_at: tuple[float, ...] | None = None
-    support_width: float | None = None
-    supports: str | None = None
-    tie_down: float | None = None
-    fold: tuple[Fold, ...] = ()
+    kind: str | None = text("how the gatherings are sewn, in a few words")
+    stations_from: str | None = choice("head|kettle", "zero of all heights: the head as it is now; kettle: the first kettle is zero, when heads are uneven or trimmed since")
+    stations: tuple[float, ...] | None = heights("all holes, from the head along the fold; first and last are taken as kettles unless kettles is given")
+    kettles: tuple[float, ...] | None = heights("heights of the kettle stitches alone")
+    supports_at: tuple[float, ...] | None = heights("heights of the middles of tapes, cords or bands")
+    holes_at: tuple[float, ...] | None = heights("heights of single holes without a support")
+    support_width: float | None = mm(0.2, 80, "of one tape, cord or band, head to tail")
+    supports: str | None = choice("raised|recessed|tapes|none", "raised bands take no tube")
+    tie_down: float | None = mm(0, 80, "how far from head and tail sewn endbands are tied down; 0: none")
+    fold: tuple[Fold, ...] = blocks(Fold)
 
 
 @dataclass(frozen=True, slots=True)
 class Side:
     """One board, or one side of a limp cover."""
 
-    board_height: float | None = None
-    board_width: float | None = None
-    board_thickness: float | None = None
-    board_weight: float | None = None
-    joint: str | None = None
-    joint_gap: float | None = None
-    square_head: float | None = None
-    square_tail: float | None = None
-    square_tail_spine: float | None = None
-    square_tail_fore_edge: float | None = None
-    square_fore_edge: float | None = None
-    side_width: float | None = None
-    side_height: float | None = None
-    thickness: float | None = None
-    turn_in: float | None = None
+    board_height: float | None = mm(20, 2100, "head to tail; of a limp cover, its height at the spine")
+    board_width: float | None = mm(10, 2100, "spine edge to fore edge")
+    board_thickness: float | None = mm(0.2, 40, "bare core at the spine edge, no covering, no paste-down")
+    board_weight: float | None = kg(0.001, 30, "of one board: block = book − boards")
+    joint: str | None = choice("tight|french|flush", "how the board turns: at the shoulder, over a groove, or level with the spine")
+    joint_gap: float | None = mm(0, 60, "between the base of the shoulder and the board's spine edge")
+    square_head: float | None = mm(0, 80, "board beyond the block at the head: board heights count from here")
+    square_tail: float | None = mm(0, 80, "board beyond the block at the tail: the block hangs by this much")
+    square_tail_spine: float | None = mm(0, 80, "tail square at the spine, block lying flat and pushed home")
+    square_tail_fore_edge: float | None = mm(0, 80, "tail square at the fore edge, block pushed home")
+    square_fore_edge: float | None = mm(0, 80, "board beyond the block at the fore edge")
+    side_width: float | None = mm(10, 2100, "limp cover: spine fold to fore edge")
+    side_height: float | None = mm(20, 2100, "limp cover: head to tail")
+    thickness: float | None = mm(0.02, 40, "the cover's own material at the spine and joints")
+    turn_in: float | None = mm(0, 200, "width of the cover's turn-ins; 0: none")
 
 
 @dataclass(frozen=True, slots=True)
 class Cover(Side):
     """The cover; its own board values hold for both sides unless `front` or `back` overrides."""
 
-    kind: str | None = None
-    spine_width: float | None = None
-    spine_width_head: float | None = None
-    spine_width_tail: float | None = None
-    endband_head: float | None = None
-    endband_tail: float | None = None
-    front: Side = Side()
-    back: Side = Side()
+    kind: str | None = choice("in-boards|case|limp|wrapper|wooden boards|other", "in-boards: boards laced to the block; case: made apart, with a natural hollow", order=-1)
+    spine_width: float | None = mm(0.5, 900, "between the inner folds of the sides, or boards")
+    spine_width_head: float | None = mm(0.5, 900, "between the inner folds, at the head")
+    spine_width_tail: float | None = mm(0.5, 900, "between the inner folds, at the tail")
+    endband_head: float | None = mm(0, 40, "how far the head endband stands out from the block; 0: none")
+    endband_tail: float | None = mm(0, 40, "how far the tail endband stands out from the block; 0: none")
+    front: Side = table(Side)
+    back: Side = table(Side)
 
     def side(self, which: Literal["front", "back"]) -> Side:
         """Return one side's values with its overrides applied."""
@@ -148,48 +164,49 @@ class Cover(Side):
 class Album:
     """Leaves that hang on stubs or guards."""
 
-    kind: str | None = None
-    leaves: int | None = None
-    leaf_thickness: float | None = None
-    contents_thickness: float | tuple[float, ...] | None = None
-    leaf_width: float | None = None
-    leaf_height: float | None = None
-    old_stub: float | None = None
-    inner_margin: float | None = None
+    kind: str | None = choice("single|folios", "single leaves on stubs, or folded pairs")
+    leaves: int | None = count(1, 2000, "leaves to be guarded")
+    leaf_thickness: float | None = mm(0.01, 5, "one leaf beside its contents")
+    contents_thickness: float | tuple[float, ...] | None = measured("length or lengths", 0, 60, "mean of a leaf, both sides, under light pressure; or one figure a leaf")
+    leaf_width: float | None = mm(15, 2000, "without the old stub")
+    leaf_height: float | None = mm(20, 2000, "head to tail")
+    old_stub: float | None = mm(0, 200, "width of the old stub, spine to leaf; 0: none")
+    inner_margin: float | None = mm(0, 500, "clear of contents at the spine side, on the fuller face")
 
 
 @dataclass(frozen=True, slots=True)
 class Union:
     """One join between two parts."""
 
-    between: tuple[str, str]
-    moves: bool | None = None
-    made: str | None = None
-    state: str | None = None
+    between: tuple[str, str] = other("two names", "the two parts of one join, as text block and boards; examine judges by the joins", needed=True)
+    moves: bool | None = yes_or_no("a join that must move lasts longer sewn")
+    made: str | None = choice("sewn|pasted", "how it is joined")
+    state: str | None = choice("sound|weak|failed", "how it holds now")
 
 
 @dataclass(frozen=True, slots=True)
 class Measuring:
     """The measuring itself."""
 
-    error: float | None = None
-    by: str | None = None
-    on: datetime.date | None = None
+    error: float | None = mm(0.01, 5, "± of one reading; 0.5 unless given")
+    by: str | None = text("who measured")
+    on: datetime.date | None = other("date", "printed as the record's date")
 
 
+# fmt: on
 @dataclass(frozen=True, slots=True)
 class Record:
     """One book as measured; `text` is the source as it was, `source` its file name."""
 
-    book: Book = Book()
-    condition: Condition = Condition()
-    text_block: TextBlock = TextBlock()
-    spine: Spine = Spine()
-    cover: Cover = Cover()
-    sewing: Sewing = Sewing()
-    album: Album = Album()
-    unions: tuple[Union, ...] = ()
-    measuring: Measuring = Measuring()
+    book: Book = table(Book)
+    condition: Condition = table(Condition)
+    text_block: TextBlock = table(TextBlock)
+    spine: Spine = table(Spine)
+    cover: Cover = table(Cover)
+    sewing: Sewing = table(Sewing)
+    album: Album = table(Album)
+    unions: tuple[Union, ...] = blocks(Union, "union")
+    measuring: Measuring = table(Measuring)
     text: str = field(default="", compare=False)
     source: str = field(default="record", compare=False)
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from patterns import units
 from patterns.errors import MendfoldError, nearest
-from patterns.record.fields import Field
+from patterns.record.field import Field
 
 _MOST_IN_LIST = 2000
 _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")

@@ -8,7 +8,8 @@ from dataclasses import fields, replace
 from typing import Any
 
 from patterns.errors import RecordError
-from patterns.record.fields import FIELDS, LIST_TABLES, TABLES, Field
+from patterns.record.field import Field
+from patterns.record.fields import FIELDS, LIST_TABLES, TABLES
 from patterns.record.reading import parse
 from patterns.record.record import Fold, Record, Union
 from patterns.record.text import without_key

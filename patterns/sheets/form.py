@@ -12,7 +12,8 @@ from collections.abc import Iterator, Sequence
 from patterns.errors import PaperError
 from patterns.model.drawing import Circle, Drawing, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm, wrap
-from patterns.record.fields import FIELDS, Field
+from patterns.record.field import Field
+from patterns.record.fields import FIELDS
 from patterns.sheets.form_views import Take, View, views
 from patterns.sheets.furniture import flowed
 from patterns.sheets.marks import Block, Box, arrowhead, moved, rectangle, stretched

@@ -1,0 +1,140 @@
+"""How a field of the record is declared: one line that holds its kind, range, reason and order.
+
+    height: float | None = mm(20, 2000, "along the fold, from the head as it is now to the tail")
+
+Nothing else is said of it anywhere: `fields` gathers the declarations, and reading, refusing, the
+interview, the blank record, the form and the writing go by them. Fields are asked for in the order
+they are declared in; a lower `order` comes before its table's others.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+from typing import Any, Literal
+
+Kind = Literal[
+    "mm", "kg", "mN", "g/m²", "°", "count", "lengths", "length or lengths",
+    "text", "id", "choice", "yes or no", "date", "two names",
+]  # fmt: skip
+ASKED = "asked"
+"""Key of a field's metadata: what is asked for, a `Field`."""
+INNER = "inner"
+"""Key of a field's metadata: the table that stands here, a `Table`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One thing to measure or say: where it stands, what it may be, and why it is asked."""
+
+    kind: Kind
+    reason: str
+    low: float = 0.0
+    high: float = 0.0
+    words: tuple[str, ...] = ()
+    order: int = 0
+    needed: bool = False
+    """Without it the block it stands in says nothing."""
+    table: str = ""
+    key: str = ""
+
+    @property
+    def name(self) -> str:
+        """Dotted name, as `text_block.height`."""
+        return f"{self.table}.{self.key}"
+
+    @property
+    def unit(self) -> str:
+        """Unit of a bare number; empty for what is no measurement."""
+        if self.kind in ("lengths", "length or lengths"):
+            return "mm"
+        return self.kind if self.kind in ("mm", "kg", "mN", "g/m²", "°") else ""
+
+    @property
+    def allowed(self) -> str:
+        """What may stand here, in words."""
+        span = f"{self.low:g} to {self.high:g}"
+        several = f"distances in mm from {span}, as [12, 60.5, 110]"
+        return {
+            "count": f"a whole number from {span}",
+            "lengths": several,
+            "length or lengths": f"{span} mm, or a list with one figure a leaf",
+            "text": f"words in quotes, one line, at most {self.high:g} characters",
+            "id": "1 to 64 letters A–Z a–z, digits, - and _, starting with a letter or digit",
+            "choice": ", ".join(f'"{word}"' for word in self.words),
+            "yes or no": "true or false",
+            "date": "a date without quotes, as 2026-11-25",
+            "two names": 'two names, as ["text block", "boards"]',
+        }.get(self.kind, f"{span} {self.unit}")
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table within a table: the class of its values, and its name where the attribute's differs."""
+
+    holds: type[Any]
+    name: str = ""
+    many: bool = False
+    """Written as a list of blocks."""
+
+
+def measured(kind: Kind, low: float, high: float, reason: str) -> Any:
+    """Declare a measurement in the unit `kind`, or a list of lengths."""
+    return _declared(Field(kind, reason, low, high))
+
+
+def mm(low: float, high: float, reason: str) -> Any:
+    """Declare a length."""
+    return measured("mm", low, high, reason)
+
+
+def kg(low: float, high: float, reason: str) -> Any:
+    """Declare a weight."""
+    return measured("kg", low, high, reason)
+
+
+def heights(reason: str) -> Any:
+    """Declare a list of places along the fold."""
+    return measured("lengths", 0, 2000, reason)
+
+
+def count(low: int, high: int, reason: str, *, needed: bool = False) -> Any:
+    """Declare a whole number."""
+    return _declared(Field("count", reason, low, high, needed=needed))
+
+
+def text(reason: str, most: int = 200) -> Any:
+    """Declare words, one line of at most `most` characters."""
+    return _declared(Field("text", reason, 0, most))
+
+
+def choice(words: str, reason: str, *, order: int = 0) -> Any:
+    """Declare one of the words given, parted by bars."""
+    return _declared(Field("choice", reason, words=tuple(words.split("|")), order=order))
+
+
+def yes_or_no(reason: str) -> Any:
+    """Declare what is true or false."""
+    return _declared(Field("yes or no", reason))
+
+
+def other(kind: Literal["id", "date", "two names"], reason: str, *, needed: bool = False) -> Any:
+    """Declare a field whose kind says all of what may stand there."""
+    return _declared(Field(kind, reason, needed=needed))
+
+
+def table(holds: type[Any]) -> Any:
+    """Declare a table within a table, empty when absent."""
+    return dataclasses.field(default=holds(), metadata={INNER: Table(holds)})
+
+
+def blocks(holds: type[Any], name: str = "") -> Any:
+    """Declare a list of blocks, none when absent; `name` where the attribute is not named so."""
+    return dataclasses.field(default=(), metadata={INNER: Table(holds, name, many=True)})
+
+
+def _declared(one: Field) -> Any:
+    """Return the dataclass field of a declaration: None when absent, unless it is needed."""
+    if one.needed:
+        return dataclasses.field(metadata={ASKED: one})
+    return dataclasses.field(default=None, metadata={ASKED: one})
