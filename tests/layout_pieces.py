@@ -8,18 +8,9 @@ from typing import Literal
 from hypothesis import strategies as st
 
 from patterns.model.drawing import Point, Ring
-from patterns.model.piece import (
-    Diagram,
-    Dimension,
-    Fold,
-    Hole,
-    Label,
-    Part,
-    Pattern,
-    Piece,
-    Sewing,
-    Zone,
-)
+from patterns.model.part import Diagram, Part, Sewing
+from patterns.model.pattern import Pattern
+from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Zone
 
 
 def band(left: float, right: float, height: float) -> Ring:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from hypothesis import strategies as st
 
 from patterns.model.drawing import Line, LineKind
-from patterns.model.piece import Check, Diagram, Layer, Part, Pattern, Piece, Step
+from patterns.model.part import Check, Diagram, Layer, Part, Step
+from patterns.model.pattern import Pattern
+from patterns.model.piece import Piece
 
 LETTERS = "abcdefghiklmnoprstuvwyzäéßÅλЖ–·½0123456789"
 WORD = st.text(LETTERS, min_size=1, max_size=14)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from patterns.drafting.job import Drafted
 from patterns.errors import MendfoldError, RecordError, SettingError, Unsuitable
 from patterns.model.drawing import Line, LineKind, Words
-from patterns.model.piece import Diagram, Part
+from patterns.model.part import Diagram, Part
 from patterns.record.record import Record
 from patterns.sheets.marks import words_corners
 from tests.books import changed, drafted

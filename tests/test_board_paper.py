@@ -9,7 +9,8 @@ import pytest
 from shapely import Polygon, box, transform
 
 from patterns.errors import SettingError
-from patterns.model.piece import Part, Piece
+from patterns.model.part import Part
+from patterns.model.piece import Piece
 from patterns.record.record import Record, Side
 from tests.books import changed, demo, drafted
 from tests.test_ladder import sound

@@ -16,7 +16,8 @@ from patterns.book import spine
 from patterns.drafting import closing
 from patterns.drafting.job import COMMON_STEPS, Drafted
 from patterns.errors import MendfoldError, SettingError, Unsuitable
-from patterns.model.piece import Part, Piece
+from patterns.model.part import Part
+from patterns.model.piece import Piece
 from patterns.record.record import Record, Side
 from patterns.sheets import layers as stacking
 from patterns.structures import catalogue, template

@@ -8,7 +8,8 @@ import pytest
 from shapely import Polygon, transform, union_all
 
 from patterns.errors import SettingError, Unsuitable
-from patterns.model.piece import Part, Piece, Zone
+from patterns.model.part import Part
+from patterns.model.piece import Piece, Zone
 from patterns.record.record import Record
 from tests.books import changed, drafted
 from tests.test_ladder import sound

@@ -11,7 +11,8 @@ from shapely.affinity import rotate
 
 from patterns.drafting.job import Drafted
 from patterns.errors import PlacementError, SettingError, Unsuitable
-from patterns.model.piece import Hole, Part, Piece
+from patterns.model.part import Part
+from patterns.model.piece import Hole, Piece
 from patterns.record.record import Record, Side
 from tests.books import changed, demo, drafted
 

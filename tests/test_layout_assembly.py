@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 
 from patterns.model.drawing import Area, Line, LineKind, Mark, Words
-from patterns.model.piece import Diagram, Layer, Part, Pattern, Union
+from patterns.model.part import Diagram, Layer, Part, Union
+from patterns.model.pattern import Pattern
 from patterns.sheets.assembly import assembly_pages
 from patterns.sheets.layers import half_spine_mm, reach, stack, total
 from patterns.sheets.marks import Box, box_of

@@ -10,7 +10,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from patterns.model.drawing import Line, LineKind, Words
-from patterns.model.piece import Diagram, Pattern, Piece
+from patterns.model.part import Diagram
+from patterns.model.pattern import Pattern
+from patterns.model.piece import Piece
 from patterns.sheets.compose import cutting_sheets, plan
 from patterns.sheets.marks import box_of
 from patterns.sheets.sheet import Sheet

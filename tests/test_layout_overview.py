@@ -8,7 +8,9 @@ import pytest
 from hypothesis import given, settings
 
 from patterns.model.drawing import Words
-from patterns.model.piece import Check, Part, Pattern, Piece
+from patterns.model.part import Check, Part
+from patterns.model.pattern import Pattern
+from patterns.model.piece import Piece
 from patterns.sheets.marks import box_of
 from patterns.sheets.overview import Entry, overview_pages
 from patterns.sheets.sheet import Sheet

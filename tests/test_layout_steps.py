@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 
 from patterns.model.drawing import Line, LineKind, Words
-from patterns.model.piece import Pattern, Step
+from patterns.model.part import Step
+from patterns.model.pattern import Pattern
 from patterns.sheets.flow import Strip, pour
 from patterns.sheets.sheet import Sheet
 from patterns.sheets.steps_page import steps_pages

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from patterns.errors import MendfoldError, SettingError, Unsuitable
 from patterns.model.drawing import Words
-from patterns.model.piece import Part, Piece
+from patterns.model.part import Part
+from patterns.model.piece import Piece
 from patterns.record.record import Record
 from patterns.sheets.marks import words_corners
 from tests.books import changed, drafted

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patterns.drafting import making as drafting
-from patterns.model.piece import Part
+from patterns.model.part import Part
 from patterns.stock import materials
 from tests.books import changed, drafted
 

@@ -10,7 +10,8 @@ import pytest
 
 from patterns.drafting.job import Drafted
 from patterns.errors import SettingError, Unsuitable
-from patterns.model.piece import Part, Piece
+from patterns.model.part import Part
+from patterns.model.piece import Piece
 from patterns.record.record import Record, Side
 from tests.books import changed, demo, drafted
 

@@ -9,7 +9,7 @@ import pytest
 from shapely import Polygon
 
 from patterns.errors import RecordError, SettingError, Unsuitable
-from patterns.model.piece import Part
+from patterns.model.part import Part
 from patterns.record.record import Record
 from tests.books import changed, demo, drafted
 from tests.test_ladder import sound

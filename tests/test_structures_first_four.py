@@ -11,7 +11,8 @@ from shapely import LineString, Point, Polygon
 from patterns.book import spine
 from patterns.drafting.job import Drafted
 from patterns.errors import MendfoldError, RecordError, SettingError, Unsuitable
-from patterns.model.piece import Part, Piece
+from patterns.model.part import Part
+from patterns.model.piece import Piece
 from tests.books import changed, demo, drafted
 
 

@@ -44,7 +44,8 @@ MODULE = '''
 
 from dataclasses import dataclass
 
-from patterns.model.piece import Part, Piece
+from patterns.model.part import Part
+from patterns.model.piece import Piece
 
 
 @dataclass(frozen=True, slots=True)

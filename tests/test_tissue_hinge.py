@@ -13,7 +13,8 @@ from shapely import Polygon, box, transform, union_all
 from patterns.drafting.job import Drafted
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas.hinges import Tissue
-from patterns.model.piece import Part, Piece, Zone
+from patterns.model.part import Part
+from patterns.model.piece import Piece, Zone
 from patterns.record.record import Record
 from patterns.structures.shared import hinge_view
 from tests.books import changed, demo, drafted

@@ -9,7 +9,7 @@ from typing import Literal
 from patterns.book.spine import Spine, shoulder_mm
 from patterns.errors import MaterialError, RecordError
 from patterns.formulas import mechanics
-from patterns.model.piece import Part
+from patterns.model.part import Part
 from patterns.record.record import Record
 from patterns.stock.materials import Library, Material
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from patterns.book.book import SIDES
 from patterns.book.spine import Spine
-from patterns.model.piece import Part
+from patterns.model.part import Part
 from patterns.record.record import Record
 from patterns.units import mm, tenth
 

@@ -8,7 +8,7 @@ from math import ceil
 
 from patterns.book.spine import Spine
 from patterns.errors import SettingError, Unsuitable
-from patterns.model.piece import Part
+from patterns.model.part import Part
 from patterns.record.record import Record
 from patterns.stock.materials import Material
 from patterns.structures.template import Shared, Template

@@ -13,7 +13,8 @@ from patterns.book.book import Book
 from patterns.drafting import closing, combining
 from patterns.drafting.closing import Closing
 from patterns.errors import MendfoldError, SettingError
-from patterns.model.piece import Part, Pattern, Step
+from patterns.model.part import Part, Step
+from patterns.model.pattern import Pattern
 from patterns.record.needs import require
 from patterns.record.record import Record
 from patterns.stock import cautions, materials

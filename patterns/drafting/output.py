@@ -10,7 +10,9 @@ from typing import Any
 import patterns
 from patterns.drafting.job import Drafted
 from patterns.model.drawing import Drawing, Ring
-from patterns.model.piece import Hole, Pattern, Piece, Sewing, Zone
+from patterns.model.part import Sewing
+from patterns.model.pattern import Pattern
+from patterns.model.piece import Hole, Piece, Zone
 from patterns.record import writing
 from patterns.record.record import Record
 from patterns.sheets.sheet import Sheet

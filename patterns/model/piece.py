@@ -1,4 +1,4 @@
-"""What a structure hands over: pieces, diagrams, layers, steps, warnings and checks.
+"""One thing to cut, at its nominal size: outline, folds, holes, slits, zones, words.
 
 A piece has coordinates of its own in mm: x to the right, y from head to tail, face away from the
 text block up unless `face_up` says otherwise. On every spine-wide piece x runs from the back
@@ -7,15 +7,13 @@ board to the front board for a left-to-right book, as one sees the spine from ou
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 from patterns.model.drawing import Mark, Point, Ring
 
 Grain = Literal["head-tail", "spine-fore edge", "warp head-tail", "warp spine-fore edge", "any"]
 Side = Literal["head", "tail", "left", "right"]
-Union = Literal["pasted", "sewn", "pasted and sewn", "free", "laced"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,133 +143,3 @@ class Piece:
         xs = [x for x, _ in self.rough or self.outline]
         ys = [y for _, y in self.rough or self.outline]
         return max(xs) - min(xs), max(ys) - min(ys)
-
-
-@dataclass(frozen=True, slots=True)
-class Diagram:
-    """A drawing to look at beside the pieces; `scale` is printed: "1:1", "5:1", "not to scale"."""
-
-    name: str
-    structure: str
-    title: str
-    scale: str
-    width_mm: float
-    height_mm: float
-    marks: tuple[Mark, ...]
-    notes: tuple[str, ...] = ()
-    page: Literal["cutting", "sewing", "assembly"] = "assembly"
-    """The group of pages it belongs to; a 1:1 diagram may be tiled, any other must fit a page."""
-
-
-@dataclass(frozen=True, slots=True)
-class Layer:
-    """One layer of the assembly section, listed from the text block outwards.
-
-    `left_mm` and `right_mm` are its ends seen from the middle of the spine. `union` tells how it
-    is joined to the layer inside it, over the spine; `union_sides` the same beyond the spine.
-    """
-
-    name: str
-    material: str
-    thickness_mm: float
-    left_mm: float
-    right_mm: float
-    union: Union
-    union_sides: Union = "free"
-    on_spine: bool = True
-    """Counts towards what later structures lie on (and the total over the spine)."""
-    existing: bool = False
-    """Part of the book as it is: drawn, not counted as added."""
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One step, already filled in with this book's figures; `cautions` stand beside it."""
-
-    phase: str
-    text: str
-    cautions: tuple[str, ...] = ()
-    structure: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Check:
-    """A number that can be compared with something outside the project."""
-
-    name: str
-    value: float
-    unit: str
-    against: str
-    """What it is compared with, and the source."""
-
-
-@dataclass(frozen=True, slots=True)
-class Stitch:
-    """One bar outside on the lining: its two ends from the head of the text block, in mm."""
-
-    gathering: int
-    from_mm: float
-    to_mm: float
-    force_n: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Sewing:
-    """Everything the needle does."""
-
-    stations_mm: tuple[float, ...]
-    stitches: tuple[Stitch, ...]
-    path: tuple[Mapping[str, object], ...]
-    thread_mm: float
-    proof: Mapping[str, object]
-    details: Mapping[str, object] = field(default_factory=dict)
-    """Cut length per gathering, loads, capacities: what `--json` carries beyond the above."""
-
-
-@dataclass(frozen=True, slots=True)
-class Part:
-    """One structure worked out for one book."""
-
-    structure: str
-    title: str
-    quantities: Mapping[str, float | str | bool]
-    """Every computed figure, its unit in its name."""
-    pieces: tuple[Piece, ...]
-    diagrams: tuple[Diagram, ...] = ()
-    layers: tuple[Layer, ...] = ()
-    steps: tuple[Step, ...] = ()
-    warnings: tuple[str, ...] = ()
-    boxes: tuple[str, ...] = ()
-    """Boxed words that must stand on the sheet itself ("TOO WEAK: …")."""
-    checks: tuple[Check, ...] = ()
-    sewing: Sewing | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Pattern:
-    """Everything worked out for one book: what the sheets show and pattern.json says."""
-
-    book_id: str
-    book_title: str
-    structures: tuple[str, ...]
-    """In working order."""
-    record_date: str
-    """ISO date of the record's measuring; empty when the record gives none."""
-    version: str
-    parts: tuple[Part, ...]
-    steps: tuple[Step, ...]
-    """Steps of all parts merged in working order, each with its cautions in full."""
-    warnings: tuple[str, ...]
-    measurements: tuple[tuple[str, str], ...] = ()
-    """What the overview prints of the record: name, value with unit."""
-    materials: tuple[tuple[str, str], ...] = ()
-    """Material as named on the sheets, and what is needed of it."""
-    tools: tuple[str, ...] = ()
-    undo: tuple[str, ...] = ()
-    """How each union can be undone later."""
-    front_on_right: bool = True
-    """The front board lies at the right of a spine-wide piece (left-to-right reading)."""
-    closing: str = ""
-    """Whether the cover closes round all that is added over the spine; "" where nothing is."""
-    figures: Mapping[str, float | bool] = field(default_factory=dict)
-    """Figures of all structures together, the unit in each name."""

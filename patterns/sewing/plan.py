@@ -10,7 +10,7 @@ from typing import Any, Literal
 from patterns.book.book import Book
 from patterns.errors import SettingError
 from patterns.formulas import mechanics
-from patterns.model.piece import Check, Sewing, Stitch
+from patterns.model.part import Check, Sewing, Stitch
 from patterns.sewing import load as sewing_load
 from patterns.sewing import needle, scatter, stations
 from patterns.sewing import words as sewing_words

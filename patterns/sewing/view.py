@@ -9,7 +9,7 @@ from itertools import pairwise
 from patterns.book.book import Book
 from patterns.formulas.mechanics import GRAVITY
 from patterns.model.drawing import Anchor, Area, Circle, Line, LineKind, Mark, Point, Words
-from patterns.model.piece import Diagram
+from patterns.model.part import Diagram
 from patterns.sewing.lining import Cloth
 from patterns.sewing.load import Load
 from patterns.sewing.needle import Move

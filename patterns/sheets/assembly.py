@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from patterns.model.drawing import LineKind
-from patterns.model.piece import Diagram, Pattern
+from patterns.model.part import Diagram
+from patterns.model.pattern import Pattern
 from patterns.sheets.flow import Strip, Strips, gap, heading, paragraph, table, together
 from patterns.sheets.layers import Seated, half_spine_mm, row, seated, stack, total
 from patterns.sheets.marks import Block, Box, clipped, moved, rectangle

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from patterns.model.piece import Diagram, Piece
+from patterns.model.part import Diagram
+from patterns.model.piece import Piece
 from patterns.sheets.furniture import BENCH, SMALL, as_cut, paragraph, stack
 from patterns.sheets.marks import Block, moved
 from patterns.sheets.zones import small_views

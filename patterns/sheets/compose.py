@@ -9,7 +9,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from patterns.errors import PaperError
-from patterns.model.piece import Diagram, Part, Pattern, Piece
+from patterns.model.part import Diagram, Part
+from patterns.model.pattern import Pattern
+from patterns.model.piece import Piece
 from patterns.sheets import tiled
 from patterns.sheets.furniture import BAR, BAR_BAND, MARGIN, Arrangement, Frame
 from patterns.sheets.page import Group, Order, Page

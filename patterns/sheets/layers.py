@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from patterns.model.piece import Layer, Pattern
+from patterns.model.part import Layer
+from patterns.model.pattern import Pattern
 from patterns.units import mm
 
 BLOCK = "text block"

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from patterns.model.piece import Pattern, Piece
+from patterns.model.pattern import Pattern
+from patterns.model.piece import Piece
 from patterns.sheets.flow import BODY, Strips, barred, beside, gap, heading, paragraph, table
 from patterns.sheets.sheet import Sheet
 from patterns.sheets.text_pages import Setting, TextPage, numbered, planned

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from patterns.model.drawing import Drawing, Mark
-from patterns.model.piece import Pattern, Piece
+from patterns.model.pattern import Pattern
+from patterns.model.piece import Piece
 from patterns.sheets import card
 from patterns.sheets.furniture import Arrangement, Frame, Heading, frame
 from patterns.sheets.legend import Sign

@@ -19,7 +19,7 @@ import shapely
 
 from patterns.model.drawing import Area, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
-from patterns.model.piece import Layer, Union
+from patterns.model.part import Layer, Union
 from patterns.sheets.layers import Seated
 from patterns.sheets.marks import Block, Box, box_of, corners
 

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from patterns.model.drawing import Mark, Ring, Words
-from patterns.model.piece import Diagram, Part, Piece
+from patterns.model.part import Diagram, Part
+from patterns.model.piece import Piece
 from patterns.sheets import card
 from patterns.sheets.furniture import Frame, boxed, stack
 from patterns.sheets.legend import Sign

@@ -10,7 +10,9 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from patterns.model.drawing import Line, LineKind, Words
-from patterns.model.piece import Pattern, Piece, Step
+from patterns.model.part import Step
+from patterns.model.pattern import Pattern
+from patterns.model.piece import Piece
 from patterns.sheets.flow import (
     BASE,
     BODY,

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from patterns.model.drawing import Drawing, Mark
-from patterns.model.piece import Pattern
+from patterns.model.pattern import Pattern
 from patterns.sheets.flow import Strips, pour, tightened
 from patterns.sheets.furniture import Heading, dress
 from patterns.sheets.marks import Box, box_of, moved

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from patterns.errors import PaperError
-from patterns.model.piece import Pattern
+from patterns.model.pattern import Pattern
 from patterns.sheets import assembly, compose, overview, steps_page
 from patterns.sheets.overview import Entry
 from patterns.sheets.page import Page

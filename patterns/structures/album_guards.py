@@ -9,7 +9,8 @@ from typing import Literal
 
 from patterns.book.book import Book
 from patterns.model.drawing import Ring
-from patterns.model.piece import Dimension, Fold, Hole, Label, Layer, Part, Piece, Sewing, Zone
+from patterns.model.part import Layer, Part, Sewing
+from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Zone
 from patterns.sewing import pricking
 from patterns.structures.shared import album as albums
 from patterns.structures.shared import album_view, album_words

@@ -13,7 +13,8 @@ from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
 from patterns.model.drawing import Ring
-from patterns.model.piece import Check, Dimension, Label, Layer, Part, Piece, Side, Zone
+from patterns.model.part import Check, Layer, Part
+from patterns.model.piece import Dimension, Label, Piece, Side, Zone
 from patterns.sewing import lining
 from patterns.units import tenth
 

@@ -11,7 +11,8 @@ from patterns.errors import Unsuitable
 from patterns.formulas import joints, slots
 from patterns.formulas.joints import Joint, JointPath
 from patterns.formulas.slots import Slot
-from patterns.model.piece import Check, Diagram, Dimension, Hole, Label, Layer, Part, Piece
+from patterns.model.part import Check, Diagram, Layer, Part
+from patterns.model.piece import Dimension, Hole, Label, Piece
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth, Flange
 from patterns.structures.shared import joint_view

@@ -11,7 +11,7 @@ from typing import Any
 
 from patterns.book.book import Book
 from patterns.errors import SettingError, TemplateError, nearest
-from patterns.model.piece import Part
+from patterns.model.part import Part
 from patterns.structures import template
 from patterns.structures.template import Template
 

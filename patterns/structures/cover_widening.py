@@ -12,7 +12,8 @@ from patterns.book.book import SIDES, Book, Which
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import geometry
 from patterns.model.drawing import Point, Ring
-from patterns.model.piece import Check, Dimension, Fold, Grain, Label, Layer, Part, Piece, Zone
+from patterns.model.part import Check, Layer, Part
+from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Zone
 from patterns.sewing import lining
 from patterns.units import tenth
 

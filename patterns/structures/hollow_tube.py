@@ -13,7 +13,8 @@ from patterns.book.book import Book
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import tubes
 from patterns.model.drawing import Point, Ring
-from patterns.model.piece import Check, Dimension, Fold, Label, Layer, Part, Piece, Zone
+from patterns.model.part import Check, Layer, Part
+from patterns.model.piece import Dimension, Fold, Label, Piece, Zone
 from patterns.units import tenth
 
 NAME = "hollow_tube"

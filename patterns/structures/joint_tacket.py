@@ -17,7 +17,8 @@ from patterns.errors import PlacementError, Unsuitable
 from patterns.formulas import joints, mechanics
 from patterns.formulas.joints import Joint
 from patterns.model.drawing import Line, LineKind, Ring, Words
-from patterns.model.piece import Check, Diagram, Dimension, Fold, Hole, Label, Part, Piece, Side
+from patterns.model.part import Check, Diagram, Part
+from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Side
 from patterns.sewing import lining, maximin, stations
 from patterns.sewing import load as sewing_load
 from patterns.sewing.sewn import old_holes

@@ -11,7 +11,8 @@ import shapely
 from patterns.book.book import Book, Stuff
 from patterns.errors import SettingError, Unsuitable
 from patterns.model.drawing import Ring
-from patterns.model.piece import Check, Dimension, Grain, Label, Part, Piece, Zone
+from patterns.model.part import Check, Part
+from patterns.model.piece import Dimension, Grain, Label, Piece, Zone
 from patterns.structures.shared import infill_view
 from patterns.traced import losses, outlines
 from patterns.traced.losses import Infill

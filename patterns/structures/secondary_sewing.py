@@ -9,7 +9,8 @@ from typing import Literal
 from patterns.book.book import SIDES, Book, Which
 from patterns.errors import SettingError
 from patterns.formulas import joints
-from patterns.model.piece import Layer, Part, Piece, Union, Zone
+from patterns.model.part import Layer, Part, Union
+from patterns.model.piece import Piece, Zone
 from patterns.sewing import lining, pricking
 from patterns.sewing import plan as sewing_plan
 from patterns.sewing import view as sewing_view

@@ -16,18 +16,8 @@ from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
 from patterns.model.drawing import Line, LineKind, Ring
-from patterns.model.piece import (
-    Check,
-    Diagram,
-    Dimension,
-    Fold,
-    Hole,
-    Layer,
-    Part,
-    Piece,
-    Union,
-    Zone,
-)
+from patterns.model.part import Check, Diagram, Layer, Part, Union
+from patterns.model.piece import Dimension, Fold, Hole, Piece, Zone
 from patterns.sewing import lining
 from patterns.sewing import load as sewing_load
 from patterns.sewing.sewn import old_holes

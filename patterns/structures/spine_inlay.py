@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from patterns.book.book import Book
 from patterns.errors import Unsuitable
 from patterns.formulas import geometry
-from patterns.model.piece import Check, Dimension, Label, Layer, Part, Piece, Zone
+from patterns.model.part import Check, Layer, Part
+from patterns.model.piece import Dimension, Label, Piece, Zone
 from patterns.units import tenth
 
 NAME = "spine_inlay"

@@ -19,7 +19,8 @@ from patterns.book.spine import shoulder_mm
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import geometry
 from patterns.model.drawing import Ring
-from patterns.model.piece import Check, Dimension, Label, Part, Piece, Zone
+from patterns.model.part import Check, Part
+from patterns.model.piece import Dimension, Label, Piece, Zone
 from patterns.structures.shared import support_view
 from patterns.structures.shared.support_view import Profile
 from patterns.units import tenth

@@ -9,7 +9,7 @@ from typing import Literal
 from patterns.book.book import SIDES, Book, Which
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas.hinges import Tissue
-from patterns.model.piece import Check, Layer, Part, Union
+from patterns.model.part import Check, Layer, Part, Union
 from patterns.sewing import lining, pricking
 from patterns.sewing import plan as sewing_plan
 from patterns.sewing import view as sewing_view

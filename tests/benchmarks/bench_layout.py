@@ -13,7 +13,7 @@ import time
 from collections.abc import Callable
 
 from patterns.model.drawing import Line, LineKind
-from patterns.model.piece import Pattern
+from patterns.model.pattern import Pattern
 from patterns.sheets.compose import cutting_sheets
 from patterns.sheets.marks import Box
 from patterns.sheets.obstacles import Obstacles

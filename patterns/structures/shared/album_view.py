@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from patterns.formulas.balance import Nest
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Words
-from patterns.model.piece import Diagram
+from patterns.model.part import Diagram
 from patterns.units import tenth
 
 CAP_MM = 2.5

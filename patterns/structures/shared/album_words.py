@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from patterns.book.book import SIDES, Book
-from patterns.model.piece import Check
+from patterns.model.part import Check
 from patterns.structures.shared.album import MANY_STRIPS, SHORT_MM, Album, creep_of, room
 from patterns.structures.shared.album_view import Listed, runs
 from patterns.units import tenth, trimmed

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from patterns.model.drawing import Line, LineKind, Mark, Words
-from patterns.model.piece import Diagram
+from patterns.model.part import Diagram
 from patterns.units import tenth
 
 CAP_MM = 2.5

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from patterns.model.drawing import Line, LineKind, Mark, Words
-from patterns.model.piece import Diagram
+from patterns.model.part import Diagram
 from patterns.traced.losses import Infill
 from patterns.units import tenth
 

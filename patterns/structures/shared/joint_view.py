@@ -9,7 +9,7 @@ from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
 from patterns.formulas.slots import Slot
 from patterns.model.drawing import Line, LineKind, Mark, Point, Words
-from patterns.model.piece import Diagram
+from patterns.model.part import Diagram
 from patterns.units import tenth
 
 REACH_MM = 18.0

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from patterns.model.drawing import Line, LineKind, Mark, Point, Ring, Words
-from patterns.model.piece import Diagram
+from patterns.model.part import Diagram
 from patterns.units import tenth
 
 WIDTH_MM, HEIGHT_MM, CAP_MM = 170.0, 74.0, 2.5
