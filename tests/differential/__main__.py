@@ -13,7 +13,8 @@ from pathlib import Path
 from random import Random
 from typing import Any, TextIO
 
-from tests.differential import answers, expected, settings, trees, wishes
+from tests.differential import answers, expected, kept, settings, trees, wishes
+from tests.differential.kept import Keeper
 from tests.differential.listing import Listing
 from tests.differential.trees import DifferentialError, Tree
 from tests.differential.wishes import Common, Wish
@@ -31,8 +32,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     asked = _parser().parse_args(arguments)
     try:
         with tempfile.TemporaryDirectory(prefix="differential-") as folder:
+            keeper = Keeper(None if asked.fresh else kept.usual())
+            keeper.sweep()
             both = [
-                trees.laid_down(name, REPOSITORY, Path(folder) / side)
+                trees.laid_down(name, REPOSITORY, Path(folder) / side, keeper)
                 for side, name in (("before", asked.before), ("after", asked.after))
             ]
             return _compared(asked, both)
@@ -43,38 +46,25 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="python -m tests.differential", description=__doc__)
-    parser.add_argument(
-        "--before", required=True, metavar="REV", help="commit, or folder of a tree"
-    )
-    parser.add_argument(
-        "--after", default=str(REPOSITORY), metavar="REV", help="by default the working tree"
-    )
-    parser.add_argument("--records", type=int, default=5000, help="drawn books (5000)")
-    parser.add_argument(
-        "--sheets", type=int, default=200, help="drawn books whose sheets are compared (200)"
-    )
-    parser.add_argument("--seed", type=int, default=1, help="another seed draws other books")
-    parser.add_argument(
+    add = parser.add_argument
+    add("--before", required=True, metavar="REV", help="commit, or folder of a tree")
+    add("--after", default=str(REPOSITORY), metavar="REV", help="by default the working tree")
+    add("--records", type=int, default=5000, metavar="N", help="drawn books (5000)")
+    add("--sheets", type=int, default=200, metavar="N", help="of these with drawings (200)")
+    add("--seed", type=int, default=1, metavar="N", help="another one draws other books")
+    add(
         "--structures",
         action="append",
         default=[],
         metavar="NAME",
-        help="draw for this one alone; may be repeated",
+        help="for this alone; may be repeated",
     )
-    parser.add_argument(
-        "--expected", type=Path, default=HERE / "expected.toml", help="file of expected differences"
-    )
-    parser.add_argument(
-        "--list", type=Path, dest="listed", help="file for every difference (else a temporary one)"
-    )
-    parser.add_argument("--workers", type=int, default=2, help="processes at a time (2)")
-    parser.add_argument(
-        "--show",
-        type=int,
-        metavar="NUMBER",
-        help="print one drawn record and its command, compare nothing",
-    )
-    return parser  # fmt: skip
+    add("--expected", type=Path, default=HERE / "expected.toml", help="differences that are meant")
+    add("--list", type=Path, dest="listed", help="file for every difference (else a temporary one)")
+    add("--fresh", action="store_true", help="ask a commit again, though its answers are kept")
+    add("--workers", type=int, default=2, metavar="N", help="processes at a time (2)")
+    add("--show", type=int, metavar="NUMBER", help="print one drawn record, compare nothing")
+    return parser
 
 
 def _compared(asked: argparse.Namespace, both: Sequence[Tree]) -> int:
@@ -116,7 +106,7 @@ def _notes(both: Sequence[Tree], known: Sequence[trees.About], common: Common) -
 
 
 def _wishes(asked: argparse.Namespace, before: Tree, common: Common) -> Iterator[Wish]:
-    yield from wishes.demonstration(before.root)
+    yield from wishes.demonstration(before.root, "svg,pdf,dxf")
     chosen = Random(asked.seed).sample(range(asked.records), min(asked.sheets, asked.records))
     drawn = set(chosen)
     for number in (*chosen, *(one for one in range(asked.records) if one not in drawn)):

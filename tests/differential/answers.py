@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from tests.differential.comparing import Spot, spots
+from tests.differential.comparing import ABSENT, Spot, spots
 from tests.differential.drawings import masked, sheet
+from tests.differential.printed import dxf, pdf
 
+READERS: Mapping[str, Callable[[str], object]] = {".svg": sheet, ".pdf": pdf, ".dxf": dxf}
 LEFT_OUT = ("mendfold",)
 """Keys of pattern.json that name the version."""
 
@@ -73,26 +75,19 @@ def _document(text: str) -> object:
 
 
 def _files(before: Mapping[str, str], after: Mapping[str, str]) -> Iterator[Spot]:
-    """Compare the drawings; the folder they lie in is named by the structures."""
+    """Compare the drawings by name; the folder they lie in is named by book and structures."""
     old, new = (
         {path.rpartition("/")[2]: text for path, text in one.items()} for one in (before, after)
     )
     for name in sorted({*old, *new}):
-        if old.get(name) == new.get(name):
-            continue
-        at = Spot(f"draft/sheets/{name}", "draft/sheets/*", "", "")
-        if name not in old or name not in new:
-            there, away = "(drawn)", "(absent)"
-            yield Spot(at.path, at.field, *((away, there) if name not in old else (there, away)))
-            continue
-        yield from _drawing(name, old[name], new[name])
-
-
-def _drawing(name: str, old: str, new: str) -> Iterator[Spot]:
-    for spot in spots(sheet(old), sheet(new)):
-        yield Spot(
-            f"draft/sheets/{name}/{spot.path}",
-            f"draft/sheets/*/{spot.field}",
-            spot.before,
-            spot.after,
-        )
+        place, kind = f"draft/sheets/{name}", name[name.rindex(".") :]
+        field = f"draft/sheets/*{kind}"
+        if name not in old:
+            yield Spot(place, field, ABSENT, "(drawn)")
+        elif name not in new:
+            yield Spot(place, field, "(drawn)", ABSENT)
+        elif old[name] != new[name]:
+            read = READERS[kind]
+            for spot in spots(read(old[name]), read(new[name])):
+                path, under = f"{place}/{spot.path}", f"{field}/{spot.field}"
+                yield Spot(path, under, spot.before, spot.after)

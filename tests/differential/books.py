@@ -10,7 +10,8 @@ import math
 from collections.abc import Mapping
 from random import Random
 
-from tests.differential.rows import Bare, Row, Tables
+from tests.differential import covers
+from tests.differential.rows import Bare, Row, Tables, between, figure, tenth
 
 FORMATS: Mapping[str, tuple[float, float]] = {
     "duodecimo": (110, 180),
@@ -20,7 +21,6 @@ FORMATS: Mapping[str, tuple[float, float]] = {
     "large folio": (440, 760),
 }
 """Height of the block, in mm."""
-COVERS = ("in-boards", "case", "limp", "wrapper", "wooden boards", "other")
 UNIONS = (
     ("text block", "boards"), ("text block", "case"), ("text block", "cover"), ("leaves", "stubs"),
     ("covering spine", "text block"), ("gatherings", "tapes"), ("endpapers", "boards"),
@@ -35,9 +35,9 @@ def book(chance: Random, number: int, cover: str, album: bool = False) -> Tables
     tables["text_block"] = block
     spine = _spine(chance, block, cover, album)
     tables["spine"] = spine
-    tables["cover"] = _cover(chance, block, spine, cover)
+    tables["cover"] = covers.cover(chance, block, spine, cover)
     if cover in ("in-boards", "case", "wooden boards"):
-        tables |= _unequal_boards(chance, tables["cover"])
+        tables |= covers.unequal_boards(chance, tables["cover"])
     if album:
         tables["sewing"] = {"kind": "none: leaves pasted to stubs", "supports": "none"}
         tables["album"] = _album(chance, block)
@@ -54,19 +54,6 @@ def book(chance: Random, number: int, cover: str, album: bool = False) -> Tables
     return tables
 
 
-def _mm(value: float) -> float:
-    return round(value, 1)
-
-
-def _between(chance: Random, low: float, high: float) -> float:
-    return _mm(chance.uniform(low, high))
-
-
-def _figure(row: Row, key: str) -> float:
-    value = row.get(key, 0.0)
-    return float(value) if isinstance(value, int | float) else 0.0
-
-
 def _names(chance: Random, number: int) -> Row:
     row: Row = {"id": f"drawn-{number}", "title": f"Drawn book {number}"}
     if chance.random() < 0.3:
@@ -81,7 +68,9 @@ def _names(chance: Random, number: int) -> Row:
 def _condition(chance: Random) -> Row:
     row: Row = {}
     if chance.random() < 0.8:
-        row["paper"] = chance.choice(["strong", "fair", "fair", "weak", "brittle"])
+        row["paper"] = chance.choice(
+            ["strong", "strong", "fair", "fair", "fair", "fair", "weak", "brittle"]
+        )
     if chance.random() < 0.3:
         row["leather"] = chance.choice(["sound", "sound", "red-rot"])
     for key, share in (
@@ -96,7 +85,7 @@ def _condition(chance: Random) -> Row:
 def _block(chance: Random, cover: str) -> Row:
     light = cover in ("limp", "wrapper")
     name = chance.choice(list(FORMATS)[: 3 if light else 5])
-    height = _between(chance, *FORMATS[name])
+    height = between(chance, *FORMATS[name])
     while True:
         leaf = round(chance.uniform(0.06, 0.3), 3)
         per = chance.choice([4, 8, 8, 8, 12, 16])
@@ -106,15 +95,15 @@ def _block(chance: Random, cover: str) -> Row:
             break
     row: Row = {
         "height": height,
-        "width": _mm(height * chance.uniform(0.6, 0.82)),
-        "thickness": _mm(thickness),
+        "width": tenth(height * chance.uniform(0.6, 0.82)),
+        "thickness": tenth(thickness),
         "leaves": per * gatherings,
         "gatherings": gatherings,
         "leaves_per_gathering": per,
         "leaf_thickness": leaf,
     }
     if chance.random() < 0.7:
-        row["thickness_fore_edge"] = _mm(thickness * chance.uniform(0.98, 1.08))
+        row["thickness_fore_edge"] = tenth(thickness * chance.uniform(0.98, 1.08))
     if chance.random() < 0.5:
         row["grammage"] = round(leaf * chance.uniform(600, 900))
     if chance.random() < 0.6:
@@ -127,45 +116,45 @@ def _block(chance: Random, cover: str) -> Row:
 
 
 def _album_block(chance: Random) -> Row:
-    height = _between(chance, 180, 380)
+    height = between(chance, 180, 380)
     return {
         "height": height,
-        "width": _mm(height * chance.uniform(0.7, 1.35)),
-        "thickness": _between(chance, 12, 60),
+        "width": tenth(height * chance.uniform(0.7, 1.35)),
+        "thickness": between(chance, 12, 60),
         "grain": chance.choice(["head-tail", "none"]),
     }
 
 
 def _spine(chance: Random, block: Row, cover: str, album: bool) -> Row:
-    thickness = _figure(block, "thickness")
+    thickness = figure(block, "thickness")
     light = album or cover in ("limp", "wrapper")
     profile = chance.choices(["rounded", "flat", "concave"], [2, 7, 1] if light else [6, 2.5, 1.5])[
         0
     ]
     shoulder = 0.0
     if profile == "rounded" and not light:
-        shoulder = _between(chance, 0.5, min(6, 1 + thickness / 10))
+        shoulder = between(chance, 0.5, min(6, 1 + thickness / 10))
     row: Row = {"profile": profile, "shoulder": shoulder}
     back = shoulder
     if shoulder and chance.random() < 0.2:
-        back = max(0.0, _mm(shoulder + chance.uniform(-1.5, 1.5)))
+        back = max(0.0, tenth(shoulder + chance.uniform(-1.5, 1.5)))
         row |= {"shoulder_front": shoulder, "shoulder_back": back}
     chord = thickness + shoulder + back
     depth = {
         "flat": 0.0,
-        "rounded": _mm(chord * chance.uniform(0.08, 0.32)),
-        "concave": -_between(chance, 0.5, max(0.8, min(7, chord / 8))),
+        "rounded": tenth(chord * chance.uniform(0.08, 0.32)),
+        "concave": -between(chance, 0.5, max(0.8, min(7, chord / 8))),
     }[profile]
     row["round_depth"] = depth
     girth = _arc(chord, abs(depth))
-    linings = chance.choice([0.0, 0.0, 0.2, 0.3, _between(chance, 0.2, 1.2)])
-    row["girth_head"] = row["girth_tail"] = _mm(girth)
+    linings = chance.choice([0.0, 0.0, 0.2, 0.3, between(chance, 0.2, 1.2)])
+    row["girth_head"] = row["girth_tail"] = tenth(girth)
     if chance.random() < 0.4:  # tapered
-        row["girth_tail"] = _mm(girth * chance.uniform(0.93, 1.09))
+        row["girth_tail"] = tenth(girth * chance.uniform(0.93, 1.09))
     row["linings"] = linings
     row["strip_over"] = chance.choice([0.0, linings, linings])
     if chance.random() < 0.5:
-        row["over_shoulders"] = _mm(chord + chance.choice([0, 0, -0.4, 0.4]))
+        row["over_shoulders"] = tenth(chord + chance.choice([0, 0, -0.4, 0.4]))
     if shoulder and chance.random() < 0.4:
         row["shoulder_angle"] = chance.choice([90, 90, 75, 100, 60])
     if depth > 0 and chance.random() < 0.06:
@@ -182,79 +171,14 @@ def _arc(chord: float, depth: float) -> float:
     return 2 * radius * (half if depth <= radius else math.pi - half)
 
 
-def _cover(chance: Random, block: Row, spine: Row, kind: str) -> Row:
-    height, width = _figure(block, "height"), _figure(block, "width")
-    boards = kind in ("in-boards", "case", "wooden boards")
-    head = _between(chance, 1.5, 6) if boards else _between(chance, 0, 3)
-    tail = head if chance.random() < 0.5 else _mm(head * chance.uniform(0.8, 1.5))
-    joint = chance.choices(
-        ["tight", "french", "flush"],
-        {"case": [1, 6, 1], "other": [2, 2, 2]}.get(kind, [7, 2, 1] if boards else [1, 0, 8]),
-    )[0]
-    gap = {"tight": _between(chance, 0.5, 2), "french": _between(chance, 4, 9), "flush": 0.0}[joint]
-    fore = _between(chance, 1.5, 7)
-    row: Row = {
-        "kind": kind,
-        "joint": joint,
-        "joint_gap": gap,
-        "square_head": head,
-        "square_tail": tail,
-        "square_fore_edge": fore,
-        "thickness": round(chance.uniform(0.3, 1.6), 2),
-        "turn_in": 0.0 if chance.random() < 0.15 else _between(chance, 8, 22),
-    }
-    if boards or kind == "other":
-        row |= {
-            "board_height": _mm(height + head + tail),
-            "board_width": _mm(width + fore - (gap if joint == "french" else 0)),
-            "board_thickness": _mm(
-                chance.triangular(1.2, 9 if kind == "wooden boards" else 5, 2.5)
-            ),
-        }
-    else:
-        row |= {"side_height": _mm(height + head + tail), "side_width": _mm(width + fore)}
-    girth = max(_figure(spine, "girth_head"), _figure(spine, "girth_tail"))
-    across = girth + 2 * gap + chance.uniform(-0.3, 2.5)
-    if chance.random() < 0.3:  # leaves were added since
-        across *= chance.uniform(0.7, 0.98)
-    row["spine_width"] = _mm(max(0.8, across))
-    if chance.random() < 0.3:
-        taper = chance.uniform(-1.0, 1.0)
-        row["spine_width_head"] = _mm(max(0.6, across - taper))
-        row["spine_width_tail"] = _mm(max(0.6, across + taper))
-    if chance.random() < 0.5:
-        row["square_tail_spine"] = _mm(tail * chance.uniform(0.85, 1.1))
-        row["square_tail_fore_edge"] = _mm(tail * chance.uniform(1.0, 1.5))
-    if chance.random() < 0.7:
-        row["endband_head"] = row["endband_tail"] = chance.choice([0.0, 2.0, 2.5, 3.0])
-    return row
-
-
-def _unequal_boards(chance: Random, cover: Row | list[Row]) -> Tables:
-    if isinstance(cover, list) or chance.random() < 0.65:
-        return {}
-    side: Row = {}
-    if chance.random() < 0.7:
-        side["board_thickness"] = _mm(_figure(cover, "board_thickness") * chance.uniform(0.8, 1.3))
-    if chance.random() < 0.3:
-        side["board_width"] = _mm(_figure(cover, "board_width") + chance.uniform(-2, 2))
-    if chance.random() < 0.3:
-        extra = chance.uniform(-1, 1.5)
-        side["square_head"] = _mm(max(0, _figure(cover, "square_head") + extra))
-        side["board_height"] = _mm(_figure(cover, "board_height") + extra)
-    if chance.random() < 0.25:
-        side["joint_gap"] = _mm(_figure(cover, "joint_gap") + chance.uniform(0, 2))
-    return {chance.choice(["cover.front", "cover.back"]): side} if side else {}
-
-
 def _sewing(chance: Random, block: Row) -> Row:
-    height = _figure(block, "height")
+    height = figure(block, "height")
     supports = chance.choices(["tapes", "recessed", "raised", "none"], [4, 4, 1.5, 3])[0]
-    head, tail = _between(chance, 7, 20), _between(chance, 7, 20)
-    kettles = [head, _mm(height - tail)]
+    head, tail = between(chance, 7, 20), between(chance, 7, 20)
+    kettles = [head, tenth(height - tail)]
     count = chance.randint(2, 5 if height < 330 else 7)
     gap = (kettles[1] - kettles[0]) / (count + 1)
-    inner = [_mm(head + gap * (i + 1) + chance.uniform(-3, 3)) for i in range(count)]
+    inner = [tenth(head + gap * (i + 1) + chance.uniform(-3, 3)) for i in range(count)]
     row: Row = {"supports": supports}
     if supports == "none":
         if chance.random() < 0.5:
@@ -263,45 +187,45 @@ def _sewing(chance: Random, block: Row) -> Row:
             row |= {"kettles": kettles, "holes_at": inner}
     else:
         width = {"tapes": chance.choice([8.0, 10.0, 12.0, 15.0])}.get(
-            supports, _between(chance, 1.5, 5)
+            supports, between(chance, 1.5, 5)
         )
         row |= {"kettles": kettles, "supports_at": inner, "support_width": width}
         if chance.random() < 0.08:
-            row["holes_at"] = [_mm(kettles[0] + gap / 2)]
+            row["holes_at"] = [tenth(kettles[0] + gap / 2)]
     if chance.random() < 0.4:
-        row["tie_down"] = chance.choice([0.0, 0.0, _between(chance, 4, 12)])
+        row["tie_down"] = chance.choice([0.0, 0.0, between(chance, 4, 12)])
     if chance.random() < 0.05:
         row["stations_from"] = "kettle"
         for key in ("stations", "kettles", "supports_at", "holes_at"):
             held = row.get(key)
             if isinstance(held, list):
-                row[key] = [_mm(one - kettles[0]) for one in held]
+                row[key] = [tenth(one - kettles[0]) for one in held]
     return row
 
 
 def _fold(chance: Random, block: Row) -> Row:
-    gatherings = int(_figure(block, "gatherings"))
+    gatherings = int(figure(block, "gatherings"))
     row: Row = {"gathering": chance.randint(1, gatherings), "folios": chance.randint(1, 6)}
     if chance.random() < 0.4:
-        height = _figure(block, "height")
-        row["holes"] = sorted(_between(chance, 8, height - 8) for _ in range(chance.randint(2, 6)))
+        height = figure(block, "height")
+        row["holes"] = sorted(between(chance, 8, height - 8) for _ in range(chance.randint(2, 6)))
     return row
 
 
 def _album(chance: Random, block: Row) -> Row:
     leaves = chance.randint(4, 60)
-    contents: object = _between(chance, 0, 2)
+    contents: object = between(chance, 0, 2)
     if chance.random() < 0.25:
-        contents = [_between(chance, 0, 2.5) for _ in range(leaves)]
+        contents = [between(chance, 0, 2.5) for _ in range(leaves)]
     row: Row = {
         "kind": chance.choice(["single", "single", "folios"]),
         "leaves": leaves,
         "leaf_thickness": round(chance.uniform(0.2, 0.8), 2),
         "contents_thickness": contents,
-        "leaf_width": _mm(_figure(block, "width") - chance.uniform(12, 34)),
-        "leaf_height": _figure(block, "height"),
-        "old_stub": chance.choice([0.0, _between(chance, 12, 40)]),
-        "inner_margin": _between(chance, 6, 30),
+        "leaf_width": tenth(figure(block, "width") - chance.uniform(12, 34)),
+        "leaf_height": figure(block, "height"),
+        "old_stub": chance.choice([0.0, between(chance, 12, 40)]),
+        "inner_margin": between(chance, 6, 30),
     }
     return row
 
@@ -323,12 +247,12 @@ def _weigh(chance: Random, tables: Tables) -> None:
     block, cover, whole = tables["text_block"], tables["cover"], tables["book"]
     if isinstance(block, list) or isinstance(cover, list) or isinstance(whole, list):
         return
-    cubic = math.prod(_figure(block, key) for key in ("height", "width", "thickness")) / 1e6
+    cubic = math.prod(figure(block, key) for key in ("height", "width", "thickness")) / 1e6
     block_kg = cubic * chance.uniform(0.7, 1.1)
     board_kg = 0.0
     if "board_height" in cover:
-        face = _figure(cover, "board_height") * _figure(cover, "board_width")
-        board_kg = face * _figure(cover, "board_thickness") * 1.0e-6 * chance.uniform(0.7, 1.1)
+        face = figure(cover, "board_height") * figure(cover, "board_width")
+        board_kg = face * figure(cover, "board_thickness") * 1.0e-6 * chance.uniform(0.7, 1.1)
         if chance.random() < 0.6:
             cover["board_weight"] = max(0.001, round(board_kg, 3))
     if chance.random() < 0.8:
@@ -336,6 +260,6 @@ def _weigh(chance: Random, tables: Tables) -> None:
     elif chance.random() < 0.4:
         block["weight"] = max(0.003, round(block_kg, 3))
     if chance.random() < 0.5:
-        height = _figure(block, "height")
+        height = figure(block, "height")
         fits = [name for name, (low, high) in FORMATS.items() if low <= height <= high]
         whole["format"] = chance.choice(fits or ["other"])

@@ -37,7 +37,7 @@ def sheet(text: str) -> dict[str, object]:
         else:
             for layer, mark in _marks(child, {}, ""):
                 layers.setdefault(layer, []).append(mark)
-    size = {key: _value(root.get(key, "")) for key in ("width", "height", "viewBox")}
+    size = {key: value(root.get(key, "")) for key in ("width", "height", "viewBox")}
     return {
         "title": title,
         "size": size,
@@ -54,13 +54,27 @@ def masked(words: str) -> str:
     return VERSION.sub("mendfold VERSION", words)
 
 
+def value(text: str) -> object:
+    """Return a figure as a figure, and words that hold some as the words and the figures.
+
+    >>> value("12.5mm"), value("#595959"), value("3")
+    ({'words': '#mm', 'figures': [12.5]}, '#595959', 3.0)
+    """
+    figures = _FIGURE.findall(text)
+    if not figures or text.startswith(("#", "'")):
+        return text
+    if len(figures) == 1 and figures[0] == text.strip():
+        return float(text)
+    return {"words": _FIGURE.sub("#", text), "figures": list(map(float, figures))}
+
+
 def _marks(
     element: ET.Element, lent: Mapping[str, str], layer: str
 ) -> Iterator[tuple[str, dict[str, object]]]:
     tag = _tag(element)
     if tag == "defs":
         return
-    own = dict(lent) | {key: v for key, v in element.attrib.items() if key not in _NOT_LENT}
+    own = dict(lent) | {key: held for key, held in element.attrib.items() if key not in _NOT_LENT}
     if tag == "g":
         layer = element.get("id", layer)
         for child in element:
@@ -75,22 +89,12 @@ def _marks(
         mark["words"] = masked(words)
         if mark["words"] != words:  # another version is as long as it is
             own.pop("textLength", None)
-    mark["look"] = {key: _value(value) for key, value in sorted(own.items())}
+    mark["look"] = {key: value(held) for key, held in sorted(own.items())}
     yield layer, mark
 
 
 def _tag(element: ET.Element) -> str:
     return str(element.tag).rpartition("}")[2]
-
-
-def _value(text: str) -> object:
-    """Return a figure as a figure, and words that hold some as the words and the figures."""
-    figures = _FIGURE.findall(text)
-    if not figures or text.startswith(("#", "'")):
-        return text
-    if len(figures) == 1 and figures[0] == text.strip():
-        return float(text)
-    return {"words": _FIGURE.sub("#", text), "figures": list(map(float, figures))}
 
 
 def _drawn(tag: str, own: Mapping[str, str]) -> dict[str, object]:

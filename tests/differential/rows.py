@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from random import Random
 
 Row = dict[str, object]
 Tables = dict[str, Row | list[Row]]
@@ -39,3 +40,19 @@ def _toml(value: object) -> str:
     if isinstance(value, list):
         return f"[{', '.join(map(_toml, value))}]"
     return f"{value:g}" if isinstance(value, float) and value == int(value) else str(value)
+
+
+def tenth(value: float) -> float:
+    """Return a length as it is read off a rule."""
+    return round(value, 1)
+
+
+def between(chance: Random, low: float, high: float) -> float:
+    """Return a length drawn evenly."""
+    return tenth(chance.uniform(low, high))
+
+
+def figure(row: Row, key: str) -> float:
+    """Return a figure of a row; 0 where it has none."""
+    value = row.get(key, 0.0)
+    return float(value) if isinstance(value, int | float) else 0.0

@@ -15,12 +15,17 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from tests.differential.kept import Keeper
+
 WORKER = Path(__file__).with_name("worker.py")
 PARTS = ("patterns", "templates")
 """What of a tree the program consists of."""
 SHARED = "PATH", "HOME", "LANG", "LC_ALL", "TMPDIR", "TEMP", "TMP", "SYSTEMROOT", "VIRTUAL_ENV"
 _FIELD = re.compile(r"#?\s*([a-z_]+) =")
 _TABLE = re.compile(r"#?\[+([a-z_.]+)\]+")
+
+
+NOTHING_KEPT = Keeper(None)
 
 
 class DifferentialError(Exception):
@@ -34,9 +39,16 @@ class Tree:
     name: str
     root: Path
     config: Path
+    commit: str = ""
+    """Its full name, where it is one."""
+    keeper: Keeper = NOTHING_KEPT
 
     def answers(self, tasks: Sequence[dict[str, object]]) -> list[dict[str, Any]]:
-        """Run tasks in a worker of its own and return its answers, what it says of itself first.
+        """Return the answers to tasks, what the worker says of itself first; kept ones if there are."""
+        return self.keeper.answers(self.commit, WORKER, tasks, lambda: self._asked(tasks))
+
+    def _asked(self, tasks: Sequence[dict[str, object]]) -> list[dict[str, Any]]:
+        """Run tasks in a worker of its own.
 
         Raises DifferentialError when the worker ends early or runs another tree.
         """
@@ -49,15 +61,15 @@ class Tree:
             env=self._environment(),
             check=False,
         )
-        lines = [json.loads(line) for line in done.stdout.splitlines()]
+        lines: list[dict[str, Any]] = [json.loads(line) for line in done.stdout.splitlines()]
         if done.returncode or len(lines) != len(tasks) + 1:
             at = tasks[len(lines) - 1]["name"] if 0 < len(lines) <= len(tasks) else "its start"
             raise DifferentialError(
                 f"{self.name}: the worker ended with {done.returncode} at {at}:\n{done.stderr}"
             )
-        if Path(lines[0]["root"]) != self.root.resolve():
+        if Path(lines[0].pop("root")) != self.root.resolve():
             raise DifferentialError(
-                f"{self.name}: the worker runs {lines[0]['root']}, not {self.root}: "
+                f"{self.name}: the worker runs another tree than {self.root}: "
                 "take away what puts another `patterns` first on Python's path"
             )
         return lines
@@ -115,7 +127,7 @@ def _fields(blank: str) -> Iterator[str]:
             yield f"{table}.{found[1]}"
 
 
-def laid_down(name: str, repository: Path, into: Path) -> Tree:
+def laid_down(name: str, repository: Path, into: Path, keeper: Keeper = NOTHING_KEPT) -> Tree:
     """Copy a version below `into`: the folder `name` if it is one, else that commit.
 
     Raises DifferentialError for what is neither.
@@ -123,26 +135,26 @@ def laid_down(name: str, repository: Path, into: Path) -> Tree:
     root, config = into / "tree", into / "config"
     root.mkdir(parents=True)
     config.mkdir()
-    if Path(name).is_dir():
-        for part in PARTS:
-            shutil.copytree(Path(name) / part, root / part, ignore=_rubbish)
-    else:
-        _commit(name, repository, root)
+    if not Path(name).is_dir():
+        commit = _git(repository, "rev-parse", "--verify", f"{name}^{{commit}}").decode().strip()
+        made = _git(repository, "archive", "--format=tar", commit, "--", *PARTS)
+        with tarfile.open(fileobj=io.BytesIO(made)) as archive:
+            archive.extractall(root, filter="data")
+        return Tree(name, root, config, commit, keeper)
+    for part in PARTS:
+        shutil.copytree(Path(name) / part, root / part, ignore=_rubbish)
     return Tree(name, root, config)
+
+
+def _git(repository: Path, *words: str) -> bytes:
+    done = subprocess.run(["git", "-C", str(repository), *words], capture_output=True, check=False)
+    if done.returncode:
+        said = done.stderr.decode(errors="replace").strip()
+        raise DifferentialError(
+            f"{words[-1]}: neither a folder nor a commit of the program: {said}"
+        )
+    return done.stdout
 
 
 def _rubbish(_folder: str, names: Iterable[str]) -> set[str]:
     return {name for name in names if name == "__pycache__"}
-
-
-def _commit(name: str, repository: Path, root: Path) -> None:
-    made = subprocess.run(
-        ["git", "-C", str(repository), "archive", "--format=tar", name, "--", *PARTS],
-        capture_output=True,
-        check=False,
-    )
-    if made.returncode:
-        said = made.stderr.decode(errors="replace").strip()
-        raise DifferentialError(f"{name} is neither a folder nor a commit with {PARTS}: {said}")
-    with tarfile.open(fileobj=io.BytesIO(made.stdout)) as archive:
-        archive.extractall(root, filter="data")

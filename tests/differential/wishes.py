@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 
-from tests.differential import books, slips
+from tests.differential import books, covers, slips, suiting
 from tests.differential.rows import toml
 from tests.differential.settings import Structure, drawn
 
@@ -24,6 +24,7 @@ SORTS: Mapping[str, tuple[str, ...]] = {
     "text_block_support": ("case", "in-boards"),
     "tissue_hinge": ("wrapper", "limp", "limp"),
     "cover_widening": ("limp", "wrapper", "case", "in-boards"),
+    "hollow_tube": ("in-boards", "in-boards", "limp", "wrapper"),
     "album_guards": ("case", "case", "in-boards"),
 }
 """The covers that people meet with a structure; any cover for one not named here."""
@@ -37,7 +38,7 @@ TOGETHER: Mapping[str, tuple[str, ...]] = {
     "cover_widening": ("hollow_tube", "spine_inlay", "secondary_sewing", "spine_lining"),
     "hollow_tube": ("cover_widening", "spine_inlay", "spine_lining"),
     "album_guards": ("cover_widening", "board_paper"),
-    "tissue_hinge": ("cover_widening", "loss_infill"),
+    "tissue_hinge": ("loss_infill", "cover_widening"),
     "spine_lining": ("hollow_tube", "spine_inlay"),
 }  # fmt: skip
 
@@ -115,12 +116,12 @@ def draw(seed: int, number: int, common: Common, sheets: bool = False) -> Wish:
     chance = Random(f"{seed}/{number}")
     names = common.names()
     main = names[number % len(names)]
-    cover = chance.choice(SORTS.get(main, books.COVERS))
+    cover = chance.choice(SORTS.get(main, covers.COVERS))
     if chance.random() < 0.08:  # asked for all the same
-        cover = chance.choice(books.COVERS)
+        cover = chance.choice(covers.COVERS)
     tables = books.book(chance, number, cover, album=main == "album_guards")
-    tables = slips.only_known(tables, common.fields)
-    chosen = [main, *_companions(chance, main, [one.name for one in common.structures])]
+    chosen = [main, *_companions(chance, main, cover, [one.name for one in common.structures])]
+    tables = slips.only_known(suiting.suited(chance, chosen, tables), common.fields)
     by_name = {one.name: one for one in common.structures}
     pairs = drawn(chance, [by_name[name] for name in chosen], tables)
     record = toml(slips.slipped(chance, tables))
@@ -128,12 +129,14 @@ def draw(seed: int, number: int, common: Common, sheets: bool = False) -> Wish:
     return Wish(f"{seed}-{number:04d}", record, tuple(chosen), pairs, options, sheets)
 
 
-def _companions(chance: Random, main: str, every: Sequence[str]) -> list[str]:
+def _companions(chance: Random, main: str, cover: str, every: Sequence[str]) -> list[str]:
     """Return what is drafted beside a structure: often nothing, mostly what goes with it."""
     if chance.random() < 0.65:
         return []
     likely = [name for name in TOGETHER.get(main, every) if name in every]
     others = likely if likely and chance.random() < 0.9 else list(every)
+    if cover == "case" and chance.random() < 0.9:  # it has a hollow of its own
+        others = [name for name in others if name != "hollow_tube"]
     others = [name for name in others if name != main]
     return chance.sample(others, min(len(others), chance.choice([1, 1, 2, 3])))
 
