@@ -2,12 +2,28 @@
 
 from __future__ import annotations
 
+import base64
+import doctest
+import io
+import subprocess
+import tomllib
 from pathlib import Path
+from types import ModuleType
 
 import pytest
+from reportlab.pdfgen.canvas import Canvas
 
-from tests.differential import comparing, drawings, expected
+from tests.differential import (
+    __main__,
+    comparing,
+    drawings,
+    expected,
+    printed,
+    trees,
+    wishes,
+)
 from tests.differential.__main__ import main
+from tests.differential.settings import Structure
 from tests.differential.trees import DifferentialError
 
 TOY = '''
@@ -51,6 +67,13 @@ ORDERS = '[[order]]\nrecord = "toy"\nstructures = ["strip"]\n'
 RUN = ("--records", "12", "--sheets", "3", "--workers", "1")
 
 
+@pytest.fixture(autouse=True)
+def cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Keep answers in a place of the test's own."""
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    return tmp_path / "cache" / "mendfold-differential"
+
+
 def tree(folder: Path, *changes: tuple[str, str]) -> str:
     """Write a toy tree, its program's text changed, and return its folder."""
     text = TOY
@@ -60,6 +83,7 @@ def tree(folder: Path, *changes: tuple[str, str]) -> str:
     package = folder / "patterns"
     (package / "demo").mkdir(parents=True)
     (folder / "templates").mkdir()
+    (folder / "templates" / "strip.toml").write_text("", encoding="utf-8")
     (package / "__init__.py").write_text("", encoding="utf-8")
     (package / "cli.py").write_text(text, encoding="utf-8")
     (package / "demo" / "orders.toml").write_text(ORDERS, encoding="utf-8")
@@ -199,3 +223,83 @@ def test_paths_are_read_with_letters_left_out() -> None:
     assert (row.path, row.before, row.after) == ("layers/a/marks/0/draws/figures/4", "-5.5", "-5.6")
     (row,) = comparing.spots(drawings.sheet(text), drawings.sheet(text.replace("Z", "")))
     assert (row.before, row.after) == ("MLLZ", "MLL")
+
+
+def test_a_commit_is_compared_and_its_answers_are_kept(
+    tmp_path: Path, cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The second run asks the working tree alone, and finds the fault all the same."""
+    folder = tmp_path / "repository"
+    tree(folder)
+    for words in ("init -q", "add .", "-c user.name=n -c user.email=e commit -qm toy"):
+        subprocess.run(["git", *words.split()], cwd=folder, check=True)
+    monkeypatch.setattr(__main__, "REPOSITORY", folder)
+    listed = tmp_path / "list.tsv"
+    asked = ("--before", "HEAD", "--list", str(listed), *RUN)
+    assert main((*asked, "--after", str(folder))) == 0
+    kept = {path: path.stat().st_mtime for path in cache.iterdir()}
+    assert len(kept) == 2  # what it knows, and one batch
+    program = folder / "patterns" / "cli.py"
+    text = program.read_text(encoding="utf-8")
+    program.write_text(text.replace("tall", "long"), encoding="utf-8")
+    assert main((*asked, "--after", str(folder))) == 1
+    assert "it is tall\tit is long" in listed.read_text(encoding="utf-8")
+    assert set(cache.iterdir()) == set(kept)
+
+
+def test_what_is_no_version_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    """Neither folder nor commit: one line, and status 2."""
+    assert main(("--before", "no-such-commit")) == 2
+    assert "no-such-commit" in capsys.readouterr().err
+
+
+def test_drawn_records_are_toml_and_stay_the_same() -> None:
+    """A drawn book does not depend on how many are drawn, nor is it ever the one before."""
+    known = wishes.Common([Structure("board_slot", [], [])], frozenset(EVERY_FIELD))
+    drawn = [wishes.draw(7, number, known).record for number in range(150)]
+    assert all(tomllib.loads(text) for text in drawn)
+    assert len(set(drawn)) == 150
+    assert wishes.draw(7, 149, known).record == drawn[149]
+    assert sum("[text_block]\nheight = " in text for text in drawn) > 100
+
+
+EVERY_FIELD = [
+    f"{table}.{key}"
+    for table, keys in {
+        "book": ("id", "title", "weight"),
+        "text_block": ("height", "width", "thickness", "leaves", "gatherings"),
+        "spine": ("profile", "round_depth", "girth_head", "girth_tail"),
+        "cover": ("kind", "board_height", "board_thickness", "joint_gap"),
+        "sewing": ("kettles", "supports_at"),
+    }.items()
+    for key in keys
+]
+
+
+def _pdf(x: float, words: str) -> str:
+    file = io.BytesIO()
+    canvas = Canvas(file, pageCompression=0)
+    canvas.line(0, 0, x, 0)
+    canvas.drawString(10, 10, words)
+    canvas.save()
+    return base64.b64encode(file.getvalue()).decode()
+
+
+def test_a_printed_page_is_compared_by_its_lines_and_words() -> None:
+    """A line's end and a word are each one difference; the version is none."""
+    page = printed.pdf(_pdf(100.0, "cut, mendfold 1.0"))
+    assert not list(comparing.spots(page, printed.pdf(_pdf(100.0, "cut, mendfold 1.1"))))
+    (spot,) = comparing.spots(page, printed.pdf(_pdf(100.01, "cut, mendfold 1.0")))
+    assert (spot.before, spot.after) == ("100.0", "100.01")
+    (spot,) = comparing.spots(page, printed.pdf(_pdf(100.0, "fold, mendfold 1.0")))
+    assert spot.path == "pages/page 1/words/0"
+
+
+@pytest.mark.parametrize(
+    "module", [comparing, drawings, expected, trees], ids=lambda one: one.__name__
+)
+def test_the_examples_in_the_words_hold(module: ModuleType) -> None:
+    """pytest collects nothing of the package by itself."""
+    found = doctest.testmod(module)
+    assert found.attempted
+    assert not found.failed

@@ -136,8 +136,16 @@ def laid_down(name: str, repository: Path, into: Path, keeper: Keeper = NOTHING_
     root.mkdir(parents=True)
     config.mkdir()
     if not Path(name).is_dir():
-        commit = _git(repository, "rev-parse", "--verify", f"{name}^{{commit}}").decode().strip()
-        made = _git(repository, "archive", "--format=tar", commit, "--", *PARTS)
+        try:
+            commit = (
+                _git(repository, "rev-parse", "--verify", f"{name}^{{commit}}").decode().strip()
+            )
+            made = _git(repository, "archive", "--format=tar", commit, "--", *PARTS)
+        except subprocess.CalledProcessError as error:
+            said = error.stderr.decode(errors="replace").strip()
+            raise DifferentialError(
+                f"{name}: neither a folder nor a commit that holds the program: {said}"
+            ) from error
         with tarfile.open(fileobj=io.BytesIO(made)) as archive:
             archive.extractall(root, filter="data")
         return Tree(name, root, config, commit, keeper)
@@ -147,13 +155,8 @@ def laid_down(name: str, repository: Path, into: Path, keeper: Keeper = NOTHING_
 
 
 def _git(repository: Path, *words: str) -> bytes:
-    done = subprocess.run(["git", "-C", str(repository), *words], capture_output=True, check=False)
-    if done.returncode:
-        said = done.stderr.decode(errors="replace").strip()
-        raise DifferentialError(
-            f"{words[-1]}: neither a folder nor a commit of the program: {said}"
-        )
-    return done.stdout
+    words = ("git", "-C", str(repository), *words)
+    return subprocess.run(words, capture_output=True, check=True).stdout
 
 
 def _rubbish(_folder: str, names: Iterable[str]) -> set[str]:
