@@ -124,6 +124,8 @@ def _run(asked: argparse.Namespace, both: Sequence[Tree], every: Sequence[Wish])
             while running:  # each answer is let go when it is compared
                 batch, (before, after) = running.popleft()
                 _compare(batch, before.result()[1:], after.result()[1:], listing)
+                if sys.stderr.isatty():
+                    print(f"\r{len(running)} batches to go ", end="", file=sys.stderr, flush=True)
         except BaseException:
             pool.shutdown(wait=False, cancel_futures=True)
             raise

@@ -17,10 +17,12 @@ FORMATS: Mapping[str, tuple[float, float]] = {
     "duodecimo": (110, 180),
     "octavo": (170, 260),
     "quarto": (230, 330),
-    "folio": (300, 460),
+    "folio": (300, 440),
     "large folio": (440, 760),
 }
 """Height of the block, in mm."""
+USUAL = (2, 4, 4, 2, 0.1)
+"""How often each format is met; for the largest a best sewing is searched for seconds."""
 UNIONS = (
     ("text block", "boards"), ("text block", "case"), ("text block", "cover"), ("leaves", "stubs"),
     ("covering spine", "text block"), ("gatherings", "tapes"), ("endpapers", "boards"),
@@ -84,7 +86,8 @@ def _condition(chance: Random) -> Row:
 
 def _block(chance: Random, cover: str) -> Row:
     light = cover in ("limp", "wrapper")
-    name = chance.choice(list(FORMATS)[: 3 if light else 5])
+    most = 3 if light else 5
+    name = chance.choices(list(FORMATS)[:most], USUAL[:most])[0]
     height = between(chance, *FORMATS[name])
     while True:
         leaf = round(chance.uniform(0.06, 0.3), 3)
@@ -175,10 +178,13 @@ def _sewing(chance: Random, block: Row) -> Row:
     height = figure(block, "height")
     supports = chance.choices(["tapes", "recessed", "raised", "none"], [4, 4, 1.5, 3])[0]
     head, tail = between(chance, 7, 20), between(chance, 7, 20)
+    fine = chance.random() < 0.3  # a rule is read to a millimetre, calipers to a tenth
     kettles = [head, tenth(height - tail)]
     count = chance.randint(2, 5 if height < 330 else 7)
     gap = (kettles[1] - kettles[0]) / (count + 1)
     inner = [tenth(head + gap * (i + 1) + chance.uniform(-3, 3)) for i in range(count)]
+    if not fine:
+        kettles, inner = [float(round(at)) for at in kettles], [float(round(at)) for at in inner]
     row: Row = {"supports": supports}
     if supports == "none":
         if chance.random() < 0.5:
@@ -191,7 +197,7 @@ def _sewing(chance: Random, block: Row) -> Row:
         )
         row |= {"kettles": kettles, "supports_at": inner, "support_width": width}
         if chance.random() < 0.08:
-            row["holes_at"] = [tenth(kettles[0] + gap / 2)]
+            row["holes_at"] = [tenth(kettles[0] + (inner[0] - kettles[0]) / 2)]
     if chance.random() < 0.4:
         row["tie_down"] = chance.choice([0.0, 0.0, between(chance, 4, 12)])
     if chance.random() < 0.05:
