@@ -14,6 +14,26 @@ SHEET = """\
 """
 
 
+def one_page(words: str) -> bytes:
+    """Return a PDF of one page with a line of words, as small as its standard allows (ISO 32000)."""
+    drawn = f"BT /F 12 Tf 40 700 Td ({words}) Tj ET".encode()
+    parts = (
+        b"<</Type/Catalog/Pages 2 0 R>>",
+        b"<</Type/Pages/Kids[3 0 R]/Count 1>>",
+        b"<</Type/Page/Parent 2 0 R/MediaBox[0 0 595 842]/Contents 4 0 R"
+        b"/Resources<</Font<</F<</Type/Font/Subtype/Type1/BaseFont/Helvetica>>>>>>>>",
+        b"<</Length %d>>stream\n%s\nendstream" % (len(drawn), drawn),
+    )
+    data, places = b"%PDF-1.4\n", []
+    for number, part in enumerate(parts, 1):
+        places.append(len(data))
+        data += b"%d 0 obj%s\nendobj\n" % (number, part)
+    rows = b"".join(b"%010d 00000 n \n" % place for place in places)
+    head = b"xref\n0 %d\n0000000000 65535 f \n" % (len(parts) + 1)
+    tail = b"trailer<</Size %d/Root 1 0 R>>\nstartxref\n%d\n%%%%EOF\n" % (len(parts) + 1, len(data))
+    return data + head + rows + tail
+
+
 def record_text(tables: dict[str, Any]) -> str:
     """Return a record as TOML with an owner, who must not be seen elsewhere."""
     lines = []
@@ -82,6 +102,6 @@ def pattern_files(
     return {
         "record.toml": record_text(tables).encode(),
         "pattern.json": json.dumps(tree, ensure_ascii=False).encode(),
-        "sheets.pdf": b"%PDF-1.4 " + version.encode() + b" %d" % round(height * 10),
+        "sheets.pdf": one_page(f"mendfold {version}, {height:g}"),
         "sheet-01.svg": SHEET.format(height=height, version=version).encode(),
     }

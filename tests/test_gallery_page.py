@@ -13,7 +13,7 @@ from urllib.parse import unquote, urlsplit
 import pytest
 
 from patterns.errors import WriteError
-from patterns.gallery.site import build
+from patterns.gallery.site import Built, build
 from patterns.gallery.store import add, keep
 from tests.browsing import wait_until
 from tests.gallery_samples import OWNER, pattern_files
@@ -73,7 +73,7 @@ class Links(HTMLParser):
 def test_every_link_leads_to_a_file_of_the_page(gallery: Path, tmp_path: Path) -> None:
     fill(gallery)
     out = tmp_path / "page"
-    assert build(gallery, out) == (11, [])
+    assert build(gallery, out) == Built(11, (), ())
     pages = list(out.glob("*.html"))
     assert len(pages) == 12
     for path in pages:
@@ -126,7 +126,7 @@ def test_only_an_earlier_page_is_replaced(gallery: Path, tmp_path: Path) -> None
     assert (mine / "thesis.txt").read_bytes() == b"years of work"
     build(gallery, tmp_path / "page")
     keep(gallery, "B-1-hollow_tube", pattern_files("B-1"))
-    assert build(gallery, tmp_path / "page") == (2, [])
+    assert build(gallery, tmp_path / "page") == Built(2, (), ())
     assert (tmp_path / "page" / "B-1-hollow_tube.html").is_file()
     assert sorted(path.name for path in tmp_path.iterdir()) == ["cache", "gallery", "mine", "page"]
 

@@ -46,7 +46,12 @@ FORMATS = ("svg", "pdf", "dxf", "png")
     help="Gallery folder for --keep.",
 )
 @click.option("--force", is_flag=True, help="Set an earlier, different folder aside.")
-@click.option("--with-owner", is_flag=True, help="Print the owner, too.")
+@click.option(
+    "--with-owner",
+    is_flag=True,
+    help="Draw the sheets with the owner's name as well: one PDF beside the folder, for printing "
+    "alone.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print the pattern as one JSON document.")
 def draft(
     record: Path,
@@ -79,6 +84,8 @@ def draft(
         click.echo(made.files["pattern.json"].decode(), nl=False)
         return
     click.echo(f"{out / made.folder}: {state}, {made.sheets} sheets")
+    if made.for_printing:
+        click.echo(f"{out / made.printed_as}: the same with the owner's name, for printing alone")
     if kept is not None:
         click.echo(f"kept as {kept}")
 
@@ -88,7 +95,7 @@ def _keep(gallery: Path, folder: str, files: Mapping[str, bytes]) -> Path:
     from patterns.gallery.thumbnail import with_thumbnail
 
     whole, remark = with_thumbnail(files)
-    kept = store.keep(gallery, folder, whole)
+    kept = store.keep(gallery, folder, whole, no_owner_drawn=True)
     if remark:  # only what was kept can lack its picture
         click.echo(f"warning: {remark}", err=True)
     return kept

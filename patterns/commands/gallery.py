@@ -34,16 +34,19 @@ def gallery() -> None:
 def keep(pattern: Path, place: Path, as_json: bool) -> None:
     """Keep the folder PATTERN that a draft wrote, as the next revision."""
     from patterns.gallery import store
+    from patterns.gallery.owner import drawn_without_owner
     from patterns.gallery.summary import pattern_name
     from patterns.gallery.thumbnail import with_thumbnail
 
     files = read_folder(pattern)
     name = pattern_name(files, str(pattern))
+    files = drawn_without_owner(files, str(pattern))
     files, remark = with_thumbnail(files)
     if remark:
         click.echo(remark, err=True)
     before = {revision.folder for revision in store.revisions(place / name)}
-    _tell_kept(store.keep(place, name, files), before, as_json)
+    kept = store.keep(place, name, files, no_owner_drawn=True)
+    _tell_kept(kept, before, as_json)
 
 
 @gallery.command()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
@@ -20,6 +20,9 @@ from patterns.commands.gallery_options import (
     table,
 )
 from patterns.errors import GalleryError, MendfoldError, PrinterError, SettingError
+
+NAMED = 3
+"""So many files are named in one warning."""
 
 
 @click.command()
@@ -136,10 +139,22 @@ def page(out: Path, place: Path) -> None:
             click.echo(f"warning: no report on the page: {error}", err=True)
             return {}
 
-    shown, missing = site.build(place, out, report, progress)
-    for trouble in missing:
+    built = site.build(place, out, report, progress)
+    for trouble in built.missing:
         click.echo(f"warning: not on the page: {trouble}", err=True)
-    click.echo(f"{out / 'index.html'}: {shown} pattern{'' if shown == 1 else 's'}")
+    _point_out(built.mentions)
+    click.echo(f"{out / 'index.html'}: {built.shown} pattern{'' if built.shown == 1 else 's'}")
+
+
+def _point_out(mentions: Sequence[str]) -> None:
+    """Warn of files in which the owner's name can still be read: a title, a note, a treatment."""
+    if mentions:
+        more = f" and {len(mentions) - NAMED} more" if len(mentions) > NAMED else ""
+        click.echo(
+            f"warning: the owner's name can still be read in {', '.join(mentions[:NAMED])}{more}; "
+            "look at it before you pass it on",
+            err=True,
+        )
 
 
 @click.command()
@@ -230,8 +245,7 @@ def export(pattern: str, with_owner: bool, out: Path, place: Path) -> None:
 
     name = store.find(place, pattern)
     packed = pack.export(place, name, with_owner)
-    for file in packed.mentions:
-        click.echo(f"warning: {file} names the owner; look at it before you pass it on", err=True)
+    _point_out(packed.mentions)
     target = out / f"{name}.zip"
     if target.exists() and target.read_bytes() == packed.data:
         click.echo(f"{target}: unchanged")

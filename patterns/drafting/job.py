@@ -57,8 +57,6 @@ class Order:
     record: Record
     structures: tuple[str, ...]
     settings: Mapping[str, str] = field(default_factory=dict)
-    with_owner: bool = False
-    """Name the owner on the overview."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -265,7 +263,7 @@ def _pattern(
         parts=parts,
         steps=merge_steps(parts),
         warnings=tuple(dict.fromkeys(warnings)),
-        measurements=_measurements(order, shape),
+        measurements=_measurements(record, shape),
         materials=combining.material_list(
             parts, {name: one.materials for name, one in values.items()}
         ),
@@ -291,10 +289,8 @@ def _memory_warnings(chosen: Sequence[Template], values: Mapping[str, _Values]) 
     return lines
 
 
-def _measurements(order: Order, shape: spine.Spine) -> tuple[tuple[str, str], ...]:
-    record = order.record
-    rows = [("owner", record.book.owner)] if order.with_owner and record.book.owner else []
-    rows += [
+def _measurements(record: Record, shape: spine.Spine) -> tuple[tuple[str, str], ...]:
+    rows = [
         ("text block height", f"{tenth(shape.height_mm)} mm"),
         ("chord of the spine", f"{tenth(shape.chord_mm)} mm"),
         ("girth at head", f"{tenth(shape.girth_head_mm)} mm {shape.shape_words}"),

@@ -225,11 +225,10 @@ def files(
 
     document = pattern_dict(record, drafted, sheets, paper, correction)
     found = {"record.toml": record.text.encode(), "pattern.json": json_bytes(document)}
-    title = f"{drafted.pattern.book_id}: {', '.join(p.title for p in drafted.pattern.parts)}"
     remarks: list[str] = []
     svgs = _svgs(sheets) if {"svg", "png"} & set(formats) else {}
     if "pdf" in formats:
-        found["sheets.pdf"] = _pdf(sheets, title)
+        found["sheets.pdf"] = pdf(drafted.pattern, sheets)
     if "svg" in formats:
         found |= {name: text.encode() for name, text in svgs.items()}
     if "dxf" in formats:
@@ -258,9 +257,11 @@ def _svgs(sheets: Sequence[Sheet]) -> dict[str, str]:
     }
 
 
-def _pdf(sheets: Sequence[Sheet], title: str) -> bytes:
+def pdf(pattern: Pattern, sheets: Sequence[Sheet]) -> bytes:
+    """Return all sheets of a pattern as one PDF."""
     from patterns.writers.pdf import PdfPage, pdf_bytes
 
+    title = f"{pattern.book_id}: {', '.join(part.title for part in pattern.parts)}"
     pages = [
         PdfPage(sheet.drawing, f"{number}", sheet.title) for number, sheet in enumerate(sheets, 1)
     ]

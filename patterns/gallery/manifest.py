@@ -35,13 +35,15 @@ class Manifest:
     files: Mapping[str, tuple[str, int]]
     added: tuple[str, ...] = ()
     summary: Mapping[str, Any] = field(default_factory=dict)
+    no_owner_drawn: bool = False
+    """Known when it was kept: no drawing names the owner. False where nobody looked."""
 
     def write(self) -> bytes:
         """Return the manifest as it stands on the disk."""
         rows = {
             name: {"sha256": digest, "bytes": size} for name, (digest, size) in self.files.items()
         }
-        tree = {
+        tree: dict[str, Any] = {
             "format": FORMAT,
             "pattern": self.pattern,
             "kept": self.kept,
@@ -49,6 +51,8 @@ class Manifest:
             "added": list(self.added),
             "summary": self.summary,
         }
+        if self.no_owner_drawn:
+            tree["no_owner_drawn"] = True
         return (json.dumps(tree, ensure_ascii=False, indent=1) + "\n").encode()
 
 
@@ -88,7 +92,10 @@ def read(data: bytes, where: str) -> Manifest:
     try:
         tree = json.loads(data)
         rows = {name: (one["sha256"], one["bytes"]) for name, one in tree["files"].items()}
-        found = Manifest(tree["pattern"], tree["kept"], rows, tuple(tree["added"]), tree["summary"])
+        found = Manifest(
+            tree["pattern"], tree["kept"], rows, tuple(tree["added"]), tree["summary"],
+            tree.get("no_owner_drawn") is True,
+        )  # fmt: skip
         whole = (
             tree["format"] == FORMAT
             and valid_pattern_name(found.pattern)

@@ -21,6 +21,8 @@ from patterns.gallery import manifest as manifests
 from patterns.gallery import store
 from patterns.gallery.equal import different_files
 from patterns.gallery.manifest import MANIFEST, Manifest
+from patterns.gallery.owner import mentions as mentions_owner
+from patterns.gallery.owner import passed_on
 from patterns.gallery.summary import record_of, summarise
 from patterns.record.writing import without_owner
 
@@ -44,7 +46,7 @@ _EARLIEST = (1980, 1, 1, 0, 0, 0)
 
 @dataclass(frozen=True, slots=True)
 class Packed:
-    """A zip file's bytes; `mentions` names the added files in which the owner's name stands."""
+    """A zip file's bytes; `mentions` names the files in which the owner's name can still be read."""
 
     data: bytes
     mentions: tuple[str, ...]
@@ -53,7 +55,8 @@ class Packed:
 def export(gallery: Path, name: str, with_owner: bool = False) -> Packed:
     """Pack every revision of a pattern; the owner is left out unless asked.
 
-    Raises GalleryError when there is no such pattern or a revision is damaged.
+    Raises GalleryError when there is no such pattern, a revision is damaged, or its sheets name
+    the owner and cannot be drawn again without.
     """
     found = store.revisions(gallery / name)
     if not found:
@@ -65,10 +68,13 @@ def export(gallery: Path, name: str, with_owner: bool = False) -> Packed:
             if lines := manifests.damage(listed, files):
                 raise GalleryError(f"{revision.folder}: {lines[0]}; restore it from a backup first")
             if not with_owner:
-                mentions |= {key for key in _naming_owner(files) if key in listed.added}
-                files = _without_owner(files)
+                owner = record_of(files, name).book.owner
+                files = _without_owner(passed_on(revision))
+                mentions |= {
+                    key for key in files if owner and mentions_owner(key, files[key], owner)
+                }
                 rows = manifests.make(name, files, (), listed.kept, {}).files
-                listed = replace(listed, files=rows)
+                listed = replace(listed, files=rows, no_owner_drawn=True)
             for key, data in {**files, MANIFEST: listed.write()}.items():
                 place = zipfile.ZipInfo(f"{name}/{revision.folder.name}/{key}", _EARLIEST)
                 place.compress_type = zipfile.ZIP_DEFLATED
@@ -80,11 +86,6 @@ def export(gallery: Path, name: str, with_owner: bool = False) -> Packed:
 def _without_owner(files: Mapping[str, bytes]) -> dict[str, bytes]:
     bare = without_owner(record_of(files, "record"))
     return {**files, "record.toml": bare.text.encode()}
-
-
-def _naming_owner(files: Mapping[str, bytes]) -> list[str]:
-    owner = (record_of(files, "record").book.owner or "").encode()
-    return [key for key, data in files.items() if owner and owner in data]
 
 
 def take_in(gallery: Path, zip_path: Path) -> list[tuple[str, Path, bool]]:

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from patterns.drafting import job, output
-from patterns.drafting.making import Made
+from patterns.drafting.making import Made, naming_owner
 from patterns.errors import GalleryError, MendfoldError
 from patterns.gallery import summary
 from patterns.gallery.equal import masked
@@ -112,9 +112,15 @@ def draw(
     formats: Sequence[str] = ("svg", "pdf"),
     with_owner: bool = False,
 ) -> Made:
-    """Draft with a paper and factors that are at hand; nothing is written. Raises MendfoldError."""
-    order = job.Order(record, tuple(structures), settings, with_owner)
+    """Draft with a paper and factors that are at hand; nothing is written. Raises MendfoldError.
+
+    `with_owner` draws the owner's name on the sheets, as earlier versions did for what was kept.
+    """
+    order = job.Order(record, tuple(structures), settings)
     drafted = job.draft(order, materials.load())
+    if with_owner and record.book.owner:
+        pattern = naming_owner(drafted.pattern, record.book.owner)
+        drafted = replace(drafted, pattern=pattern)
     sheets = whole.sheets(drafted.pattern, paper, correction)
     found, remarks = output.files(record, drafted, sheets, paper, correction, formats)
     return Made(

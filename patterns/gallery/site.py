@@ -11,6 +11,7 @@ import re
 import secrets
 import shutil
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from html import escape
 from pathlib import Path
 from string import Template
@@ -18,12 +19,14 @@ from typing import Any
 from urllib.parse import quote
 
 import patterns
-from patterns.errors import GalleryError, WriteError, plain
+from patterns.errors import GalleryError, MendfoldError, WriteError, plain
 from patterns.files import HIDDEN, make_folder, resolved
 from patterns.gallery import store
 from patterns.gallery.changes import flat, said, with_unit
 from patterns.gallery.history import Chapter, history
 from patterns.gallery.index import Entry, Progress, Query, search
+from patterns.gallery.owner import mentions as mentions_owner
+from patterns.gallery.owner import passed_on
 from patterns.gallery.portrait import portrait
 from patterns.gallery.summary import parsed
 from patterns.model import lettering
@@ -39,19 +42,32 @@ _PAGES = Path(__file__).parent / "pages"
 _SHEET = re.compile(r"sheet-(\d+)\.svg")
 
 
+@dataclass(frozen=True, slots=True)
+class Built:
+    """What a page shows: how many patterns, and what is to be said of it."""
+
+    shown: int
+    missing: tuple[str, ...]
+    """Why patterns are not shown, a line each."""
+    mentions: tuple[str, ...]
+    """Pages on which a title, a note or a treatment names the owner."""
+
+
 def build(
     gallery: Path,
     out: Path,
     report: Report | None = None,
     progress: Progress | None = None,
-) -> tuple[int, list[str]]:
+) -> Built:
     """Write the page of a gallery as the folder `out`.
 
-    Returns how many patterns it shows, and why others are not shown. An earlier page there is replaced; any other folder is refused. Raises GalleryError and
+    An earlier page there is replaced; any other folder is refused. Raises GalleryError and
     WriteError.
     """
     found = search(gallery, Query(), progress)[0]
-    entries = [entry for entry in found if not entry.trouble]
+    missing = [entry.trouble for entry in found if entry.trouble]
+    mentions: list[str] = []
+    entries: list[Entry] = []
     if out.is_dir() and any(out.iterdir()) and not (out / MARK).is_file():
         raise WriteError(f"{out}: holds something other than a gallery page; give another --out")
     whole = resolved(out)
@@ -65,10 +81,18 @@ def build(
             shutil.copyfile(
                 lettering.font_path(bold), part / f"{'bold' if bold else 'regular'}.ttf"
             )
-        for number, entry in enumerate(entries):
-            _pattern(part, gallery, entry, report)
+        for number, entry in enumerate(found):
             if progress and number % 100 == 0:
-                progress(number, len(entries))
+                progress(number, len(found))
+            if entry.trouble:
+                continue
+            try:
+                files = passed_on(store.newest(gallery / entry.name))
+            except MendfoldError as error:
+                missing.append(str(error))
+                continue
+            mentions += _pattern(part, gallery, entry, files, report)
+            entries.append(entry)
         _write(part, "index.html", "Past patterns", "index", _index(entries))
         _swap(part, whole)
     except OSError as error:
@@ -77,7 +101,7 @@ def build(
         ) from error
     finally:
         shutil.rmtree(part, ignore_errors=True)
-    return len(entries), [entry.trouble for entry in found if entry.trouble]
+    return Built(len(entries), tuple(missing), tuple(mentions))
 
 
 def _swap(part: Path, out: Path) -> None:
@@ -156,11 +180,15 @@ def _size(entry: Entry) -> str:
     return " · ".join([" × ".join(sizes) + " mm", *weight]) if sizes else " ".join(weight)
 
 
-def _pattern(part: Path, gallery: Path, entry: Entry, report: Report | None) -> None:
-    """Write the page of one pattern and copy what it shows."""
+def _pattern(
+    part: Path, gallery: Path, entry: Entry, files: Mapping[str, bytes], report: Report | None
+) -> list[str]:
+    """Write the page of one pattern and copy what it shows of the `files` of its last revision.
+
+    Returns the pages on which the owner's name can be read all the same.
+    """
     told = history(gallery / entry.name)
     last = told[-1]
-    files = last.revision.files()
     folder = part / entry.name
     folder.mkdir()
     shown = [name for name in files if _is_shown(name)]
@@ -190,6 +218,12 @@ def _pattern(part: Path, gallery: Path, entry: Entry, report: Report | None) -> 
         version=patterns.__version__,
     )
     _write(part, f"{entry.name}.html", entry.title or entry.id, "pattern", body)
+    pages = [f"{entry.name}.html"] + [f"{entry.name}/report/report.html"] * bool(made)
+    return [one for one in pages if last.owner and _mentions(part / one, last.owner)]
+
+
+def _mentions(page: Path, owner: str) -> bool:
+    return mentions_owner(page.name, page.read_bytes(), owner)
 
 
 def _is_shown(name: str) -> bool:

@@ -13,7 +13,7 @@ import re
 import shutil
 import time
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from patterns.errors import GalleryError, WriteError, nearest
@@ -60,6 +60,7 @@ class Revision:
 class _Content:
     files: Mapping[str, bytes]
     added: tuple[str, ...] = ()
+    no_owner_drawn: bool = False
 
 
 def names(gallery: Path) -> list[str]:
@@ -126,13 +127,19 @@ def newest(home: Path) -> Revision:
     return found
 
 
-def keep(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") -> Path:
+def keep(
+    gallery: Path,
+    name: str,
+    files: Mapping[str, bytes],
+    kept: str = "",
+    no_owner_drawn: bool = False,
+) -> Path:
     """Keep a pattern's files as the next revision of `name`; return the revision's folder.
 
     Equal content adds nothing and returns the revision that has it. What was added by hand to the
     revision before goes along, and files that no draft writes count as added by hand. `kept` is a
-    UTC time, now unless given. Raises GalleryError when the files are no pattern, WriteError when
-    the disk refuses.
+    UTC time, now unless given. `no_owner_drawn` says that it is known of every drawing. Raises
+    GalleryError when the files are no pattern, WriteError when the disk refuses.
     """
     drawn = {key: data for key, data in files.items() if is_drawn(key)}
     more = {key: files[key] for key in files.keys() - drawn.keys() - {MANIFEST}}
@@ -140,7 +147,7 @@ def keep(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") -
 
     def compose(last: Revision | None) -> _Content | Path:
         if last is None:
-            return _Content({**drawn, **more}, tuple(sorted(more)))
+            return _Content({**drawn, **more}, tuple(sorted(more)), no_owner_drawn)
         before, listed = last.files(), last.manifest()
         own = {key: data for key, data in before.items() if key not in listed.added}
         news = any(before.get(key) != data for key, data in more.items())
@@ -148,7 +155,7 @@ def keep(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") -
             return last.folder
         intact = {key: before[key] for key in listed.added if _intact(listed, key, before)}
         together = {**intact, **more}
-        return _Content({**drawn, **together}, tuple(sorted(together)))
+        return _Content({**drawn, **together}, tuple(sorted(together)), no_owner_drawn)
 
     return _append(gallery, name, compose, kept)
 
@@ -180,7 +187,7 @@ def add(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") ->
         if all(before.get(key) == data for key, data in files.items()):
             return last.folder
         together = tuple(sorted({*listed.added, *files}))
-        return _Content({**before, **files}, together)
+        return _Content({**before, **files}, together, listed.no_owner_drawn)
 
     return _append(gallery, name, compose, kept)
 
@@ -241,7 +248,10 @@ def _write(place: Path, content: _Content, kept: str) -> bool:
     """Write one revision; False when another keeper took its number meanwhile."""
     home = place.parent
     summary = summarise(content.files, content.added, home.name)
-    listed = manifests.make(home.name, content.files, content.added, kept, summary)
+    listed = replace(
+        manifests.make(home.name, content.files, content.added, kept, summary),
+        no_owner_drawn=content.no_owner_drawn,
+    )
     make_folder(home)
     with staged(home, {**content.files, MANIFEST: listed.write()}) as folder:
         try:
