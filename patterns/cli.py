@@ -16,6 +16,7 @@ from types import FrameType
 import click
 
 from patterns import __version__
+from patterns.commands import advice
 from patterns.errors import MendfoldError, plain
 
 COMMANDS = {
@@ -85,7 +86,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
         error.show()
         raise SystemExit(error.exit_code) from None
     except MendfoldError as error:
-        _leave(str(error), 1)
+        _leave(advice.told(error), 1)
     except KeyboardInterrupt:
         _leave("stopped", 1)
     except BrokenPipeError:

@@ -1,21 +1,27 @@
 """Everything mendfold refuses, and the one way it says so.
 
-Every refusal is one plain line: where it was found, what was found, what is allowed, and what
-to do next. The command line catches `MendfoldError` once, prints the line and ends with status 1.
+A refusal is data first: a `Problem` holds the field, what was found there, what is allowed and
+what to do next; what decides is its kind, never its words. A refusal's text is one plain line of
+the first of them. The command line catches `MendfoldError` once, prints the line, adds what to
+type next, and ends with status 1; whoever has more room shows every problem beside its field.
 """
 
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal, Self
 
 __all__ = [
     "GalleryError",
+    "Kind",
     "MaterialError",
     "MendfoldError",
     "PaperError",
     "PlacementError",
     "PrinterError",
+    "Problem",
     "RecordError",
     "SettingError",
     "TemplateError",
@@ -26,11 +32,76 @@ __all__ = [
 ]
 
 
-class MendfoldError(Exception):
-    """Root of every refusal; its text is one plain line."""
+Kind = Literal[
+    "range",  # a value its field may never have
+    "unread",  # words that are no measurement
+    "content",  # words or lists that hold nothing, too much, or hidden marks
+    "limit",  # beyond what other values leave for it
+    "clash",  # in contradiction with another value, which `found` names
+    "name",  # a table or key that is unknown, misplaced or misshapen
+    "missing",  # a field that is needed and has no value
+    "text",  # a text that cannot be read at all
+    "empty",  # a text that holds nothing
+    "absent",  # a file that is not there
+]
+_WORDS: dict[Kind, str] = {
+    "range": "{found}; allowed: {allowed}: {remedy}",
+    "unread": "{found}: {remedy}; allowed: {allowed}",
+    "limit": "{found}; allowed {allowed}: {remedy}",
+}
+_OTHERWISE = "{found}: {remedy}"
 
-    def __init__(self, line: str) -> None:
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing that cannot stand; what is found, allowed and to be done is one printable line each.
+
+    `field` is a dotted name, `sewing.fold[2].holes` in the second of several blocks; alternatives
+    of which one would do are parted by bars; empty where it is no one field. `found` reads on from
+    the field's name: “is 4000 mm”.
+    """
+
+    field: str
+    found: str
+    allowed: str
+    remedy: str
+    kind: Kind = "range"
+
+    def __post_init__(self) -> None:
+        for name in ("found", "allowed", "remedy"):
+            object.__setattr__(self, name, plain(getattr(self, name)))
+
+    @property
+    def words(self) -> str:
+        """All but the field's name, as it reads on from it.
+
+        >>> Problem("text_block.height", "is 9 mm", "20 to 2000 mm", "measure again").words
+        'is 9 mm; allowed: 20 to 2000 mm: measure again'
+        """
+        parts = {"found": self.found, "allowed": self.allowed, "remedy": self.remedy}
+        return _WORDS.get(self.kind, _OTHERWISE).format_map(parts)
+
+    def at(self, field: str) -> Problem:
+        """Return the problem with its field named."""
+        return replace(self, field=field)
+
+    @property
+    def line(self) -> str:
+        """The field's name and the words."""
+        return f"{self.field} {self.words}" if self.field else self.words
+
+
+class MendfoldError(Exception):
+    """Root of every refusal; its text is one plain line, `problems` what it was made of."""
+
+    def __init__(self, line: str, problems: Sequence[Problem] = ()) -> None:
         super().__init__(plain(line))
+        self.problems = tuple(problems)
+
+    @classmethod
+    def of(cls, problem: Problem) -> Self:
+        """Refuse for one problem, in its own words."""
+        return cls(problem.line, (problem,))
 
 
 class RecordError(MendfoldError):

@@ -22,6 +22,10 @@ class TooLarge(ValueError):
     """A file is larger than anything of its kind."""
 
 
+class TooDeep(ValueError):
+    """Tables or brackets within one another, deeper than anything that is meant."""
+
+
 def read_bytes(path: Path, most: int = LARGEST_BYTES) -> bytes:
     """Return what is in a plain file. Raises OSError, TooLarge, ValueError for a pipe or device."""
     mode = path.stat().st_mode
@@ -45,8 +49,8 @@ def tables(text: str) -> dict[str, Any]:
     """Return the tables of a TOML text; a ValueError says why there are none."""
     rows = text.split("\n")
     if any(row.partition("=")[0].partition("#")[0].count(".") > DEEPEST for row in rows):
-        raise ValueError("tables nested too deep")
+        raise TooDeep("tables nested too deep")
     try:
         return tomllib.loads(text)
     except RecursionError:
-        raise ValueError("brackets nested too deep") from None
+        raise TooDeep("brackets nested too deep") from None

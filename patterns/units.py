@@ -11,7 +11,7 @@ import re
 from fractions import Fraction
 from typing import Final
 
-from patterns.errors import MendfoldError
+from patterns.errors import MendfoldError, Problem
 
 MM_PER_INCH: Final = 25.4
 MM_PER_POINT: Final = MM_PER_INCH / 72
@@ -70,14 +70,14 @@ def quantity(text: str, unit: str, *, bare: bool = False) -> float:
     """Read a measurement such as `9 3/4 in`, `24,5 cm` or `2 lb 3 oz` into `unit`.
 
     `unit` is one of mm, kg, mN, g/m², °. With `bare` a decimal number without a unit is taken in
-    `unit`; a mixed fraction never is. Raises MendfoldError with what was wrong and what to write.
+    `unit`; a mixed fraction never is. Raises MendfoldError of one problem without a field.
 
     >>> quantity("9 3/4 in", "mm"), quantity("1,25 kg", "kg")
     (247.65, 1.25)
     """
     shown = f"“{text[:_LONGEST]}”"
     if len(text) > _LONGEST:
-        raise MendfoldError(f"{shown} is too long to be a measurement: write {_EXAMPLES[unit]}")
+        raise _unread(f"{shown} is too long to be a measurement", unit)
     tidy = text.replace("⁄", "/").replace("−", "-")
     for mark, words in _VULGAR.items():
         tidy = tidy.replace(mark, f" {words}")
@@ -88,18 +88,21 @@ def quantity(text: str, unit: str, *, bare: bool = False) -> float:
     while at < len(tidy):
         part = _PART.match(tidy, at)
         if part is None:
-            raise MendfoldError(f"{shown} is not {_WANTED[unit]}: write {_EXAMPLES[unit]}")
-        value, word = _value(part, shown), (part["u1"] or part["u2"] or part["u3"] or "").strip()
+            raise _unread(f"{shown} is not {_WANTED[unit]}", unit)
+        value, word = (
+            _value(part, unit, shown),
+            (part["u1"] or part["u2"] or part["u3"] or "").strip(),
+        )
         if not word:
             if bare and part["plain"] and part.group() == tidy:
                 return float(sign * value)
-            raise MendfoldError(f"{shown} has a number without a unit: write {_EXAMPLES[unit]}")
+            raise _unread(f"{shown} has a number without a unit", unit)
         size = _size(word, unit, shown)
         if before is not None and (size >= before or value * size >= before):
-            raise MendfoldError(f"{shown} does not add up: write {_EXAMPLES[unit]}")
+            raise _unread(f"{shown} does not add up", unit)
         total, before, at = total + value * size, size, part.end()
     if before is None:
-        raise MendfoldError(f"{shown} holds no number: write {_EXAMPLES[unit]}")
+        raise _unread(f"{shown} holds no number", unit)
     return float(sign * total)
 
 
@@ -116,19 +119,25 @@ def bare_number(text: str) -> float:
     return float(text)
 
 
-def _value(part: re.Match[str], shown: str) -> Fraction:
+def _unread(found: str, unit: str, remedy: str = "") -> MendfoldError:
+    remedy = remedy or f"write {_EXAMPLES[unit]}"
+    return MendfoldError.of(Problem("", found, _WANTED[unit], remedy, "text"))
+
+
+def _value(part: re.Match[str], unit: str, shown: str) -> Fraction:
     if part["plain"]:
         digits = part["plain"]
         if re.search(r",[0-9]{3}$", digits):
-            raise MendfoldError(
-                f"{shown} can be read two ways (thousands or decimals): "
-                f"write {digits.replace(',', '.')} or {digits.replace(',', '')}"
+            raise _unread(
+                f"{shown} can be read two ways (thousands or decimals)",
+                unit,
+                f"write {digits.replace(',', '.')} or {digits.replace(',', '')}",
             )
         return Fraction(digits.replace(",", "."))
     whole, top = Fraction(part["whole"] or 0), int(part["top"] or part["over"])
     bottom = int(part["bottom"] or part["under"])
     if bottom == 0 or (part["whole"] and top >= bottom):
-        raise MendfoldError(f"{shown} holds an impossible fraction: write it again, as 9 3/4 in")
+        raise _unread(f"{shown} holds an impossible fraction", unit, "write it again, as 9 3/4 in")
     return whole + Fraction(top, bottom)
 
 
@@ -136,7 +145,7 @@ def _size(word: str, unit: str, shown: str) -> Fraction:
     known = _KINDS[unit]
     size = known.get(word) or known.get(word.lower())
     if size is None:
-        raise MendfoldError(f"{shown} is not {_WANTED[unit]}: write {_EXAMPLES[unit]}")
+        raise _unread(f"{shown} is not {_WANTED[unit]}", unit)
     return size
 
 

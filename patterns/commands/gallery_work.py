@@ -10,6 +10,7 @@ from typing import Any
 
 import click
 
+from patterns.commands import advice
 from patterns.commands.gallery_options import (
     gallery_option,
     json_option,
@@ -136,7 +137,7 @@ def page(out: Path, place: Path) -> None:
         try:
             return report_files(kept, text, kept.get, f"{name}/treatment.toml")
         except MendfoldError as error:
-            click.echo(f"warning: no report on the page: {error}", err=True)
+            click.echo(f"warning: no report on the page: {advice.told(error)}", err=True)
             return {}
 
     built = site.build(place, out, report, progress)
@@ -203,7 +204,7 @@ def _verified(home: Path, files_only: bool) -> dict[str, Any]:
                 damage.append(f"{number}: its manifest is that of {listed.pattern}")
             summarise(files, listed.added, number)
         except MendfoldError as error:
-            damage.append(f"{number}: {error}")
+            damage.append(f"{number}: {advice.told(error)}")
     result: dict[str, Any] = {
         "pattern": home.name,
         "damage": damage,
@@ -217,7 +218,7 @@ def _verified(home: Path, files_only: bool) -> dict[str, Any]:
             found = redraft.differences(store.newest(home).files(), home.name)
             result["differences"] = [asdict(one) | {"words": str(one)} for one in found]
         except MendfoldError as error:
-            result["refused"] = str(error)
+            result["refused"] = advice.told(error)
     return result
 
 

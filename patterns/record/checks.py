@@ -1,228 +1,227 @@
 """Figures that cannot stand together in one book. What is merely doubtful is left to `examine`.
 
 Each check sees values already inside their own ranges (mm, kg, whole numbers) and yields the
-dotted field to look at and the words to say.
+problems it finds. A check that asks for a value that could not be read says nothing at all: a
+contradiction is told only of what was truly measured. The old sewing's checks stand in `heights`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from itertools import pairwise
-from typing import Any
+from collections.abc import Callable, Iterator
+from functools import partial
 
+from patterns.errors import Problem
+from patterns.record import heights
+from patterns.record.known import Known, Unread
 from patterns.units import trimmed
 
-Found = Iterator[tuple[str, str]]
+Found = Iterator[Problem]
 _ADD_UP_MM = 5.0
 """Squares and heights further apart than this are no reading error."""
 
 
-def impossible(tables: Mapping[str, Any]) -> Found:
-    """Yield (dotted field, words) for every contradiction among checked values."""
-    values = {
-        f"{table}.{key}": value
-        for table, content in tables.items()
-        if isinstance(content, Mapping)
-        for key, value in content.items()
-    }
-    folds = tables.get("sewing.fold", [])
-    yield from _block(values)
-    yield from _weights(values)
-    yield from _spine(values)
-    yield from _boards(values)
-    yield from _sewing(values)
-    yield from _folds(values, folds)
-    yield from _album(values)
+def impossible(known: Known) -> Found:
+    """Yield every contradiction among checked values."""
+    for check in (*_CHECKS, *heights.CHECKS):
+        try:
+            yield from list(check(known))
+        except Unread:
+            continue
 
 
-def _block(v: Mapping[str, Any]) -> Found:
-    leaves, leaf = v.get("text_block.leaves"), v.get("text_block.leaf_thickness")
-    thickness, gatherings = v.get("text_block.thickness"), v.get("text_block.gatherings")
+def _leaf_thickness(known: Known) -> Found:
+    leaves, leaf = known.get("text_block.leaves"), known.get("text_block.leaf_thickness")
+    thickness = known.get("text_block.thickness")
     if leaves and leaf and thickness and leaves * leaf > 2 * thickness:
-        yield (
+        yield Problem(
             "text_block.leaf_thickness",
             f"is {trimmed(leaf, 3)} mm: {leaves} such leaves are {trimmed(leaves * leaf)} mm, the "
-            f"block {trimmed(thickness)} mm: measure ten leaves and divide by 10",
+            f"block {trimmed(thickness)} mm",
+            f"at most {trimmed(2 * thickness)} mm for all {leaves} leaves",
+            "measure ten leaves and divide by 10",
+            "clash",
         )
+
+
+def _gatherings(known: Known) -> Found:
+    leaves, gatherings = known.get("text_block.leaves"), known.get("text_block.gatherings")
     if leaves and gatherings and gatherings > leaves:
-        yield "text_block.gatherings", f"is {gatherings}, the leaves {leaves}: count again"
-    first, last = v.get("text_block.anchor_first", 1), v.get("text_block.anchor_last")
+        yield Problem(
+            "text_block.gatherings",
+            f"is {gatherings}, the leaves {leaves}",
+            f"1 to {leaves}",
+            "count again",
+            "clash",
+        )
+
+
+def _anchors_in_order(known: Known) -> Found:
+    first, last = known.get("text_block.anchor_first", 1), known.get("text_block.anchor_last")
     if last and first > last:
-        yield (
+        yield Problem(
             "text_block.anchor_first",
-            f"is {first}, after anchor_last {last}: count from the front",
+            f"is {first}, after anchor_last {last}",
+            f"1 to {last}",
+            "count from the front",
+            "clash",
         )
-    for name in ("anchor_first", "anchor_last"):
-        number = v.get(f"text_block.{name}", 0)
-        if gatherings and number > gatherings:
-            yield f"text_block.{name}", f"is {number} of {gatherings} gatherings: count again"
 
 
-def _weights(v: Mapping[str, Any]) -> Found:
-    book, block = v.get("book.weight"), v.get("text_block.weight")
+def _anchor_is_there(known: Known, name: str) -> Found:
+    number, gatherings = known.get(name, 0), known.get("text_block.gatherings")
+    if gatherings and number > gatherings:
+        found = f"is {number} of {gatherings} gatherings"
+        yield Problem(name, found, f"1 to {gatherings}", "count again", "clash")
+
+
+def _block_weight(known: Known) -> Found:
+    book, block = known.get("book.weight"), known.get("text_block.weight")
     if book and block and block > book:
-        yield (
+        yield Problem(
             "text_block.weight",
-            f"is {trimmed(block, 3)} kg, more than the book's {trimmed(book, 3)} kg: weigh again",
+            f"is {trimmed(block, 3)} kg, more than the book's {trimmed(book, 3)} kg",
+            f"at most {trimmed(book, 3)} kg",
+            "weigh again",
+            "clash",
         )
-    both = sum(_side(v, which, "board_weight") or 0.0 for which in ("front", "back"))
+
+
+def _board_weights(known: Known) -> Found:
+    book = known.get("book.weight")
+    both = sum(known.side(which, "board_weight") or 0.0 for which in ("front", "back"))
     if book and both >= book:
-        yield (
+        yield Problem(
             "cover.board_weight",
-            f"makes both boards {trimmed(both, 3)} kg, the whole book {trimmed(book, 3)} kg: "
+            f"makes both boards {trimmed(both, 3)} kg, the whole book {trimmed(book, 3)} kg",
+            f"less than {trimmed(book, 3)} kg for both boards",
             "write the weight of one board",
+            "clash",
         )
 
 
-def _side(v: Mapping[str, Any], which: str, key: str) -> Any:
-    return v.get(f"cover.{which}.{key}", v.get(f"cover.{key}"))
-
-
-def _spine(v: Mapping[str, Any]) -> Found:
-    thickness = v.get("text_block.thickness")
-    depth, profile = v.get("spine.round_depth"), v.get("spine.profile")
-    over = v.get("spine.over_shoulders")
+def _depth_of_profile(known: Known) -> Found:
+    depth, profile = known.get("spine.round_depth"), known.get("spine.profile")
     signs = {"flat": depth == 0, "rounded": (depth or 0) > 0, "concave": (depth or 0) < 0}
+    allowed = {"flat": "0 mm", "rounded": "more than 0 mm", "concave": "less than 0 mm"}
     if depth is not None and profile and not signs[profile]:
-        yield (
+        yield Problem(
             "spine.round_depth",
-            f"is {trimmed(depth)} mm on a {profile} spine: flat 0, rounded more, concave less",
+            f"is {trimmed(depth)} mm on a {profile} spine",
+            allowed[profile],
+            "flat 0, rounded more, concave less",
+            "clash",
         )
-    shoulder = v.get("spine.shoulder", 0.0)
-    tips = sum(v.get(f"spine.shoulder_{which}", shoulder) for which in ("front", "back"))
-    chord = over or (thickness + tips if thickness else None)
-    if chord is None:
-        return
+
+
+def _chord(known: Known) -> float | None:
+    over, thickness = known.get("spine.over_shoulders"), known.get("text_block.thickness")
+    shoulder = known.get("spine.shoulder", 0.0)
+    tips = sum(known.get(f"spine.shoulder_{which}", shoulder) for which in ("front", "back"))
+    return over or (thickness + tips if thickness else None)
+
+
+def _over_shoulders(known: Known) -> Found:
+    over, thickness = known.get("spine.over_shoulders"), known.get("text_block.thickness")
     if over and thickness and over < thickness - max(1.0, 0.03 * thickness):
-        yield (
+        yield Problem(
             "spine.over_shoulders",
             f"is {trimmed(over)} mm, less than the thickness of {trimmed(thickness)} mm between "
-            "the boards: measure both again",
+            "the boards",
+            f"{trimmed(thickness)} mm or more",
+            "measure both again",
+            "clash",
         )
-    if depth is not None and abs(depth) > chord:
-        yield (
+
+
+def _depth_of_chord(known: Known) -> Found:
+    depth, chord = known.get("spine.round_depth"), _chord(known)
+    if depth is not None and chord is not None and abs(depth) > chord:
+        yield Problem(
             "spine.round_depth",
-            f"is {trimmed(depth)} mm, deeper than the spine's {trimmed(chord)} mm from tip to tip: "
+            f"is {trimmed(depth)} mm, deeper than the spine's {trimmed(chord)} mm from tip to tip",
+            f"at most {trimmed(chord)} mm either way",
             "measure from the line joining the tips to the crown",
-        )
-    for name in ("spine.girth_head", "spine.girth_tail"):
-        girth = v.get(name)
-        if girth and not chord / 2 <= girth <= 3 * chord:
-            yield (
-                name,
-                f"is {trimmed(girth)} mm, the straight line from tip to tip {trimmed(chord)} mm; "
-                f"allowed {trimmed(chord / 2)} to {trimmed(3 * chord)} mm: lay the strip again",
-            )
-
-
-def _boards(v: Mapping[str, Any]) -> Found:
-    height = v.get("text_block.height")
-    for which in ("front", "back"):
-        if which == "back" and not any(name.startswith("cover.back.") for name in v):
-            continue  # both sides are alike: say it once
-        board = _side(v, which, "board_height")
-        squares = [_side(v, which, f"square_{end}") for end in ("head", "tail")]
-        if None not in (board, height, *squares):
-            wanted = height + sum(squares)
-            if abs(board - wanted) > _ADD_UP_MM:
-                yield (
-                    _where(v, which, "board_height"),
-                    f"is {trimmed(board)} mm, but block and squares add up to {trimmed(wanted)} "
-                    f"mm; allowed within {trimmed(_ADD_UP_MM)} mm: measure all four again",
-                )
-        side, turn_in = _side(v, which, "side_height"), _side(v, which, "turn_in")
-        if side and turn_in and 2 * turn_in > side:
-            yield (
-                _where(v, which, "turn_in"),
-                f"is {trimmed(turn_in)} mm at head and tail of a side {trimmed(side)} mm high: "
-                "measure again",
-            )
-
-
-def _where(v: Mapping[str, Any], which: str, key: str) -> str:
-    own = f"cover.{which}.{key}"
-    return own if own in v else f"cover.{key}"
-
-
-def _sewing(v: Mapping[str, Any]) -> Found:
-    height = v.get("text_block.height")
-    for key in ("stations", "kettles", "supports_at", "holes_at"):
-        yield from _heights(f"sewing.{key}", v.get(f"sewing.{key}"), height)
-    supports, width = v.get("sewing.supports_at"), v.get("sewing.support_width")
-    if supports and v.get("sewing.supports") == "none":
-        yield "sewing.supports_at", 'names supports, but sewing.supports is "none": keep one'
-    if supports and width:
-        if height and (supports[0] < width / 2 or supports[-1] > height - width / 2):
-            yield (
-                "sewing.support_width",
-                f"is {trimmed(width)} mm: a support would stand out of the fold of "
-                f"{trimmed(height)} mm: measure its middle from the head again",
-            )
-        if any(tail - head < width for head, tail in pairwise(supports)):
-            yield "sewing.support_width", f"is {trimmed(width)} mm: supports overlap: measure again"
-    holes = v.get("sewing.kettles") or v.get("sewing.stations")
-    if v.get("sewing.stations_from") == "kettle" and holes and holes[0] != 0:
-        yield (
-            "sewing.stations_from",
-            f'is "kettle", but the first kettle is at {trimmed(holes[0])}: write it as 0 and '
-            "measure the others from it",
-        )
-    down = v.get("sewing.tie_down")
-    if down and height and 2 * down >= height:
-        yield (
-            "sewing.tie_down",
-            f"is {trimmed(down)} mm at head and tail of {trimmed(height)} mm: measure each from "
-            "its own end",
+            "clash",
         )
 
 
-def _heights(name: str, heights: tuple[float, ...] | None, height: float | None) -> Found:
-    """Check a list of heights: inside the fold, from head to tail, each once."""
-    if heights is None:
+def _girth(known: Known, name: str) -> Found:
+    girth, chord = known.get(name), _chord(known)
+    if girth and chord is not None and not chord / 2 <= girth <= 3 * chord:
+        yield Problem(
+            name,
+            f"is {trimmed(girth)} mm, the straight line from tip to tip {trimmed(chord)} mm",
+            f"{trimmed(chord / 2)} to {trimmed(3 * chord)} mm",
+            "lay the strip again",
+            "limit",
+        )
+
+
+def _board_height(known: Known, which: str) -> Found:
+    height, board = known.get("text_block.height"), known.side(which, "board_height")
+    squares = [known.side(which, f"square_{end}") for end in ("head", "tail")]
+    if known.alike(which) or None in (board, height, *squares):
         return
-    outside = [place for place in heights if height is not None and place > height]
-    if outside:
-        yield (
-            name,
-            f"holds {trimmed(outside[0])} mm, outside the fold; allowed 0 to "
-            f"{trimmed(height or 0)} mm from the head: measure along the fold",
-        )
-    slip = next(((a, b) for a, b in pairwise(heights) if b <= a), None)
-    if slip:
-        yield (
-            name,
-            f"has {trimmed(slip[1])} after {trimmed(slip[0])}: write each height once, "
-            "from head to tail",
+    wanted = height + sum(squares)
+    if abs(board - wanted) > _ADD_UP_MM:
+        yield Problem(
+            known.where(which, "board_height"),
+            f"is {trimmed(board)} mm, but block and squares add up to {trimmed(wanted)} mm",
+            f"within {trimmed(_ADD_UP_MM)} mm",
+            "measure all four again",
+            "limit",
         )
 
 
-def _folds(v: Mapping[str, Any], folds: list[dict[str, Any]]) -> Found:
-    seen: set[int] = set()
-    first = v.get("text_block.anchor_first", 1)
-    last = v.get("text_block.anchor_last", v.get("text_block.gatherings"))
-    for number, fold in enumerate(folds, 1):
-        name, gathering = f"sewing.fold[{number}]", fold["gathering"]
-        if gathering in seen:
-            yield f"{name}.gathering", f"{gathering} is described twice: keep one"
-        seen.add(gathering)
-        if last and gathering > last - first + 1:
-            yield (
-                f"{name}.gathering",
-                f"is {gathering}; allowed 1 to {last - first + 1}: count from the front",
-            )
-        yield from _heights(f"{name}.holes", fold.get("holes"), v.get("text_block.height"))
+def _turn_in(known: Known, which: str) -> Found:
+    side, turn_in = known.side(which, "side_height"), known.side(which, "turn_in")
+    if not known.alike(which) and side and turn_in and 2 * turn_in > side:
+        yield Problem(
+            known.where(which, "turn_in"),
+            f"is {trimmed(turn_in)} mm at head and tail of a side {trimmed(side)} mm high",
+            f"at most half of {trimmed(side)} mm",
+            "measure again",
+            "clash",
+        )
 
 
-def _album(v: Mapping[str, Any]) -> Found:
-    leaves, contents = v.get("album.leaves"), v.get("album.contents_thickness")
+def _contents(known: Known) -> Found:
+    leaves, contents = known.get("album.leaves"), known.get("album.contents_thickness")
     if leaves and isinstance(contents, tuple) and len(contents) != leaves:
-        yield (
+        yield Problem(
             "album.contents_thickness",
-            f"holds {len(contents)} figures for {leaves} leaves: write one a leaf, or their mean",
+            f"holds {len(contents)} figures for {leaves} leaves",
+            f"one figure, or {leaves}",
+            "write one a leaf, or their mean",
+            "clash",
         )
-    margin, width = v.get("album.inner_margin"), v.get("album.leaf_width")
+
+
+def _inner_margin(known: Known) -> Found:
+    margin, width = known.get("album.inner_margin"), known.get("album.leaf_width")
     if margin and width and margin > width:
-        yield (
+        yield Problem(
             "album.inner_margin",
-            f"is {trimmed(margin)} mm of a leaf {trimmed(width)} mm wide: measure again",
+            f"is {trimmed(margin)} mm of a leaf {trimmed(width)} mm wide",
+            f"at most {trimmed(width)} mm",
+            "measure again",
+            "clash",
         )
+
+
+_CHECKS: tuple[Callable[[Known], Found], ...] = (
+    _leaf_thickness,
+    _gatherings,
+    _anchors_in_order,
+    *(partial(_anchor_is_there, name=f"text_block.anchor_{end}") for end in ("first", "last")),
+    _block_weight,
+    _board_weights,
+    _depth_of_profile,
+    _over_shoulders,
+    _depth_of_chord,
+    *(partial(_girth, name=f"spine.girth_{end}") for end in ("head", "tail")),
+    *(partial(_board_height, which=which) for which in ("front", "back")),
+    *(partial(_turn_in, which=which) for which in ("front", "back")),
+    _contents,
+    _inner_margin,
+)

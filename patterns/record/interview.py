@@ -178,8 +178,8 @@ class Interview:
             row.update(before)
             if rows is not None and new:
                 rows.pop()
-            words = str(why).partition(": ")[2]
-            raise RecordError(f"does not go with the other answers: {words}") from None
+            words = f"does not go with the other answers: {reading.told(why.problems)}"
+            raise RecordError(words, why.problems) from None
         self.save(self.text())
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from patterns.errors import RecordError
+from patterns.errors import Problem, RecordError
 from patterns.record.fields import BY_NAME, ORDER
 from patterns.record.record import Record
 from patterns.record.text import line_of
@@ -19,23 +19,42 @@ def present(record: Record, name: str) -> bool:
     return all(one in BY_NAME and record.get(one) is not None for one in sides)
 
 
-def require(record: Record, names: Sequence[str]) -> None:
-    """Refuse a record that lacks any of `names`, naming all that lack, in handling order.
+def missing(record: Record, names: Sequence[str]) -> tuple[Problem, ...]:
+    """Return a problem for each of `names` that a record lacks, in handling order.
 
     A name may hold alternatives, "spine.girth_head|spine.round_depth": one of them is enough.
-    `book.id` is always required. Raises RecordError.
+    `book.id` is always needed.
     """
     wanted = dict.fromkeys(["book.id", *names])
-    missing = [name for name in wanted if not any(present(record, one) for one in name.split("|"))]
-    if missing:
-        missing.sort(key=lambda name: min(ORDER[one] for one in name.split("|")))
-        words = ", ".join(" or ".join(map(_with_unit, name.split("|"))) for name in missing)
-        line = line_of(missing[0].split("|")[0], record.text)
+    lacking = [name for name in wanted if not any(present(record, one) for one in _each(name))]
+    return tuple(map(_missing, sorted(lacking, key=lambda name: min(map(_place, _each(name))))))
+
+
+def require(record: Record, names: Sequence[str]) -> None:
+    """Refuse a record that lacks any of `names`, naming all that lack. Raises RecordError."""
+    problems = missing(record, names)
+    if problems:
+        words = ", ".join(" or ".join(map(_with_unit, _each(one.field))) for one in problems)
+        line = line_of(_each(problems[0].field)[0], record.text)
         where = f"{record.source}, line {line}" if line else record.source
-        raise RecordError(
-            f"{where}: missing {words}: measure and add each below its [table], "
-            "or run “mendfold measure” for the reason of each"
-        )
+        raise RecordError(f"{where}: missing {words}", problems)
+
+
+def _each(name: str) -> list[str]:
+    return name.split("|")
+
+
+def _place(name: str) -> int:
+    return ORDER[name]
+
+
+def _missing(name: str) -> Problem:
+    fields = [BY_NAME[one] for one in _each(name)]
+    allowed = ", or ".join(one.allowed for one in fields)
+    remedy = f"give it: {fields[0].reason}"
+    if len(fields) > 1:
+        remedy = f"give one: {'; or '.join(f'{one.name}: {one.reason}' for one in fields)}"
+    return Problem(name, "is missing", allowed, remedy, "missing")
 
 
 def _with_unit(name: str) -> str:

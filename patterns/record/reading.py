@@ -1,23 +1,25 @@
-"""Reading a record's text: from TOML to checked values, or to one plain line of refusal.
+"""Reading a record: from its text to its values, or to a refusal that holds all its problems.
 
-Problems are gathered and the first in handling order is told, with the count of the others.
+The refusal's line tells the first of them, with the count of the others.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+import tomllib
+from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from patterns import reading
-from patterns.errors import MendfoldError, RecordError, nearest
-from patterns.record.checks import impossible
-from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES, ORDER, TABLES, inner
+from patterns.errors import Problem, RecordError
+from patterns.record.fields import inner
 from patterns.record.record import Record
+from patterns.record.tables import check, known_tables
 from patterns.record.text import line_of, read_text
-from patterns.record.values import value
+
+_LINES = "lines such as height = 240 below a [table]"
 
 
 def load(path: Path) -> Record:
@@ -46,144 +48,58 @@ def _built(holds: type[Any], name: str, tables: dict[str, Any]) -> Any:
     return holds(**row)
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
-    """One thing wrong: its dotted name (with [n] for the n-th of several), and the words."""
-
-    name: str
-    words: str
-    place: float
-
-
 def checked(text: str, name: str) -> dict[str, Any]:
-    """Return table name → {key: value in the field's own unit}. Raises RecordError, one line."""
-    problems: list[Problem] = []
-    tables = dict(_tables(_parsed(text, name), problems))
-    values = {table: _values(table, content, problems) for table, content in tables.items()}
-    if not problems:
-        problems = [
-            Problem(field, words, ORDER[_plain(field)]) for field, words in impossible(values)
-        ]
-    if problems:
-        first = min(problems, key=lambda problem: problem.place)
-        line = line_of(first.name, text)
+    """Return table name → {key: value in the field's own unit}. Raises RecordError."""
+    found = check(_parsed(text, name))
+    if found.problems:
+        line = line_of(found.problems[0].field, text)
         where = f"{name}, line {line}" if line else name
-        more = f" (and {len(problems) - 1} more)" if len(problems) > 1 else ""
-        raise RecordError(f"{where}: {first.name} {first.words}{more}")
-    return values
+        raise RecordError(f"{where}: {told(found.problems)}", found.problems)
+    return found.values
+
+
+def told(problems: Sequence[Problem]) -> str:
+    """Return the first problem in full and the count of the others."""
+    more = f" (and {len(problems) - 1} more)" if len(problems) > 1 else ""
+    return f"{problems[0].line}{more}"
 
 
 def as_typed(text: str, name: str) -> dict[str, Any]:
     """Return checked tables with every value as it was written, units and all. Raises RecordError."""
     checked(text, name)
-    return dict(_tables(_parsed(text, name), []))
+    return dict(known_tables(_parsed(text, name)))
 
 
 def _parsed(text: str, name: str) -> dict[str, Any]:
     if not text.strip():
-        raise RecordError(f"{name} is empty: fill in a record from “mendfold measure --blank”")
+        problem = Problem("", "is empty", _LINES, "fill in a record", "empty")
+        raise RecordError(f"{name} {problem.words}", [problem])
     try:
         return reading.tables(text)
-    except ValueError as why:
-        if "nested too deep" in str(why):
-            raise RecordError(f"{name}: {why}: write plain [table] heads") from None
-        raise RecordError(_not_toml(str(why), name, text)) from None
+    except reading.TooDeep as why:
+        raise _unread(name, f"{why}", "write plain [table] heads") from None
+    except tomllib.TOMLDecodeError as why:
+        raise _not_toml(str(why), name, text) from None
+    except ValueError:  # what Python has to say of a number too long to be turned into one
+        found = "a number of thousands of digits"
+        raise _unread(name, found, "write the measurement in its own unit") from None
 
 
-def _not_toml(why: str, name: str, text: str) -> str:
+def _unread(where: str, found: str, remedy: str) -> RecordError:
+    problem = Problem("", found, _LINES, remedy, "text")
+    return RecordError(f"{where}: {problem.words}", [problem])
+
+
+def _not_toml(why: str, name: str, text: str) -> RecordError:
+    """Refuse for what tomllib found; its sentence is all that it gives, the line's number in it."""
     found = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)", why)
     row = int(found[1]) if found and found[1] else text.count("\n") + 1 if found else 0
     where = f"{name}, line {row}" if row else name
+    seen = text.split("\n")[row - 1].strip()[:60] if row else ""
     if "Cannot overwrite" in why or "Cannot declare" in why or "Cannot mutate" in why:
-        return f"{where}: “{_row_of(text, row)}” is written a second time: keep one of the two"
-    if "Exceeds the limit" in why:
-        return f"{where}: a number of thousands of digits: write the measurement in its own unit"
-    seen = _row_of(text, row)
+        return _unread(where, f"“{seen}” is written a second time", "keep one of the two")
     remedy = 'name = number, or name = "words" in straight quotes'
     if re.search(r"=\s*[+-]?\d[\d.,/ ]*[ ,/a-z]", seen):
         remedy = 'a number with a point for decimals, or in quotes with its unit: "9 3/4 in"'
     reason = why[: found.start()] if found else why
-    return f"{where}: “{seen}” cannot be read ({reason}): write {remedy}"
-
-
-def _row_of(text: str, row: int) -> str:
-    return text.split("\n")[row - 1].strip()[:60] if row else ""
-
-
-def _tables(raw: dict[str, Any], problems: list[Problem]) -> Iterator[tuple[str, Any]]:
-    """Split the parsed text into known tables; complain of unknown or misshapen ones."""
-    for table, content in _flat(raw):
-        place = ORDER[next(f.name for f in FIELDS if f.table == table)] if table in TABLES else -1
-        if table not in TABLES:
-            problems.append(Problem(table, _unknown_table(table), place))
-        elif table in LIST_TABLES:
-            if isinstance(content, list) and all(isinstance(item, dict) for item in content):
-                yield table, content
-            else:
-                problems.append(Problem(table, f"is a list of blocks: write [[{table}]]", place))
-        elif isinstance(content, dict):
-            yield table, content
-        else:
-            problems.append(Problem(table, f"is a table: write [{table}] on a line", place))
-
-
-def _flat(raw: dict[str, Any]) -> Iterator[tuple[str, Any]]:
-    for table, content in raw.items():
-        inside = [name.partition(".")[2] for name in TABLES if name.startswith(f"{table}.")]
-        if inside and isinstance(content, dict):
-            yield table, {key: value for key, value in content.items() if key not in inside}
-            yield from ((f"{table}.{key}", content[key]) for key in inside if key in content)
-        else:
-            yield table, content
-
-
-def _unknown_table(table: str) -> str:
-    at_home = [field.name for field in FIELDS if field.key == table]
-    if at_home:
-        return f"stands outside its table: write it below [{at_home[0].rpartition('.')[0]}]"
-    close = nearest(table, TABLES, 1)
-    known = f"did you mean [{close[0]}]?" if close else f"known: {', '.join(TABLES)}"
-    return f"is no part of a record: {known}"
-
-
-def _values(table: str, content: Any, problems: list[Problem]) -> Any:
-    if table not in LIST_TABLES:
-        return _row(table, table, content, problems)
-    rows = []
-    for number, item in enumerate(content, 1):
-        rows.append(_row(table, f"{table}[{number}]", item, problems))
-        for one in FIELDS:
-            if one.table == table and one.needed and one.key not in item:
-                words = f"lacks {one.key} ({one.reason}): write {one.allowed}"
-                problems.append(Problem(f"{table}[{number}]", words, ORDER[one.name]))
-    return rows
-
-
-def _row(table: str, shown: str, content: dict[str, Any], problems: list[Problem]) -> Any:
-    row = {}
-    for key, raw in content.items():
-        field = BY_NAME.get(f"{table}.{key}")
-        name = f"{shown}.{key}"
-        if field is None:
-            problems.append(_unknown_key(table, key, name))
-            continue
-        try:
-            row[key] = value(field, raw)
-        except MendfoldError as why:
-            problems.append(Problem(name, str(why), ORDER[field.name]))
-    return row
-
-
-def _unknown_key(table: str, key: str, name: str) -> Problem:
-    known = {field.key: field for field in FIELDS if field.table == table}
-    close = nearest(key, known, 1)
-    if close:
-        return Problem(name, f"is unknown: did you mean {close[0]}?", ORDER[known[close[0]].name])
-    elsewhere = [field.table for field in FIELDS if field.key == key]
-    if elsewhere:
-        return Problem(name, f"is unknown here: it belongs below [{elsewhere[0]}]", -1)
-    return Problem(name, f"is unknown: [{table}] may hold {', '.join(known)}", -1)
-
-
-def _plain(name: str) -> str:
-    return re.sub(r"\[\d+\]", "", name)
+    return _unread(where, f"“{seen}” cannot be read ({reason})", f"write {remedy}")

@@ -9,7 +9,7 @@ import re
 from pathlib import Path
 from typing import NoReturn
 
-from patterns.errors import RecordError
+from patterns.errors import Kind, Problem, RecordError
 from patterns.reading import TooLarge, read_bytes
 
 _HEADER = re.compile(r"^\s*(\[\[?)\s*([A-Za-z][\w.\s\"'-]*?)\s*\]\]?\s*(?:#.*)?$")
@@ -23,27 +23,29 @@ def read_text(path: Path) -> str:
     try:
         raw = read_bytes(path)
     except IsADirectoryError:
-        _refuse(path, "is a folder: name the record's file in it")
+        _refuse(path, "is a folder", "name the record's file in it")
     except FileNotFoundError:
-        _refuse(path, "is not there: check the name, or start one with “mendfold measure --blank”")
+        _refuse(path, "is not there", "check the name", "absent")
     except PermissionError:
-        _refuse(path, "may not be read: ask for permission, or copy it to a folder of yours")
+        _refuse(path, "may not be read", "ask for permission, or copy it to a folder of yours")
     except TooLarge:
-        _refuse(path, "is over 1 MB, far more than a record holds: name the book's own TOML file")
+        remedy = "name the book's own TOML file"
+        _refuse(path, "is over 1 MB, far more than a record holds", remedy)
     except (OSError, ValueError) as why:
         reason = getattr(why, "strerror", None) or why
-        _refuse(path, f"cannot be read ({reason}): check the disk and the name")
+        _refuse(path, f"cannot be read ({reason})", "check the disk and the name")
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError:
-        _refuse(path, "is no UTF-8 text: save it as plain text, encoding UTF-8")
+        _refuse(path, "is no UTF-8 text", "save it as plain text, encoding UTF-8")
     if "\0" in text:
-        _refuse(path, "holds binary data: name a record, a plain text file ending in .toml")
+        _refuse(path, "holds binary data", "name a record, a plain text file ending in .toml")
     return text
 
 
-def _refuse(path: Path, words: str) -> NoReturn:
-    raise RecordError(f"{path.name or path} {words}") from None
+def _refuse(path: Path, found: str, remedy: str, kind: Kind = "text") -> NoReturn:
+    problem = Problem("", found, "a plain text file, UTF-8, of a book's record", remedy, kind)
+    raise RecordError(f"{path.name or path} {problem.words}", [problem]) from None
 
 
 def key_lines(text: str) -> dict[str, int]:

@@ -1,4 +1,4 @@
-"""One value: from what TOML gave to the field's own unit, or the words of why not."""
+"""One value: from what TOML gave to the field's own unit, or the problem with it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import unicodedata
 from typing import Any
 
 from patterns import units
-from patterns.errors import MendfoldError, nearest
+from patterns.errors import MendfoldError, Problem, RecordError, nearest
 from patterns.record.field import Field
 
 _MOST_IN_LIST = 2000
@@ -17,10 +17,10 @@ _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 
 
 def value(field: Field, raw: Any) -> Any:
-    """Return a field's value from what TOML gave. Raises MendfoldError: what is wrong."""
+    """Return a field's value from what TOML gave. Raises RecordError of one problem, unnamed."""
     if field.kind in ("lengths", "length or lengths") and isinstance(raw, list):
         if not 0 < len(raw) <= _MOST_IN_LIST:
-            raise MendfoldError(f"holds {len(raw)} figures: write {field.allowed}")
+            raise _none(field, f"holds {len(raw)} figures", f"write {field.allowed}")
         return tuple(_number(field, item) for item in raw)
     if field.unit and field.kind != "lengths":
         return _number(field, raw)
@@ -38,47 +38,60 @@ def value(field: Field, raw: Any) -> Any:
         and len({item for item in raw if isinstance(item, str)}) == len(raw) == 2
     ):
         return tuple(_words(field, item) for item in raw)
-    raise MendfoldError(f"is {_shown(raw)}; allowed: {field.allowed}: write it so")
+    raise _outside(field, f"is {_shown(raw)}", "write it so")
+
+
+def _outside(field: Field, found: str, remedy: str) -> RecordError:
+    return RecordError.of(Problem("", found, field.allowed, remedy))
+
+
+def _none(field: Field, found: str, remedy: str) -> RecordError:
+    return RecordError.of(Problem("", found, field.allowed, remedy, "content"))
 
 
 def _number(field: Field, raw: Any) -> float:
     if isinstance(raw, str):
-        try:
-            return float(_inside(field, units.quantity(raw, field.unit)))
-        except MendfoldError as why:
-            if str(why).startswith("is "):
-                raise
-            raise MendfoldError(f"is no measurement: {why}; allowed: {field.allowed}") from None
+        return float(_inside(field, _quantity(field, raw)))
     if isinstance(raw, bool) or not isinstance(raw, int | float):
-        raise MendfoldError(f"is {_shown(raw)}; allowed: {field.allowed}: write the bare number")
+        raise _outside(field, f"is {_shown(raw)}", "write the bare number")
     return float(_inside(field, raw))
+
+
+def _quantity(field: Field, raw: str) -> float:
+    try:
+        return units.quantity(raw, field.unit)
+    except MendfoldError as why:
+        (read,) = why.problems
+        found = f"is no measurement: {read.found}"
+        problem = Problem("", found, field.allowed, read.remedy, "unread")
+        raise RecordError.of(problem) from None
 
 
 def _inside(field: Field, number: float) -> float:
     if math.isfinite(number) if isinstance(number, float) else True:
         if field.low <= number <= field.high:
             return number
-        shown = f"{_shown(number)} {field.unit}".strip()
+        found = f"is {_shown(number)} {field.unit}".rstrip()
         remedy = "measure again, or check the unit" if field.unit else "count again"
-        raise MendfoldError(f"is {shown}; allowed: {field.allowed}: {remedy}")
-    raise MendfoldError(f"is {number}, no number; allowed: {field.allowed}: measure again")
+        raise _outside(field, found, remedy)
+    raise _outside(field, f"is {number}, no number", "measure again")
 
 
 def _words(field: Field, raw: str) -> str:
     bad = next((mark for mark in raw if _hidden(mark)), None)
     if bad is not None:
         name = unicodedata.name(bad, f"character {ord(bad)}").lower()
-        raise MendfoldError(f"holds a hidden character ({name}): type it again on one line")
+        raise _none(field, f"holds a hidden character ({name})", "type it again on one line")
     if field.kind == "id" and not _ID.fullmatch(raw):
-        raise MendfoldError(f"is {_shown(raw)}; allowed: {field.allowed}: choose another")
+        raise _outside(field, f"is {_shown(raw)}", "choose another")
     if field.kind == "choice" and raw not in field.words:
         close = nearest(raw, field.words, 1)
         hint = f"did you mean “{close[0]}”?" if close else "choose one"
-        raise MendfoldError(f"is {_shown(raw)}; allowed: {field.allowed}: {hint}")
+        raise _outside(field, f"is {_shown(raw)}", hint)
     if field.kind in ("text", "two names") and not raw.strip():
-        raise MendfoldError("is empty: write words, or leave the line out")
+        raise _none(field, "is empty", "write words, or leave the line out")
     if len(raw) > (field.high or 80) and field.kind != "choice":
-        raise MendfoldError(f"has {len(raw)} characters; allowed: {field.allowed}: shorten it")
+        raise _outside(field, f"has {len(raw)} characters", "shorten it")
     return raw
 
 

@@ -1,0 +1,158 @@
+"""Heights of the old sewing that cannot stand: outside the fold, out of order, one over another."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import partial
+from itertools import pairwise
+
+from patterns.errors import Problem
+from patterns.record.known import Known
+from patterns.units import trimmed
+
+Found = Iterator[Problem]
+_HEIGHT = "text_block.height"
+
+
+def _inside(known: Known, name: str) -> Found:
+    yield from _outside(name, known.get(name), known.get(_HEIGHT))
+
+
+def _in_order(known: Known, name: str) -> Found:
+    yield from _slip(name, known.get(name))
+
+
+def _outside(name: str, places: tuple[float, ...] | None, height: float | None) -> Found:
+    outside = [place for place in places or () if height is not None and place > height]
+    if outside:
+        yield Problem(
+            name,
+            f"holds {trimmed(outside[0])} mm, outside the fold",
+            f"0 to {trimmed(height or 0)} mm from the head",
+            "measure along the fold",
+            "limit",
+        )
+
+
+def _slip(name: str, places: tuple[float, ...] | None) -> Found:
+    slip = next(((a, b) for a, b in pairwise(places or ()) if b <= a), None)
+    if slip:
+        yield Problem(
+            name,
+            f"has {trimmed(slip[1])} after {trimmed(slip[0])}",
+            "rising heights, each once",
+            "write each height once, from head to tail",
+            "clash",
+        )
+
+
+def _no_supports(known: Known) -> Found:
+    if known.get("sewing.supports_at") and known.get("sewing.supports") == "none":
+        yield Problem(
+            "sewing.supports_at",
+            'names supports, but sewing.supports is "none"',
+            'no heights beside sewing.supports = "none"',
+            "keep one",
+            "clash",
+        )
+
+
+def _support_in_fold(known: Known) -> Found:
+    supports, width = known.get("sewing.supports_at"), known.get("sewing.support_width")
+    height = known.get(_HEIGHT)
+    if not (supports and width and height):
+        return
+    if supports[0] < width / 2 or supports[-1] > height - width / 2:
+        least = min(supports[0], height - supports[-1])
+        yield Problem(
+            "sewing.support_width",
+            f"is {trimmed(width)} mm: a support would stand out of the fold of "
+            f"{trimmed(height)} mm",
+            f"at most twice {trimmed(max(0.0, least))} mm, the least way from a support to an end",
+            "measure its middle from the head again",
+            "clash",
+        )
+
+
+def _supports_apart(known: Known) -> Found:
+    supports, width = known.get("sewing.supports_at"), known.get("sewing.support_width")
+    apart = min((tail - head for head, tail in pairwise(supports or ())), default=None)
+    if width and apart is not None and apart < width:
+        yield Problem(
+            "sewing.support_width",
+            f"is {trimmed(width)} mm: supports overlap",
+            f"at most {trimmed(max(0.0, apart))} mm, from one middle to the next",
+            "measure again",
+            "clash",
+        )
+
+
+def _first_kettle(known: Known) -> Found:
+    holes = known.get("sewing.kettles") or known.get("sewing.stations")
+    if known.get("sewing.stations_from") == "kettle" and holes and holes[0] != 0:
+        yield Problem(
+            "sewing.stations_from",
+            f'is "kettle", but the first kettle is at {trimmed(holes[0])}',
+            '"head", or "kettle" with the first kettle at 0',
+            "write it as 0 and measure the others from it",
+            "clash",
+        )
+
+
+def _tie_down(known: Known) -> Found:
+    down, height = known.get("sewing.tie_down"), known.get(_HEIGHT)
+    if down and height and 2 * down >= height:
+        yield Problem(
+            "sewing.tie_down",
+            f"is {trimmed(down)} mm at head and tail of {trimmed(height)} mm",
+            f"less than half of {trimmed(height)} mm",
+            "measure each from its own end",
+            "clash",
+        )
+
+
+def _described_once(known: Known) -> Found:
+    seen: set[int] = set()
+    for name, fold in known.blocks("sewing.fold"):
+        gathering = fold.get("gathering", 0)
+        if gathering in seen:
+            found = f"{gathering} is described twice"
+            yield Problem(f"{name}.gathering", found, "each once", "keep one", "clash")
+        seen |= {gathering} - {0}
+
+
+def _is_there(known: Known) -> Found:
+    first = known.get("text_block.anchor_first", 1)
+    last = known.get("text_block.anchor_last") or known.get("text_block.gatherings")
+    for name, fold in known.blocks("sewing.fold"):
+        gathering, most = fold.get("gathering", 0), (last or 0) - first + 1
+        if gathering > most > 0:
+            remedy = "count from the front"
+            yield Problem(f"{name}.gathering", f"is {gathering}", f"1 to {most}", remedy, "limit")
+
+
+def _holes_inside(known: Known) -> Found:
+    height = known.get(_HEIGHT)
+    for name, fold in known.blocks("sewing.fold"):
+        yield from _outside(f"{name}.holes", fold.get("holes"), height)
+
+
+def _holes_in_order(known: Known) -> Found:
+    for name, fold in known.blocks("sewing.fold"):
+        yield from _slip(f"{name}.holes", fold.get("holes"))
+
+
+_LISTS = tuple(f"sewing.{key}" for key in ("stations", "kettles", "supports_at", "holes_at"))
+CHECKS: tuple[Callable[[Known], Found], ...] = (
+    *(partial(_inside, name=name) for name in _LISTS),
+    *(partial(_in_order, name=name) for name in _LISTS),
+    _no_supports,
+    _support_in_fold,
+    _supports_apart,
+    _first_kettle,
+    _tie_down,
+    _described_once,
+    _is_there,
+    _holes_inside,
+    _holes_in_order,
+)
