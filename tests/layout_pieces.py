@@ -37,7 +37,7 @@ def tube(width: float = 51.2, height: float = 196.0) -> Piece:
         zones=(
             Zone("free", "up", "", panels[0], words="inside of the tube: no paste"),
             Zone("free", "up", "", panels[1], words="inside of the tube: no paste"),
-            Zone("pasted", "up", "off 1", panels[2], "wheat starch paste", "2 dry at each fold"),
+            Zone("pasted", "up", "off 1", panels[2], "wheat starch paste", "pasted over off 1"),
             Zone("pasted", "under", "off 2", panels[0], "wheat starch paste"),
             Zone("pasted", "under", "the spine", panels[1], "wheat starch paste"),
             Zone("pasted", "under", "the cover", panels[2], "wheat starch paste"),

@@ -230,6 +230,8 @@ def test_every_finding_shows_its_working() -> None:
             assert all((finding.title, finding.words, finding.limit_source, finding.sureness))
             assert finding.fields
             assert finding.status in ("published", "practice", "memory", "own")
+            named = {"practice": "common practice", "own": "mendfold's own"}.get(finding.status, "")
+            assert finding.limit_source.startswith(named)
             for suit in finding.suits:
                 assert suit.pro
                 assert suit.con not in ("", suit.pro)

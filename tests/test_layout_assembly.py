@@ -20,7 +20,9 @@ from tests.clear import assert_clear
 from tests.some_patterns import PATTERNS
 from tests.test_layout_overview import PATTERN, SMALL, words
 
-BLOCK = Layer("text block", "", 52.0, -26.0, 26.0, "free", on_spine=False, existing=True)
+BLOCK = Layer(
+    "text block", "", 52.0, -26.0, 26.0, "free", on_spine=False, existing=True, block=True
+)
 COVER = Layer("cover", "leather", 0.8, -200, 200, "free", "pasted", existing=True)
 TISSUE = Layer("first lining", "tissue", 0.05, -26, 26, "pasted")
 CLOTH = Layer("sewn lining", "cotton", 0.3, -77, 77, "sewn", "laced")

@@ -180,7 +180,7 @@ def test_paste_on_the_under_face_is_dotted_and_said() -> None:
     text = " ".join(m.text for m in faces.marks if isinstance(m, Words))
     assert "this face" in text
     assert "turned over" in text
-    assert "2 dry at each fold" in text
+    assert "Pasted (wheat starch paste): 3 to off 1" in text
 
 
 def test_the_under_face_is_shown_turned_over_side_to_side() -> None:

@@ -22,7 +22,12 @@ example = "logbook"
 order = 1
 needs = []
 undo = []
-steps = []
+"""
+STEP = """
+[[steps]]
+phase = "cover"
+text = "Open it to {opening}°, {width} mm."
+when = "%s"
 """
 WIDTH = """
 [parameters.width]
@@ -47,7 +52,8 @@ confidence = "own"
 def loaded(folder: Path, rows: str) -> Template:
     """Return a template of some parameter and material rows."""
     file = folder / "thing.toml"
-    file.write_text(HEAD + rows, encoding="utf-8")
+    steps = "" if "[[steps]]" in rows else "steps = []\n"
+    file.write_text(HEAD + steps + rows, encoding="utf-8")
     return template.load(file)
 
 
@@ -63,6 +69,24 @@ def test_shared_rows_stand_in_their_place(tmp_path: Path) -> None:
     assert "half an inch" in head.source
     assert found.materials["cloth"].default == "fine cotton cloth"
     assert found.materials["cloth"].purpose == "a test"
+
+
+def test_a_step_stands_where_its_flag_says_so(tmp_path: Path) -> None:
+    """A step is printed where its flag holds, or where it does not, as the template says."""
+    held = loaded(tmp_path, STEP % "wet").steps[0]
+    bare = loaded(tmp_path, STEP % "not wet").steps[0]
+    for figures, wet in (({"wet": True}, True), ({"wet": 0}, False), ({}, False)):
+        assert template.wanted(held, figures) == wet
+        assert template.wanted(bare, figures) != wet
+    with pytest.raises(TemplateError, match="when"):
+        loaded(tmp_path, STEP % "very wet")
+
+
+def test_degrees_are_whole_and_lengths_to_a_tenth(tmp_path: Path) -> None:
+    """What counts is the kind of the figure, never the sign that follows it."""
+    step = loaded(tmp_path, STEP % "wet").steps[0]
+    figures = {"opening": 170.0, "width": 20.04}
+    assert template.fill(step.text, figures, ["opening"]) == "Open it to 170°, 20.0 mm."
 
 
 @pytest.mark.parametrize(

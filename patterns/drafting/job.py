@@ -220,8 +220,9 @@ def _steps(one: Template, part: Part, values: _Values, names: Sequence[str]) -> 
     figures: dict[str, object] = {**values.parameters, **part.quantities}
     figures |= {f"with_{name}": True for name in names if name != one.name}
     figures |= {role: material.name for role, material in values.materials.items()}
+    angles = [name for name, row in one.parameters.items() if row.kind == "angle"]
     return tuple(
-        Step(step.phase, template.fill(step.text, figures), step.cautions, one.name)
+        Step(step.phase, template.fill(step.text, figures, angles), step.cautions, one.name)
         for step in one.steps
         if template.wanted(step, figures)
     )

@@ -40,6 +40,7 @@ class Finding:
     fields: tuple[str, ...]
     """The record's fields it rests on."""
     limit_source: str
+    """Where the limit comes from; common practice and mendfold's own threshold are named in it."""
     status: Status
     sureness: str
     """How sure the figure is."""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from patterns.book.unions import role
 from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding, Suit
-from patterns.examine.unions import role
 from patterns.formulas import mechanics
 from patterns.stock.materials import Figure, Material
 from patterns.units import trimmed
@@ -137,7 +137,7 @@ def _tired_joints(facts: Facts) -> list[int]:
     return [
         number
         for number, union in enumerate(facts.record.unions, 1)
-        if role(union, facts.limp) in ("board joint", "cover joint")
+        if role(union.between, facts.limp) in ("board joint", "cover joint")
         and (union.state in ("weak", "failed") or union.made == "pasted")
     ]
 

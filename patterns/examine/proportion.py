@@ -181,7 +181,8 @@ def _shoulder(facts: Facts) -> Iterator[Finding]:
         figure=abs(worst),
         unit="mm",
         limit=SHOULDER_MM,
-        limit_source="shoulder equals board thickness (Vaughn 1912); 1 mm is common practice",
+        limit_source="common practice: shoulder equals board thickness (Vaughn 1912); 1 mm is common "
+        "practice",
         status="practice",
         sureness="measured",
     )

@@ -57,7 +57,7 @@ def _unsewn(facts: Facts) -> Iterator[Finding]:
             "Single leaves hang by paste: stubs fail one after another. Guards give every leaf a fold "
             "that thread can hold.",
             ("album.kind",),
-            "a principle of the trade: album leaves joined by pasted stubs fail at the stubs",
+            "common practice: a principle of the trade: album leaves joined by pasted stubs fail at the stubs",
             suits=(
                 Suit(
                     "album_guards",
@@ -74,7 +74,7 @@ def _unsewn(facts: Facts) -> Iterator[Finding]:
             "One leaf a gathering cannot be sewn through the fold: whatever holds them now is paste "
             "or thread through the side.",
             ("text_block.leaves_per_gathering",),
-            "a principle of the trade: only a fold can be sewn through",
+            "common practice: a principle of the trade: only a fold can be sewn through",
         )
 
 

@@ -36,7 +36,7 @@ def _heights(facts: Facts) -> Iterator[Finding]:
                 ),
                 abs(off),
                 limit,
-                source="four readings, each as uncertain as the record says",
+                source="mendfold's own threshold: four readings, each as uncertain as the record says",
             )
 
 

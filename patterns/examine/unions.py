@@ -2,34 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
-from typing import Literal
 
+from patterns.book.unions import MOVING, Role, role
 from patterns.examine.facts import SLOT_BOARD_MM, Facts
 from patterns.examine.finding import NOTHING, Finding, Suit
 from patterns.record.record import Union
 from patterns.units import trimmed
 
-Role = Literal["board joint", "cover joint", "leaves", "spine", "gatherings"]
-
 _PRINCIPLE = "a union that must move lasts longer sewn, a static one is stronger pasted"
-_LEAVES = re.compile(r"leaf|leaves|stub|guard", re.IGNORECASE)
-_BOARDS = re.compile(r"board|joint|slip|lacing", re.IGNORECASE)
-_COVER = re.compile(r"cover|wrapper|case|side", re.IGNORECASE)
-_SPINE = re.compile(r"spine|back", re.IGNORECASE)
-
-
-def role(union: Union, limp: bool) -> Role:
-    """Return which join of the book the two named parts make."""
-    names = " / ".join(union.between)
-    if _LEAVES.search(names):
-        return "leaves"
-    if _SPINE.search(names) and not _BOARDS.search(names):
-        return "spine"
-    if _BOARDS.search(names) or _COVER.search(names):
-        return "cover joint" if limp else "board joint"
-    return "gatherings"
 
 
 def find(facts: Facts) -> Iterator[Finding]:
@@ -133,7 +114,7 @@ def _lining(facts: Facts) -> Suit:
 
 def _moves(facts: Facts, union: Union) -> bool | None:
     """Whether it moves: as recorded; a joint or a leaf moves by its nature when nothing is said."""
-    if union.moves is None and role(union, facts.limp) in ("board joint", "cover joint", "leaves"):
+    if union.moves is None and role(union.between, facts.limp) in MOVING:
         return True
     return union.moves
 
@@ -143,7 +124,7 @@ def _tired(facts: Facts, number: int, union: Union) -> Finding:
     failed = union.state == "failed"
     moving = _moves(facts, union) is not False
     made = f"{union.made} " if union.made else ""
-    offered = suits(facts, role(union, facts.limp)) if moving else ()
+    offered = suits(facts, role(union.between, facts.limp)) if moving else ()
     tie = Suit(NOTHING, "tied or boxed it loses nothing more", "it cannot be used without harm")
     return Finding(
         key="union_failed" if failed else "union_weak",
@@ -161,7 +142,7 @@ def _tired(facts: Facts, number: int, union: Union) -> Finding:
         status="practice",
         sureness="as seen",
         suits=(*offered, tie),
-        cautions=("lift",) if role(union, facts.limp) == "board joint" else (),
+        cautions=("lift",) if role(union.between, facts.limp) == "board joint" else (),
     )
 
 
@@ -181,5 +162,5 @@ def _wrong(facts: Facts, number: int, union: Union, moving: bool) -> Finding:
         limit_source="common practice: " + _PRINCIPLE,
         status="practice",
         sureness="as seen",
-        suits=suits(facts, role(union, facts.limp)) if moving else (),
+        suits=suits(facts, role(union.between, facts.limp)) if moving else (),
     )

@@ -13,12 +13,8 @@ from patterns.units import trimmed
 
 FORMAT = "mendfold-examination/1"
 WIDTH = 92
-STATUS = {
-    "published": "published",
-    "practice": "common practice",
-    "memory": "from memory, not confirmed",
-    "own": "mendfold's own threshold",
-}
+FROM = {"published": "published", "memory": "from memory, not confirmed"}
+"""What stands before a limit's source; practice and mendfold's own say so in the source itself."""
 CALLS = {
     "stop": "Stop",
     "measure": "Measure again",
@@ -36,9 +32,7 @@ def figure_words(finding: Finding) -> str:
     '2 supports, limit 3 supports (published: Bailey 1916); counted'
     """
     source = finding.limit_source
-    status = STATUS[finding.status]
-    told = source.startswith(status) or (finding.status == "own" and source.startswith("mendfold"))
-    origin = source if told else f"{status}: {source}"
+    origin = f"{FROM[finding.status]}: {source}" if finding.status in FROM else source
     if finding.figure is None:
         return f"{origin}; {finding.sureness}"
     figure = f"{trimmed(finding.figure)} {finding.unit}".strip()

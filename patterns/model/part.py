@@ -47,6 +47,8 @@ class Layer:
     """Counts towards what later structures lie on (and the total over the spine)."""
     existing: bool = False
     """Part of the book as it is: drawn, not counted as added."""
+    block: bool = False
+    """The text block itself."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,10 @@ from typing import Literal
 from patterns.model.drawing import Mark, Point, Ring
 
 Grain = Literal["head-tail", "spine-fore edge", "warp head-tail", "warp spine-fore edge", "any"]
+WARPS: frozenset[Grain] = frozenset({"warp head-tail", "warp spine-fore edge"})
+"""Grains of a cloth, told by its warp."""
+UPRIGHT: frozenset[Grain] = frozenset({"head-tail", "warp head-tail"})
+"""Grains that run from head to tail."""
 Side = Literal["head", "tail", "left", "right"]
 
 
@@ -107,6 +111,7 @@ class Piece:
     lies_on_mm: float | None = None
     """Thickness already on the spine beneath it (printed as "lies on … mm")."""
     grain_reason: str = ""
+    """Why it runs so; of a paper's grain it says the direction, too, of a cloth's warp the reason alone."""
     notes: tuple[str, ...] = ()
     tolerance_mm: float = 0.0
     marks: tuple[Mark, ...] = ()

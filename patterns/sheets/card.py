@@ -5,18 +5,26 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from patterns.model.part import Diagram
-from patterns.model.piece import Piece
+from patterns.model.piece import WARPS, Grain, Piece
 from patterns.sheets.furniture import BENCH, SMALL, as_cut, paragraph, stack
 from patterns.sheets.marks import Block, moved
 from patterns.sheets.zones import small_views
 
-GRAINS = {
+GRAINS: dict[Grain, str] = {
     "head-tail": "grain head–tail",
     "spine-fore edge": "grain spine–fore edge",
     "warp head-tail": "WARP head–tail",
     "warp spine-fore edge": "WARP spine–fore edge",
     "any": "grain: any way",
 }
+RUNS: dict[Grain, str] = {
+    "head-tail": "head–tail",
+    "spine-fore edge": "spine–fore edge",
+    "warp head-tail": "WARP head–tail",
+    "warp spine-fore edge": "WARP spine–fore edge",
+    "any": "any way",
+}
+"""The same where a heading says already that grain or warp is meant."""
 FACES = 42.0
 """Width of the two small views."""
 NBSP = "\u00a0"
@@ -54,9 +62,9 @@ def title(subject: Piece | Diagram) -> str:
 
 def about(piece: Piece, width: float) -> Block:
     """Return the facts that belong to a piece, wrapped to a width."""
-    reason = piece.grain_reason
-    if not reason.lower().startswith(("grain", "warp")):
-        reason = ": ".join(filter(None, (GRAINS[piece.grain], reason)))
+    reason = piece.grain_reason or GRAINS[piece.grain]
+    if piece.grain_reason and piece.grain in WARPS:
+        reason = f"{GRAINS[piece.grain]}: {reason}"
     lies = f"lies on {piece.lies_on_mm:.2f}{NBSP}mm" if piece.lies_on_mm is not None else ""
     told = (
         f"{count(piece)} · {size(piece)}",

@@ -9,7 +9,6 @@ from patterns.model.part import Layer
 from patterns.model.pattern import Pattern
 from patterns.units import mm
 
-BLOCK = "text block"
 TURNED_MM = 2.0
 """A layer reaching less far beyond the spine's edge than this does not lie on the side."""
 JOINED = {
@@ -48,9 +47,12 @@ def stack(pattern: Pattern) -> tuple[Layer, ...]:
             if _at(layers, layer) is None:
                 later = (_at(layers, other) for other in part.layers[place + 1 :])
                 layers.insert(next((at for at in later if at is not None), len(layers)), layer)
-    if layers and not any(_is_block(layer) for layer in layers):
+    if layers and not any(layer.block for layer in layers):
         half = half_spine_mm(pattern, layers)
-        layers.insert(0, Layer(BLOCK, "", 0.0, -half, half, "free", on_spine=False, existing=True))
+        block = Layer(
+            "text block", "", 0.0, -half, half, "free", on_spine=False, existing=True, block=True
+        )
+        layers.insert(0, block)
     return tuple(layers)
 
 
@@ -63,10 +65,6 @@ def _at(layers: Sequence[Layer], wanted: Layer) -> int | None:
     return None
 
 
-def _is_block(layer: Layer) -> bool:
-    return layer.existing and BLOCK in layer.name.lower()
-
-
 def half_spine_mm(pattern: Pattern, layers: Sequence[Layer]) -> float:
     """Return half the width over which the layers bend, in mm.
 
@@ -74,7 +72,7 @@ def half_spine_mm(pattern: Pattern, layers: Sequence[Layer]) -> float:
     the layers that end about where the narrowest does.
     """
     for layer in layers:
-        if _is_block(layer):
+        if layer.block:
             return min(-layer.left_mm, layer.right_mm)
     for part in pattern.parts:
         girth = part.quantities.get("girth_head_mm")

@@ -106,9 +106,8 @@ class Order:
         stock = [one for one in subjects if isinstance(one, Piece) and one.stock]
         fields = [("Structure", ", ".join(parts)), ("Piece", _listed(o.name for o in subjects))]
         if stock:
-            grains = _listed(card.GRAINS[one.grain] for one in stock).replace("grain ", "")
             fields.append(("Material", _listed(card.material(one) for one in stock)))
-            fields.append(("Grain or warp", grains.removeprefix("grain: ")))
+            fields.append(("Grain or warp", _listed(card.RUNS[one.grain] for one in stock)))
         return Heading(
             title or " and ".join(parts[:2]),
             subtitle or (_counted(subjects) if len(items) > 1 else ""),

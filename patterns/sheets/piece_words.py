@@ -9,7 +9,7 @@ import shapely
 
 from patterns.model.drawing import Line, LineKind, Mark, Point
 from patterns.model.lettering import width_mm
-from patterns.model.piece import Fold, Hole, Label, Piece, Zone
+from patterns.model.piece import UPRIGHT, WARPS, Fold, Hole, Label, Piece, Zone
 from patterns.sheets.marks import Box, around, arrowhead
 from patterns.sheets.place import Slot, Wanted, covered, words_slot, words_slots
 from patterns.sheets.zones import says
@@ -112,8 +112,8 @@ def _grain(piece: Piece) -> Wanted:
         ]
         beside = [(right + 16, top + (bottom - top) * v, 0.0) for v in (0.5, 0.2, 0.8)]
         return Wanted("", at, words_slots("grain: any way", CAP, [*places, *beside]))
-    word = "WARP" if piece.grain.startswith("warp") else "grain"
-    upright = piece.grain.endswith("head-tail")
+    word = "WARP" if piece.grain in WARPS else "grain"
+    upright = piece.grain in UPRIGHT
     extent = piece.height_mm if upright else piece.width_mm
     slots = []
     shares = (0.25, 0.75, 0.5, 0.35, 0.65, 0.15, 0.85)
@@ -140,7 +140,7 @@ def _grain(piece: Piece) -> Wanted:
     for away in (5.0, 9.0, 14.0):
         slots.append(_arrow(word, x, bottom + away, 17.0, upright))
         slots.append(_arrow(word, x, top - away, 17.0, upright))
-    return Wanted(f"{word} runs {piece.grain.removeprefix('warp ')}", at, tuple(slots))
+    return Wanted(f"{word} runs {'head-tail' if upright else 'spine-fore edge'}", at, tuple(slots))
 
 
 def _arrow(word: str, x: float, y: float, length: float, upright: bool) -> Slot:

@@ -183,7 +183,7 @@ def _joins(book: _Book, bands: Sequence[_Band], place: int) -> Iterator[Mark]:
             if low - top > 1.0:
                 x = book.middle + sign * (book.half + band.out[sign > 0] - BAND / 2 - BETWEEN)
                 yield from _join(layer.union_sides, (x, top), (0, 1), (sign, 0), low - top)
-                if "sewn" in layer.union_sides:
+                if layer.union_sides in SEWN:
                     yield from _stitches((x, top), (0, 1), (sign, 0), low - top)
 
 
@@ -192,7 +192,7 @@ def _through(book: _Book, bands: Sequence[_Band], place: int, low: float) -> Ite
     seen = [k for k, band in enumerate(bands) if band.item.over and not band.item.air]
     runs = [
         list(run)
-        for sewn, run in groupby(seen, lambda k: "sewn" in bands[k].item.layer.union)
+        for sewn, run in groupby(seen, lambda k: bands[k].item.layer.union in SEWN)
         if sewn
     ]
     for run in runs:
@@ -220,13 +220,17 @@ def _shared(band: _Band, inner: Layer | None) -> tuple[float, float]:
     return max(layer.left_mm, inner.left_mm), min(layer.right_mm, inner.right_mm)
 
 
+SEWN: frozenset[Union] = frozenset({"sewn", "pasted and sewn"})
+PASTED: frozenset[Union] = frozenset({"pasted", "pasted and sewn"})
+
+
 def _join(
     union: Union, start: Point, along: Point, outward: Point, length: float
 ) -> Iterator[Mark]:
     """Draw a union's sign in the space beneath a band: `start` lies on the inner layer's face."""
 
     at = partial(_at, start, along, outward)
-    if "pasted" in union:
+    if union in PASTED:
         for i in range(1, int((length + BETWEEN) / HATCH) + 1):
             low, high = max(0.0, i * HATCH - BETWEEN), min(length, i * HATCH)
             if high - low > 0.3:

@@ -64,14 +64,10 @@ def says(zone: Zone) -> str:
     elif zone.kind == "free":
         told = f"no paste: {zone.to}" if zone.to else "free: no paste on this face"
     else:
-        told = f"pasted {_to(zone.to)}" + (f", {zone.adhesive}" if zone.adhesive else "")
-    if zone.face == "under" and "under face" not in told.lower():
+        told = f"pasted to {zone.to}" + (f", {zone.adhesive}" if zone.adhesive else "")
+    if zone.face == "under":
         return f"under face: {told}"
     return told
-
-
-def _to(partner: str) -> str:
-    return partner if partner.startswith(("to ", "over ", "on ")) else f"to {partner}"
 
 
 def small_views(piece: Piece, width: float) -> Block:
@@ -103,7 +99,7 @@ def _key(zones: Sequence[Zone]) -> Iterator[str]:
     adhesives = dict.fromkeys(zone.adhesive for zone in zones if zone.kind == "pasted")
     for adhesive in adhesives:
         told = [
-            f"{i} {_to(zone.to)}" + (f" ({zone.words})" if "dry" in zone.words else "")
+            f"{i} to {zone.to}"
             for i, zone in enumerate(zones, 1)
             if zone.kind == "pasted" and zone.adhesive == adhesive
         ]

@@ -289,6 +289,7 @@ def _layers(book: Book, album: Album, spine: float) -> tuple[Layer, ...]:
             "free",
             on_spine=False,
             existing=True,
+            block=True,
         ),
         Layer(folds, book.materials["strip"].name, 0.0, -half, half, "sewn", on_spine=False),
         Layer(

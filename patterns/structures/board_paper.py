@@ -234,7 +234,7 @@ def _zones(book: Book, paper: _Paper, placed: _Placed) -> tuple[Zone, ...]:
         words = "pasted into the joint, the board open"
         zones.append(Zone("pasted", "up", "joint", placed.ring(paper.in_joint()), adhesive, words))
     shown = placed.ring(paper.whole())
-    return (*zones, Zone("free", "under", "", shown, words="under face: it shows, no paste"))
+    return (*zones, Zone("free", "under", "", shown, words="it shows, no paste"))
 
 
 def _dimensions(paper: _Paper, placed: _Placed) -> tuple[Dimension, ...]:

@@ -8,11 +8,10 @@ gives each parameter its type in a dataclass without defaults; `compare` names a
 from __future__ import annotations
 
 import dataclasses
-import re
 import string
 import tomllib
 import typing
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -67,12 +66,13 @@ class MaterialRole:
 
 @dataclass(frozen=True, slots=True)
 class StepTemplate:
-    """A step with {figures} to fill in; `when` names a flag that must hold ("not slit")."""
+    """A step with {figures} to fill in; `when` names a flag that must hold, or not, if it is told."""
 
     phase: str
     text: str
     cautions: tuple[str, ...]
     when: str
+    holds: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,8 +169,11 @@ def _template(name: str, raw: Mapping[str, Any]) -> Template:
 def _step(row: Mapping[str, Any]) -> StepTemplate:
     if row["phase"] not in PHASES:
         raise ValueError(f"steps.phase {row['phase']!r}")
+    *negated, when = row.get("when", "").split(" ")
+    if negated not in ([], ["not"]):
+        raise ValueError(f"steps.when {row['when']!r}")
     return StepTemplate(
-        row["phase"], row["text"], tuple(row.get("cautions", ())), row.get("when", "")
+        row["phase"], row["text"], tuple(row.get("cautions", ())), when, not negated
     )
 
 
@@ -207,8 +210,8 @@ def _words(kind: Any) -> str:
     return kind.__name__ if isinstance(kind, type) else str(kind).replace("typing.", "")
 
 
-def fill(text: str, figures: Mapping[str, object]) -> str:
-    """Put this book's figures into a step; lengths to 0.1, degrees and whole numbers whole.
+def fill(text: str, figures: Mapping[str, object], angles: Collection[str] = ()) -> str:
+    """Put this book's figures into a step; lengths to 0.1, those among `angles` in whole degrees.
 
     >>> fill("cut {strip_mm} mm, {n} times", {"strip_mm": 153.94, "n": 2})
     'cut 153.9 mm, 2 times'
@@ -217,7 +220,6 @@ def fill(text: str, figures: Mapping[str, object]) -> str:
     missing = [name for name in names if name not in figures]
     if missing:
         raise TemplateError(f"step {text[:40]!r} asks for {', '.join(missing)}, which is not given")
-    angles = set(re.findall(r"{(\w+)}°", text))
     shown = {name: _shown(figures[name], 0 if name in angles else 1) for name in names}
     return text.format(**shown)
 
@@ -232,11 +234,7 @@ def _shown(value: object, places: int) -> str:
 
 def wanted(step: StepTemplate, figures: Mapping[str, object]) -> bool:
     """Tell whether a step's condition holds for these figures."""
-    if not step.when:
-        return True
-    if step.when.startswith("not "):
-        return not figures.get(step.when[4:])
-    return bool(figures.get(step.when))
+    return not step.when or bool(figures.get(step.when)) == step.holds
 
 
 def unknown_setting(key: str, known: Iterable[str]) -> SettingError:
