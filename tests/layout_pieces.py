@@ -8,7 +8,7 @@ from typing import Literal
 from hypothesis import strategies as st
 
 from patterns.model.drawing import Point, Ring
-from patterns.model.part import Diagram, Part, Sewing
+from patterns.model.part import Diagram, Part, Proof, Sewing
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Zone
 
@@ -154,7 +154,7 @@ def pattern(*pieces: Piece, diagrams: tuple[Diagram, ...] = (), sewn: bool = Fal
         pieces,
         diagrams,
         boxes=("TOO WEAK: the paper bears 0.7 N, each stitch must hold 1.5 N.",),
-        sewing=Sewing((), (), (), 0.0, {}) if sewn else None,
+        sewing=Sewing((), (), (), 0.0, Proof("")) if sewn else None,
     )
     return Pattern(
         "CHART-07", "Pilot’s chart book", ("test",), "2026-11-25", "0.1.0", (part,), (), ()

@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from patterns.errors import PlacementError
+from patterns.model.part import Move, Pass
 from patterns.sewing.needle import (
-    Move,
     Sewn,
     Stitching,
     holes,
@@ -37,20 +37,20 @@ def test_the_worked_fold() -> None:
     assert length.net_mm == pytest.approx(139.8)
     assert length.cut_mm == pytest.approx(373.8, abs=0.05)
     assert (length.cut_to_mm, sewn.total_mm) == (375, 375)
-    assert sewn.path() == (
-        {
-            "gathering": 5,
-            "moves": [
-                ["out", 20],
-                ["in", 35],
-                ["knot"],
-                ["out", 80],
-                ["in", 95],
-                ["out", 140],
-                ["in", 155],
-                ["hitch", 140],
-            ],
-        },
+    assert sewn.passes == (
+        Pass(
+            5,
+            (
+                ("out", 20),
+                ("in", 35),
+                ("knot",),
+                ("out", 80),
+                ("in", 95),
+                ("out", 140),
+                ("in", 155),
+                ("hitch", 140),
+            ),
+        ),
     )
 
 

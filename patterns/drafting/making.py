@@ -9,6 +9,7 @@ from typing import Literal
 
 from patterns import files
 from patterns.drafting import job, output
+from patterns.drafting.document import told
 from patterns.errors import MendfoldError, RecordError, WriteError
 from patterns.model import lettering
 from patterns.model.pattern import Pattern
@@ -77,7 +78,7 @@ def make(wish: Wish) -> Made:
     return Made(
         folder=f"{record.book.id}-{'+'.join(drafted.pattern.structures)}",
         files=found,
-        warnings=output.told(drafted.pattern),
+        warnings=told(drafted.pattern),
         remarks=tuple(remarks),
         sheets=len(sheets),
         for_printing=for_printing,

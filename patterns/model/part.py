@@ -10,6 +10,8 @@ from patterns.model.drawing import Mark
 from patterns.model.piece import Piece
 
 Union = Literal["pasted", "sewn", "pasted and sewn", "free", "laced"]
+Move = tuple[str, float] | tuple[str]
+"""("out", y) or ("in", y) through the fold at y, ("knot",) on the fold, ("hitch", y) beside y."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,14 +85,30 @@ class Stitch:
 
 
 @dataclass(frozen=True, slots=True)
+class Pass:
+    """What the needle does in one gathering."""
+
+    gathering: int
+    moves: tuple[Move, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """How the search for the places of the stitches ended, and the distance none can exceed."""
+
+    status: str
+    bound_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Sewing:
     """Everything the needle does."""
 
     stations_mm: tuple[float, ...]
     stitches: tuple[Stitch, ...]
-    path: tuple[Mapping[str, object], ...]
+    path: tuple[Pass, ...]
     thread_mm: float
-    proof: Mapping[str, object]
+    proof: Proof
     details: Mapping[str, object] = field(default_factory=dict)
     """Cut length per gathering, loads, capacities: what `--json` carries beyond the above."""
 

@@ -7,19 +7,18 @@ travels outside, from gathering to gathering. Heights are mm from the head of th
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, hypot
 from typing import Literal
 
 from patterns.errors import PlacementError
+from patterns.model.part import Move, Pass
 from patterns.sewing.maximin import exact
 
 __all__ = [
     "Length",
-    "Move",
-    "Pass",
     "Path",
     "Sewn",
     "Stitching",
@@ -31,8 +30,6 @@ __all__ = [
 ]
 
 Path = Literal["fold", "loops", "continuous"]
-Move = tuple[str, float] | tuple[str]
-"""("out", y) or ("in", y) through the fold at y, ("knot",) on the fold, ("hitch", y) beside y."""
 Holes = tuple[float, float]
 
 WASTE = 1.1  # of the length drawn through, for the take-up of the thread (practice)
@@ -50,14 +47,6 @@ class Sewn:
     holes_mm: tuple[Holes, ...]
     through_mm: float
     """What the needle passes through: the lining and the folios of the gathering."""
-
-
-@dataclass(frozen=True, slots=True)
-class Pass:
-    """What the needle does in one gathering."""
-
-    gathering: int
-    moves: tuple[Move, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,13 +76,6 @@ class Stitching:
     def total_mm(self) -> float:
         """Return the thread the whole book takes: every length as it is cut."""
         return sum(length.cut_to_mm * length.quantity for length in self.lengths)
-
-    def path(self) -> tuple[Mapping[str, object], ...]:
-        """Return the path in the form that pattern.json carries."""
-        return tuple(
-            {"gathering": one.gathering, "moves": [list(move) for move in one.moves]}
-            for one in self.passes
-        )
 
 
 def holes(centres_mm: Iterable[float], stitch_mm: float) -> tuple[Holes, ...]:

@@ -10,7 +10,7 @@ from typing import Any, Literal
 from patterns.book.book import Book
 from patterns.errors import SettingError
 from patterns.formulas import mechanics
-from patterns.model.part import Check, Sewing, Stitch
+from patterns.model.part import Check, Proof, Sewing, Stitch
 from patterns.sewing import load as sewing_load
 from patterns.sewing import needle, scatter, stations
 from patterns.sewing import words as sewing_words
@@ -230,9 +230,9 @@ def sewing(book: Book, wanted: Settings, sewn: Sewn) -> Sewing:
     return Sewing(
         stations_mm=tuple(heights),
         stitches=tuple(stitches),
-        path=sewn.stitching.path(),
+        path=sewn.stitching.passes,
         thread_mm=sewn.stitching.total_mm,
-        proof={"status": found.status, "bound_mm": found.bound_mm},
+        proof=Proof(found.status, found.bound_mm),
         details=sewing_words.details(book, wanted, sewn),
     )
 

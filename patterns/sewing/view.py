@@ -9,10 +9,9 @@ from itertools import pairwise
 from patterns.book.book import Book
 from patterns.formulas.mechanics import GRAVITY
 from patterns.model.drawing import Anchor, Area, Circle, Line, LineKind, Mark, Point, Words
-from patterns.model.part import Diagram
+from patterns.model.part import Diagram, Move
 from patterns.sewing.lining import Cloth
 from patterns.sewing.load import Load
-from patterns.sewing.needle import Move
 from patterns.sewing.pricking import strip_letters
 from patterns.sewing.sewn import Sewn, old_holes
 from patterns.units import tenth

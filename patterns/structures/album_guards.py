@@ -9,7 +9,7 @@ from typing import Literal
 
 from patterns.book.book import Book
 from patterns.model.drawing import Ring
-from patterns.model.part import Layer, Part, Sewing
+from patterns.model.part import Layer, Part, Proof, Sewing
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Zone
 from patterns.sewing import pricking
 from patterns.structures.shared import album as albums
@@ -72,7 +72,7 @@ def draft(book: Book, params: Params) -> Part:
             stitches=(),
             path=(),
             thread_mm=album_words.thread_mm(album, spine, params),
-            proof={"status": "even stations", "bound_mm": None},
+            proof=Proof("even stations"),
         ),
     )
 

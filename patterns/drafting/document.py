@@ -1,0 +1,146 @@
+"""A draft as the document that is kept of it: nominal sizes to 0.0001 mm, and no owner."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping, Sequence
+
+import patterns
+from patterns.drafting.job import Drafted
+from patterns.model.kept import (
+    FORMAT,
+    Factors,
+    KeptCheck,
+    KeptFigure,
+    KeptFold,
+    KeptMaterial,
+    KeptPattern,
+    KeptPiece,
+    KeptSheet,
+    KeptStep,
+    KeptZone,
+)
+from patterns.model.part import Part
+from patterns.model.pattern import Pattern
+from patterns.model.piece import Piece
+from patterns.model.values import Scalar, Value, rounded, table
+from patterns.record import writing
+from patterns.record.record import Record
+from patterns.sheets.sheet import Sheet
+from patterns.stock.materials import Material
+from patterns.stock.paper import Paper
+from patterns.stock.printer import Correction
+
+
+def document(
+    record: Record,
+    drafted: Drafted,
+    sheets: Sequence[Sheet],
+    paper: Paper,
+    correction: Correction,
+) -> KeptPattern:
+    """Return the document of a draft; every figure in it is rounded here, once."""
+    pattern = drafted.pattern
+    parts = pattern.parts
+    sewing = next((part.sewing for part in parts if part.sewing), None)
+    made = KeptPattern(
+        format=FORMAT,
+        mendfold=patterns.__version__,
+        structures=pattern.structures,
+        record=_record(record),
+        parameters={name: table(values) for name, values in drafted.parameters.items()},
+        materials={
+            name: {role: _material(held) for role, held in roles.items()}
+            for name, roles in drafted.materials.items()
+        },
+        paper=paper.name,
+        printer=correction.name,
+        correction=Factors(correction.across, correction.down),
+        quantities=_quantities(pattern),
+        pieces=tuple(_piece(piece) for part in parts for piece in part.pieces),
+        stations_mm=sewing.stations_mm if sewing else (),
+        stitches=sewing.stitches if sewing else (),
+        path=sewing.path if sewing else (),
+        thread_mm=sewing.thread_mm if sewing else 0.0,
+        proof=sewing.proof if sewing else None,
+        sewing=table(sewing.details) if sewing else None,
+        sheets=tuple(_sheet(number, sheet) for number, sheet in enumerate(sheets, 1)),
+        warnings=told(pattern),
+        boxes=tuple(line for part in parts for line in part.boxes),
+        steps=tuple(
+            KeptStep(one.phase, one.structure, one.text, one.cautions) for one in pattern.steps
+        ),
+        checks=tuple(one for part in parts for one in _checks(part)),
+    )
+    return rounded(made)
+
+
+def told(pattern: Pattern) -> tuple[str, ...]:
+    """Return every warning of a pattern, the boxed ones first."""
+    return (*(line for part in pattern.parts for line in part.boxes), *pattern.warnings)
+
+
+def _record(record: Record) -> Mapping[str, Value]:
+    """Return the record's tables with every length in mm; the owner stays in record.toml."""
+    return table(tomllib.loads(writing.dump(writing.without_owner(record))))
+
+
+def _quantities(pattern: Pattern) -> dict[str, Scalar]:
+    """Return every figure by its name; one that two structures give differently, under both."""
+    merged: dict[str, Scalar] = {}
+    for part in pattern.parts:
+        for name, value in part.quantities.items():
+            held = merged.setdefault(name, value)
+            if held != value:
+                merged[f"{part.structure}.{name}"] = value
+    return {**merged, **pattern.figures}
+
+
+def _material(material: Material) -> KeptMaterial:
+    figures = {
+        key: KeptFigure(one.value, one.source, one.confidence)
+        for key, one in material.figures.items()
+    }
+    return KeptMaterial(material.name, material.kind, figures)
+
+
+def _piece(piece: Piece) -> KeptPiece:
+    return KeptPiece(
+        name=piece.name,
+        structures=(*piece.serves, piece.structure),
+        material=piece.material,
+        quantity=piece.quantity,
+        grain=piece.grain,
+        stock=piece.stock,
+        width_mm=piece.width_mm,
+        height_mm=piece.height_mm,
+        thickness_mm=piece.thickness_mm,
+        outline_mm=piece.outline,
+        cut_first_mm=piece.rough,
+        openings_mm=piece.openings,
+        holes_mm=tuple(hole.at for hole in piece.holes if not hole.old),
+        old_holes_mm=tuple(hole.at for hole in piece.holes if hole.old),
+        folds=tuple(KeptFold(fold.kind, fold.line) for fold in piece.folds),
+        slits=piece.slits,
+        zones=tuple(
+            KeptZone(zone.kind, zone.face, zone.to, zone.adhesive, zone.outline)
+            for zone in piece.zones
+        ),
+    )
+
+
+def _sheet(number: int, sheet: Sheet) -> KeptSheet:
+    return KeptSheet(
+        file=f"sheet-{number:02d}.svg",
+        pdf_page=number,
+        page_width_mm=sheet.drawing.width_mm,
+        page_height_mm=sheet.drawing.height_mm,
+        title=sheet.title,
+        group=sheet.group,
+        pieces=sheet.pieces,
+    )
+
+
+def _checks(part: Part) -> Iterator[KeptCheck]:
+    for one in part.checks:
+        yield KeptCheck(part.structure, one.name, one.value, one.unit, one.against)

@@ -1,0 +1,68 @@
+"""Plain values, as JSON and TOML hold them, and how frozen dataclasses become such values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from typing import Any, TypeVar, cast
+
+Scalar = str | int | float | bool | None
+Value = Scalar | tuple["Value", ...] | Mapping[str, "Value"]
+"""Anything that JSON holds, frozen: its arrays are tuples."""
+T = TypeVar("T")
+
+PLACES = 4
+"""Of a figure in a document: a tenth of a micrometre."""
+UNLESS_NONE = {"written": "unless None"}
+"""Metadata of a field whose key is left out where it is None."""
+
+
+def rounded(value: T, places: int = PLACES) -> T:
+    """Return a value with every broken number in it rounded, and never minus nought.
+
+    A field's metadata may hold other `places` for itself.
+    """
+    return cast(T, _rounded(value, places))
+
+
+def _rounded(value: object, places: int) -> object:
+    match value:
+        case float():
+            return round(value, places) + 0.0
+        case tuple():
+            return tuple([_rounded(one, places) for one in value])
+        case Mapping():
+            return {key: _rounded(one, places) for key, one in value.items()}
+    if not is_dataclass(value) or isinstance(value, type):
+        return value
+    held = {
+        row.name: _rounded(getattr(value, row.name), row.metadata.get("places", places))
+        for row in fields(value)
+    }
+    return type(value)(**held)
+
+
+def tree(value: object) -> Value:
+    """Return a dataclass, and all within it, as plain values by key, in the order of its fields.
+
+    What JSON has no word for, a day or a path, becomes text.
+    """
+    if isinstance(value, str | int | float) or value is None:
+        return value
+    if isinstance(value, list | tuple):
+        return tuple([tree(one) for one in value])
+    if isinstance(value, Mapping):
+        return table(value)
+    if not is_dataclass(value):
+        return str(value)
+    pairs = ((row, getattr(value, row.name)) for row in fields(value))
+    return {
+        row.name: tree(held)
+        for row, held in pairs
+        if held is not None or row.metadata != UNLESS_NONE
+    }
+
+
+def table(rows: Mapping[Any, object]) -> Mapping[str, Value]:
+    """Return a table as plain values, its keys as words."""
+    return {str(key): tree(held) for key, held in rows.items()}
