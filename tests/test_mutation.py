@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 import ast
+import doctest
 import os
 import shutil
+import threading
 from collections.abc import Iterator
 from pathlib import Path
 from textwrap import dedent
+from types import ModuleType
 
 import pytest
 
-from tests.mutation import fence, judged
-from tests.mutation.copies import Copy
+from tests.mutation import fence, judged, operators, rooms, trying
+from tests.mutation.copies import Answer, Copy
 from tests.mutation.mapping import mapped
 from tests.mutation.operators import Fault, Names, faults, stands
 from tests.mutation.rooms import room
+from tests.mutation.run import attempts, table
 from tests.mutation.touching import Program
-from tests.mutation.trying import Bench, drawn
+from tests.mutation.trying import Bench, Tried, drawn, verdict
 
 PROJECT = Path(__file__).parents[1]
 
@@ -134,6 +138,61 @@ def test_every_module_of_the_program_has_a_room() -> None:
     paths = (PROJECT / "patterns").rglob("*.py")
     names = {room(path.relative_to(PROJECT).as_posix()) for path in paths}
     assert {"formulas", "structures", "sewing", "record", "examine", "sheets"} <= names
+
+
+@pytest.mark.parametrize("module", [rooms, operators, trying], ids=lambda one: one.__name__)
+def test_the_examples_in_its_words_are_true(module: ModuleType) -> None:
+    """The script is not collected, so its examples are run here."""
+    done = doctest.testmod(module)
+    assert done.attempted
+    assert not done.failed
+
+
+def test_the_shares_are_of_what_counts() -> None:
+    """A stopped test caught the fault; what no test touches survived; what was refused is no fault."""
+    fault = Fault("patterns/traced/toy.py", 1, 1, "name", "a", "b", 4, 5, "x = a")
+    outcomes = ("caught", "time", "survived", "untouched", "refused", "refused")
+    rows = table([Tried("traced", fault, outcome, "") for outcome in outcomes]).splitlines()
+    assert rows[1].split() == ["traced", "4", "2", "1", "1", "1", "50", "%"]
+    assert rows[2].split() == ["all", "4", "2", "1", "1", "1", "50", "%"]
+
+
+@pytest.mark.parametrize(
+    ("status", "said", "outcome"),
+    [
+        (0, {}, "survived"),
+        (1, {"test": "t", "message": "assert 3 == 2"}, "caught"),
+        (1, {"test": "t", "message": "ZeroDivisionError: division by zero"}, "caught"),
+        (1, {"test": "t", "message": "TypeError: unsupported operand type(s) for -"}, "refused"),
+        (1, {"test": "t", "message": "NameError: name 'tail' is not defined"}, "refused"),
+        (-27, {}, "time"),
+        (None, {}, "time"),
+        (4, {}, "caught"),
+    ],
+)
+def test_what_a_run_says_of_a_fault(status: int | None, said: dict[str, str], outcome: str) -> None:
+    """Any failing test catches; what a type checker would have refused is not for a test to find."""
+    assert verdict(Answer(status, said, ""))[0] == outcome
+
+
+class Quick(Bench):
+    """A bench that refuses every fault of line 3 and lets all others survive, without any test."""
+
+    def __init__(self) -> None:
+        self.lock = threading.Lock()
+
+    def attempt(self, fault: Fault, copy: Copy) -> Tried:
+        """Go by the line."""
+        assert copy.tree.exists()
+        return Tried("toy", fault, "refused" if fault.line == 3 else "survived", "")
+
+
+def test_rooms_take_turns_and_refused_faults_do_not_count(toy: Copy) -> None:
+    """As many are tried in each room as asked for, one room after the other, and not more."""
+    found = faults("patterns/toy.py", text := "a = 1\nb = 2\nc = 3\nd = 4\n", Names.of([text]))
+    order = {"one": found[2:], "two": found}
+    tried = list(attempts(Quick(), [toy], order, {"one": 1, "two": 2}))
+    assert [one.fault.line for one in tried] == [3, 4, 1, 2]
 
 
 def test_a_judgement_holds_when_its_line_is_moved(tmp_path: Path) -> None:

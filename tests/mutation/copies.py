@@ -73,7 +73,7 @@ class Copy:
         return {
             str(path): (path.stat().st_mtime_ns, path.stat().st_size)
             for path in self.tree.rglob("*")
-            if path.is_file()
+            if path.is_file() and path.parent.name != "__pycache__"
         }
 
     def _environment(self) -> dict[str, str]:
@@ -88,7 +88,6 @@ class Copy:
             "HYPOTHESIS_STORAGE_DIRECTORY": str(self.home / "tmp" / "hypothesis"),
             **dict.fromkeys(("TMPDIR", "TMP", "TEMP"), rooms),
             "PYTHONPATH": os.pathsep.join((str(self.home / "fence"), str(self.tree))),
-            "PYTHONPYCACHEPREFIX": str(self.home / "compiled"),
             "PYTHONHASHSEED": "0",
             "COVERAGE_CORE": "ctrace",
             "MUTATION_FENCE": str(self.home),
@@ -124,6 +123,7 @@ class Copy:
         (self.home / "task.json").write_text(json.dumps(task), encoding="utf-8")
         words = [sys.executable, "-m", "pytest", "-q", "--tb=short", "--no-golden"]
         words += ["-p", "no:cacheprovider", "-p", "tests.mutation.watch"]
+        words += ["--exitfirst"] if task["do"] == "run" else []
         words += [f"--basetemp={self.home / 'tmp' / 'pytest'}", "--rootdir=.", *files]
         with (self.home / "output.txt").open("wb") as output:
             self.process = running = subprocess.Popen(

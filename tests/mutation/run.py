@@ -71,36 +71,34 @@ def attempts(
     order: Mapping[str, Sequence[Fault]],
     number: Mapping[str, int],
 ) -> Iterator[Tried]:
-    """Yield what became of the faults as they are tried, in as many copies at once as there are."""
-    done: queue.Queue[Tried | BaseException | None] = queue.Queue()
+    """Yield what became of the faults as they are tried, in as many copies at once as there are.
+
+    The rooms take turns, so that a run that is stopped early has tried as many in each.
+    """
+    done: queue.Queue[list[Tried] | BaseException] = queue.Queue()
     free: queue.Queue[Copy] = queue.Queue()
     for copy in copies:
         free.put(copy)
     enough = threading.Event()
+    left_over = {name: iter(some) for name, some in order.items()}
 
-    def one_room(name: str) -> None:
+    def turn(name: str) -> None:
         copy = free.get()
         try:
-            for tried in bench.until(iter(order[name]), number[name], copy):
-                if enough.is_set():
-                    return
-                done.put(tried)
+            done.put(bench.one_more(left_over[name], copy, enough.is_set))
         except BaseException as error:
             done.put(error)
         finally:
             free.put(copy)
-            done.put(None)
 
+    turns = [name for at in range(max(number.values())) for name in order if at < number[name]]
     with ThreadPoolExecutor(len(copies)) as pool:
-        left = len([pool.submit(one_room, name) for name in order])
         try:
-            while left:
+            for _ in [pool.submit(turn, name) for name in turns]:
                 one = done.get()
                 if isinstance(one, BaseException):
                     raise one
-                left -= one is None
-                if one is not None:
-                    yield one
+                yield from one
         finally:
             enough.set()
             pool.shutdown(wait=False, cancel_futures=True)
@@ -122,7 +120,7 @@ def _stop(number: int, frame: object) -> None:
     "--test-seconds",
     default=60.0,
     show_default=True,
-    help="most tests to run for a fault, in seconds",
+    help="most tests to run for a fault, in seconds as they took while their lines were noted",
 )
 @click.option(
     "--map",

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import random
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+import threading
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from tests.mutation.copies import Answer, Copy
@@ -109,6 +110,7 @@ class Bench:
 
     def __init__(self, program: Program, ran: Ran, most: float) -> None:
         self.program, self.ran, self.most = program, ran, most
+        self.lock = threading.Lock()
 
     def attempt(self, fault: Fault, copy: Copy) -> Tried:
         """Put a fault in, run the tests that touch it, take it out."""
@@ -126,12 +128,21 @@ class Bench:
         outcome, by = verdict(answer)
         return Tried(where, fault, outcome, by)
 
-    def until(self, faults: Iterator[Fault], number: int, copy: Copy) -> Iterator[Tried]:
-        """Try faults until `number` count; what a type checker refuses does not."""
-        while number and (fault := next(faults, None)) is not None:
-            tried = self.attempt(fault, copy)
-            number -= tried.outcome != "refused"
-            yield tried
+    def one_more(
+        self, faults: Iterator[Fault], copy: Copy, enough: Callable[[], bool]
+    ) -> list[Tried]:
+        """Try the next fault, and further ones as long as they are refused."""
+        tried: list[Tried] = []
+        while not enough() and not any(one.outcome != "refused" for one in tried):
+            with self.lock:
+                fault = next(faults, None)
+            if fault is None:
+                break
+            found = self.attempt(fault, copy)
+            if enough():
+                break
+            tried.append(found)
+        return tried
 
 
 def verdict(answer: Answer) -> tuple[str, str]:
