@@ -6,6 +6,8 @@ import ast
 import doctest
 import os
 import shutil
+import subprocess
+import sys
 import threading
 from collections.abc import Iterator
 from pathlib import Path
@@ -14,7 +16,7 @@ from types import ModuleType
 
 import pytest
 
-from tests.mutation import fence, judged, operators, rooms, trying
+from tests.mutation import fence, judged, operators, rooms, trying, waiting
 from tests.mutation.copies import Answer, Copy
 from tests.mutation.mapping import mapped
 from tests.mutation.operators import Fault, Names, faults, stands
@@ -313,6 +315,25 @@ def test_a_fault_without_end_is_stopped(toy: Copy) -> None:
     assert answer.status is not None
     assert answer.status < 0
     assert not answer.said
+
+
+def test_a_run_is_stopped_by_what_it_uses_and_not_by_the_clock() -> None:
+    """One that only waits is stopped after a time; one that works is when its seconds are used up."""
+
+    def answer(words: str, seconds: float) -> int | None:
+        command = [sys.executable, "-S", "-c", words]
+        with subprocess.Popen(command, start_new_session=True) as running:
+            try:
+                return waiting.wait(running, seconds)
+            finally:
+                running.kill()
+
+    assert answer("raise SystemExit(3)", 60) == 3
+    assert answer("while True: pass", 0.3) is None
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(waiting, "IDLE", 1.0)
+        assert answer("import time; time.sleep(1000)", 60) is None
+        assert answer("import time; s = time.process_time\nwhile s() < 2: pass", 60) == 0
 
 
 @pytest.mark.parametrize(

@@ -17,6 +17,7 @@ from typing import Any
 
 import tests.mutation.fence
 from tests.mutation.operators import Fault
+from tests.mutation.waiting import wait
 
 LEFT_OUT = shutil.ignore_patterns(
     ".git", "__pycache__", ".*_cache", ".hypothesis", ".venv", "venv", "dist", "build", "*.egg-info"
@@ -114,7 +115,7 @@ class Copy:
                 self._make()
 
     def run(self, task: dict[str, Any], files: Iterable[str], limit: float) -> Answer:
-        """Run tests of some files; the task says which, `watch` does it. Nothing outlives `limit` seconds."""
+        """Run tests of some files, within seconds of the processor; the task says which, `watch` does it."""
         for name in ("home", "tmp"):
             shutil.rmtree(self.home / name, ignore_errors=True)
             (self.home / name).mkdir()
@@ -135,10 +136,10 @@ class Copy:
                 stderr=subprocess.STDOUT,
                 start_new_session=True,
             )
-            status: int | None = None
-            with suppress(subprocess.TimeoutExpired):
-                status = running.wait(limit)
-            self.stop()
+            try:
+                status = wait(running, limit)
+            finally:
+                self.stop()
         answer = json.loads(said.read_text(encoding="utf-8")) if said.exists() else {}
         tail = (self.home / "output.txt").read_bytes()[-4000:].decode(errors="replace")
         return Answer(status, answer, tail)

@@ -16,6 +16,7 @@ from tests.mutation.copies import Copy
 from tests.mutation.touching import Ran
 
 LONGEST = 3 * 3600.0
+"""Seconds of the processor for all tests."""
 
 
 class TestsDoNotRun(Exception):

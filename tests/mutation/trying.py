@@ -15,10 +15,8 @@ from tests.mutation.touching import Program, Ran
 
 TIMES, MORE = 5.0, 10.0
 """A test may take this many times its own seconds, and this many seconds more."""
-WAIT = 60.0
-"""How much longer than the processor's time a whole run may take on a machine at rest."""
-BUSY = 8.0
-"""How many times slower than at rest a busy machine may be before a run is stopped."""
+START = 60.0
+"""Seconds of the processor in which the tests are read, at most."""
 REFUSED = re.compile(
     r"NameError|UnboundLocalError|AttributeError"
     r"|TypeError: (unsupported operand|bad operand|can only concatenate|can't multiply"
@@ -122,9 +120,9 @@ class Bench:
             return Tried(where, fault, "untouched", "")
         limits = {name: MORE + TIMES * self.ran.seconds[name] for name in names}
         files = dict.fromkeys(name.split("::")[0] for name in names)
-        wait = WAIT + BUSY * (MORE + sum(self.ran.seconds[name] for name in names))
+        most = START + sum(limits.values())
         with copy.fault(fault):
-            answer = copy.run({"do": "run", "tests": limits}, files, wait)
+            answer = copy.run({"do": "run", "tests": limits}, files, most)
         outcome, by = verdict(answer)
         return Tried(where, fault, outcome, by)
 
