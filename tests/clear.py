@@ -5,7 +5,7 @@ from __future__ import annotations
 import shapely
 
 from patterns.model.drawing import Drawing, Words
-from patterns.sheets.marks import Box, box_of, words_corners
+from patterns.sketch.marks import Box, box_of, words_corners
 
 EDGE_MM = 4.9
 """No printer prints closer to the edge than this with certainty."""

@@ -14,7 +14,7 @@ from patterns.errors import MendfoldError, RecordError, SettingError, Unsuitable
 from patterns.model.drawing import Line, LineKind, Words
 from patterns.model.part import Diagram, Part
 from patterns.record.record import Record
-from patterns.sheets.marks import words_corners
+from patterns.sketch.marks import words_corners
 from tests.books import changed, drafted
 
 

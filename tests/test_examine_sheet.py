@@ -15,7 +15,7 @@ from patterns.examine.page import examination_page
 from patterns.model.drawing import Drawing, Line, LineKind, Words
 from patterns.record import reading
 from patterns.record.record import Record
-from patterns.sheets.marks import box_of
+from patterns.sketch.marks import box_of
 from patterns.stock.paper import parse
 from patterns.structures import catalogue
 from patterns.writers.pdf import PdfPage, pdf_bytes

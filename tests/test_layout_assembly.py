@@ -13,8 +13,8 @@ from patterns.model.part import Diagram, Layer, Part, Union
 from patterns.model.pattern import Pattern
 from patterns.sheets.assembly import assembly_pages
 from patterns.sheets.layers import half_spine_mm, reach, stack, total
-from patterns.sheets.marks import Box, box_of
 from patterns.sheets.text_pages import Setting
+from patterns.sketch.marks import Box, box_of
 from patterns.stock.paper import parse
 from tests.clear import assert_clear
 from tests.some_patterns import PATTERNS

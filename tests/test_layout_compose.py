@@ -14,8 +14,8 @@ from patterns.model.part import Diagram
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
 from patterns.sheets.compose import cutting_sheets, plan
-from patterns.sheets.marks import box_of
 from patterns.sheets.sheet import Sheet
+from patterns.sketch.marks import box_of
 from patterns.stock.paper import parse
 from patterns.stock.printer import Correction
 from tests.clear import assert_clear

@@ -13,7 +13,7 @@ from patterns.errors import PaperError
 from patterns.model.drawing import Drawing, Line, LineKind, Mark, Words
 from patterns.sheets.furniture import Arrangement, Heading, as_cut, boxed, dress, frame
 from patterns.sheets.legend import MEANINGS
-from patterns.sheets.marks import Box, box_of, moved
+from patterns.sketch.marks import Box, box_of, moved
 from tests.clear import assert_clear
 from tests.some_patterns import NAME, TEXT
 

@@ -11,10 +11,10 @@ from patterns.model.drawing import Words
 from patterns.model.part import Check, Part
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
-from patterns.sheets.marks import box_of
 from patterns.sheets.overview import Entry, overview_pages
 from patterns.sheets.sheet import Sheet
 from patterns.sheets.text_pages import Setting
+from patterns.sketch.marks import box_of
 from patterns.stock.paper import Paper, parse
 from patterns.stock.printer import Correction
 from tests.clear import assert_clear

@@ -14,9 +14,10 @@ from hypothesis import strategies as st
 from patterns.model.drawing import Circle, Line, LineKind, Words
 from patterns.model.piece import Dimension, Hole, Piece, Zone
 from patterns.sheets import card
-from patterns.sheets.marks import box_of
 from patterns.sheets.piece_view import Face, View, view
-from patterns.sheets.zones import hatch, small_views
+from patterns.sheets.zones import small_views
+from patterns.sketch.hatching import hatch
+from patterns.sketch.marks import box_of
 from tests.layout_pieces import EVERY, band, crowded_lining, inlay, long_lining, tube
 
 

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patterns.model.drawing import Circle, Line, LineKind, Words
-from patterns.sheets.marks import Box, box_of, rectangle
 from patterns.sheets.obstacles import Obstacles
 from patterns.sheets.place import Desk, Wanted, place, words_slots
+from patterns.sketch.marks import Box, box_of, rectangle
 
 PAGE = Box(0.0, 0.0, 100.0, 100.0)
 SIZES = st.floats(2, 25)

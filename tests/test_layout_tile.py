@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Point, Words
 from patterns.sheets import tile
-from patterns.sheets.marks import Box, box_of, moved
+from patterns.sketch.marks import Box, box_of, moved
 
 PORTRAIT, LANDSCAPE = (190.0, 277.0), (277.0, 190.0)
 """What A4 leaves within margins of 10 mm."""

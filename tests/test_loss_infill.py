@@ -15,7 +15,7 @@ from patterns.model.drawing import Words
 from patterns.model.part import Part
 from patterns.model.piece import Piece
 from patterns.record.record import Record
-from patterns.sheets.marks import words_corners
+from patterns.sketch.marks import words_corners
 from tests.books import changed, drafted
 
 WIDE, HIGH = 285.0, 355.0

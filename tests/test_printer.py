@@ -16,7 +16,7 @@ from patterns.commands.printer import printer as command
 from patterns.errors import MendfoldError, PrinterError, WriteError
 from patterns.model.drawing import Line, LineKind, Words
 from patterns.sheets.calibration import bars_mm, calibration_page
-from patterns.sheets.marks import Box, box_of
+from patterns.sketch.marks import Box, box_of
 from patterns.stock import printer as printers
 from patterns.stock.paper import parse
 

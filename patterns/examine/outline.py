@@ -9,10 +9,11 @@ from patterns.formulas import geometry
 from patterns.model.drawing import Line, LineKind, Mark, Point, Words
 from patterns.record.record import Record
 from patterns.sheets.flow import BODY, Strip, Strips, gap, paragraph, together
-from patterns.sheets.marks import Box, arrowhead, corners, moved
+from patterns.sketch.arrows import measured
+from patterns.sketch.marks import Box, corners, moved
+from patterns.sketch.scales import largest
 from patterns.units import trimmed
 
-SCALES = (1, 2, 5, 10, 20, 50, 100)
 """Reductions of ISO 5455: 1:1, 1:2, 1:5 and so on."""
 TALLEST_MM = 105.0
 ASIDE_MM = 11.0
@@ -85,11 +86,9 @@ def outline_of(record: Record) -> Outline | None:
 
 def scale_for(book: Outline, width_mm: float) -> int | None:
     """Return the least reduction at which the outline fits a column; None when none does."""
-    across = width_mm - 2 * ASIDE_MM
-    fits = (
-        n for n in SCALES if book.wide / n <= across and (book.high + book.deep) / n <= TALLEST_MM
-    )
-    return next(fits, None)
+    room = (book.wide, width_mm - 2 * ASIDE_MM), (book.high + book.deep, TALLEST_MM)
+    fitting = largest(room)
+    return fitting.real if fitting else None
 
 
 def outline_strip(record: Record, width_mm: float) -> Strips:
@@ -168,21 +167,15 @@ def _ends(book: Outline, scale: int, start: float, end: float) -> tuple[float, f
 
 def _level(y: float, ends: tuple[float, float], value: float) -> Iterator[Mark]:
     (left, right) = ends
-    yield from _arrows((left, y), (right, y))
+    yield from measured((left, y), (right, y))
     yield Words(((left + right) / 2, y - 1.0), trimmed(value, 1), BODY, anchor="middle")
     for x in ends:
         yield Line(LineKind.DIMENSION, ((x, y - 1.2), (x, y + 1.0)))
 
 
 def _upright(x: float, top: float, bottom: float, value: float) -> Iterator[Mark]:
-    yield from _arrows((x, top), (x, bottom))
+    yield from measured((x, top), (x, bottom))
     at = (x - 1.0, (top + bottom) / 2)
     yield Words(at, trimmed(value, 1), BODY, anchor="middle", angle_deg=90.0)
     for y in (top, bottom):
         yield Line(LineKind.DIMENSION, ((x - 1.2, y), (x + 1.0, y)))
-
-
-def _arrows(start: Point, end: Point) -> Iterator[Mark]:
-    yield Line(LineKind.DIMENSION, (start, end))
-    yield arrowhead(LineKind.DIMENSION, start, end)
-    yield arrowhead(LineKind.DIMENSION, end, start)

@@ -27,7 +27,7 @@ from patterns.sheets.flow import (
     together,
 )
 from patterns.sheets.furniture import SMALL, Heading, dress
-from patterns.sheets.marks import moved
+from patterns.sketch.marks import moved
 from patterns.stock import cautions
 from patterns.stock.paper import Paper
 from patterns.units import trimmed

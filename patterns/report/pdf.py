@@ -11,7 +11,7 @@ from patterns.report.content import Block, Photograph, Report, Table, Text, Unio
 from patterns.report.unions import ROW_MM, row_marks
 from patterns.sheets.flow import Strip, Strips, gap, heading, paragraph, pour, table
 from patterns.sheets.furniture import fit
-from patterns.sheets.marks import moved
+from patterns.sketch.marks import moved
 from patterns.stock.paper import parse
 from patterns.writers.pdf import PdfPage, pdf_bytes
 from patterns.writers.pdf import Photograph as Placed

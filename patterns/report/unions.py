@@ -13,7 +13,8 @@ from typing import Any, Literal
 from patterns.errors import plain
 from patterns.model.drawing import Circle, Drawing, Line, LineKind, Mark, Words
 from patterns.sheets.furniture import fit
-from patterns.sheets.marks import moved
+from patterns.sketch.hatching import paste
+from patterns.sketch.marks import moved
 
 Made = Literal["pasted", "sewn", "free"]
 ROW_MM = 11.0
@@ -92,12 +93,7 @@ def _band(made: Made, left: float, right: float, middle: float) -> Iterable[Mark
         ends = [left + (k + share) * step for k in range(count) for share in (0.22, 0.78)]
         return [*stitches, *(Circle(LineKind.HOLE, (x, middle - 1.3), 0.6) for x in ends)]
     edges = [Line(LineKind.REFERENCE, ((left, y), (right, y))) for y in (top, bottom)]
-    height, pitch = bottom - top, 1.6
-    slants = (left + pitch * k for k in range(1 + int((right - left - height) / pitch)))
-    return [
-        *edges,
-        *(Line(LineKind.PASTED, ((x, bottom), (x + height, top))) for x in slants),
-    ]
+    return [*edges, *paste(left, right, top, bottom, 1.6)]
 
 
 def picture(found: Sequence[Join], width: float = 180.0) -> Drawing:

@@ -14,6 +14,8 @@ from patterns.sewing.lining import Cloth
 from patterns.sewing.load import Load
 from patterns.sewing.pricking import strip_letters
 from patterns.sewing.sewn import Sewn, old_holes
+from patterns.sketch.arrows import arrow
+from patterns.sketch.scales import REDUCED, Scale, largest
 from patterns.units import tenth
 
 CAP_MM = 2.5
@@ -79,11 +81,8 @@ def _outside(
     pitch: float,
     part: str,
 ) -> Diagram:
-    scale = next(
-        s
-        for s in (1.0, 0.5, 1 / 3, 0.25, 0.2, 0.1, 0.05)
-        if book.height_mm * s <= HALF_SCALE_FROM - 25
-    )
+    fitting = largest([(book.height_mm, HALF_SCALE_FROM - 25)]) or REDUCED[-1]
+    scale = fitting.factor
     frame = _Frame(34.0, 18.0, pitch, scale)
     width = frame.left + pitch * len(columns) + 24
     height = frame.top + book.height_mm * scale + 14
@@ -98,12 +97,11 @@ def _outside(
             book, frame, column, gathering, letters[gathering], sewn_as[gathering]
         )
     marks += _row_words(book, frame) + _heights(sewn, frame, columns)
-    words = f"1:{round(1 / scale)}"
     return Diagram(
         name=f"spine from outside{part}",
         structure=structure,
         title=f"The spine from outside{part}",
-        scale=f"heights {words}, columns not to scale",
+        scale=f"heights {fitting}, columns not to scale",
         width_mm=width,
         height_mm=height,
         marks=tuple(marks),
@@ -306,7 +304,8 @@ def _stitch_section(sewn: Sewn, cloth: Cloth, structure: str, through: tuple[str
 
 def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram:
     """Draw the force on each height as an arrow to a stated scale, the block standing."""
-    scale = next((s for s in (0.5, 1 / 3, 0.25, 0.2, 0.1) if book.height_mm * s <= 120), 0.05)
+    fitting = largest([(book.height_mm, 120.0)], Scale(1, 2)) or REDUCED[-1]
+    scale = fitting.factor
     newton = 30.0 / load.greatest_n
     top, x = 10.0, 60.0
     marks: list[Mark] = [
@@ -328,8 +327,7 @@ def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram
         away = side if y < mean else -side
         start = (x, top + y * scale)
         tip = (x + away * newton, start[1] + share * newton)
-        marks.append(Line(LineKind.GRAIN, (start, tip)))
-        marks.append(_head(start, tip))
+        marks += arrow(LineKind.GRAIN, start, tip)
         if start[1] - last >= 3.6:
             marks.append(
                 Words((112.0, start[1] + CAP_MM / 2), f"{tenth(y)} mm: {force:.2f} N", CAP_MM)
@@ -339,7 +337,7 @@ def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram
         name="load picture",
         structure=structure,
         title="What each height carries",
-        scale=f"heights 1:{round(1 / scale)}, forces {newton:.1f} mm = 1 N",
+        scale=f"heights {fitting}, forces {newton:.1f} mm = 1 N",
         width_mm=150.0,
         height_mm=top + book.height_mm * scale + 8,
         marks=tuple(marks),
@@ -348,15 +346,4 @@ def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram
             f"block {load.mass.kg:.2f} kg ({load.mass.words}), {len(every)} stitches, equal sharing assumed",
         ),
         page="sewing",
-    )
-
-
-def _head(start: Point, tip: Point) -> Area:
-    dx, dy = tip[0] - start[0], tip[1] - start[1]
-    length = (dx * dx + dy * dy) ** 0.5 or 1.0
-    ux, uy = dx / length, dy / length
-    back = (tip[0] - 2.2 * ux, tip[1] - 2.2 * uy)
-    return Area(
-        LineKind.GRAIN,
-        (tip, (back[0] - 0.8 * uy, back[1] + 0.8 * ux), (back[0] + 0.8 * uy, back[1] - 0.8 * ux)),
     )

@@ -9,10 +9,10 @@ from patterns.model.part import Diagram
 from patterns.model.pattern import Pattern
 from patterns.sheets.flow import Strip, Strips, gap, heading, paragraph, table, together
 from patterns.sheets.layers import Seated, half_spine_mm, row, seated, stack, total
-from patterns.sheets.marks import Block, Box, clipped, moved, rectangle
 from patterns.sheets.section import capacity, section
 from patterns.sheets.sheet import Sheet
 from patterns.sheets.text_pages import Setting, TextPage, numbered, planned
+from patterns.sketch.marks import Block, Box, clipped, moved, rectangle
 
 SIGNS = (
     "Tinted: the book's own. White: new. Between the layers: hatched at 45° = pasted; threads "

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from patterns.model.drawing import Drawing, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
 from patterns.sheets.flow import BASE, BODY, LEAD, Strip, Strips, gap, paragraph, pour
-from patterns.sheets.marks import Box, moved
+from patterns.sketch.marks import Box, moved
 from patterns.stock.paper import Paper
 
 ROLL_PAGE_MM = 420.0

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from patterns.model.part import Diagram
 from patterns.model.piece import WARPS, Grain, Piece
 from patterns.sheets.furniture import BENCH, SMALL, as_cut, paragraph, stack
-from patterns.sheets.marks import Block, moved
 from patterns.sheets.zones import small_views
+from patterns.sketch.marks import Block, moved
 
 GRAINS: dict[Grain, str] = {
     "head-tail": "grain head–tail",

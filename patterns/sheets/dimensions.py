@@ -9,8 +9,9 @@ from dataclasses import dataclass, replace
 from patterns.model.drawing import Line, LineKind, Mark, Point
 from patterns.model.lettering import width_mm
 from patterns.model.piece import Dimension, Piece, Side
-from patterns.sheets.marks import Box, arrowhead
 from patterns.sheets.place import Slot, Wanted, words_slot
+from patterns.sketch.arrows import measured
+from patterns.sketch.marks import Box
 
 CAP = 2.5
 FIRST = 6.5
@@ -109,13 +110,11 @@ def marks(row: Row, bounds: tuple[float, float, float, float]) -> tuple[Mark, ..
     """Return the line, its ends and the extension lines of one dimension."""
     length = math.dist(row.a, row.b)
     level = row.dimension.side in ("head", "tail")
-    made: list[Mark] = [Line(LineKind.DIMENSION, (row.a, row.b))]
+    made: list[Mark]
     if length > 2 * HEAD + 1.5:
-        made += [
-            arrowhead(LineKind.DIMENSION, row.a, row.b, HEAD),
-            arrowhead(LineKind.DIMENSION, row.b, row.a, HEAD),
-        ]
+        made = list(measured(row.a, row.b, HEAD))
     else:
+        made = [Line(LineKind.DIMENSION, (row.a, row.b))]
         made += [
             Line(LineKind.DIMENSION, ((x - 0.8, y + 0.8), (x + 0.8, y - 0.8)))
             for x, y in (row.a, row.b)

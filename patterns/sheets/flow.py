@@ -12,7 +12,7 @@ from itertools import zip_longest
 
 from patterns.model.drawing import Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm, wrap
-from patterns.sheets.marks import box_of, moved
+from patterns.sketch.marks import box_of, moved
 
 BODY = 2.5
 """Height of a capital in everything read at the bench, in mm."""

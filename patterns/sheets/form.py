@@ -16,7 +16,8 @@ from patterns.record.field import Field
 from patterns.record.fields import FIELDS
 from patterns.sheets.form_views import Take, View, views
 from patterns.sheets.furniture import flowed
-from patterns.sheets.marks import Block, Box, arrowhead, moved, rectangle, stretched
+from patterns.sketch.arrows import measured
+from patterns.sketch.marks import Block, Box, moved, rectangle, stretched
 from patterns.stock.paper import Paper
 
 CAP = 2.5
@@ -229,7 +230,5 @@ def _leader(start: Point, one: Point, other: Point) -> Iterator[Mark]:
     yield Line(LineKind.REFERENCE, (start, middle))
     yield Circle(LineKind.DIMENSION, middle, 0.5)
     if one != other:
-        yield Line(LineKind.DIMENSION, (one, other))
         long = abs(one[0] - other[0]) + abs(one[1] - other[1])
-        for tip, back in ((one, other), (other, one)):
-            yield arrowhead(LineKind.DIMENSION, tip, back, min(2.0, long / 2))
+        yield from measured(one, other, min(2.0, long / 2))

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 
 from patterns.model.drawing import Area, Line, LineKind, Mark, Point
-from patterns.sheets.marks import Box, corners, rectangle
+from patterns.sketch.marks import Box, corners, rectangle
 
 
 @dataclass(frozen=True, slots=True)

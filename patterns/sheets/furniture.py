@@ -14,7 +14,7 @@ from patterns.errors import PaperError
 from patterns.model.drawing import Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm, wrap
 from patterns.sheets.legend import Sign, items
-from patterns.sheets.marks import LEADING, Block, Box, moved, rectangle
+from patterns.sketch.marks import LEADING, Block, Box, moved, rectangle
 
 Arrangement = Literal["foot", "side", "edge"]
 

@@ -9,7 +9,7 @@ from typing import Literal
 
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm, wrap
-from patterns.sheets.marks import LEADING, Block, Box, rectangle
+from patterns.sketch.marks import LEADING, Block, Box, rectangle
 
 Sign = LineKind | Literal["free"]
 

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from patterns.model.drawing import Line, Mark, Point
-from patterns.sheets.marks import Box, box_of
+from patterns.sketch.marks import Box, box_of
 
 
 def rows(boxes: Iterable[Box]) -> Any:

@@ -13,10 +13,10 @@ from patterns.model.drawing import Circle, Line, LineKind, Mark, Point, Ring, Wo
 from patterns.model.piece import Piece
 from patterns.sheets import dimensions, piece_words
 from patterns.sheets.legend import Sign
-from patterns.sheets.marks import Block, Box, around, box_of, runs, stretched
 from patterns.sheets.obstacles import Obstacles
 from patterns.sheets.place import Desk, Wanted
 from patterns.sheets.zones import dotted, hatched
+from patterns.sketch.marks import Block, Box, around, box_of, runs, stretched
 
 FOLD_KINDS = {"valley": LineKind.VALLEY, "mountain": LineKind.MOUNTAIN}
 Key = tuple[tuple[str, str], ...]

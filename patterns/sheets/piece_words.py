@@ -10,9 +10,10 @@ import shapely
 from patterns.model.drawing import Line, LineKind, Mark, Point
 from patterns.model.lettering import width_mm
 from patterns.model.piece import UPRIGHT, WARPS, Fold, Hole, Label, Piece, Zone
-from patterns.sheets.marks import Box, around, arrowhead
 from patterns.sheets.place import Slot, Wanted, covered, words_slot, words_slots
 from patterns.sheets.zones import says
+from patterns.sketch.arrows import arrowhead
+from patterns.sketch.marks import Box, around
 
 CAP = 2.5
 EDGE_CAP = 3.0

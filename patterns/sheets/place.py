@@ -19,8 +19,8 @@ import shapely
 
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm, wrap
-from patterns.sheets.marks import ASCENT, DESCENT, LEADING, Block, Box, moved
 from patterns.sheets.obstacles import Obstacles, rows
+from patterns.sketch.marks import ASCENT, DESCENT, LEADING, Block, Box, moved
 
 CLEAR = 0.6
 """White kept round words, in mm."""

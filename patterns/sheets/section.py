@@ -21,7 +21,8 @@ from patterns.model.drawing import Area, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
 from patterns.model.part import Layer, Union
 from patterns.sheets.layers import Seated
-from patterns.sheets.marks import Block, Box, box_of, corners
+from patterns.sketch.hatching import slants
+from patterns.sketch.marks import Block, Box, box_of, corners
 
 BAND = 4.4
 BETWEEN = 4.3
@@ -231,11 +232,8 @@ def _join(
 
     at = partial(_at, start, along, outward)
     if union in PASTED:
-        for i in range(1, int((length + BETWEEN) / HATCH) + 1):
-            low, high = max(0.0, i * HATCH - BETWEEN), min(length, i * HATCH)
-            if high - low > 0.3:
-                ends = at(low, i * HATCH - low), at(high, i * HATCH - high)
-                yield Line(LineKind.PASTED, ends)
+        for low, high in slants(length, BETWEEN, HATCH):
+            yield Line(LineKind.PASTED, (at(*low), at(*high)))
     if union == "laced":
         turns = max(2, round(length / 2.4))
         zigzag = [at(length * i / turns, BETWEEN if i % 2 else 0.0) for i in range(turns + 1)]

@@ -12,9 +12,9 @@ from patterns.model.piece import Piece
 from patterns.sheets import card
 from patterns.sheets.furniture import Frame, boxed, stack
 from patterns.sheets.legend import Sign
-from patterns.sheets.marks import Block, Box, corners, moved, stretched
 from patterns.sheets.piece_view import Face, Key, View, view
 from patterns.sheets.space import Space
+from patterns.sketch.marks import Block, Box, corners, moved, stretched
 
 SPARE = (24.0, 2.0)
 """Room for words round a piece, in mm: plenty, or next to none where the page is full."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from patterns.sheets.marks import Box
+from patterns.sketch.marks import Box
 
 GAP = 5.0
 LEAST = 2.0

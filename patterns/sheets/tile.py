@@ -13,9 +13,9 @@ from itertools import pairwise
 
 from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
-from patterns.sheets.marks import SYMBOL_MM, Block, Box, box_of, clipped, corners
 from patterns.sheets.obstacles import Obstacles
 from patterns.sheets.place import Desk, Wanted, words_slots
+from patterns.sketch.marks import SYMBOL_MM, Block, Box, box_of, clipped, corners
 
 OVERLAP = 10.0
 MOST = 24.0

@@ -12,11 +12,11 @@ from patterns.model.piece import Piece
 from patterns.sheets import tile
 from patterns.sheets.furniture import MAP, map_room, stack
 from patterns.sheets.legend import Sign
-from patterns.sheets.marks import Block, Box, box_of, moved
 from patterns.sheets.page import Order, Page
 from patterns.sheets.piece_view import View, face_lines, view
 from patterns.sheets.setting import Item
 from patterns.sheets.space import Space
+from patterns.sketch.marks import Block, Box, box_of, moved
 
 LEAST_ROLL = 140.0
 """Shortest page of a roll: both bars must stand on it."""

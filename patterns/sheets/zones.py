@@ -5,34 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-import numpy as np
 import shapely
 
 from patterns.model.drawing import Line, LineKind, Mark, Point
 from patterns.model.lettering import wrap
 from patterns.model.piece import Piece, Zone
 from patterns.sheets.furniture import BENCH, SMALL, lines_block, stack
-from patterns.sheets.marks import Block, Box, box_of, moved, runs
 from patterns.sheets.obstacles import Obstacles
 from patterns.sheets.place import Desk, Wanted, covered, tag_slots, words_slots
-
-PITCH = 3.0
-
-
-def hatch(region: Any, pitch: float = PITCH) -> tuple[Line, ...]:
-    """Return lines at 45° clipped to a polygon, `pitch` mm apart, only those that have length."""
-    if region.is_empty:
-        return ()
-    left, top, right, bottom = shapely.bounds(region)
-    step = pitch * 2**0.5
-    sums = np.arange(np.ceil((left + top) / step), np.floor((right + bottom) / step) + 1) * step
-    if not len(sums):
-        return ()
-    starts = np.stack([sums - bottom, np.full_like(sums, bottom)], axis=1)
-    ends = np.stack([sums - top, np.full_like(sums, top)], axis=1)
-    shapely.prepare(region)
-    cut = shapely.intersection(shapely.linestrings(np.stack([starts, ends], axis=1)), region)
-    return tuple(Line(LineKind.PASTED, run) for run in runs(cut))
+from patterns.sketch.hatching import PITCH, hatch
+from patterns.sketch.marks import Block, Box, box_of, moved
 
 
 def hatched(

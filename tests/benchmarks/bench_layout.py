@@ -15,9 +15,9 @@ from collections.abc import Callable
 from patterns.model.drawing import Line, LineKind
 from patterns.model.pattern import Pattern
 from patterns.sheets.compose import cutting_sheets
-from patterns.sheets.marks import Box
 from patterns.sheets.obstacles import Obstacles
 from patterns.sheets.place import place, words_slots
+from patterns.sketch.marks import Box
 from patterns.stock.paper import parse
 from patterns.stock.printer import Correction
 from tests.layout_pieces import crowded_lining, pattern, tube

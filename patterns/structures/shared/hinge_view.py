@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from patterns.model.drawing import Line, LineKind, Mark, Words
 from patterns.model.part import Diagram
+from patterns.sketch.hatching import paste
+from patterns.sketch.scales import ENLARGED, REDUCED, largest
 from patterns.units import tenth
 
 CAP_MM = 2.5
 NAMES_MM = 36.0
 ROW_MM = 9.0
 TOP_MM = 9.0
-SCALES = ((10.0, "10:1"), (8.0, "8:1"), (6.0, "6:1"), (5.0, "5:1"), (4.0, "4:1"), (3.0, "3:1"),
-          (2.0, "2:1"), (1.0, "1:1"), (0.5, "1:2"), (0.25, "1:4"))  # fmt: skip
 ROOM_MM = 134.0
+BOND_PITCH_MM = 2.0
 
 
 def across_the_spine(
@@ -25,9 +26,8 @@ def across_the_spine(
 ) -> Diagram:
     """Draw the laminate as layers drawn apart, `edges` at left and right, bonds hatched between."""
     beyond = free_mm + 2.0
-    scale, words = next(
-        (s for s in SCALES if s[0] * (girth_mm + 2 * beyond) <= ROOM_MM), SCALES[-1]
-    )
+    fitting = largest([(girth_mm + 2 * beyond, ROOM_MM)], ENLARGED[0]) or REDUCED[-1]
+    scale = fitting.factor
     front_right = edges[1] == "FRONT"
 
     def x(from_front: float) -> float:
@@ -59,7 +59,8 @@ def across_the_spine(
         marks.append(Line(kind, ((x(start), at[name]), (x(end), at[name]))))
         marks.append(Words((NAMES_MM - 3, at[name] + CAP_MM / 2), name, CAP_MM, anchor="end"))
     for inner, outer, start, end in bonds:
-        marks += _hatched(sorted((x(start), x(end))), at[inner], at[outer])
+        left, right = sorted((x(start), x(end)))
+        marks += paste(left, right, at[inner] + 0.6, at[outer] - 0.6, BOND_PITCH_MM)
     for joint in (0.0, girth_mm):
         marks.append(Line(LineKind.REFERENCE, ((x(joint), TOP_MM - 4), (x(joint), bottom - 4))))
     left, right = sorted((x(0.0), x(girth_mm)))
@@ -71,7 +72,7 @@ def across_the_spine(
         name="hinge across the spine",
         structure=structure,
         title="The hinge across the spine, its layers drawn apart",
-        scale=f"widths {words}, thicknesses not to scale",
+        scale=f"widths {fitting}, thicknesses not to scale",
         width_mm=NAMES_MM + 2 * beyond * scale + girth_mm * scale + 2,
         height_mm=bottom,
         marks=tuple(marks),
@@ -82,14 +83,3 @@ def across_the_spine(
             "folds and stubs are joined by the thread alone",
         ),
     )
-
-
-def _hatched(ends: list[float], top: float, bottom: float) -> list[Mark]:
-    """Return short slanting strokes between two layers."""
-    left, right = ends
-    lean = min((bottom - top) / 4, (right - left) / 2)
-    count = max(0, int((right - left - lean) // 2))
-    return [
-        Line(LineKind.PASTED, ((left + lean + 2 * k, top + 0.6), (left + 2 * k, bottom - 0.6)))
-        for k in range(count + 1)
-    ]

@@ -7,13 +7,13 @@ from typing import Any
 
 from patterns.model.drawing import Line, LineKind, Mark, Words
 from patterns.model.part import Diagram
+from patterns.sketch.scales import REDUCED, largest
 from patterns.traced.losses import Infill
 from patterns.units import tenth
 
 CAP_MM = 2.5
 MAP_MM = (104.0, 170.0)
 WORDS_X, TOP_MM, STEP_MM = 116.0, 8.0, 4.2
-SCALES = (1, 2, 3, 4, 5, 6, 8, 10, 15, 20, 30)
 
 
 def leaf_map(
@@ -28,8 +28,8 @@ def leaf_map(
     boxes = [one.bounds for one in whole]
     left, top = min(b[0] for b in boxes), min(b[1] for b in boxes)
     wide, high = max(b[2] for b in boxes) - left, max(b[3] for b in boxes) - top
-    fits = (s for s in SCALES if wide / s <= MAP_MM[0] and high / s <= MAP_MM[1])
-    scale = next(fits, SCALES[-1])
+    fitting = largest([(wide, MAP_MM[0]), (high, MAP_MM[1])]) or REDUCED[-1]
+    scale = fitting.real
 
     def line(kind: LineKind, ring: Any) -> Line:
         points = tuple(
@@ -50,7 +50,7 @@ def leaf_map(
         name="place on the leaf",
         structure=structure,
         title=f"Where the infills lie, seen from the {seen}",
-        scale=f"1:{scale}",
+        scale=str(fitting),
         width_mm=174.0,
         height_mm=max(foot + 6.0, rows),
         marks=tuple(marks),

@@ -10,6 +10,7 @@ from patterns.formulas.joints import Joint, JointPath
 from patterns.formulas.slots import Slot
 from patterns.model.drawing import Line, LineKind, Mark, Point, Words
 from patterns.model.part import Diagram
+from patterns.sketch.scales import REDUCED, Scale, largest
 from patterns.units import tenth
 
 REACH_MM = 18.0
@@ -18,7 +19,8 @@ CAP_MM = 2.5
 WIDTH_MM = 128.0
 ROOM_MM = 176.0
 """Widest that fits an A4 or Letter page."""
-SCALES = (6, 5, 4, 3, 2)
+MOST = Scale(6)
+THICK_MM = 40.0
 
 Place = Callable[[Point], Point]
 
@@ -63,7 +65,8 @@ def joint_section(
     panels = [("shut", 0.0), (f"open to {joint.opening_deg:g}°", joint.opening_deg)]
     models = [section(angle) for _, angle in panels]
     widest = max(_extent(model)[2] - _extent(model)[0] for model in models)
-    scale = next((s for s in SCALES if s * widest <= ROOM_MM - 8 and s * thick <= 40), 1)
+    fitting = largest([(widest, ROOM_MM - 8), (thick, THICK_MM)], MOST) or REDUCED[-1]
+    scale = fitting.factor
     width = max(WIDTH_MM, widest * scale + 8)
     marks: list[Mark] = []
     top = 0.0
@@ -84,7 +87,7 @@ def joint_section(
         name=name,
         structure=structure,
         title=title,
-        scale=f"{scale}:1",
+        scale=str(fitting),
         width_mm=width,
         height_mm=top,
         marks=tuple(marks),

@@ -243,17 +243,6 @@ def runs(cut: Any) -> list[tuple[Point, ...]]:
 LINE, RING = shapely.GeometryType.LINESTRING, shapely.GeometryType.LINEARRING
 
 
-def arrowhead(kind: LineKind, tip: Point, back: Point, length: float = 2.2) -> Area:
-    """Return a slim filled head whose tip is at `tip`, coming from the direction of `back`."""
-    away = math.atan2(back[1] - tip[1], back[0] - tip[0])
-    sides = [(away + spread) for spread in (0.16, -0.16)]
-    reach = length / math.cos(0.16)
-    return Area(
-        kind,
-        (tip, *((tip[0] + reach * math.cos(a), tip[1] + reach * math.sin(a)) for a in sides)),
-    )
-
-
 def length_mm(points: Sequence[Point]) -> float:
     """Return the length of a run of points."""
     return sum(math.dist(a, b) for a, b in pairwise(points))
