@@ -8,14 +8,18 @@ from patterns.model.drawing import Area, Line, LineKind, Mark, Point
 
 HEAD_MM = 2.2
 SPREAD = 0.16
-"""Half the angle of a head in radians (about 18° in all)."""
+"""Half the angle of a dimension's head in radians (about 18° in all)."""
+BROAD = 0.35
+"""The same of a force's, whose line is heavy."""
 
 
-def arrowhead(kind: LineKind, tip: Point, back: Point, length: float = HEAD_MM) -> Area:
-    """Return a slim filled head whose tip is at `tip`, coming from the direction of `back`."""
+def arrowhead(
+    kind: LineKind, tip: Point, back: Point, length: float = HEAD_MM, spread: float = SPREAD
+) -> Area:
+    """Return a filled head whose tip is at `tip`, coming from the direction of `back`."""
     away = math.atan2(back[1] - tip[1], back[0] - tip[0])
-    sides = [away + spread for spread in (SPREAD, -SPREAD)]
-    reach = length / math.cos(SPREAD)
+    sides = [away + turn for turn in (spread, -spread)]
+    reach = length / math.cos(spread)
     return Area(
         kind,
         (tip, *((tip[0] + reach * math.cos(a), tip[1] + reach * math.sin(a)) for a in sides)),
@@ -23,8 +27,8 @@ def arrowhead(kind: LineKind, tip: Point, back: Point, length: float = HEAD_MM) 
 
 
 def arrow(kind: LineKind, start: Point, tip: Point) -> tuple[Mark, ...]:
-    """Return a line from `start` that ends in a head at `tip`."""
-    return Line(kind, (start, tip)), arrowhead(kind, tip, start)
+    """Return a heavy line from `start` that ends in a broad head at `tip`."""
+    return Line(kind, (start, tip)), arrowhead(kind, tip, start, spread=BROAD)
 
 
 def measured(start: Point, end: Point, length: float = HEAD_MM) -> tuple[Mark, ...]:
