@@ -20,7 +20,7 @@ from patterns.model.part import Part
 from patterns.model.piece import Piece
 from patterns.record.record import Record, Side
 from patterns.sheets import layers as stacking
-from patterns.structures import catalogue, template
+from patterns.structures import catalogue, steps
 from tests.books import changed, demo, drafted
 from tests.test_ladder import sound
 
@@ -228,7 +228,7 @@ def test_shared_things_that_are_set_apart_are_refused(
 def test_steps_are_merged_in_working_order(book: str, structures: tuple[str, ...]) -> None:
     """Phase after phase, within one the inner structure first, the common ones at both ends."""
     found = made(book, *structures)
-    phases = [template.PHASES.index(step.phase) for step in found.pattern.steps]
+    phases = [steps.PHASES.index(step.phase) for step in found.pattern.steps]
     assert phases == sorted(phases)
     for phase in set(phases):
         own = [

@@ -12,7 +12,7 @@ from typing import Any, Literal
 import pytest
 
 from patterns.errors import TemplateError
-from patterns.structures import catalogue, template
+from patterns.structures import catalogue, steps, template
 from patterns.structures.template import Template
 
 HEAD = """
@@ -76,8 +76,8 @@ def test_a_step_stands_where_its_flag_says_so(tmp_path: Path) -> None:
     held = loaded(tmp_path, STEP % "wet").steps[0]
     bare = loaded(tmp_path, STEP % "not wet").steps[0]
     for figures, wet in (({"wet": True}, True), ({"wet": 0}, False), ({}, False)):
-        assert template.wanted(held, figures) == wet
-        assert template.wanted(bare, figures) != wet
+        assert steps.wanted(held, figures) == wet
+        assert steps.wanted(bare, figures) != wet
     with pytest.raises(TemplateError, match="when"):
         loaded(tmp_path, STEP % "very wet")
 
@@ -86,7 +86,7 @@ def test_degrees_are_whole_and_lengths_to_a_tenth(tmp_path: Path) -> None:
     """What counts is the kind of the figure, never the sign that follows it."""
     step = loaded(tmp_path, STEP % "wet").steps[0]
     figures = {"opening": 170.0, "width": 20.04}
-    assert template.fill(step.text, figures, ["opening"]) == "Open it to 170°, 20.0 mm."
+    assert steps.fill(step.text, figures, ["opening"]) == "Open it to 170°, 20.0 mm."
 
 
 @pytest.mark.parametrize(
@@ -95,9 +95,13 @@ def test_degrees_are_whole_and_lengths_to_a_tenth(tmp_path: Path) -> None:
         ('[parameters.a]\nuse = ["edge", "egde"]\n', "egde"),
         ('[parameters.a]\nlike = "egde"\n', "egde"),
         (WIDTH.replace("20.0", "70.0"), "width.default"),
-        (WIDTH.replace("default = 20.0\n", ""), "width.default"),
+        (WIDTH.replace("default = 20.0\n", ""), "width needs either"),
         (SIDE.replace('computed = "by the book"', 'default = "spine"'), "side.default"),
         (WIDTH.replace('"length"', '"size"'), "width.kind"),
+        (STEP % "wet" + 'wet = ["leaf"]\n', "steps.wet is unknown"),
+        (STEP % "wet" + 'wets = ["leaf", "page"]\n', "steps.wets may name leaf"),
+        (STEP.replace('"cover"', '"covers"') % "wet", "steps.phase"),
+        ('sewn = "yes"\n', "old folds or new folds"),
     ],
 )
 def test_a_faulty_row_is_named(tmp_path: Path, rows: str, named: str) -> None:

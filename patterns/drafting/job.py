@@ -20,6 +20,7 @@ from patterns.record.record import Record
 from patterns.stock import cautions, materials
 from patterns.stock.materials import Figure, Library, Material
 from patterns.structures import catalogue, template
+from patterns.structures.steps import PHASES, fill, wanted
 from patterns.structures.template import Template
 from patterns.units import tenth
 
@@ -222,9 +223,9 @@ def _steps(one: Template, part: Part, values: _Values, names: Sequence[str]) -> 
     figures |= {role: material.name for role, material in values.materials.items()}
     angles = [name for name, row in one.parameters.items() if row.kind == "angle"]
     return tuple(
-        Step(step.phase, template.fill(step.text, figures, angles), step.cautions, one.name)
+        Step(step.phase, fill(step.text, figures, angles), step.cautions, one.name, step.traits)
         for step in one.steps
-        if template.wanted(step, figures)
+        if wanted(step, figures)
     )
 
 
@@ -235,7 +236,7 @@ def merge_steps(parts: Sequence[Part]) -> tuple[Step, ...]:
         for late in (False, True)
     )
     every = [*first, *(step for part in parts for step in part.steps), *last]
-    ordered = sorted(every, key=lambda step: template.PHASES.index(step.phase))
+    ordered = sorted(every, key=lambda step: PHASES.index(step.phase))
     return tuple(
         replace(step, cautions=tuple(cautions.text(key) for key in step.cautions))
         for step in ordered

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
 from patterns.model.drawing import Mark
 from patterns.model.piece import Piece
 
+Where = Literal["leaf", "leather", "board", "cover", "spine"]
+"""Parts of a book as it is: leaves and their folds; the skin over spine and boards, whatever it is
+of; bare boards and paste-downs; the cover inside, or a limp one; the back of the block."""
 Union = Literal["pasted", "sewn", "pasted and sewn", "free", "laced"]
 Move = tuple[str, float] | tuple[str]
 """("out", y) or ("in", y) through the fold at y, ("knot",) on the fold, ("hitch", y) beside y."""
@@ -54,6 +57,33 @@ class Layer:
 
 
 @dataclass(frozen=True, slots=True)
+class Traits:
+    """What a step does to the book as it is, part by part; nothing of it is read from the text."""
+
+    wets: tuple[Where, ...] = ()
+    """Water or a wet adhesive reaches it."""
+    heats: tuple[Where, ...] = ()
+    solvent: tuple[Where, ...] = ()
+    """A solvent reaches it."""
+    cuts: tuple[Where, ...] = ()
+    """Cut, slotted, drilled, pierced or taken apart: what cannot be undone."""
+    covers: tuple[Where, ...] = ()
+    """Evidence on it is hidden by what is laid over it."""
+
+    def __or__(self, other: Traits) -> Traits:
+        """Return what two steps do together, each part once.
+
+        >>> Traits(wets=("leaf",)) | Traits(wets=("spine", "leaf"), cuts=("board",))
+        Traits(wets=('leaf', 'spine'), heats=(), solvent=(), cuts=('board',), covers=())
+        """
+        return Traits(*(tuple(dict.fromkeys((*a, *b))) for a, b in zip(self, other, strict=True)))
+
+    def __iter__(self) -> Iterator[tuple[Where, ...]]:
+        """Yield the parts by trait, in order."""
+        return iter((self.wets, self.heats, self.solvent, self.cuts, self.covers))
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
     """One step, already filled in with this book's figures; `cautions` stand beside it."""
 
@@ -61,6 +91,7 @@ class Step:
     text: str
     cautions: tuple[str, ...] = ()
     structure: str = ""
+    traits: Traits = Traits()
 
 
 @dataclass(frozen=True, slots=True)

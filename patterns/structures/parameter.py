@@ -100,16 +100,16 @@ def declared(name: str, row: Mapping[str, Any]) -> Parameter:
     """Return the parameter that a row of a template declares; a ValueError names what is wrong."""
     kind, confidence = row["kind"], row["confidence"]
     if kind not in KINDS or confidence not in CONFIDENCES:
-        raise ValueError(f"parameters.{name}.kind or .confidence")
+        raise ValueError(f"parameters.{name}.kind or .confidence is none of those known")
     default = row.get("default")
     if (default is None) == ("computed" not in row):
-        raise ValueError(f"parameters.{name}.default or .computed, one of the two,")
+        raise ValueError(f"parameters.{name} needs either .default or .computed")
     low, high = row.get("range", (None, None))
     choices = tuple(row.get("choices", ()))
     if default is not None and (
         (choices and default not in choices) or (low is not None and not low <= default <= high)
     ):
-        raise ValueError(f"parameters.{name}.default among what is allowed")
+        raise ValueError(f"parameters.{name}.default is not among what is allowed")
     return Parameter(
         name=name,
         title=row["title"],

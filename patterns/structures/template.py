@@ -8,33 +8,19 @@ gives each parameter its type in a dataclass without defaults; `compare` names a
 from __future__ import annotations
 
 import dataclasses
-import string
 import tomllib
 import typing
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, reduce
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
-from patterns import units
 from patterns.errors import SettingError, TemplateError, nearest
+from patterns.model.part import Traits
 from patterns.stock.materials import Kind
+from patterns.structures import steps
 from patterns.structures.parameter import Parameter, declared
-
-PHASES = (
-    "record",
-    "prepare",
-    "boards",
-    "lining",
-    "sew",
-    "join",
-    "spine",
-    "cover",
-    "attach",
-    "finish",
-)
-"""Working order on the bench; the steps of several structures are merged by it."""
 
 TYPES = {
     "length": float,
@@ -47,6 +33,8 @@ TYPES = {
     "outline": str,
 }
 """What a module types a parameter of each kind; a choice is the Literal of its choices."""
+
+Sewn = Literal["", "old folds", "new folds"]
 
 SHARED = Path(__file__).parent / "shared" / "declared.toml"
 """Parameters and materials that several templates declare alike."""
@@ -62,17 +50,6 @@ class MaterialRole:
     purpose: str
     governing: tuple[str, ...]
     """Figures of the material that decide a size or a load (memory figures among them warn)."""
-
-
-@dataclass(frozen=True, slots=True)
-class StepTemplate:
-    """A step with {figures} to fill in; `when` names a flag that must hold, or not, if it is told."""
-
-    phase: str
-    text: str
-    cautions: tuple[str, ...]
-    when: str
-    holds: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,13 +75,23 @@ class Template:
     needs: tuple[str, ...]
     parameters: Mapping[str, Parameter]
     materials: Mapping[str, MaterialRole]
-    steps: tuple[StepTemplate, ...]
+    steps: tuple[steps.StepTemplate, ...]
     conflicts: Mapping[str, str]
     shared: tuple[Shared, ...]
     tools: tuple[str, ...]
     undo: tuple[str, ...]
     example_settings: Mapping[str, str]
     """What the example record is drafted with, where the structure cannot do without."""
+    sewn: Sewn
+    """Through the book's own folds, through new ones, or not at all."""
+    swells: bool
+    """Its thread makes the spine thicker."""
+
+    @property
+    def traits(self) -> Traits:
+        """What its steps do to the book, all but those that few settings or materials bring."""
+        done = (step.traits for step in self.steps if not step.seldom)
+        return reduce(Traits.__or__, done, Traits())
 
 
 def load(path: Path) -> Template:
@@ -114,8 +101,10 @@ def load(path: Path) -> Template:
         return _template(path.stem, raw)
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
         raise TemplateError(f"{path.name}: cannot be read ({error})") from None
-    except (KeyError, TypeError, ValueError) as error:
-        raise TemplateError(f"{path.name}: {error} is missing or not as it should be") from None
+    except KeyError as error:
+        raise TemplateError(f"{path.name}: {error} is missing") from None
+    except (TypeError, ValueError) as error:
+        raise TemplateError(f"{path.name}: {error}") from None
 
 
 @cache
@@ -154,7 +143,7 @@ def _template(name: str, raw: Mapping[str, Any]) -> Template:
             )
             for role, row in _rows(raw, "materials")
         },
-        steps=tuple(_step(row) for row in raw["steps"]),
+        steps=tuple(steps.declared(row) for row in raw["steps"]),
         conflicts={row["with"]: row["reason"] for row in raw.get("conflicts", ())},
         shared=tuple(
             Shared(row["with"], row["what"], tuple(row["settings"]))
@@ -163,18 +152,16 @@ def _template(name: str, raw: Mapping[str, Any]) -> Template:
         tools=tuple(raw.get("tools", ())),
         undo=tuple(raw["undo"]),
         example_settings=dict(raw.get("example_settings", {})),
+        sewn=_sewn(raw.get("sewn", "")),
+        swells=raw.get("swells", False),
     )
 
 
-def _step(row: Mapping[str, Any]) -> StepTemplate:
-    if row["phase"] not in PHASES:
-        raise ValueError(f"steps.phase {row['phase']!r}")
-    *negated, when = row.get("when", "").split(" ")
-    if negated not in ([], ["not"]):
-        raise ValueError(f"steps.when {row['when']!r}")
-    return StepTemplate(
-        row["phase"], row["text"], tuple(row.get("cautions", ())), when, not negated
-    )
+def _sewn(text: str) -> Sewn:
+    for known in typing.get_args(Sewn):
+        if text == known:
+            return typing.cast(Sewn, known)
+    raise ValueError(f"sewn {text!r}: write old folds or new folds, or leave it out")
 
 
 def compare(template: Template, params: type) -> None:
@@ -208,33 +195,6 @@ def _type(one: Parameter) -> Any:
 
 def _words(kind: Any) -> str:
     return kind.__name__ if isinstance(kind, type) else str(kind).replace("typing.", "")
-
-
-def fill(text: str, figures: Mapping[str, object], angles: Collection[str] = ()) -> str:
-    """Put this book's figures into a step; lengths to 0.1, those among `angles` in whole degrees.
-
-    >>> fill("cut {strip_mm} mm, {n} times", {"strip_mm": 153.94, "n": 2})
-    'cut 153.9 mm, 2 times'
-    """
-    names = [name for _, name, _, _ in string.Formatter().parse(text) if name]
-    missing = [name for name in names if name not in figures]
-    if missing:
-        raise TemplateError(f"step {text[:40]!r} asks for {', '.join(missing)}, which is not given")
-    shown = {name: _shown(figures[name], 0 if name in angles else 1) for name in names}
-    return text.format(**shown)
-
-
-def _shown(value: object, places: int) -> str:
-    if isinstance(value, float):
-        return units.mm(value, places)
-    if isinstance(value, tuple | list):
-        return ", ".join(_shown(item, places) for item in value)
-    return str(value)
-
-
-def wanted(step: StepTemplate, figures: Mapping[str, object]) -> bool:
-    """Tell whether a step's condition holds for these figures."""
-    return not step.when or bool(figures.get(step.when)) == step.holds
 
 
 def unknown_setting(key: str, known: Iterable[str]) -> SettingError:

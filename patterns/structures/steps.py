@@ -1,0 +1,95 @@
+"""The steps a template declares: when each is told, what it does to the book, its figures filled in."""
+
+from __future__ import annotations
+
+import string
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, fields
+from typing import Any, get_args
+
+from patterns import units
+from patterns.errors import TemplateError
+from patterns.model.part import Traits, Where
+
+PHASES = (
+    "record",
+    "prepare",
+    "boards",
+    "lining",
+    "sew",
+    "join",
+    "spine",
+    "cover",
+    "attach",
+    "finish",
+)
+"""Working order on the bench; the steps of several structures are merged by it."""
+
+_TRAITS = tuple(field.name for field in fields(Traits))
+_KEYS = {"phase", "text", "cautions", "when", "seldom", *_TRAITS}
+_PLACES = frozenset(get_args(Where))
+
+
+@dataclass(frozen=True, slots=True)
+class StepTemplate:
+    """A step with {figures} to fill in; `when` names a flag that must hold, or not, if it is told."""
+
+    phase: str
+    text: str
+    cautions: tuple[str, ...]
+    when: str
+    holds: bool
+    traits: Traits
+    seldom: bool
+    """Done only with a setting or a material that is not the default."""
+
+
+def declared(row: Mapping[str, Any]) -> StepTemplate:
+    """Return the step that a row of a template declares; a ValueError names what is wrong."""
+    if unknown := set(row) - _KEYS:
+        raise ValueError(f"steps.{min(unknown)} is unknown; allowed are {', '.join(sorted(_KEYS))}")
+    if row["phase"] not in PHASES:
+        raise ValueError(f"steps.phase {row['phase']!r} is none of {', '.join(PHASES)}")
+    *negated, when = row.get("when", "").split(" ")
+    if negated not in ([], ["not"]):
+        raise ValueError(f"steps.when {row['when']!r}: write a flag, or not and a flag")
+    traits = {name: tuple(row.get(name, ())) for name in _TRAITS}
+    for name, places in traits.items():
+        if not _PLACES.issuperset(places):
+            raise ValueError(f"steps.{name} may name {', '.join(get_args(Where))} alone")
+    return StepTemplate(
+        phase=row["phase"],
+        text=row["text"],
+        cautions=tuple(row.get("cautions", ())),
+        when=when,
+        holds=not negated,
+        traits=Traits(**traits),
+        seldom=row.get("seldom", False),
+    )
+
+
+def fill(text: str, figures: Mapping[str, object], angles: Collection[str] = ()) -> str:
+    """Put this book's figures into a step; lengths to 0.1, those among `angles` in whole degrees.
+
+    >>> fill("cut {strip_mm} mm, {n} times", {"strip_mm": 153.94, "n": 2})
+    'cut 153.9 mm, 2 times'
+    """
+    names = [name for _, name, _, _ in string.Formatter().parse(text) if name]
+    missing = [name for name in names if name not in figures]
+    if missing:
+        raise TemplateError(f"step {text[:40]!r} asks for {', '.join(missing)}, which is not given")
+    shown = {name: _shown(figures[name], 0 if name in angles else 1) for name in names}
+    return text.format(**shown)
+
+
+def _shown(value: object, places: int) -> str:
+    if isinstance(value, float):
+        return units.mm(value, places)
+    if isinstance(value, tuple | list):
+        return ", ".join(_shown(item, places) for item in value)
+    return str(value)
+
+
+def wanted(step: StepTemplate, figures: Mapping[str, object]) -> bool:
+    """Tell whether a step's condition holds for these figures."""
+    return not step.when or bool(figures.get(step.when)) == step.holds

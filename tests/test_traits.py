@@ -1,0 +1,90 @@
+"""What each step does to the book: declared, and held against what is drafted and cautioned."""
+
+from __future__ import annotations
+
+import pytest
+
+from patterns.model.part import Part, Traits
+from patterns.structures import catalogue
+from tests.books import drafted
+
+OFF_THE_BOOK = {
+    ("spine_inlay", "no_moisture"): 1,
+    ("tissue_hinge", "heat"): 1,
+    ("tissue_hinge", "ethanol"): 1,
+    ("board_slot", "slotting_cutter"): 1,
+    ("joint_tacket", "awl"): 1,
+    ("sewn_cloth_joint", "awl"): 2,
+    ("secondary_sewing", "awl"): 3,
+    ("tissue_hinge", "awl"): 3,
+    ("album_guards", "awl"): 2,
+}
+"""Steps that carry a caution for what is done on the bench, in waste board, in guards or through
+holes that are pricked by then, by structure and caution."""
+ASKED = {
+    "no_moisture": "wets",
+    "heat": "heats",
+    "ethanol": "solvent",
+    "slotting_cutter": "cuts",
+    "drill": "cuts",
+    "awl": "cuts",
+}
+"""The trait that a caution speaks of."""
+
+
+def example(name: str) -> Part:
+    """Return a structure drafted on its own example."""
+    return drafted(catalogue.find(name).example, name).pattern.parts[0]
+
+
+@pytest.mark.parametrize("name", catalogue.names())
+def test_a_caution_and_its_trait_stand_together(name: str) -> None:
+    """Where a step warns of water, heat, a solvent or a tool that cuts, its traits say what it reaches."""
+    for caution, trait in ASKED.items():
+        bare = [
+            step.text
+            for step in catalogue.find(name).steps
+            if caution in step.cautions and not getattr(step.traits, trait)
+        ]
+        assert len(bare) == OFF_THE_BOOK.get((name, caution), 0), bare
+
+
+@pytest.mark.parametrize("name", catalogue.names())
+def test_what_is_sewn_and_what_swells_is_so_when_drafted(name: str) -> None:
+    """A structure that needs an awl is sewn; one that adds thread to the girth swells."""
+    found, declared = example(name), catalogue.find(name)
+    assert bool(declared.sewn) == any("awl" in step.cautions for step in found.steps)
+    swell = found.quantities.get("swell_most_mm", 0.0)
+    assert declared.swells == (isinstance(swell, float) and swell > 0)
+
+
+@pytest.mark.parametrize("name", catalogue.names())
+def test_a_drafted_step_carries_the_traits_of_its_template(name: str) -> None:
+    """Together the steps of an example do no more than the template declares, seldom steps included."""
+    declared = catalogue.find(name)
+    most = Traits()
+    for step in declared.steps:
+        most = most | step.traits
+    done = Traits()
+    for one in example(name).steps:
+        done = done | one.traits
+    assert all(set(a) <= set(b) for a, b in zip(done, most, strict=True))
+    assert bool(done.wets) == bool(declared.traits.wets)
+
+
+def test_only_the_support_leaves_the_book_as_it_is() -> None:
+    """Nothing of it is pasted, sewn or cut; every other structure hides, wets or cuts something."""
+    untouched = [
+        name for name, one in catalogue.templates().items() if not one.sewn and not any(one.traits)
+    ]
+    assert untouched == ["text_block_support"]
+
+
+def test_the_default_adhesive_decides_what_is_seldom() -> None:
+    """A tissue hinge is set by heat unless another adhesive is chosen; its ethanol is seldom."""
+    declared = catalogue.find("tissue_hinge")
+    assert declared.traits.heats == ("cover",)
+    assert declared.traits.solvent == ()
+    steps = drafted("almanac", "tissue_hinge", adhesive="solvent-set acrylic film").pattern.steps
+    assert any(step.traits.solvent for step in steps)
+    assert not any(step.traits.heats for step in steps)
