@@ -200,6 +200,15 @@ def test_a_field_that_only_one_knows_is_left_out(
     assert "only it knows text_block.mood" in capsys.readouterr().out
 
 
+def test_sheets_that_nobody_asked_for_are_no_difference(tmp_path: Path) -> None:
+    """A version whose sheets cannot wait is compared all the same; asked for, they count."""
+    status, listed = compared(tmp_path, ('{"mendfold"', '{"sheets": [], "mendfold"'))
+    rows = [line.split("\t") for line in listed.read_text(encoding="utf-8").splitlines()]
+    assert status == 1
+    assert {row[3] for row in rows} == {"draft/answer/sheets"}
+    assert len(rows) < 5
+
+
 def test_one_entry_more_is_one_difference() -> None:
     """What follows it in the list is known again."""
     before = [{"text": f"step {i}"} for i in range(6)]
@@ -213,6 +222,17 @@ def test_no_figure_is_a_truth() -> None:
     assert list(comparing.spots([{"a": 1}], [{"a": True}]))
     assert list(comparing.spots([{"a": 0}], [{"a": None}]))
     assert not list(comparing.spots([{"a": 2}], [{"a": 2.0}]))
+
+
+def test_a_factor_is_held_finer_than_a_length() -> None:
+    """A ten-thousandth of a factor is 0.03 mm on a sheet; of a length it is nothing."""
+    assert list(comparing.spots({"correction": {"down": 1.0}}, {"correction": {"down": 1.0001}}))
+    assert not list(
+        comparing.spots({"quantities": {"down": 1.0}}, {"quantities": {"down": 1.0001}})
+    )
+    page = "2.834646 0 0 2.834646 0 0 cm"
+    stretched = page.replace("0 2.834646", "0 2.834929")
+    assert list(comparing.spots(drawings.value(page), drawings.value(stretched)))
 
 
 def test_paths_are_read_with_letters_left_out() -> None:

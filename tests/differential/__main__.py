@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 import tempfile
 import time
@@ -81,11 +82,16 @@ def _compared(asked: argparse.Namespace, both: Sequence[Tree]) -> int:
         wish = wishes.draw(asked.seed, asked.show, common)
         print(f"{wish.record}\n# mendfold {' '.join(wish.draft)}")
         return 0
-    listing = _run(asked, both, list(_wishes(asked, both[0], common)))
+    every = list(_wishes(asked, both[0], common))
+    listing = _run(asked, both, every)
     print("drawn books, by structure and outcome of the earlier version:")
     for line in (*listing.reach(), *listing.lines()):
         print(line)
-    print(f"{listing.total} unexpected differences; {time.monotonic() - start:.0f} s")
+    used = os.times()
+    print(
+        f"{listing.total} unexpected differences in {len(every)} wishes; "
+        f"{time.monotonic() - start:.0f} s, {sum(used[:4]):.0f} s of processor time"
+    )
     return int(listing.total > 0)
 
 
@@ -139,7 +145,7 @@ def _compare(
     for wish, old, new in zip(batch, before, after, strict=True):
         listing.count(wish, answers.outcome(old["runs"][-2]).kind)
         if old != new:
-            for spot in answers.differing(old, new):
+            for spot in answers.differing(old, new, wish.sheets):
                 listing.add(wish, spot)
 
 

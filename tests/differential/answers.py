@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -41,8 +41,12 @@ def outcome(run: Mapping[str, Any]) -> Outcome:
     return Outcome("done", "", told, run["out"])
 
 
-def differing(before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[Spot]:
-    """Yield every place where two answers to one wish differ; `draft/…` or `examine/…`."""
+def differing(before: Mapping[str, Any], after: Mapping[str, Any], sheets: bool) -> Iterator[Spot]:
+    """Yield every place where two answers to one wish differ; `draft/…` or `examine/…`.
+
+    Without `sheets` none were asked for: a version that laid them out all the same is no other.
+    """
+    left_out = LEFT_OUT if sheets else (*LEFT_OUT, "sheets")
     for name, old, new in zip(
         ("examine", "draft"), *(_last_two(one) for one in (before, after)), strict=True
     ):
@@ -53,7 +57,9 @@ def differing(before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[S
         yield from spots(was.words, now.words, f"{name}/{was.kind}")
         yield from spots(was.told, now.told, f"{name}/told")
         if was.said != now.said:
-            yield from spots(_document(was.said), _document(now.said), f"{name}/answer")
+            yield from spots(
+                _document(was.said, left_out), _document(now.said, left_out), f"{name}/answer"
+            )
     if outcome(_last_two(before)[1]).kind == outcome(_last_two(after)[1]).kind:
         yield from _files(before["files"], after["files"])
 
@@ -64,13 +70,13 @@ def _last_two(answer: Mapping[str, Any]) -> tuple[Mapping[str, Any], Mapping[str
     return examine, draft
 
 
-def _document(text: str) -> object:
+def _document(text: str, left_out: Sequence[str]) -> object:
     try:
         found = json.loads(text)
     except ValueError:
         return text
     if isinstance(found, dict):
-        return {key: value for key, value in found.items() if key not in LEFT_OUT}
+        return {key: value for key, value in found.items() if key not in left_out}
     return found
 
 

@@ -9,6 +9,8 @@ from difflib import SequenceMatcher
 
 NEAR = 0.001
 """Figures no further apart than this are the same, in whatever unit they stand."""
+FINE: Mapping[str, float] = {"correction": 1e-7, "factors": 1e-6}
+"""Factors that stretch whole sheets: a thousandth of one is 0.3 mm on A4."""
 NAMES = ("name", "key", "file", "structure")
 """By the first of these that it has, an entry of a list is known again."""
 ABSENT = "(absent)"
@@ -32,13 +34,16 @@ class Spot:
 class _Place:
     path: str = ""
     field: str = ""
+    near: float = NEAR
 
     def key(self, name: str) -> _Place:
         step = name.replace("/", "|")
-        return _Place(_joined(self.path, step), _joined(self.field, step))
+        near = FINE.get(name, self.near)
+        return _Place(_joined(self.path, step), _joined(self.field, step), near)
 
     def entry(self, name: str) -> _Place:
-        return _Place(_joined(self.path, name.replace("/", "|")), _joined(self.field, "*"))
+        step = name.replace("/", "|")
+        return _Place(_joined(self.path, step), _joined(self.field, "*"), self.near)
 
     def spot(self, before: str, after: str) -> Spot:
         return Spot(self.path, self.field, before, after)
@@ -69,16 +74,16 @@ def _spots(before: object, after: object, at: _Place) -> Iterator[Spot]:
         yield from _keys(before, after, at)
     elif isinstance(before, list) and isinstance(after, list):
         yield from _entries(before, after, at)
-    elif not _same_figure(before, after):
+    elif not _same_figure(before, after, at.near):
         yield at.spot(shown(before), shown(after))
 
 
-def _same_figure(before: object, after: object) -> bool:
+def _same_figure(before: object, after: object, near: float) -> bool:
     if before is None or isinstance(before, bool) or isinstance(after, bool):
         return before is after
     if not (isinstance(before, int | float) and isinstance(after, int | float)):
         return False
-    return abs(before - after) <= NEAR + 1e-9
+    return abs(before - after) <= near * 1.000001
 
 
 def _keys(before: Mapping[str, object], after: Mapping[str, object], at: _Place) -> Iterator[Spot]:

@@ -13,6 +13,8 @@ from collections.abc import Iterator, Mapping
 VERSION = re.compile(r"\bmendfold \d+(?:\.\w+)*")
 _FIGURE = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 _PATH = re.compile(rf"[A-Za-z]|{_FIGURE.pattern}")
+_STRETCHES = re.compile(r"^(matrix|scale)\b|\bcm$")
+"""What stretches all that follows, in SVG or PDF."""
 _NOT_LENT = {"id", "class"}
 _SHAPES = {
     "line": ("x1", "y1", "x2", "y2"),
@@ -65,7 +67,8 @@ def value(text: str) -> object:
         return text
     if len(figures) == 1 and figures[0] == text.strip():
         return float(text)
-    return {"words": _FIGURE.sub("#", text), "figures": list(map(float, figures))}
+    kind = "factors" if _STRETCHES.search(text) else "figures"
+    return {"words": _FIGURE.sub("#", text), kind: list(map(float, figures))}
 
 
 def _marks(

@@ -45,7 +45,7 @@ def _both(
 def drawn(
     chance: Random, structures: Sequence[Structure], tables: Tables
 ) -> tuple[tuple[str, str], ...]:
-    """Return settings for a draft: none for most, one to three for a third, now and then a bad one.
+    """Return settings for a draft: one to three for half of them, now and then a bad one.
 
     What a structure cannot do without, an outline, is nearly always given.
     """
@@ -55,7 +55,7 @@ def drawn(
             if row["kind"] == "outline" and chance.random() < 0.95:
                 pairs[f"{structure.name}.{row['name']}"] = _outline(chance, tables)
     every = [(s.name, row) for s in structures for row in (*s.parameters, *s.materials)]
-    if every and chance.random() < 0.35:
+    if every and chance.random() < 0.5:
         for owner, row in chance.sample(every, min(len(every), chance.choice([1, 1, 2, 3]))):
             name, value = _setting(chance, row, structures)
             if value:
