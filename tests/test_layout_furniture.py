@@ -32,6 +32,8 @@ HEADING = Heading(
     "0.1.0",
 )
 SIDES: tuple[Arrangement, ...] = ("foot", "side", "edge")
+SMALL_MM = 200.0
+"""A paper with a side below this may be refused for words that take the room of the bars."""
 PAGES = ((210.0, 297.0), (297.0, 210.0), (420.0, 297.0), (215.9, 279.4), (148.0, 210.0))
 
 
@@ -98,12 +100,19 @@ def test_long_words_stay_apart_and_on_the_page(
     fields: list[tuple[str, str]],
     page: tuple[float, float],
 ) -> None:
-    """However long title, book and fields are, no words meet and none leaves the page."""
+    """However long title, book and fields are, no words meet and none leaves the page.
+
+    Only the smallest papers may be refused, in one line, where the fields leave the bars no room.
+    """
     heading = replace(
         HEADING, title=title, subtitle=subtitle, book_title=book, fields=tuple(fields)
     )
     for side in SIDES:
-        marks, _ = dress(heading, *page, tuple(MEANINGS), True, side)
+        try:
+            marks, _ = dress(heading, *page, tuple(MEANINGS), True, side)
+        except PaperError:
+            assert min(page) < SMALL_MM
+            continue
         assert_clear(Drawing(*page, marks))
 
 
