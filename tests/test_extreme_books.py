@@ -84,7 +84,7 @@ def test_sheets_of_extreme_books(number: int) -> None:
     except MendfoldError as error:
         plain_line(error)
         return
-    assert remarks == []
+    assert remarks == ()
     assert len(files) == len(sheets) + 3
     assert all(files.values())
 

@@ -13,8 +13,8 @@ from patterns.model.drawing import Line, LineKind, Words
 from patterns.model.part import Diagram
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
+from patterns.model.sheet import Sheet
 from patterns.sheets.compose import cutting_sheets, plan
-from patterns.sheets.sheet import Sheet
 from patterns.sketch.marks import box_of
 from patterns.stock.paper import parse
 from patterns.stock.printer import Correction

@@ -11,8 +11,8 @@ from patterns.model.drawing import Words
 from patterns.model.part import Check, Part
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
+from patterns.model.sheet import Sheet
 from patterns.sheets.overview import Entry, overview_pages
-from patterns.sheets.sheet import Sheet
 from patterns.sheets.text_pages import Setting
 from patterns.sketch.marks import box_of
 from patterns.stock.paper import Paper, parse

@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from patterns.model.drawing import Line, LineKind, Words
 from patterns.model.part import Step
 from patterns.model.pattern import Pattern
+from patterns.model.sheet import Sheet
 from patterns.sheets.flow import Strip, pour
-from patterns.sheets.sheet import Sheet
 from patterns.sheets.steps_page import steps_pages
 from patterns.sheets.text_pages import Setting
 from patterns.stock.paper import parse

@@ -9,8 +9,7 @@ import click
 
 from patterns.errors import MendfoldError, SettingError, WriteError
 from patterns.record import reading
-
-FORMATS = ("svg", "pdf", "dxf", "png")
+from patterns.writers import table as formats_table
 
 
 @click.command()
@@ -36,7 +35,9 @@ FORMATS = ("svg", "pdf", "dxf", "png")
     show_default=True,
     help="Parent folder.",
 )
-@click.option("--formats", default="svg,pdf", show_default=True, help="Of svg, pdf, dxf, png.")
+@click.option(
+    "--formats", default="svg,pdf", show_default=True, help=f"Of {', '.join(formats_table.NAMES)}."
+)
 @click.option("--keep", is_flag=True, help="Keep the pattern in the gallery as well.")
 @click.option(
     "--gallery",
@@ -68,7 +69,7 @@ def draft(
     as_json: bool,
 ) -> None:
     """Work out STRUCTURES for the book in RECORD and write its full-size sheets."""
-    pairs, wanted = _pairs(settings), _formats(formats)
+    pairs, wanted = _pairs(settings), formats_table.chosen(formats)
     book = reading.load(record)  # a refused record costs no heavy import
     from patterns.drafting import making as drafting
 
@@ -111,14 +112,3 @@ def _pairs(settings: tuple[str, ...]) -> dict[str, str]:
             raise SettingError(f"--set {name.strip()}: given twice; give it once")
         pairs[name.strip()] = value.strip()
     return pairs
-
-
-def _formats(text: str) -> tuple[str, ...]:
-    wanted = tuple(dict.fromkeys(part.strip().lower() for part in text.split(",") if part.strip()))
-    unknown = [one for one in wanted if one not in FORMATS]
-    if unknown or not wanted:
-        raise SettingError(
-            f"--formats {text!r}: {', '.join(unknown) or 'nothing'} is not known; "
-            f"allowed are {', '.join(FORMATS)}"
-        )
-    return wanted

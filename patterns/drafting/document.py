@@ -23,13 +23,14 @@ from patterns.model.kept import (
 from patterns.model.part import Part
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
-from patterns.model.values import Scalar, Value, rounded, table
+from patterns.model.sheet import Sheet
+from patterns.model.values import Scalar, Value, plain_table, rounded
 from patterns.record import writing
 from patterns.record.record import Record
-from patterns.sheets.sheet import Sheet
 from patterns.stock.materials import Material
 from patterns.stock.paper import Paper
 from patterns.stock.printer import Correction
+from patterns.writers import table
 
 
 def document(
@@ -48,7 +49,7 @@ def document(
         mendfold=patterns.__version__,
         structures=pattern.structures,
         record=_record(record),
-        parameters={name: table(values) for name, values in drafted.parameters.items()},
+        parameters={name: plain_table(values) for name, values in drafted.parameters.items()},
         materials={
             name: {role: _material(held) for role, held in roles.items()}
             for name, roles in drafted.materials.items()
@@ -63,7 +64,7 @@ def document(
         path=sewing.path if sewing else (),
         thread_mm=sewing.thread_mm if sewing else 0.0,
         proof=sewing.proof if sewing else None,
-        sewing=table(sewing.details) if sewing else None,
+        sewing=plain_table(sewing.details) if sewing else None,
         sheets=tuple(_sheet(number, sheet) for number, sheet in enumerate(sheets, 1)),
         warnings=told(pattern),
         boxes=tuple(line for part in parts for line in part.boxes),
@@ -82,7 +83,7 @@ def told(pattern: Pattern) -> tuple[str, ...]:
 
 def _record(record: Record) -> Mapping[str, Value]:
     """Return the record's tables with every length in mm; the owner stays in record.toml."""
-    return table(tomllib.loads(writing.dump(writing.without_owner(record))))
+    return plain_table(tomllib.loads(writing.dump(writing.without_owner(record))))
 
 
 def _quantities(pattern: Pattern) -> dict[str, Scalar]:
@@ -131,7 +132,7 @@ def _piece(piece: Piece) -> KeptPiece:
 
 def _sheet(number: int, sheet: Sheet) -> KeptSheet:
     return KeptSheet(
-        file=f"sheet-{number:02d}.svg",
+        file=table.FORMATS["svg"].file.format(number),
         pdf_page=number,
         page_width_mm=sheet.drawing.width_mm,
         page_height_mm=sheet.drawing.height_mm,

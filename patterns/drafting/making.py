@@ -68,18 +68,18 @@ def make(wish: Wish) -> Made:
     order = job.Order(record, wish.structures, wish.settings)
     drafted = job.draft(order, materials.load())
     sheets = whole.sheets(drafted.pattern, paper, correction)
-    found, remarks = output.files(record, drafted, sheets, paper, correction, wish.formats)
+    found, left_out = output.files(record, drafted, sheets, paper, correction, wish.formats)
     for_printing = b""
     if wish.with_owner and record.book.owner:
         named = naming_owner(drafted.pattern, record.book.owner)
         for_printing = output.pdf(named, whole.sheets(named, paper, correction))
     elif wish.with_owner:
-        remarks.append("--with-owner: the record names no owner, so no sheets with one are drawn")
+        left_out += ("--with-owner: the record names no owner, so no sheets with one are drawn",)
     return Made(
         folder=f"{record.book.id}-{'+'.join(drafted.pattern.structures)}",
         files=found,
         warnings=told(drafted.pattern),
-        remarks=tuple(remarks),
+        remarks=left_out,
         sheets=len(sheets),
         for_printing=for_printing,
     )

@@ -19,6 +19,7 @@ from patterns.errors import GalleryError, MendfoldError
 from patterns.gallery import manifest as manifests
 from patterns.gallery.store import Revision
 from patterns.gallery.summary import parsed, record_of
+from patterns.writers import table
 
 LABEL = "owner"
 """The word in front of the owner's name on an overview that gives it."""
@@ -26,7 +27,6 @@ BEGINNING = 8
 """So many letters of the owner's first word are looked for behind the label: a name may wrap."""
 _SHEET = re.compile(r"sheet-\d+\.(svg|png)")
 _TAG = re.compile(r"<[^>]*>")
-_SHOWN = ("sheets.pdf", "pattern.dxf")
 
 
 def passed_on(revision: Revision) -> dict[str, bytes]:
@@ -81,7 +81,7 @@ def _unproven(name: str, files: Mapping[str, bytes], found: list[str]) -> bool:
 
 
 def _is_drawing(name: str) -> bool:
-    return name in _SHOWN or bool(_SHEET.fullmatch(name))
+    return bool(table.format_of(name))
 
 
 def _is_named(name: str, data: bytes, owner: str) -> bool:
@@ -147,8 +147,7 @@ def _redrawn(files: Mapping[str, bytes], where: str) -> dict[str, bytes]:
         raise GalleryError(f"today's version draws it otherwise: {other[0]}")
     tree, record = parsed(files, where), record_of(files, where)
     settings, _ = redraft.settings_of(tree)
-    kinds = {"sheets.pdf": "pdf", "pattern.dxf": "dxf"}
-    formats = {kinds.get(name, name[-3:]) for name in files if _is_drawing(name)}
+    formats = set(map(table.format_of, files)) - {""}
     made = redraft.draw(
         record, tree["structures"], settings, redraft.paper_of(tree), redraft.correction_of(tree),
         sorted(formats),

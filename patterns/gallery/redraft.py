@@ -127,7 +127,7 @@ def draw(
         f"{record.book.id}-{'+'.join(drafted.pattern.structures)}",
         found,
         drafted.pattern.warnings,
-        tuple(remarks),
+        remarks,
         len(sheets),
     )
 

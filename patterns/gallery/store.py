@@ -22,11 +22,11 @@ from patterns.gallery import manifest as manifests
 from patterns.gallery.equal import different_files
 from patterns.gallery.manifest import MANIFEST, Manifest
 from patterns.gallery.summary import parsed, summarise
+from patterns.writers import table
 
 _NUMBERED = re.compile(r"r(\d{4,8})")
-_DRAWN = re.compile(
-    r"record\.toml|pattern\.json|sheets\.pdf|pattern\.dxf|thumbnail\.png|sheet-\d+\.(svg|png)"
-)
+_OWN = ("record.toml", "pattern.json", "thumbnail.png")
+"""What a draft leaves beside its sheets, and the small picture kept with them."""
 STALE_S = 3600.0
 """An unfinished folder untouched for this long belongs to no living keeper."""
 
@@ -162,7 +162,7 @@ def keep(
 
 def is_drawn(name: str) -> bool:
     """Return whether a file of this name is one that a draft writes."""
-    return bool(_DRAWN.fullmatch(name))
+    return name in _OWN or bool(table.format_of(name))
 
 
 def add(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") -> Path:

@@ -17,7 +17,7 @@ from itertools import chain
 from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
 from patterns.errors import MendfoldError, plain
-from patterns.model.values import Value, tree
+from patterns.model.values import Value, plain_value
 
 T = TypeVar("T")
 _Reader = Callable[[object], object]
@@ -270,4 +270,4 @@ def _shown(value: object) -> str:
 
 def write(value: object) -> bytes:
     """Return a dataclass as JSON in UTF-8, one key a line, one line end at the end."""
-    return (json.dumps(tree(value), ensure_ascii=False, indent=1) + "\n").encode()
+    return (json.dumps(plain_value(value), ensure_ascii=False, indent=1) + "\n").encode()

@@ -42,7 +42,7 @@ def _rounded(value: object, places: int) -> object:
     return type(value)(**held)
 
 
-def tree(value: object) -> Value:
+def plain_value(value: object) -> Value:
     """Return a dataclass, and all within it, as plain values by key, in the order of its fields.
 
     What JSON has no word for, a day or a path, becomes text.
@@ -50,19 +50,19 @@ def tree(value: object) -> Value:
     if isinstance(value, str | int | float) or value is None:
         return value
     if isinstance(value, list | tuple):
-        return tuple([tree(one) for one in value])
+        return tuple([plain_value(one) for one in value])
     if isinstance(value, Mapping):
-        return table(value)
+        return plain_table(value)
     if not is_dataclass(value):
         return str(value)
     pairs = ((row, getattr(value, row.name)) for row in fields(value))
     return {
-        row.name: tree(held)
+        row.name: plain_value(held)
         for row, held in pairs
         if held is not None or row.metadata != UNLESS_NONE
     }
 
 
-def table(rows: Mapping[Any, object]) -> Mapping[str, Value]:
+def plain_table(rows: Mapping[Any, object]) -> Mapping[str, Value]:
     """Return a table as plain values, its keys as words."""
-    return {str(key): tree(held) for key, held in rows.items()}
+    return {str(key): plain_value(held) for key, held in rows.items()}

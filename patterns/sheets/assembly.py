@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 from patterns.model.drawing import LineKind
 from patterns.model.part import Diagram
 from patterns.model.pattern import Pattern
+from patterns.model.sheet import Sheet
 from patterns.sheets.flow import Strip, Strips, gap, heading, paragraph, table, together
 from patterns.sheets.layers import Seated, half_spine_mm, row, seated, stack, total
 from patterns.sheets.section import capacity, section
-from patterns.sheets.sheet import Sheet
 from patterns.sheets.text_pages import Setting, TextPage, numbered, planned
 from patterns.sketch.marks import Block, Box, clipped, moved, rectangle
 

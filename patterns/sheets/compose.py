@@ -12,11 +12,11 @@ from patterns.errors import PaperError
 from patterns.model.part import Diagram, Part
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
+from patterns.model.sheet import Sheet
 from patterns.sheets import tiled
 from patterns.sheets.furniture import BAR, BAR_BAND, MARGIN, Arrangement, Frame
 from patterns.sheets.page import Group, Order, Page
 from patterns.sheets.setting import Item, Placed, pack
-from patterns.sheets.sheet import Sheet
 from patterns.stock.paper import Paper
 from patterns.stock.printer import Correction
 

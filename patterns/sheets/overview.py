@@ -8,8 +8,8 @@ from itertools import groupby
 
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
+from patterns.model.sheet import Sheet
 from patterns.sheets.flow import BODY, Strips, barred, beside, gap, heading, paragraph, table
-from patterns.sheets.sheet import Sheet
 from patterns.sheets.text_pages import Setting, TextPage, numbered, planned
 from patterns.stock.printer import ACHIEVABLE, Correction
 from patterns.units import mm

@@ -9,11 +9,11 @@ from typing import Literal
 from patterns.model.drawing import Drawing, Mark
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
+from patterns.model.sheet import Sheet
 from patterns.sheets import card
 from patterns.sheets.furniture import Arrangement, Frame, Heading, frame
 from patterns.sheets.legend import Sign
 from patterns.sheets.setting import Item
-from patterns.sheets.sheet import Sheet
 from patterns.stock.paper import Paper
 from patterns.stock.printer import Correction
 

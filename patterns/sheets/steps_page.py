@@ -13,6 +13,7 @@ from patterns.model.drawing import Line, LineKind, Words
 from patterns.model.part import Step
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
+from patterns.model.sheet import Sheet
 from patterns.sheets.flow import (
     BASE,
     BODY,
@@ -29,7 +30,6 @@ from patterns.sheets.flow import (
     together,
 )
 from patterns.sheets.overview import adhesives, size_words
-from patterns.sheets.sheet import Sheet
 from patterns.sheets.text_pages import Setting, TextPage, numbered, planned
 
 NUMBER_MM = 14.0

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 from patterns.model.drawing import Drawing, Mark
 from patterns.model.pattern import Pattern
+from patterns.model.sheet import Group, Sheet
 from patterns.sheets.flow import Strips, pour, tightened
 from patterns.sheets.furniture import Heading, dress
-from patterns.sheets.sheet import Group, Sheet
 from patterns.sketch.marks import Box, box_of, moved
 from patterns.stock.paper import Paper
 from patterns.stock.printer import UNCORRECTED, Correction

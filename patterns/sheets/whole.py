@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 from patterns.errors import PaperError
 from patterns.model.pattern import Pattern
+from patterns.model.sheet import Sheet
 from patterns.sheets import assembly, compose, overview, steps_page
 from patterns.sheets.overview import Entry
 from patterns.sheets.page import Page
-from patterns.sheets.sheet import Sheet
 from patterns.sheets.text_pages import Setting, TextPage
 from patterns.stock.paper import Paper
 from patterns.stock.printer import Correction

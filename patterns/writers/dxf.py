@@ -8,13 +8,14 @@ beneath them on paper, are left out.
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from patterns.errors import MendfoldError
 from patterns.model import lettering
 from patterns.model.drawing import PENS, Area, Circle, Drawing, Line, LineKind, Mark, Point, Words
+from patterns.model.sheet import Sheet
 from patterns.writers.ink import check_drawing, kind_of, start_of
 
 if TYPE_CHECKING:
@@ -24,6 +25,11 @@ if TYPE_CHECKING:
 EXTRA = 'DXF needs the packages of the extra "dxf": run  pip install "mendfold[dxf]"'
 WHITE = 1.0
 STYLES = {False: "SHEET", True: "SHEET-BOLD"}
+
+
+def write(_sheets: Sequence[Sheet], _title: str, pieces: Callable[[], Drawing]) -> list[bytes]:
+    """Return all pieces side by side as one DXF; a cutter needs no pages."""
+    return [dxf_text(pieces()).encode()]
 
 
 def dxf_text(drawing: Drawing) -> str:

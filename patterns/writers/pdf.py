@@ -19,6 +19,7 @@ from reportlab.pdfgen.pathobject import PDFPathObject
 
 from patterns.model import lettering
 from patterns.model.drawing import PENS, Area, Circle, Drawing, Line, LineKind, Mark, Point, Words
+from patterns.model.sheet import Sheet
 from patterns.units import MM_PER_POINT
 from patterns.writers.ink import check_drawing, cross, grey_of, kind_of, start_of
 
@@ -50,6 +51,12 @@ class PdfPage:
     label: str
     outline_title: str
     photographs: tuple[Photograph, ...] = ()
+
+
+def write(sheets: Sequence[Sheet], title: str, _pieces: object) -> list[bytes]:
+    """Return all sheets as one PDF, each labelled with its number."""
+    pages = [PdfPage(sheet.drawing, f"{page}", sheet.title) for page, sheet in enumerate(sheets, 1)]
+    return [pdf_bytes(pages, title)]
 
 
 def pdf_bytes(pages: Sequence[PdfPage], title: str, subject: str = "") -> bytes:

@@ -8,6 +8,7 @@ typeface first, which makes the picture the same whatever typefaces the machine 
 from __future__ import annotations
 
 import xml.etree.ElementTree as ET
+from collections.abc import Sequence
 from functools import cache
 from io import BytesIO
 from typing import Any
@@ -15,15 +16,24 @@ from typing import Any
 from patterns.errors import MendfoldError
 from patterns.model import lettering
 from patterns.model.drawing import CAP_HEIGHT_EM
+from patterns.model.sheet import Sheet
 from patterns.units import MM_PER_INCH
+from patterns.writers.svg import svg_text
 
 SVG = "http://www.w3.org/2000/svg"
+DPI = 150.0
+"""Of a sheet as a picture."""
 MOST_PIXELS = 20_000
 LIBRARY = (
     "the picture (PNG) needs the system library cairo, which is missing: on Debian run  "
     "apt install libcairo2 ; on macOS  brew install cairo ; on Windows install the GTK 3 runtime "
     "and open a new terminal; SVG, PDF and DXF sheets need none of this"
 )
+
+
+def write(sheets: Sequence[Sheet], _title: str, _pieces: object) -> list[bytes]:
+    """Return one PNG a sheet."""
+    return [png_bytes(svg_text(sheet.drawing, sheet.title), DPI) for sheet in sheets]
 
 
 def png_bytes(svg: str, dpi: float) -> bytes:

@@ -16,8 +16,14 @@ from svgwrite.base import BaseElement
 from patterns.errors import MendfoldError
 from patterns.model import lettering
 from patterns.model.drawing import PENS, Area, Circle, Drawing, Line, LineKind, Mark, Point, Words
+from patterns.model.sheet import Sheet
 from patterns.writers.grouping import grouped
 from patterns.writers.ink import check_drawing, cross, start_of
+
+
+def write(sheets: Sequence[Sheet], _title: str, _pieces: object) -> list[bytes]:
+    """Return one SVG a sheet; each carries its sheet's own title."""
+    return [svg_text(sheet.drawing, sheet.title).encode() for sheet in sheets]
 
 
 def svg_text(drawing: Drawing, title: str) -> str:
