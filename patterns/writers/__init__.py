@@ -1,4 +1,5 @@
 """Drawings written as SVG, PDF, DXF and PNG, one module a format.
 
-Touches the model alone. Begin with `table`, which names every format; a new one is a module and a row there.
+Touches the model alone. Begin with `table`, which names every format: a new one is a module and a
+row there.
 """
