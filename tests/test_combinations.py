@@ -13,7 +13,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patterns.book import spine
-from patterns.drafting import closing
 from patterns.drafting.job import COMMON_STEPS, Drafted
 from patterns.errors import MendfoldError, SettingError, Unsuitable
 from patterns.model.part import Part
@@ -403,9 +402,3 @@ def test_thread_stands_among_the_materials_by_its_length() -> None:
         assert any(
             "thread" in material and words.endswith(" m") for material, words in listed.items()
         )
-
-
-def test_gaps_not_measured_are_the_usual_ones_of_their_joint() -> None:
-    """A French joint takes 6.4 (Bean & Brodhead, p. 37) on each side."""
-    book = changed("atlas", cover={"joint_gap": None})
-    assert closing.joint_gaps_mm(book) == pytest.approx(12.8)

@@ -15,6 +15,7 @@ from patterns.record import reading
 from patterns.stock import materials
 from patterns.structures import catalogue
 from patterns.structures.template import Template
+from tests.books import drafted
 from tests.examine_books import DEMO, LIBRARY, SOUND, changed, examined, joint
 
 NAMES = (
@@ -99,11 +100,16 @@ def test_boards_too_thin_for_a_slot_are_the_reason_for_a_cloth_joint() -> None:
     assert not any("too thin" in pro for pro in thick.pros)
 
 
-def test_a_tube_on_a_heavy_block_is_reasoned_two_on_two_off() -> None:
-    """Cornell Guide 4A: two on, two off; more when heavy."""
-    union = joint("pasted", "weak", "covering spine", "text block")
-    assert "two on, two off" in choices({**HEAVY, "unions": union})["hollow_tube"].pros[0]
-    assert "two on" not in choices({"unions": union})["hollow_tube"].pros[0]
+@pytest.mark.parametrize("kilograms", [1.2, 2.4, 2.5, 3.0])
+def test_a_tube_is_reasoned_two_on_two_off_where_it_is_drafted_so(kilograms: float) -> None:
+    """Cornell Guide 4A: two on, two off when heavy; a book of 2.5 kg is, a block of 1.5 kg is not."""
+    changes = {
+        "book.weight": kilograms, "text_block.grammage": None, "spine.linings": 0.0,
+        "unions": joint("pasted", "weak", "covering spine", "text block"),
+    }  # fmt: skip
+    told = choices(changes)["hollow_tube"].pros[0]
+    tube = drafted(changed(SOUND, changes), "hollow_tube").pattern.parts[0]
+    assert ("two on, two off" in told) is (tube.quantities["on"] == 2) is (kilograms >= 2.5)
 
 
 def test_raised_supports_are_the_reason_against_a_tube() -> None:

@@ -8,9 +8,10 @@ from itertools import pairwise
 
 import pytest
 
+from patterns.book.old_sewing import support_holes
 from patterns.errors import PlacementError
 from patterns.sewing.scatter import Request, arrange, chosen_gatherings, heights_that_fit
-from patterns.sewing.stations import Fold, support_holes
+from patterns.sewing.stations import Fold
 from tests.sewn_book import drawn
 
 BARE = Fold(240)

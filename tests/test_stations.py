@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from patterns.book.old_sewing import support_holes
 from patterns.errors import PlacementError
 from patterns.sewing.maximin import Interval, largest_gap, most_even, most_that_fit
 from patterns.sewing.stations import (
@@ -22,7 +23,6 @@ from patterns.sewing.stations import (
     margins,
     refuse_if_too_many,
     shared,
-    support_holes,
 )
 
 HOLES = Fold(240, (30, 60, 110, 160, 210))

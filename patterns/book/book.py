@@ -1,59 +1,29 @@
-"""One book on the bench: its record, its spine, the chosen materials, what is already worked out."""
+"""One book on the bench: its record, its spine, the chosen materials, what is already worked out.
+
+Whoever wants a fact of the book asks here. Figures that may be missing come as `Answer`, which says
+whether they were measured, worked out or taken by default; what cannot be done without raises a
+RecordError that names the field.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
-from patterns.book.spine import Spine, shoulder_mm
+from patterns.book import album, block, board_joint, boards, cover, masses, old_sewing, spine
+from patterns.book.album import AlbumLeaves
+from patterns.book.answer import Answer
+from patterns.book.block import Gatherings
+from patterns.book.boards import Board, LimpSide, Which
+from patterns.book.cover import CoverSpine
+from patterns.book.old_sewing import OldSewing
+from patterns.book.spine import Spine
 from patterns.errors import MaterialError, RecordError
-from patterns.formulas import mechanics
+from patterns.formulas.joints import Joint
 from patterns.model.part import Part
-from patterns.record.record import Record
+from patterns.record.record import Condition, Record
 from patterns.stock.materials import Library, Material
-
-Which = Literal["front", "back"]
-SIDES: tuple[Which, Which] = ("front", "back")
-
-
-@dataclass(frozen=True, slots=True)
-class Mass:
-    """A mass in kg, and how it was come by."""
-
-    kg: float
-    words: str
-    estimated: bool
-
-
-def block_mass(record: Record) -> Mass | None:
-    """Return the mass of the text block: weighed, by difference, or estimated; None if unknown."""
-    block, whole = record.text_block, record.book.weight
-    if block.weight is not None:
-        return Mass(block.weight, "weighed", False)
-    boards = [record.cover.side(side).board_weight for side in ("front", "back")]
-    if whole is not None and boards[0] is not None and boards[1] is not None:
-        return Mass(whole - boards[0] - boards[1], "book less its boards", True)
-    if block.leaves and block.width and block.grammage and block.height:
-        kg = mechanics.leaves_mass_kg(block.leaves, block.grammage, block.width, block.height)
-        return Mass(kg, "estimated from leaves and grammage", True)
-    if whole is not None:
-        return Mass(whole, "whole book, boards not taken off", True)
-    return None
-
-
-@dataclass(frozen=True, slots=True)
-class Board:
-    """One board as its joint needs it: front or back, thickness, height, width, joint gap in mm."""
-
-    side: Which
-    thickness_mm: float
-    height_mm: float
-    width_mm: float | None
-    weight_kg: float | None
-    gap_mm: float
-    gap_words: str
-    shoulder_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,20 +37,37 @@ class Stuff:
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """What every structure is given: the record and the quantities shared by all structures."""
+    """What every structure is given: every fact of the book, and the materials it is worked in."""
 
     record: Record
-    spine: Spine
+    stock: Library
+    """All known materials, for advice on which would do."""
+    shape: Spine | None
+    """The spine as the next structure meets it; None where the record does not give it."""
     lies_on_mm: float
     """Thickness on the bare spine beneath this structure."""
-    materials: Mapping[str, Material]
+    materials: Mapping[str, Material] = field(default_factory=dict)
     """The materials of this structure by role: `cloth`, `paper`, `tissue`, `thread` …"""
     companions: tuple[str, ...] = ()
     """Every structure drafted in the same pattern, in working order."""
     parts: Mapping[str, Part] | None = None
     """The parts already worked out, by structure name."""
-    stock: Library | None = None
-    """All known materials, for advice on which would do."""
+
+    @classmethod
+    def of(cls, record: Record, stock: Library) -> Book:
+        """Return the book of a record before anything is worked out on it; its spine may be unknown."""
+        try:
+            shape = spine.measure(record)
+        except RecordError:
+            shape = None
+        return cls(record, stock, shape, spine.linings(record).value)
+
+    # the spine
+
+    @property
+    def spine(self) -> Spine:
+        """The spine of the text block. Raises RecordError where the record does not give it."""
+        return spine.measure(self.record) if self.shape is None else self.shape
 
     @property
     def height_mm(self) -> float:
@@ -88,22 +75,14 @@ class Book:
         return self.spine.height_mm
 
     @property
-    def square_head_mm(self) -> float:
-        """Head square: y on a board is y on the block + this."""
-        return self.record.cover.square_head or 0.0
+    def linings(self) -> Answer:
+        """Thickness of the linings that stay in place, in mm."""
+        return spine.linings(self.record)
 
     @property
-    def stations_shift_mm(self) -> float:
-        """What is added to a recorded station to count it from the head; 0 when recorded so.
-
-        Heights counted from the first kettle do not say where the head is: the kettles are then
-        taken to stand equally far from head and tail.
-        """
-        sewing = self.record.sewing
-        if sewing.stations_from != "kettle":
-            return 0.0
-        known = sewing.kettles or sewing.stations or (0.0,)
-        return max(0.0, (self.height_mm - (known[-1] - known[0])) / 2 - known[0])
+    def reading(self) -> Answer:
+        """± of one reading in mm."""
+        return spine.reading(self.record)
 
     @property
     def left_to_right(self) -> bool:
@@ -114,6 +93,241 @@ class Book:
     def edge_words(self) -> tuple[str, str]:
         """What stands at the left and right edges of a spine-wide piece."""
         return ("BACK", "FRONT") if self.left_to_right else ("FRONT", "BACK")
+
+    # leaves and gatherings
+
+    @property
+    def thickness_mm(self) -> float | None:
+        """Thickness of the text block at its spine."""
+        return self.record.text_block.thickness
+
+    @property
+    def fore_edge_mm(self) -> float | None:
+        """Thickness of the text block at its fore edge."""
+        return self.record.text_block.thickness_fore_edge
+
+    @property
+    def width_mm(self) -> float | None:
+        """Width of the leaves, outer fold to fore edge."""
+        return self.record.text_block.width
+
+    @property
+    def leaf(self) -> Answer:
+        """Thickness of one leaf in mm. Raises RecordError where nothing tells it."""
+        return block.leaf(self.record)
+
+    @property
+    def measured_leaf_mm(self) -> float | None:
+        """Thickness of one leaf as measured; None when it was not."""
+        return self.record.text_block.leaf_thickness
+
+    @property
+    def leaf_grain(self) -> str | None:
+        """Grain of the leaves: head-tail, spine-fore edge, or none."""
+        return self.record.text_block.grain
+
+    @property
+    def folios(self) -> Answer:
+        """Folios of the usual gathering."""
+        return block.folios(self.record)
+
+    @property
+    def anchors(self) -> tuple[int, int | None]:
+        """First and last gathering that can hold a sewing; None where the last is not known."""
+        return block.anchors(self.record)
+
+    @property
+    def gatherings(self) -> Gatherings:
+        """The anchor gatherings. Raises RecordError where their number is not known."""
+        return block.gatherings(self.record, self.stations_shift_mm)
+
+    @property
+    def album(self) -> AlbumLeaves:
+        """The leaves of an album. Raises RecordError naming what is missing."""
+        return album.leaves(self.record)
+
+    # condition
+
+    @property
+    def condition(self) -> Condition:
+        """What may harm the book or its mender, as recorded."""
+        return self.record.condition
+
+    @property
+    def tear_mn(self) -> float | None:
+        """Tear strength of one leaf along the fold in mN, measured; never assumed."""
+        return self.record.text_block.tear_strength
+
+    # masses
+
+    @property
+    def block_mass(self) -> Answer | None:
+        """Mass of the text block in kg: weighed, by difference, or estimated."""
+        return masses.block_mass(self.record)
+
+    @property
+    def boards_kg(self) -> float | None:
+        """Mass of both boards together, as weighed."""
+        return masses.boards_kg(self.record)
+
+    @property
+    def board_mass(self) -> Answer:
+        """Mass of the heavier board in kg, to be added to the block's; not weighed, none is added."""
+        return masses.board_mass(self.record)
+
+    @property
+    def heavy_for_lining(self) -> bool:
+        """True from 2.5 kg of book on: linings reach further and tubes are doubled (practice)."""
+        return masses.heavy_for_lining(self.record)
+
+    @property
+    def heavy_for_attachment(self) -> bool:
+        """True from 1.5 kg of block on: it drags on what holds it to its boards (practice)."""
+        return masses.heavy_for_attachment(self.record)
+
+    # the old sewing
+
+    @property
+    def stations_shift_mm(self) -> float:
+        """What is added to a recorded station to count it from the head; 0 when recorded so."""
+        return old_sewing.shift_mm(self.record, self.height_mm)
+
+    @property
+    def old_sewing(self) -> OldSewing:
+        """Old holes and supports of the common fold, in mm from the head of the text block."""
+        return old_sewing.old_sewing(self.record, self.height_mm)
+
+    @property
+    def supports(self) -> str | None:
+        """What the supports of the old sewing are: raised, recessed, tapes or none."""
+        return self.record.sewing.supports
+
+    @property
+    def tie_down(self) -> Answer:
+        """How far from head and tail sewn endbands are tied down, in mm."""
+        return old_sewing.tie_down(self.record)
+
+    # boards and cover
+
+    def board(self, side: Which) -> Board:
+        """Return one board with its joint; a RecordError names what is missing."""
+        return boards.board(self.record, side)
+
+    @property
+    def thinnest_board_mm(self) -> float | None:
+        """Thickness of the thinner board; None when neither is measured."""
+        return boards.thinnest_mm(self.record)
+
+    def board_thickness_mm(self, side: Which) -> float | None:
+        """Return the thickness of one board; None when it is not measured."""
+        return self.record.cover.side(side).board_thickness
+
+    def board_height_mm(self, side: Which) -> float | None:
+        """Return the height of one board, head to tail; None when it is not measured."""
+        return self.record.cover.side(side).board_height
+
+    def board_width_mm(self, side: Which) -> float | None:
+        """Return the width of one board, spine edge to fore edge; None when it is not measured."""
+        return self.record.cover.side(side).board_width
+
+    def boarded(self, side: Which) -> bool:
+        """Tell whether a side has a board of which thickness and height are measured."""
+        own = self.record.cover.side(side)
+        return own.board_thickness is not None and own.board_height is not None
+
+    def joint(self, board: Board, opening_deg: float = 180.0) -> Joint:
+        """Return one board's joint, opened so far."""
+        return board_joint.joint_of(self.record, board, opening_deg)
+
+    def gap(self, side: Which) -> Answer:
+        """Return the joint gap of one side in mm; one not measured is the usual one of its joint."""
+        return boards.gap(self.record, side)
+
+    @property
+    def gaps_assumed(self) -> tuple[str, ...]:
+        """What is assumed of joint gaps that were not measured, in words, each once."""
+        found = (boards.gap_words(self.gap(side)) for side in boards.SIDES)
+        return tuple(dict.fromkeys(filter(None, found)))
+
+    def shoulder_mm(self, side: Which) -> float:
+        """Return the height of one shoulder; none recorded is none."""
+        return boards.shoulder(self.record, side).value
+
+    def square_head(self, side: Which) -> Answer:
+        """Return the head square of one side in mm; one not measured is none, and says so."""
+        return boards.square_head(self.record, side)
+
+    def square_tail(self, side: Which) -> Answer:
+        """Return the tail square of one side in mm; one not measured is none, and says so."""
+        return boards.square_tail(self.record, side)
+
+    def fore_edge_square_mm(self, side: Which) -> float | None:
+        """Return how far one board stands beyond the block at the fore edge; None if not measured."""
+        return self.record.cover.side(side).square_fore_edge
+
+    def limp_side(self, side: Which) -> LimpSide:
+        """Return one side of a limp cover; a RecordError names what is missing."""
+        return boards.limp_side(self.record, side)
+
+    def tail_square_mm(self, side: Which, end: Literal["spine", "fore edge"]) -> float | None:
+        """Return a board's tail square at its "spine" or "fore edge", the block pushed home."""
+        own = self.record.cover.side(side)
+        return own.square_tail_spine if end == "spine" else own.square_tail_fore_edge
+
+    @property
+    def limp(self) -> bool:
+        """True for a limp cover or a wrapper."""
+        return boards.limp(self.record)
+
+    @property
+    def has_boards(self) -> bool:
+        """True for a cover that is said to have boards."""
+        return cover.has_boards(self.record)
+
+    @property
+    def cover_kind(self) -> str | None:
+        """What the cover is: in-boards, case, limp, wrapper, wooden boards, other."""
+        return self.record.cover.kind
+
+    @property
+    def cover_height(self) -> Answer:
+        """Height of the cover at its higher side in mm; else the block's own."""
+        return cover.height(self.record)
+
+    @property
+    def cover_top_mm(self) -> float:
+        """Where the head of the cover lies, from the head of the block: above it, below 0."""
+        return -cover.square_head(self.record).value
+
+    @property
+    def cover_spine(self) -> CoverSpine | None:
+        """Widths between the inner folds of the sides; None where none was measured."""
+        return cover.spine(self.record)
+
+    def drawn_width(self, side: Which) -> Answer:
+        """Return how wide one side is drawn in a section, in mm."""
+        return cover.drawn_width(self.record, side)
+
+    @property
+    def endband_tail(self) -> Answer:
+        """How far the tail endband stands out from the block in mm; none recorded is none."""
+        return cover.endband_tail(self.record)
+
+    @property
+    def cover_thickness(self) -> Answer:
+        """Thickness of the cover's own material in mm; by default none is reckoned."""
+        return cover.thickness(self.record)
+
+    def turn_in_of(self, side: Which) -> Answer:
+        """Return the width of one side's turn-ins in mm."""
+        return boards.turn_in(self.record, side)
+
+    @property
+    def turn_in(self) -> Answer:
+        """Width of the cover's turn-ins in mm."""
+        return cover.turn_in(self.record)
+
+    # what is worked in
 
     def material(self, role: str) -> Stuff:
         """Return the material of a role with a thickness that is certain to be there.
@@ -133,43 +347,3 @@ class Book:
         part = (self.parts or {}).get(structure)
         value = part.quantities.get(name) if part else None
         return value if isinstance(value, float) else None
-
-    def block_mass(self) -> Mass | None:
-        """Return the mass of the text block as `block_mass` finds it in the record."""
-        return block_mass(self.record)
-
-    def heavy(self) -> bool:
-        """True from 2.5 kg on (the published step to heavier linings and hollows)."""
-        weight = self.record.book.weight
-        if weight is None:
-            mass = self.block_mass()
-            weight = mass.kg if mass else None
-        return weight is not None and weight >= 2.5
-
-    def board(self, side: Which) -> Board:
-        """Return one board with its joint; a RecordError names what is missing."""
-        own = self.record.cover.side(side)
-        if own.board_thickness is None or own.board_height is None:
-            raise RecordError(
-                f"cover.{side}: board_thickness and board_height are needed; "
-                "measure the bare board at its spine edge"
-            )
-        kind = own.joint or ("tight" if shoulder_mm(self.record, side) else "flush")
-        default = {"tight": (1.0, "practice"), "french": (6.4, "published")}.get(kind, (0.0, ""))
-        if own.joint_gap is None:
-            gap, words = (
-                default[0],
-                f"joint gap not given: {default[0]:g} mm assumed ({default[1]})",
-            )
-        else:
-            gap, words = own.joint_gap, ""
-        return Board(
-            side=side,
-            thickness_mm=own.board_thickness,
-            height_mm=own.board_height,
-            width_mm=own.board_width,
-            weight_kg=own.board_weight,
-            gap_mm=gap,
-            gap_words=words if default[1] else "",
-            shoulder_mm=shoulder_mm(self.record, side),
-        )

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from patterns.book.answer import Answer, certain, recorded
+from patterns.book.boards import shoulder
 from patterns.errors import RecordError
 from patterns.formulas import geometry
 from patterns.record.record import Record
@@ -11,6 +13,10 @@ from patterns.units import tenth
 
 STRIP_MM = 0.1
 """Thickness of the paper strip a girth is read with (practice)."""
+READING_MM = 0.5
+"""± of one reading where the record gives none (practice)."""
+FLAT_MM = 0.0
+"""Round of a flat spine."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,86 +70,109 @@ class Spine:
         return geometry.circle_arc(self.chord_mm, abs(self.depth_mm)).radius_mm
 
 
-def measure(record: Record) -> Spine:
-    """Work out the spine of a record: chord, round and girth, by the paper strip where one was read.
+def linings(record: Record) -> Answer:
+    """Return the thickness of the linings that stay in place, in mm."""
+    return recorded(record.spine.linings, 0.0, "none recorded: the spine is taken as bare")
 
-    A RecordError says when a fallen-in spine has no girth strip.
+
+def reading(record: Record) -> Answer:
+    """Return the ± of one reading in mm; 0.5 unless the record gives another."""
+    return recorded(record.measuring.error, READING_MM, "usual for a rule")
+
+
+def measure(record: Record) -> Spine:
+    """Work out the spine of a record: chord, round, girth, and how far each may be out.
+
+    The girth is read with a paper strip, else reckoned along a circle through both tips and the
+    crown. A RecordError says when a fallen-in spine has no girth strip.
     """
     block, spine = record.text_block, record.spine
     if block.height is None or block.thickness is None:
         raise RecordError("text_block.height and text_block.thickness are needed for the spine")
-    chord = chord_mm(record)
-    depth = _depth(record)
+    read = _Read(
+        height_mm=block.height,
+        chord_mm=chord_mm(record),
+        depth_mm=FLAT_MM if spine.profile == "flat" else spine.round_depth,
+        linings_mm=linings(record).value,
+        error_mm=reading(record).value,
+    )
     strips = [girth for girth in (spine.girth_head, spine.girth_tail) if girth is not None]
-    reading = record.measuring.error if record.measuring.error is not None else 0.5
-    if not strips:
-        if depth is not None and depth < 0:
-            raise RecordError(
-                "spine.girth_head: a fallen-in spine cannot be worked out from its depth; "
-                "lay a paper strip over it, tip to tip, and give girth_head and girth_tail"
-            )
-        return _by_circle(record, chord, depth, reading)
-    return _by_strip(record, chord, depth, strips, reading)
+    if strips:
+        return _by_strip(record, read, strips)
+    if read.depth_mm is None:
+        return _unknown(read)
+    if read.depth_mm < 0:
+        raise RecordError(
+            "spine.girth_head: a fallen-in spine cannot be worked out from its depth; "
+            "lay a paper strip over it, tip to tip, and give girth_head and girth_tail"
+        )
+    return _by_circle(read, read.depth_mm)
 
 
 def chord_mm(record: Record) -> float:
     """Chord of the spine: over the shoulders when measured so, else thickness + both shoulders."""
-    spine = record.spine
-    if spine.over_shoulders is not None:
-        return spine.over_shoulders
-    front, back = shoulder_mm(record, "front"), shoulder_mm(record, "back")
-    return (record.text_block.thickness or 0.0) + front + back
+    if record.spine.over_shoulders is not None:
+        return record.spine.over_shoulders
+    thickness = certain(record.text_block.thickness, "text_block.thickness")
+    return thickness + shoulder(record, "front").value + shoulder(record, "back").value
 
 
-def shoulder_mm(record: Record, side: str) -> float:
-    """Height of one shoulder; `spine.shoulder` stands for both; none recorded is 0."""
-    own = record.spine.shoulder_front if side == "front" else record.spine.shoulder_back
-    return own if own is not None else (record.spine.shoulder or 0.0)
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """What is read off the spine without a girth strip, in mm; the round may be unknown."""
+
+    height_mm: float
+    chord_mm: float
+    depth_mm: float | None
+    linings_mm: float
+    error_mm: float
 
 
-def _depth(record: Record) -> float | None:
-    if record.spine.profile == "flat":
-        return 0.0
-    return record.spine.round_depth
+def _unknown(read: _Read) -> Spine:
+    """Take a spine of which neither girth nor round is known as flat, and say so."""
+    return _reckoned(
+        read, FLAT_MM, "taken as flat", ("spine.round_depth and girth not given: taken as flat",)
+    )
 
 
-def _by_circle(record: Record, chord: float, depth: float | None, reading: float) -> Spine:
-    depth_known = depth if depth is not None else 0.0
-    arc = geometry.circle_arc(chord, depth_known)
-    warnings: tuple[str, ...]
-    if depth is None:
-        words, warnings = "taken as flat", ("spine.round_depth and girth not given: taken as flat",)
-    elif depth == 0:
-        words, warnings = "flat: girth is the chord", ()
-    else:
-        spread = geometry.girth_spread(chord, depth).values()
-        words = f"circle assumed; other curves give {tenth(min(spread))} to {tenth(max(spread))}"
-        warnings = (
+def _by_circle(read: _Read, depth: float) -> Spine:
+    if depth == 0:
+        return _reckoned(read, depth, "flat: girth is the chord")
+    spread = geometry.girth_spread(read.chord_mm, depth).values()
+    least, most = tenth(min(spread)), tenth(max(spread))
+    return _reckoned(
+        read,
+        depth,
+        f"circle assumed; other curves give {least} to {most}",
+        (
             f"no girth strip: a circular spine is assumed, and other curves of the same chord and "
-            f"depth give {tenth(min(spread))} to {tenth(max(spread))} mm; read a paper strip, tip to tip",
-        )
-    error = 2 * geometry.girth_error_mm(chord, depth_known, reading)
+            f"depth give {least} to {most} mm; read a paper strip, tip to tip",
+        ),
+    )
+
+
+def _reckoned(read: _Read, depth: float, words: str, warnings: tuple[str, ...] = ()) -> Spine:
+    arc = geometry.circle_arc(read.chord_mm, depth)
     return Spine(
-        height_mm=record.text_block.height or 0.0,
-        chord_mm=chord,
-        depth_mm=depth,
+        height_mm=read.height_mm,
+        chord_mm=read.chord_mm,
+        depth_mm=read.depth_mm,
         girth_head_mm=arc.length_mm,
         girth_tail_mm=arc.length_mm,
         turn_deg=arc.turn_deg,
         by_strip=False,
         strip_over_mm=0.0,
         strip_mm=0.0,
-        linings_mm=record.spine.linings or 0.0,
-        error_mm=error,
+        linings_mm=read.linings_mm,
+        error_mm=2 * geometry.girth_error_mm(read.chord_mm, depth, read.error_mm),
         shape_words=words,
         warnings=warnings,
     )
 
 
-def _by_strip(
-    record: Record, chord: float, depth: float | None, strips: list[float], reading: float
-) -> Spine:
+def _by_strip(record: Record, read: _Read, strips: list[float]) -> Spine:
     head, tail = strips[0], strips[-1]
+    chord, depth = read.chord_mm, read.depth_mm
     warnings: list[str] = []
     if len(strips) == 1:
         missing = "girth_tail" if record.spine.girth_tail is None else "girth_head"
@@ -166,17 +195,19 @@ def _by_strip(
     else:
         turn = geometry.turn_from_girth(mean, chord)
     return Spine(
-        height_mm=record.text_block.height or 0.0,
+        height_mm=read.height_mm,
         chord_mm=chord,
         depth_mm=depth,
         girth_head_mm=head,
         girth_tail_mm=tail,
         turn_deg=turn,
         by_strip=True,
-        strip_over_mm=record.spine.strip_over or 0.0,
+        strip_over_mm=recorded(
+            record.spine.strip_over, 0.0, "the strip lay on the bare spine"
+        ).value,
         strip_mm=STRIP_MM,
-        linings_mm=record.spine.linings or 0.0,
-        error_mm=reading,
+        linings_mm=read.linings_mm,
+        error_mm=read.error_mm,
         shape_words="by paper strip",
         warnings=tuple(warnings),
     )

@@ -5,16 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from patterns.book.book import SIDES
-from patterns.book.spine import Spine
+from patterns.book.boards import SIDES
+from patterns.book.book import Book
+from patterns.book.cover import CoverSpine
 from patterns.model.part import Part
-from patterns.record.record import Record
 from patterns.units import mm, tenth
 
 TIGHT_MM = 1.0
-"""A cover narrower by no more than this still closes."""
-GAPS_MM = {"tight": 1.0, "french": 6.4}
-"""Joint gap where none was measured: practice, and Bean & Brodhead, p. 37; a flush joint has none."""
+"""A cover narrower by no more than this still closes (practice)."""
 WIDENING = "cover_widening"
 
 
@@ -97,24 +95,15 @@ def _ends(pair: tuple[float, float]) -> str:
     return head if head == tail else f"{head} (head) and {tail} (tail)"
 
 
-def joint_gaps_mm(record: Record) -> float:
-    """Return both joint gaps together; a gap that was not measured is the usual one of its joint."""
-    sides = [record.cover.side(side) for side in SIDES]
-    return sum(
-        one.joint_gap if one.joint_gap is not None else GAPS_MM.get(one.joint or "flush", 0.0)
-        for one in sides
-    )
-
-
 def added_mm(part: Part) -> float:
     """Return what one structure adds over the spine."""
     return sum(one.thickness_mm for one in part.layers if one.on_spine and not one.existing)
 
 
-def closing(record: Record, shape: Spine, parts: Mapping[str, Part]) -> Closing | None:
+def closing(book: Book, parts: Mapping[str, Part]) -> Closing | None:
     """Compare the girth over all added layers, and both joints, with the cover's spine.
 
-    `shape` is the spine as the last structure leaves it. In a widened cover all that counts lies
+    `book` is as the last structure leaves it. In a widened cover all that counts lies
     within the new piece. None where nothing is added over the spine and the block stays as it was.
     """
     added = sum(added_mm(part) for part in parts.values())
@@ -122,14 +111,13 @@ def closing(record: Record, shape: Spine, parts: Mapping[str, Part]) -> Closing 
     if not added and not rebuilt:
         return None
     widening = parts.get(WIDENING)
-    cover = record.cover
-    top = -(cover.square_head or 0.0)
-    ends = (top, top + (cover.board_height or cover.side_height or shape.height_mm))
+    shape, top = book.spine, book.cover_top_mm
+    ends = (top, top + book.cover_height.value)
     names = list(parts)
     within = names[: names.index(WIDENING)] if widening else names
     under = shape.linings_mm + sum(added_mm(parts[name]) for name in within)
     piece = added_mm(widening) if widening else 0.0
-    gaps = joint_gaps_mm(record)
+    gaps = sum(book.gap(side).value for side in SIDES)
     head, tail = (shape.layer_mm(under, piece, at) + gaps for at in ends)
     swell = [
         sum(_figure(part, f"swell_{name}_mm") for part in parts.values())
@@ -138,20 +126,17 @@ def closing(record: Record, shape: Spine, parts: Mapping[str, Part]) -> Closing 
     return Closing(
         added_mm=added,
         needed_mm=(head, tail),
-        spine_mm=_spine(record, widening),
+        spine_mm=_spine(book.cover_spine, widening),
         widened=widening is not None,
         swell_mm=(swell[0], swell[1]),
         rebuilt_mm=shape.chord_mm if rebuilt else None,
     )
 
 
-def _spine(record: Record, widening: Part | None) -> tuple[float, float] | None:
-    cover = record.cover
+def _spine(cover: CoverSpine | None, widening: Part | None) -> tuple[float, float] | None:
     if widening is not None:
         return _figure(widening, "needed_head_mm"), _figure(widening, "needed_tail_mm")
-    head = cover.spine_width_head or cover.spine_width or cover.spine_width_tail
-    tail = cover.spine_width_tail or cover.spine_width or cover.spine_width_head
-    return None if head is None or tail is None else (head, tail)
+    return None if cover is None else (cover.head_mm, cover.tail_mm)
 
 
 def _figure(part: Part, name: str) -> float:

@@ -6,10 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from math import ceil
 
-from patterns.book.spine import Spine
+from patterns.book.book import Book
 from patterns.errors import SettingError, Unsuitable
 from patterns.model.part import Part
-from patterns.record.record import Record
 from patterns.stock.materials import Material
 from patterns.structures.template import Shared, Template
 from patterns.units import tenth
@@ -60,23 +59,23 @@ def _shown(value: object) -> str:
     return f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def block_after(record: Record, shape: Spine, part: Part) -> tuple[Record, Spine]:
-    """Return the record and spine that the next structures meet.
+def block_after(book: Book, part: Part) -> Book:
+    """Return the book that the next structures meet, so far as its block goes.
 
     A structure that builds the block anew gives its `block_spine_mm` and `fore_edge_mm`; the new
     spine is flat and bare. All others leave both as they were.
     """
     thickness = part.quantities.get("block_spine_mm")
     if not isinstance(thickness, float):
-        return record, shape
+        return book
     fore_edge = part.quantities.get("fore_edge_mm")
     block = replace(
-        record.text_block,
+        book.record.text_block,
         thickness=thickness,
         thickness_fore_edge=fore_edge if isinstance(fore_edge, float) else thickness,
     )
     spine = replace(
-        shape,
+        book.spine,
         chord_mm=thickness,
         depth_mm=0.0,
         girth_head_mm=thickness,
@@ -89,7 +88,7 @@ def block_after(record: Record, shape: Spine, part: Part) -> tuple[Record, Spine
         shape_words=AFTER_GUARDS,
         warnings=(),
     )
-    return replace(record, text_block=block), spine
+    return replace(book, record=replace(book.record, text_block=block), shape=spine)
 
 
 def after_sewing(part: Part, before: Sequence[Part]) -> Part:

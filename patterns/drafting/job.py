@@ -8,8 +8,8 @@ from typing import Any
 
 import patterns
 from patterns import units
-from patterns.book import spine
 from patterns.book.book import Book
+from patterns.book.spine import Spine
 from patterns.drafting import closing, combining
 from patterns.drafting.closing import Closing
 from patterns.errors import MendfoldError, SettingError
@@ -82,27 +82,24 @@ def draft(order: Order, library: Library) -> Drafted:
     combining.refuse_disagreement(
         chosen, {name: {**one.parameters, **one.materials} for name, one in values.items()}
     )
-    shape = spine.measure(order.record)
-    record, now = order.record, shape
-    parts: dict[str, Part] = {}
     names = tuple(one.name for one in chosen)
+    book = replace(Book.of(order.record, library), companions=names)
+    shape = book.spine
+    parts: dict[str, Part] = {}
     for one in chosen:
-        book = Book(
-            record=record,
-            spine=now,
-            lies_on_mm=now.linings_mm + sum(map(closing.added_mm, parts.values())),
+        book = replace(
+            book,
+            lies_on_mm=book.spine.linings_mm + sum(map(closing.added_mm, parts.values())),
             materials=values[one.name].materials,
-            companions=names,
             parts=dict(parts),
-            stock=library,
         )
         built = catalogue.structure(one.name)
         params = built.params(**values[one.name].parameters)
         part = combining.after_sewing(built.draft(book, params), tuple(parts.values()))
         steps = part.steps or _steps(one, part, values[one.name], names)
         parts[one.name] = replace(part, steps=steps)
-        record, now = combining.block_after(record, now, part)
-    fits = closing.closing(record, now, parts)
+        book = combining.block_after(book, part)
+    fits = closing.closing(book, parts)
     pattern = _pattern(order, chosen, shape, tuple(parts.values()), values, fits)
     return Drafted(
         pattern,
@@ -246,7 +243,7 @@ def merge_steps(parts: Sequence[Part]) -> tuple[Step, ...]:
 def _pattern(
     order: Order,
     chosen: Sequence[Template],
-    shape: spine.Spine,
+    shape: Spine,
     parts: tuple[Part, ...],
     values: Mapping[str, _Values],
     fits: Closing | None,
@@ -291,7 +288,7 @@ def _memory_warnings(chosen: Sequence[Template], values: Mapping[str, _Values]) 
     return lines
 
 
-def _measurements(record: Record, shape: spine.Spine) -> tuple[tuple[str, str], ...]:
+def _measurements(record: Record, shape: Spine) -> tuple[tuple[str, str], ...]:
     rows = [
         ("text block height", f"{tenth(shape.height_mm)} mm"),
         ("chord of the spine", f"{tenth(shape.chord_mm)} mm"),

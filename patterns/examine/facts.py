@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from patterns.book import spine as spines
-from patterns.book.book import Mass, block_mass
+from patterns.book.answer import Answer
+from patterns.book.boards import SIDES
+from patterns.book.book import Book
 from patterns.book.spine import Spine
-from patterns.errors import MendfoldError
 from patterns.record.record import Record
 from patterns.stock.materials import Library
 
@@ -15,50 +15,63 @@ SLOT_BOARD_MM = 2.0
 """A board thinner than this leaves too little wall beside a slot (practice)."""
 HINGE_SPINE_MM = 5.0
 """A spine narrower than this leaves nothing of a tissue hinge's stubs to bond (practice)."""
-HEAVY_KG = 1.5
-"""From this weight on a block drags on its attachments (practice)."""
-READING_MM = 0.5
-"""± of one reading where the record gives none."""
 
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """One record with what follows from it; what cannot be worked out is None."""
+    """One book before anything is worked out on it; what cannot be told is None."""
 
-    record: Record
-    stock: Library
-    spine: Spine | None
-    mass: Mass | None
-    """The text block's mass."""
-    boards_kg: float | None
-    """Both boards together, as weighed."""
+    book: Book
+
+    @property
+    def record(self) -> Record:
+        """What was read off the book, for holding one reading against another."""
+        return self.book.record
+
+    @property
+    def stock(self) -> Library:
+        """All known materials."""
+        return self.book.stock
+
+    @property
+    def spine(self) -> Spine | None:
+        """The spine; None where the record does not give it."""
+        return self.book.shape
+
+    @property
+    def mass(self) -> Answer | None:
+        """The text block's mass in kg."""
+        return self.book.block_mass
+
+    @property
+    def boards_kg(self) -> float | None:
+        """Both boards together, as weighed."""
+        return self.book.boards_kg
 
     @property
     def limp(self) -> bool:
         """True for a limp cover or a wrapper: sides that fold, without a shoulder to turn on."""
-        return self.record.cover.kind in ("limp", "wrapper")
+        return self.book.limp
 
     @property
     def reading_mm(self) -> float:
         """± of one reading in mm."""
-        return self.record.measuring.error or READING_MM
+        return self.book.reading.value
 
     @property
     def shoulder_mm(self) -> float:
         """The lower of the two shoulders."""
-        return min(spines.shoulder_mm(self.record, side) for side in ("front", "back"))
+        return min(map(self.book.shoulder_mm, SIDES))
 
     @property
     def board_mm(self) -> float | None:
         """The thinner of the two boards."""
-        sides = (self.record.cover.side("front"), self.record.cover.side("back"))
-        known = [side.board_thickness for side in sides if side.board_thickness is not None]
-        return min(known, default=None)
+        return self.book.thinnest_board_mm
 
     @property
     def takes_slot(self) -> bool:
         """True when both boards can be slotted and a shoulder is there for them to turn on."""
-        wooden = self.record.cover.kind == "wooden boards"
+        wooden = self.book.cover_kind == "wooden boards"
         thick = self.board_mm is not None and self.board_mm >= SLOT_BOARD_MM
         return thick and not wooden and not self.limp and self.shoulder_mm > 0
 
@@ -71,8 +84,8 @@ class Facts:
 
     @property
     def heavy(self) -> bool:
-        """True when the block is known to weigh 1.5 kg or more."""
-        return self.mass is not None and self.mass.kg >= HEAVY_KG
+        """True when the block drags on what holds it to its boards."""
+        return self.book.heavy_for_attachment
 
     @property
     def leaves(self) -> int | None:
@@ -92,11 +105,5 @@ class Facts:
 
 
 def gather(record: Record, library: Library) -> Facts:
-    """Work out what follows from a record; a spine that cannot be worked out is left None."""
-    try:
-        spine = spines.measure(record)
-    except MendfoldError:
-        spine = None
-    boards = [record.cover.side(side).board_weight for side in ("front", "back")]
-    both = None if boards[0] is None or boards[1] is None else boards[0] + boards[1]
-    return Facts(record, library, spine, block_mass(record), both)
+    """Return what is known of a record's book before it is judged."""
+    return Facts(Book.of(record, library))

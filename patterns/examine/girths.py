@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from patterns.book import spine as spines
-from patterns.examine.doubt import SHARE, SIDES, doubt
+from patterns.book.boards import SIDES
+from patterns.examine.doubt import SHARE, doubt
 from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding
 from patterns.examine.proportion import deficiencies_mm
@@ -31,7 +32,7 @@ def _tips(facts: Facts) -> Iterator[Finding]:
     over, thickness = facts.record.spine.over_shoulders, facts.record.text_block.thickness
     if over is None or thickness is None:
         return
-    tips = sum(spines.shoulder_mm(facts.record, side) for side in SIDES)
+    tips = sum(map(facts.book.shoulder_mm, SIDES))
     off, limit = over - thickness - tips, max(STRIP_MM, STRIP_SHARE * over)
     if abs(off) > limit:
         yield doubt(

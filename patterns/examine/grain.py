@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from patterns.book.unions import role
+from patterns.errors import MaterialError
 from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding, Suit
 from patterns.formulas import mechanics
@@ -144,7 +145,9 @@ def _tired_joints(facts: Facts) -> list[int]:
 
 def _growth(material: Material, length_mm: float, across: bool) -> float:
     percent = material.growth_across if across else material.growth_along
-    return length_mm * (percent or 0.0) / 100
+    if percent is None:
+        raise MaterialError(f"{material.name}: how much it grows is not known; soak-test a strip")
+    return length_mm * percent / 100
 
 
 def _sure(figure: Figure) -> str:

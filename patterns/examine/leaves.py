@@ -8,6 +8,7 @@ from patterns.examine.doubt import SHARE, doubt
 from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding
 from patterns.formulas import mechanics
+from patterns.record.record import Album
 from patterns.units import trimmed
 
 EXTRA_LEAVES = 0.5
@@ -16,6 +17,8 @@ BULK = (0.8, 2.2)
 """Believable bulk of paper in cm³/g; 1.36 is usual (Georgia Tech IPST notes)."""
 SHAPES = (0.5, 2.5)
 """Believable height for one of width."""
+THREAD = "linen thread 25/3"
+"""A usual thread, for what old ones may add at the folds."""
 FORE_EDGE = (-0.1, 0.5)
 """Believable difference of the fore edge from the spine, as a share of the thickness."""
 
@@ -87,8 +90,8 @@ def _leaves_make_thickness(facts: Facts) -> Iterator[Finding]:
     if abs(share) <= SHARE:
         return
     swell = ""
-    if share > 0 and block.gatherings is not None:
-        thread = facts.stock.find("linen thread 25/3").diameter_mm or 0.0
+    thread = facts.stock.find(THREAD).diameter_mm
+    if share > 0 and block.gatherings is not None and thread is not None:
         low, high = mechanics.swell_mm(block.gatherings, thread)
         swell = f" Thread along the folds may add {low:.0f} to {high:.0f} mm at the spine."
     yield doubt(
@@ -102,6 +105,13 @@ def _leaves_make_thickness(facts: Facts) -> Iterator[Finding]:
         100 * SHARE,
         "%",
     )
+
+
+def _to_the_fold(album: Album) -> float | None:
+    """Return an album leaf's width with its old stub, where it has one."""
+    if album.leaf_width is None or album.old_stub is None:
+        return album.leaf_width
+    return album.leaf_width + album.old_stub
 
 
 def _fore_edge(facts: Facts) -> Iterator[Finding]:
@@ -162,9 +172,8 @@ def _album(facts: Facts) -> Iterator[Finding]:
                 100 * SHARE,
                 "%",
             )  # fmt: skip
-    stub = album.old_stub or 0.0
     for name, leaf, whole in (
-        ("width", album.leaf_width + stub if album.leaf_width else None, block.width),
+        ("width", _to_the_fold(album), block.width),
         ("height", album.leaf_height, block.height),
     ):
         if leaf is not None and whole is not None and abs(leaf / whole - 1) > 0.05:

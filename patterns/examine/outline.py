@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from patterns.book import boards
+from patterns.book import spine as spines
 from patterns.formulas import geometry
 from patterns.model.drawing import Line, LineKind, Mark, Point, Words
-from patterns.record.record import Record
+from patterns.record.record import Record, Side
 from patterns.sheets.flow import BODY, Strip, Strips, gap, paragraph, together
 from patterns.sketch.arrows import measured
 from patterns.sketch.marks import Box, corners, moved
@@ -30,7 +32,7 @@ class Outline:
     spine: float
     fore_edge: float
     chord: float
-    depth: float
+    depth: float | None
     side_height: float | None
     side_width: float | None
     side_mm: float
@@ -42,18 +44,24 @@ class Outline:
     @property
     def round(self) -> float:
         """How far the spine stands out behind the block's edge."""
-        return max(self.depth, 0.0)
+        return max(self.drawn_depth, 0.0)
+
+    @property
+    def drawn_depth(self) -> float:
+        """The round as drawn: flat where it was not measured."""
+        return spines.FLAT_MM if self.depth is None else self.depth
 
     @property
     def wide(self) -> float:
         """Its whole extent from the spine's crown to the fore edge."""
-        side = self.gap + (self.side_width or 0.0)
-        return self.round + max(self.width, side)
+        if self.side_width is None:
+            return self.round + self.width
+        return self.round + max(self.width, self.gap + self.side_width)
 
     @property
     def high(self) -> float:
         """Its whole extent from head to tail."""
-        return max(self.height, self.side_height or 0.0)
+        return self.height if self.side_height is None else max(self.height, self.side_height)
 
     @property
     def deep(self) -> float:
@@ -66,22 +74,28 @@ def outline_of(record: Record) -> Outline | None:
     block, spine, side = record.text_block, record.spine, record.cover.side("front")
     if block.height is None or block.width is None or block.thickness is None:
         return None
-    limp = record.cover.kind in ("limp", "wrapper")
-    side_mm = side.thickness if limp else side.board_thickness
+    limp = boards.limp(record)
+    fore_edge = block.thickness_fore_edge
     return Outline(
         height=block.height,
         width=block.width,
         spine=block.thickness,
-        fore_edge=block.thickness_fore_edge or block.thickness,
+        fore_edge=block.thickness if fore_edge is None else fore_edge,
         chord=block.thickness,
-        depth=0.0 if spine.profile == "flat" else (spine.round_depth or 0.0),
+        depth=spines.FLAT_MM if spine.profile == "flat" else spine.round_depth,
         side_height=side.side_height if limp and side.side_height else side.board_height,
         side_width=side.side_width if limp and side.side_width else side.board_width,
-        side_mm=side_mm or (0.0 if limp else DEFAULT_BOARD_MM),
-        gap=side.joint_gap or 0.0,
-        head=side.square_head or 0.0,
+        side_mm=_side_mm(side, limp),
+        gap=boards.gap(record, "front").value,
+        head=boards.square_head(record, "front").value,
         front_at_right=record.book.reading == "right-to-left",
     )
+
+
+def _side_mm(side: Side, limp: bool) -> float:
+    """Return how thick a side is drawn: as measured, else a line for limp sides, 3 mm for boards."""
+    own, drawn = (side.thickness, 0.0) if limp else (side.board_thickness, DEFAULT_BOARD_MM)
+    return drawn if own is None else own
 
 
 def scale_for(book: Outline, width_mm: float) -> int | None:
@@ -98,7 +112,8 @@ def outline_strip(record: Record, width_mm: float) -> Strips:
     if book is None or scale is None:
         return paragraph("No outline: height, width and thickness are not all recorded.", width_mm)
     said = f"Seen from the head: {trimmed(book.spine, 1)} mm thick at the spine, "
-    said += f"{trimmed(book.fore_edge, 1)} at the fore edge, round {trimmed(book.depth, 1)}"
+    said += f"{trimmed(book.fore_edge, 1)} at the fore edge"
+    said += "" if book.depth is None else f", round {trimmed(book.depth, 1)}"
     left = (width_mm - book.wide / scale) / 2
     front = tuple(_front(book, scale))
     below = 8.0 if book.side_width is None else 14.0
@@ -130,7 +145,7 @@ def _from_head(book: Outline, scale: int) -> Iterator[Mark]:
     """Draw block and boards seen from the head, the spine at its side of the page."""
     middle = book.deep / 2
     near, far = middle - book.spine / 2, middle - book.fore_edge / 2
-    curve = [(-v, near + u) for u, v in geometry.arc_points(book.chord, book.depth)]
+    curve = [(-v, near + u) for u, v in geometry.arc_points(book.chord, book.drawn_depth)]
     block = [*curve, (book.width, middle + book.fore_edge / 2), (book.width, far)]
     placed = tuple((_across(book, scale, x), y / scale) for x, y in block)
     yield Line(LineKind.OUTLINE, placed, closed=True)

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from patterns.book import boards
+from patterns.book.answer import certain
+from patterns.book.boards import SIDES
 from patterns.examine.facts import Facts
 from patterns.examine.finding import NOTHING, Finding, Suit
 from patterns.units import trimmed
@@ -27,8 +30,8 @@ def deficiencies_mm(facts: Facts) -> dict[str, float]:
     cover, spine = facts.record.cover, facts.spine
     if spine is None:
         return {}
-    gaps = sum(cover.side(side).joint_gap or 0.0 for side in ("front", "back"))
-    thick = cover.thickness or 0.0
+    gaps = sum(facts.book.gap(side).value for side in SIDES)
+    thick = facts.book.cover_thickness.value
     places = {
         "cover.spine_width": (cover.spine_width, spine.height_mm / 2),
         "cover.spine_width_head": (cover.spine_width_head, 0.0),
@@ -62,7 +65,8 @@ def _narrow(facts: Facts) -> Iterator[Finding]:
         limit=NARROW_MM,
         limit_source="common practice",
         status="practice",
-        sureness=f"girth {facts.spine.shape_words}, ± {trimmed(facts.spine.error_mm, 1)} mm",
+        sureness=f"girth {facts.spine.shape_words}, ± {trimmed(facts.spine.error_mm, 1)} mm"
+        + "".join(f"; {words}" for words in facts.book.gaps_assumed),
         suits=(
             Suit(
                 "cover_widening",
@@ -88,7 +92,7 @@ def _wide_fore_edge(facts: Facts) -> Iterator[Finding]:
     more = _swelling_mm(facts)
     if not more:
         return
-    thickness = facts.record.text_block.thickness or 0.0
+    thickness = certain(facts.book.thickness_mm, "text_block.thickness")
     album = facts.record.album.kind is not None
     guards = Suit(
         "album_guards",
@@ -156,16 +160,11 @@ def _shoulder(facts: Facts) -> Iterator[Finding]:
     from_sides = []
     for side in ("front", "back"):
         board = facts.record.cover.side(side)
-        own = (
-            facts.record.spine.shoulder_front
-            if side == "front"
-            else facts.record.spine.shoulder_back
-        )
-        shoulder = own if own is not None else facts.record.spine.shoulder
-        if board.board_thickness is None or shoulder is None or board.joint in ("flush", "french"):
+        shoulder = boards.shoulder(facts.record, side)
+        if board.board_thickness is None or shoulder.assumed or board.joint in ("flush", "french"):
             continue
-        if not facts.limp and abs(board.board_thickness - shoulder) > SHOULDER_MM:
-            from_sides.append((side, board.board_thickness - shoulder))
+        if not facts.limp and abs(board.board_thickness - shoulder.value) > SHOULDER_MM:
+            from_sides.append((side, board.board_thickness - shoulder.value))
     if not from_sides:
         return
     worst = max((more for _, more in from_sides), key=abs)

@@ -103,15 +103,15 @@ def _behind(facts: Facts) -> tuple[str, ...]:
 def _block(facts: Facts) -> Iterator[Finding]:
     """Hold the block's mass against its volume, whatever the leaves are."""
     block, mass = facts.record.text_block, facts.mass
-    thick = max(block.thickness or 0.0, block.thickness_fore_edge or 0.0)
-    if mass is None or not thick or block.height is None or block.width is None:
+    thick = max((mm for mm in (block.thickness, block.thickness_fore_edge) if mm), default=None)
+    if mass is None or thick is None or block.height is None or block.width is None:
         return
-    density = mass.kg / (thick * block.height * block.width * 1e-9)
+    density = mass.value / (thick * block.height * block.width * 1e-9)
     if not BLOCK[0] <= density <= BLOCK[1]:
         yield doubt(
             "density_disagrees",
             "Weight and size of the block do not agree",
-            f"A block of this size at {trimmed(mass.kg, 3)} kg ({mass.words}) has a density of "
+            f"A block of this size at {trimmed(mass.value, 3)} kg ({mass.source}) has a density of "
             f"{density:.0f} kg/m³.",
             ("book.weight" if block.weight is None else "text_block.weight",
              "text_block.height", "text_block.width", "text_block.thickness"),
@@ -153,8 +153,7 @@ def _boards(facts: Facts) -> Iterator[Finding]:
 
 
 def _density(board: Side) -> float | None:
-    sizes = (board.board_height, board.board_width, board.board_thickness)
-    if board.board_weight is None or None in sizes:
+    height, width, thickness = board.board_height, board.board_width, board.board_thickness
+    if board.board_weight is None or height is None or width is None or thickness is None:
         return None
-    height, width, thickness = (size or 0.0 for size in sizes)
     return board.board_weight / (height * width * thickness * 1e-9)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from patterns.book.boards import gap_words
 from patterns.examine.doubt import SHARE, SIDES, doubt, named, sides
 from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding
@@ -46,14 +47,16 @@ def _widths(facts: Facts) -> Iterator[Finding]:
     for side, board in sides(facts):
         if width is None or board.board_width is None or board.square_fore_edge is None:
             continue
-        off = board.board_width - width - board.square_fore_edge + (board.joint_gap or 0.0)
+        gap = facts.book.gap(side)
+        assumed = gap_words(gap)
+        off = board.board_width - width - board.square_fore_edge + gap.value
         limit = max(5.0, 0.03 * width)
         if abs(off) > limit:
             yield doubt(
                 "board_width_disagrees",
                 f"The {side} board's width does not agree with block and square",
                 f"It differs by {trimmed(off, 1)} mm from block and fore-edge square less the joint "
-                "gap.",
+                f"gap{f' ({assumed})' if assumed else ''}.",
                 (*named(facts, side, "board_width", "square_fore_edge"), "text_block.width"),
                 abs(off),
                 limit,

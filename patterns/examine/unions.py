@@ -57,11 +57,10 @@ def suits(facts: Facts, part: Role) -> tuple[Suit, ...]:
 
 def _board_joint(facts: Facts) -> tuple[Suit, ...]:
     board, shoulder = facts.board_mm, facts.shoulder_mm
-    thin = board is not None and board < SLOT_BOARD_MM
     cloth = Suit(
         "sewn_cloth_joint",
-        f"boards of {trimmed(board or 0)} mm are too thin for a slot: the cloth lies on them instead"
-        if thin
+        f"boards of {trimmed(board)} mm are too thin for a slot: the cloth lies on them instead"
+        if board is not None and board < SLOT_BOARD_MM
         else "a cloth strip sewn through the first fold moves with the board and needs no slot",
         "the paste-down is lifted, and only the first and last gatherings carry the board",
     )
@@ -70,11 +69,11 @@ def _board_joint(facts: Facts) -> tuple[Suit, ...]:
         "a few loops of thread, quickly made and undone",
         "loads a few holes: not for a heavy block" if facts.heavy else "loads a few holes only",
     )
-    if facts.takes_slot:
+    if board is not None and facts.takes_slot:
         slot = Suit(
             "board_slot+secondary_sewing",
             f"a lining sewn through many gatherings takes the weight where the joint moves; the boards "
-            f"({trimmed(board or 0)} mm) can take its flange in a slot, and the shoulder "
+            f"({trimmed(board)} mm) can take its flange in a slot, and the shoulder "
             f"({trimmed(shoulder)} mm) lets them turn on it",
             "a slot is cut into the original boards and cannot be undone",
         )
@@ -95,7 +94,7 @@ def _takes_tube(facts: Facts) -> bool:
 
 
 def _tube(facts: Facts) -> Suit:
-    heavy = " (two on, two off for this weight)" if facts.heavy else ""
+    heavy = " (two on, two off for this weight)" if facts.book.heavy_for_lining else ""
     return Suit(
         "hollow_tube",
         f"the covering leaves the spine free to open{heavy}",

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from patterns.book.masses import ATTACHMENT_HEAVY_KG as HEAVY_KG
 from patterns.errors import Unsuitable
-from patterns.examine.facts import HEAVY_KG, Facts
+from patterns.examine.facts import Facts
 from patterns.examine.finding import NOTHING, Finding, Suit
 from patterns.formulas import mechanics
 from patterns.units import trimmed
@@ -36,7 +37,11 @@ def _attachments(facts: Facts) -> Iterator[Finding]:
         union.state in ("weak", "failed") and union.moves is not False
         for union in facts.record.unions
     )
-    if mass is None or mass.kg < HEAVY_KG or not (tired or sewing.supports in ("recessed", "none")):
+    if (
+        mass is None
+        or mass.value < HEAVY_KG
+        or not (tired or sewing.supports in ("recessed", "none"))
+    ):
         return
     pull = _pull_words(facts)
     how = (
@@ -51,16 +56,16 @@ def _attachments(facts: Facts) -> Iterator[Finding]:
         topic="proportion",
         call="mend",
         title="A heavy block on weak attachments",
-        words=f"{trimmed(mass.kg)} kg hang on {how}{pull} when the book stands closed. Lifted by one "
+        words=f"{trimmed(mass.value)} kg hang on {how}{pull} when the book stands closed. Lifted by one "
         "board, the same weight comes on the first folds alone.",
         fields=("text_block.weight" if block.weight is not None else "book.weight",)
         + (("sewing.supports",) if not tired else ()),
-        figure=mass.kg,
+        figure=mass.value,
         unit="kg",
         limit=HEAVY_KG,
         limit_source="common practice",
         status="practice",
-        sureness=mass.words,
+        sureness=mass.source,
         suits=(
             *((_SUPPORT,) if max(_tail_squares(facts), default=0.0) > 0.5 else ()),
             Suit(
@@ -79,16 +84,16 @@ def _pull_words(facts: Facts) -> str:
     if not supports or width is None or facts.mass is None:
         return ""
     try:
-        force = max(mechanics.stitch_loads_n(facts.mass.kg, width, supports))
+        force = max(mechanics.stitch_loads_n(facts.mass.value, width, supports))
     except Unsuitable:
         return ""
     return f", up to {trimmed(force, 1)} N on one of its {len(supports)} supports"
 
 
 def _boards(facts: Facts) -> Iterator[Finding]:
-    if facts.boards_kg is None or facts.mass is None or facts.mass.kg <= 0:
+    if facts.boards_kg is None or facts.mass is None or facts.mass.value <= 0:
         return
-    share = facts.boards_kg / facts.mass.kg
+    share = facts.boards_kg / facts.mass.value
     if share <= BOARD_SHARE:
         return
     yield Finding(
@@ -104,7 +109,7 @@ def _boards(facts: Facts) -> Iterator[Finding]:
         limit=BOARD_SHARE,
         limit_source="common practice",
         status="practice",
-        sureness=f"boards weighed, block {facts.mass.words}",
+        sureness=f"boards weighed, block {facts.mass.source}",
         suits=(Suit(NOTHING, "a box keeps the boards from working", "they stay as heavy"),),
     )
 
@@ -124,7 +129,7 @@ def _square(facts: Facts) -> Iterator[Finding]:
     cover, block, mass = facts.record.cover, facts.record.text_block, facts.mass
     squares = _tail_squares(facts)
     usual = SQUARE_MM.get(facts.record.book.format or "", SQUARE_MM["folio"])
-    if not squares or mass is None or mass.kg < HEAVY_KG or max(squares) <= usual:
+    if not squares or mass is None or mass.value < HEAVY_KG or max(squares) <= usual:
         return
     sag = max(squares)
     named = [
@@ -143,7 +148,7 @@ def _square(facts: Facts) -> Iterator[Finding]:
         topic="proportion",
         call="mend",
         title="The tail square lets a heavy block hang",
-        words=f"Standing, {trimmed(mass.kg)} kg can sink {trimmed(sag, 1)} mm between the boards."
+        words=f"Standing, {trimmed(mass.value)} kg can sink {trimmed(sag, 1)} mm between the boards."
         + opens,
         fields=(*named, "book.weight"),
         figure=sag,
@@ -152,7 +157,7 @@ def _square(facts: Facts) -> Iterator[Finding]:
         limit_source=f"working squares usual for a {facts.record.book.format or 'folio'}; "
         "large squares trade protection for strength (Vaughn 1912)",
         status="memory",
-        sureness=f"square measured, block {mass.words}",
+        sureness=f"square measured, block {mass.source}",
         suits=(
             _SUPPORT,
             Suit(NOTHING, "stored flat it does not hang at all", "it takes more room on the shelf"),

@@ -88,7 +88,8 @@ def _block_weight(known: Known) -> Found:
 
 def _board_weights(known: Known) -> Found:
     book = known.get("book.weight")
-    both = sum(known.side(which, "board_weight") or 0.0 for which in ("front", "back"))
+    weights = (known.side(which, "board_weight") for which in ("front", "back"))
+    both = sum(weight for weight in weights if weight is not None)
     if book and both >= book:
         yield Problem(
             "cover.board_weight",
@@ -101,9 +102,10 @@ def _board_weights(known: Known) -> Found:
 
 def _depth_of_profile(known: Known) -> Found:
     depth, profile = known.get("spine.round_depth"), known.get("spine.profile")
-    signs = {"flat": depth == 0, "rounded": (depth or 0) > 0, "concave": (depth or 0) < 0}
     allowed = {"flat": "0 mm", "rounded": "more than 0 mm", "concave": "less than 0 mm"}
-    if depth is not None and profile and not signs[profile]:
+    if depth is None or not profile:
+        return
+    if profile != ("flat" if depth == 0 else "rounded" if depth > 0 else "concave"):
         yield Problem(
             "spine.round_depth",
             f"is {trimmed(depth)} mm on a {profile} spine",

@@ -23,12 +23,14 @@ def _in_order(known: Known, name: str) -> Found:
 
 
 def _outside(name: str, places: tuple[float, ...] | None, height: float | None) -> Found:
-    outside = [place for place in places or () if height is not None and place > height]
+    if places is None or height is None:
+        return
+    outside = [place for place in places if place > height]
     if outside:
         yield Problem(
             name,
             f"holds {trimmed(outside[0])} mm, outside the fold",
-            f"0 to {trimmed(height or 0)} mm from the head",
+            f"0 to {trimmed(height)} mm from the head",
             "measure along the fold",
             "limit",
         )
@@ -124,8 +126,10 @@ def _described_once(known: Known) -> Found:
 def _is_there(known: Known) -> Found:
     first = known.get("text_block.anchor_first", 1)
     last = known.get("text_block.anchor_last") or known.get("text_block.gatherings")
+    if last is None:
+        return
     for name, fold in known.blocks("sewing.fold"):
-        gathering, most = fold.get("gathering", 0), (last or 0) - first + 1
+        gathering, most = fold.get("gathering", 0), last - first + 1
         if gathering > most > 0:
             remedy = "count from the front"
             yield Problem(f"{name}.gathering", f"is {gathering}", f"1 to {most}", remedy, "limit")

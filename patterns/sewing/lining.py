@@ -8,9 +8,9 @@ from typing import Any, Literal
 
 from shapely import Point, Polygon, box
 
-from patterns.book.book import Board, Book, Which
-from patterns.formulas import geometry, joints
-from patterns.formulas.joints import Joint, JointPath
+from patterns.book.boards import Which
+from patterns.book.book import Book
+from patterns.formulas import geometry
 from patterns.model.drawing import Ring
 from patterns.model.piece import Dimension, Grain, Label, Piece, Zone
 from patterns.units import tenth
@@ -54,45 +54,6 @@ class Cloth:
     def spine_mm(self) -> float:
         """Mean width over the spine."""
         return (self.spine_head_mm + self.spine_tail_mm) / 2
-
-
-def joint_of(book: Book, board: Board, opening_deg: float = 180.0) -> Joint:
-    """Return one board's joint in the terms of joints.py."""
-    kind = book.record.cover.side(board.side).joint or "tight"
-    if kind == "tight" and board.shoulder_mm == 0:
-        kind = "flush"
-    return Joint(
-        kind=kind,  # type: ignore[arg-type] # the record admits these three words only
-        shoulder_mm=board.shoulder_mm,
-        shoulder_angle_deg=book.record.spine.shoulder_angle or 90.0,
-        gap_mm=board.gap_mm,
-        board_mm=board.thickness_mm,
-        opening_deg=opening_deg,
-    )
-
-
-def joint_warnings(structure: str, board: Board, joint: Joint) -> tuple[str, ...]:
-    """Say what about this joint makes its figures doubtful."""
-    lines = []
-    if board.gap_words:
-        lines.append(f"{structure}: {board.side} board, {board.gap_words}")
-    if joint.kind == "tight" and joints.collision_mm(joint) > joints.COLLISION_LIMIT_MM:
-        lines.append(
-            f"{structure}: {board.side} board {tenth(board.thickness_mm)} mm and shoulder "
-            f"{tenth(board.shoulder_mm)} mm do not match: arris and tip meet as it opens; pad the shoulder "
-            "or thin the board, or let it open less"
-        )
-    if joint.kind == "french" and joints.sink_mm(joint) > joints.COLLISION_LIMIT_MM:
-        lines.append(
-            f"{structure}: {board.side} board may sink {tenth(joints.sink_mm(joint))} mm past the tip of the "
-            "shoulder as it opens; watch it at the dry fit"
-        )
-    return tuple(lines)
-
-
-def joint_path(joint: Joint, end: Any) -> JointPath:
-    """Return the path of a lining over the spine: it leaves the block at the shoulder's tip."""
-    return joints.path(joint, "S", end)
 
 
 def warp(book: Book, strong: str | None) -> tuple[Grain, str]:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from patterns.book.book import SIDES, Book, Mass
+from patterns.book.answer import Answer
+from patterns.book.boards import SIDES
+from patterns.book.book import Book
 from patterns.errors import Unsuitable
 from patterns.formulas import mechanics
 
@@ -31,7 +33,8 @@ class Paper:
 class Load:
     """Forces on the stitches in N, and the safety where the paper's strength is known."""
 
-    mass: Mass
+    mass: Answer
+    """Of the text block, in kg."""
     standing_n: Mapping[int, tuple[float, ...]]
     """Force on each stitch of each gathering, the block standing shut and hanging."""
     greatest_n: float
@@ -48,10 +51,10 @@ class Load:
 
 def paper(book: Book, chosen: str | None) -> Paper | None:
     """Return the paper's strength: measured, or of a chosen class; None when unknown."""
-    measured = book.record.text_block.tear_strength
+    measured = book.tear_mn
     if measured is not None:
         return Paper(measured, f"{measured:g} mN measured", True)
-    grade = chosen or book.record.condition.paper
+    grade = chosen or book.condition.paper
     if grade is None:
         return None
     return Paper(CLASSES_MN[grade], f"{CLASSES_MN[grade]:g} mN assumed for {grade} paper", False)
@@ -82,18 +85,18 @@ def loads(
 
     `centres` are stitch centres in mm by gathering, `folios` the folios of each gathering.
     """
-    mass, width = book.block_mass(), book.record.text_block.width
+    mass, width = book.block_mass, book.width_mm
     if mass is None or width is None:
         return None
     every = [(g, y) for g in sorted(centres) for y in centres[g]]
     heights = [y for _, y in every]
-    shut = mechanics.stitch_loads_n(mass.kg, width, heights)
-    opened = mechanics.stitch_loads_n(mass.kg, width, heights, 90.0)
+    shut = mechanics.stitch_loads_n(mass.value, width, heights)
+    opened = mechanics.stitch_loads_n(mass.value, width, heights, 90.0)
     by_gathering: dict[int, list[float]] = {}
     for (gathering, _), force in zip(every, shut, strict=True):
         by_gathering.setdefault(gathering, []).append(force)
+    board = book.board_mass
     counts = [len(centres[g]) for g in sorted(centres)]
-    board = max(book.record.cover.side(s).board_weight or 0.0 for s in SIDES)
     fewest = min(folios[g] for g in centres)
     greatest = max(shut)
     capacity = mechanics.stitch_capacity_n(fewest, known.tear_mn) if known else None
@@ -106,8 +109,8 @@ def loads(
         greatest_n=greatest,
         hangs=_hangs(book),
         opened_n=max(opened),
-        lifted_pasted_n=mechanics.lifted_load_n(mass.kg, board, counts, True),
-        lifted_unpasted_n=mechanics.lifted_load_n(mass.kg, board, counts, False),
+        lifted_pasted_n=mechanics.lifted_load_n(mass.value, board.value, counts, True),
+        lifted_unpasted_n=mechanics.lifted_load_n(mass.value, board.value, counts, False),
         needed_mn=mechanics.needed_tear_mn(safety, greatest, fewest),
         capacity_n=capacity,
         safety=capacity / greatest if capacity else None,
@@ -116,5 +119,7 @@ def loads(
 
 
 def _hangs(book: Book) -> bool:
-    square = book.record.cover.square_tail
-    return (square is None or square > NO_SAG_MM) and "text_block_support" not in book.companions
+    """Tell whether the standing block hangs: where a tail square is not measured it is taken to."""
+    squares = [book.square_tail(side) for side in SIDES]
+    sags = any(one.assumed or one.value > NO_SAG_MM for one in squares)
+    return sags and "text_block_support" not in book.companions

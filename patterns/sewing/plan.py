@@ -16,7 +16,7 @@ from patterns.sewing import needle, scatter, stations
 from patterns.sewing import words as sewing_words
 from patterns.sewing.load import Load, Paper
 from patterns.sewing.scatter import Arrangement
-from patterns.sewing.sewn import Sewn, old_holes
+from patterns.sewing.sewn import Sewn
 
 Tried = tuple[Arrangement, Load | None]
 
@@ -63,10 +63,11 @@ def sew(book: Book, wanted: Settings) -> Sewn:
     Raises Unsuitable for paper too weak to sew, PlacementError when no stitches fit, SettingError
     for settings that contradict each other.
     """
-    total, folios, own = gatherings(book)
+    found = book.gatherings
+    total, folios, own = found.total, found.folios, found.own_holes
     chosen = _chosen(wanted, total)
     known = sewing_load.paper(book, wanted.paper)
-    grade = wanted.paper or book.record.condition.paper
+    grade = wanted.paper or book.condition.paper
     sewing_load.refuse_weak(known, wanted.line_folds, grade, wanted.structure)
     fold = _fold(book, wanted)
 
@@ -78,23 +79,6 @@ def sew(book: Book, wanted: Settings) -> Sewn:
     arrangement, load = _enough(wanted, fold, known, len(chosen), tried)
     stitching = _stitching(book, wanted, arrangement, folios, total)
     return Sewn(total, folios, own, fold, arrangement, stitching, known, load)
-
-
-def gatherings(book: Book) -> tuple[int, dict[int, int], dict[int, tuple[float, ...]]]:
-    """Return how many anchor gatherings there are, their folios, and the holes of irregular ones."""
-    block, sewing = book.record.text_block, book.record.sewing
-    last = block.anchor_last or block.gatherings or 0
-    total = last - (block.anchor_first or 1) + 1
-    usual = max(1, (block.leaves_per_gathering or 2) // 2)
-    folios = dict.fromkeys(range(1, total + 1), usual)
-    folios |= {one.gathering: one.folios for one in sewing.fold if one.folios}
-    shift = book.stations_shift_mm
-    own = {
-        one.gathering: tuple(y + shift for y in one.holes)
-        for one in sewing.fold
-        if one.holes is not None
-    }
-    return total, folios, own
 
 
 def _chosen(wanted: Settings, total: int) -> tuple[int, ...]:
@@ -140,18 +124,18 @@ def _enough(
 
 
 def _fold(book: Book, wanted: Settings) -> stations.Fold:
-    holes, supports, width = old_holes(book)
+    old = book.old_sewing
     return stations.Fold(
         height_mm=book.height_mm,
-        holes_mm=holes,
-        supports_mm=supports,
-        support_width_mm=width,
+        holes_mm=old.holes_mm,
+        supports_mm=old.supports_mm,
+        support_width_mm=old.support_width_mm,
         clear_mm=wanted.clear,
         end_mm=wanted.end if wanted.end is not None else 12.0,
         setback_head_mm=wanted.setback_head,
         setback_tail_mm=wanted.setback_tail,
         edge_mm=wanted.edge,
-        tie_down_mm=book.record.sewing.tie_down or 0.0,
+        tie_down_mm=book.tie_down.value,
         reuse=wanted.reuse,
     )
 
@@ -199,8 +183,7 @@ def _stitching(
     folios: Mapping[int, int],
     total: int,
 ) -> needle.Stitching:
-    block = book.record.text_block
-    leaf = block.leaf_thickness or (block.thickness or 0.0) / (block.leaves or 1)
+    leaf = book.leaf.value
     half = arrangement.stitch_mm / 2
     sewn = [
         needle.Sewn(
@@ -211,9 +194,9 @@ def _stitching(
         for gathering, centres in arrangement.centres_mm.items()
     ]
     raised: tuple[tuple[float, float], ...] = ()
-    if book.record.sewing.supports == "raised":
-        _, supports, width = old_holes(book)
-        raised = tuple((y - width / 2, y + width / 2) for y in supports)
+    if book.supports == "raised":
+        old, half = book.old_sewing, book.old_sewing.support_width_mm / 2
+        raised = tuple((y - half, y + half) for y in old.supports_mm)
     pitch = book.spine.girth_mm(book.height_mm / 2) / total
     return needle.sew(sewn, total, wanted.path, pitch_mm=pitch, raised_mm=raised)
 
@@ -243,7 +226,7 @@ def checks(sewn: Sewn) -> tuple[Check, ...]:
     if load is None:
         return ()
     count = sum(len(c) for c in sewn.arrangement.centres_mm.values())
-    share = load.mass.kg * mechanics.GRAVITY / count
+    share = load.mass.value * mechanics.GRAVITY / count
     return (
         Check("shear a stitch", share, "N", "m·g/N, the weight shared evenly (statics)"),
         Check(

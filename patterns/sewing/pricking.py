@@ -10,7 +10,7 @@ from patterns.formulas import geometry
 from patterns.model.drawing import Mark, Point, Words
 from patterns.model.piece import Dimension, Fold, Hole, Piece
 from patterns.sewing.lining import Cloth
-from patterns.sewing.sewn import Sewn, old_holes
+from patterns.sewing.sewn import Sewn
 from patterns.units import tenth
 
 STRIP_MM = 40.0
@@ -65,7 +65,7 @@ def _strip(
     fold, height = STRIP_MM / 2, book.height_mm
     front_left = book.left_to_right
     own = sewn.own_holes.get(served[0])
-    old = own if own is not None else old_holes(book)[0]
+    old = own if own is not None else book.old_sewing.holes_mm
     register = old[0] if old else None
     heights = [y for pair in sewn.holes(served[0]) for y in pair]
     new = tuple(Hole((fold, y)) for y in heights)

@@ -22,7 +22,6 @@ __all__ = [
     "margins",
     "refuse_if_too_many",
     "shared",
-    "support_holes",
 ]
 
 
@@ -47,16 +46,6 @@ class Fold:
     """Depth of sewn endband tie-downs; 0 when there are none."""
     reuse: bool = False
     """Old holes may serve again."""
-
-
-def support_holes(supports_mm: Iterable[float], support_width_mm: float) -> tuple[float, ...]:
-    """Return the two old holes of every support that has one each side, in mm from the head.
-
-    >>> support_holes([60, 120], 12)
-    (54.0, 66.0, 114.0, 126.0)
-    """
-    half = exact(support_width_mm) / 2
-    return tuple(float(exact(s) + side) for s in supports_mm for side in (-half, half))
 
 
 def margins(fold: Fold) -> tuple[Fraction, Fraction]:

@@ -13,7 +13,7 @@ from patterns.model.part import Diagram, Move
 from patterns.sewing.lining import Cloth
 from patterns.sewing.load import Load
 from patterns.sewing.pricking import strip_letters
-from patterns.sewing.sewn import Sewn, old_holes
+from patterns.sewing.sewn import Sewn
 from patterns.sketch.arrows import arrow
 from patterns.sketch.scales import REDUCED, Scale, largest
 from patterns.units import tenth
@@ -111,7 +111,8 @@ def _outside(
 
 
 def _spine_ground(book: Book, frame: _Frame, count: int) -> list[Mark]:
-    holes, supports, width = old_holes(book)
+    old = book.old_sewing
+    holes, supports, width = old.holes_mm, old.supports_mm, old.support_width_mm
     left, right = frame.at(-0.5, 0)[0] - 2.5, frame.at(count - 0.5, 0)[0] + 1.5
     top, bottom = frame.at(0, 0)[1], frame.at(0, book.height_mm)[1]
     marks: list[Mark] = []
@@ -316,7 +317,7 @@ def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram
     ]
     every = [y for c in sewn.arrangement.centres_mm.values() for y in c]
     mean = sum(every) / len(every)
-    share = load.mass.kg * GRAVITY / len(every)
+    share = load.mass.value * GRAVITY / len(every)
     forces: dict[float, float] = {}
     for gathering, centres in sewn.arrangement.centres_mm.items():
         for y, force in zip(centres, load.standing_n[gathering], strict=True):
@@ -343,7 +344,7 @@ def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram
         marks=tuple(marks),
         notes=(
             "the book standing shut; at the right the height below the head and the force on one stitch there",
-            f"block {load.mass.kg:.2f} kg ({load.mass.words}), {len(every)} stitches, equal sharing assumed",
+            f"block {load.mass.value:.2f} kg ({load.mass.source}), {len(every)} stitches, equal sharing assumed",
         ),
         page="sewing",
     )

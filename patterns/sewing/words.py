@@ -53,7 +53,7 @@ def figures(book: Book, wanted: Any, sewn: Sewn) -> dict[str, float | str | bool
             result[name] = value
     if load is not None:
         result |= {
-            "block_kg": load.mass.kg,
+            "block_kg": load.mass.value,
             "force_n": load.greatest_n,
             "opened_force_n": load.opened_n,
             "lifted_pasted_n": load.lifted_pasted_n,
@@ -113,7 +113,7 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
     """Say what was eased, what swells, what cannot be judged, what would do instead."""
     name = wanted.structure
     lines = [f"{name}: {words}" for words in sewn.arrangement.eased]
-    if not book.record.sewing.kettles and book.record.sewing.stations:
+    if book.old_sewing.kettles_taken:
         lines.append(f"{name}: kettles not given: first and last station are taken as kettles")
     if book.stations_shift_mm:
         lines.append(
@@ -138,9 +138,11 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
         )
     elif sewn.paper is not None and not sewn.paper.measured:
         lines.append(f"{name}: the safety rests on {sewn.paper.words} (memory)")
-    side = "board" if book.record.cover.board_thickness else "side of the cover"
+    side, alone = "side of the cover", ""
+    if book.thinnest_board_mm is not None:
+        side, alone = "board", f"; {book.board_mass.source}" if book.board_mass.assumed else ""
     lines.append(
-        f"{name}: lifted by one {side} (twice that for a sudden lift) a stitch bears {load.lifted_pasted_n:.2f} N "
+        f"{name}: lifted by one {side} (twice that for a sudden lift{alone}) a stitch bears {load.lifted_pasted_n:.2f} N "
         f"when the lining is pasted, {load.lifted_unpasted_n:.2f} N in the outer two gatherings when it is not: "
         f"lift the block, never a {side}"
     )
@@ -161,7 +163,7 @@ def boxes(wanted: Any, sewn: Sewn) -> tuple[str, ...]:
 
 def suggested_thread(book: Book, sewn: Sewn) -> Mapping[str, object] | None:
     """Return the thinnest known thread that breaks at five times what the paper holds."""
-    if sewn.paper is None or book.stock is None:
+    if sewn.paper is None:
         return None
     known = [
         Thread(m.name, m.tex, m.strength_n)
@@ -205,8 +207,8 @@ def details(book: Book, wanted: Any, sewn: Sewn) -> dict[str, object]:
     }
     if load is not None:
         result["loads"] = {
-            "block_kg": load.mass.kg,
-            "block_by": load.mass.words,
+            "block_kg": load.mass.value,
+            "block_by": load.mass.source,
             "standing_shut_n": load.greatest_n if load.hangs else 0.0,
             "standing_shut_if_hanging_n": load.greatest_n,
             "opened_90_n": load.opened_n,

@@ -129,8 +129,9 @@ class Material:
         for key in keys:
             limits, figure = FIGURES[key], self.figures.get(key)
             if key == "thickness_mm" and self.kind == "thread" and figure is None:
+                size = f", {self.diameter_mm:.2f} mm," if self.diameter_mm is not None else ""
                 sentences.append(
-                    f"The diameter of {self.name}, {self.diameter_mm or 0:.2f} mm, is worked out "
+                    f"The diameter of {self.name}{size} is worked out "
                     "with a density from memory (± 15 %): measure ten turns wound on a rod."
                 )
             elif figure is None:

@@ -8,14 +8,15 @@ from typing import Any, Literal
 
 from shapely import box
 
-from patterns.book.book import SIDES, Board, Book, Which
+from patterns.book import board_joint
+from patterns.book.boards import SIDES, Board, Which
+from patterns.book.book import Book
 from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
 from patterns.model.drawing import Ring
 from patterns.model.part import Check, Layer, Part
 from patterns.model.piece import Dimension, Label, Piece, Side, Zone
-from patterns.sewing import lining
 from patterns.units import tenth
 
 NAME = "board_paper"
@@ -130,13 +131,12 @@ def _starts_on_board(book: Book, params: Params) -> bool:
 
 def _paper(book: Book, params: Params, side: Which, growth: tuple[float, float]) -> _Paper:
     board = book.board(side)
-    own = book.record.cover.side(side)
-    joint = lining.joint_of(book, board, params.opening)
+    joint = book.joint(board, params.opening)
     path = joints.path(joint, "O", "N")
     on_board = _starts_on_board(book, params)
-    squares = (own.square_head or 0.0, own.square_tail or 0.0)
+    squares = (board.square_head.value, board.square_tail.value)
     head, tail = squares if params.fit == "block" else (params.margin, params.margin)
-    width = (board.width_mm or 0.0) - params.margin
+    width = board.certain_width_mm - params.margin
     width += -params.margin if on_board else path.length_mm
     top, bottom = head, board.height_mm - tail
     if width < LEAST_MM or bottom - top < LEAST_MM:
@@ -213,7 +213,7 @@ def _piece(book: Book, params: Params, paper: _Paper) -> Piece:
             f"{tenth(paper.width - paper.cut_width)} wide and {tenth(paper.height - paper.cut_height)} high",
             *(("thin line: spine edge of the board",) if paper.crossing else ()),
         ),
-        tolerance_mm=book.record.measuring.error or 0.5,
+        tolerance_mm=book.reading.value,
     )
 
 
@@ -267,8 +267,9 @@ def _layers(book: Book, papers: dict[Which, _Paper]) -> tuple[Layer, ...]:
     for side, paper in papers.items():
         sign = 1 if (side == "front") == book.left_to_right else -1
         edge = half + paper.board.gap_mm
-        near = half if paper.crossing else edge + (paper.board.width_mm or 0.0) - paper.width
-        spans = ((near, near + paper.width), (edge, edge + (paper.board.width_mm or 0.0)))
+        far = edge + paper.board.certain_width_mm
+        near = half if paper.crossing else far - paper.width
+        spans = ((near, near + paper.width), (edge, far))
         (a, b), (c, d) = (sorted((sign * one, sign * other)) for one, other in spans)
         name, thick = f"board paper, {side}", stuff.thickness_mm
         layers += [
@@ -336,8 +337,8 @@ def _quantities(
 def _warnings(book: Book, params: Params, papers: dict[Which, _Paper]) -> tuple[str, ...]:
     lines: list[str] = []
     for side, paper in papers.items():
-        lines += lining.joint_warnings(NAME, paper.board, paper.joint)
-        turn_in = book.record.cover.side(side).turn_in
+        lines += board_joint.doubts(NAME, paper.board, paper.joint)
+        turn_in = book.turn_in_of(side).value
         if turn_in and params.margin >= turn_in:
             lines.append(
                 f"board_paper: a margin of {tenth(params.margin)} mm leaves the raw edges of the {side} turn-ins "

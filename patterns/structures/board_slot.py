@@ -6,7 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from patterns.book.book import SIDES, Board, Book, Which
+from patterns.book import board_joint
+from patterns.book.boards import SIDES, Board, Which
+from patterns.book.book import Book
 from patterns.errors import Unsuitable
 from patterns.formulas import joints, slots
 from patterns.formulas.joints import Joint, JointPath
@@ -66,7 +68,7 @@ def draft(book: Book, params: Params) -> Part:
     Raises Unsuitable for wooden boards and boards too thin for any slot, SettingError for given
     values that break out of the board.
     """
-    if book.record.cover.kind == "wooden boards":
+    if book.cover_kind == "wooden boards":
         raise Unsuitable(
             "board_slot: wooden boards are not slotted; reattach them by their own holes (joint_tacket) "
             "or by a cloth joint (sewn_cloth_joint)"
@@ -99,7 +101,7 @@ def draft(book: Book, params: Params) -> Part:
 
 def _side(book: Book, params: Params, which: Which, kerf: float) -> _Side:
     board = book.board(which)
-    joint = lining.joint_of(book, board, params.opening)
+    joint = book.joint(board, params.opening)
     slot = slots.slot(
         board.thickness_mm,
         kerf,
@@ -111,8 +113,7 @@ def _side(book: Book, params: Params, which: Which, kerf: float) -> _Side:
         params.toward,
         params.entry,
     )
-    cover = book.record.cover.side(which)
-    squares = (cover.square_head or 0.0, cover.square_tail or 0.0)
+    squares = (board.square_head.value, board.square_tail.value)
     setbacks = (params.setback_head, params.setback_tail)
     extent = slots.slot_extent_mm(board.height_mm, setbacks, squares, params.margin)
     arc = slots.end_arc_mm(params.cutter_diameter, slot.depth_mm)
@@ -121,7 +122,7 @@ def _side(book: Book, params: Params, which: Which, kerf: float) -> _Side:
             f"board_slot: {which} board leaves {tenth(extent[1] - extent[0])} mm for a slot, too short to "
             "carry a board; use joint_tacket or sewn_cloth_joint"
         )
-    path = lining.joint_path(joint, ("Q", slot.mouth_mm))
+    path = board_joint.lining_path(joint, ("Q", slot.mouth_mm))
     return _Side(board, joint, slot, extent, path, arc)
 
 
@@ -152,8 +153,9 @@ def _edge_strip(book: Book, side: _Side) -> Piece:
         *(((0.0, y), (edge, y)) for y in (top, bottom)),
     )
     floor = (top + side.arc, bottom - side.arc)
-    stations = [y for y in _stations(book) if top < y + book.square_head_mm < bottom]
-    holes = tuple(Hole((edge / 2, y + book.square_head_mm), old=True, radius=1.2) for y in stations)
+    lacing = [y + board.square_head.value for y in book.old_sewing.lacing_mm]
+    stations = [y for y in lacing if top < y < bottom]
+    holes = tuple(Hole((edge / 2, y), old=True, radius=1.2) for y in stations)
     references = [((edge, 0.0), (edge, height))]
     if side.arc:
         references += [((0.0, y), (edge, y)) for y in floor]
@@ -186,21 +188,16 @@ def _edge_strip(book: Book, side: _Side) -> Piece:
         face_up="lay it on the spine edge, HEAD at the head of the board",
         notes=(
             f"slot from {tenth(top)} to {tenth(bottom)} below the board's head; thick lines: the slot and its ends",
-            *((_old_words(book, stations),) if stations else ()),
+            *((_old_words(stations),) if stations else ()),
             *((f"full depth from {tenth(floor[0])} to {tenth(floor[1])}",) if side.arc else ()),
         ),
         stock=False,
     )
 
 
-def _old_words(book: Book, stations: list[float]) -> str:
-    places = ", ".join(tenth(y + book.square_head_mm) for y in stations)
+def _old_words(stations: list[float]) -> str:
+    places = ", ".join(map(tenth, stations))
     return f"open circles: old lacing stations, {places} below the board's head; the board is weak there"
-
-
-def _stations(book: Book) -> tuple[float, ...]:
-    sewing = book.record.sewing
-    return tuple(y + book.stations_shift_mm for y in sewing.supports_at or sewing.stations or ())
 
 
 def _gauges(sides: dict[Which, _Side]) -> list[Piece]:
@@ -355,7 +352,7 @@ def _cloth_words(cloth: Cloth | None) -> str:
 
 
 def _warnings(side: _Side) -> tuple[str, ...]:
-    lines = list(lining.joint_warnings(NAME, side.board, side.joint))
+    lines = list(board_joint.doubts(NAME, side.board, side.joint))
     if side.board.thickness_mm < 2.0:
         lines.append(
             f"board_slot: {side.board.side} board is {tenth(side.board.thickness_mm)} mm; under 2.0 mm the walls "

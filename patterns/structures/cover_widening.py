@@ -8,7 +8,9 @@ from typing import Any, Literal
 
 from shapely import LineString, Polygon
 
-from patterns.book.book import SIDES, Book, Which
+from patterns.book.answer import Answer, certain
+from patterns.book.boards import SIDES, Which
+from patterns.book.book import Book
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import geometry
 from patterns.model.drawing import Point, Ring
@@ -22,8 +24,6 @@ PASTE = "wheat starch paste"
 NARROWER_MM = 1.0
 """A cover narrower by no more than this still closes."""
 FORE_EDGE_MM = 2.0
-GAPS_MM = {"tight": 1.0, "french": 6.4}
-"""Joint gap where none was measured: practice, and Bean & Brodhead, p. 37; a flush joint has none."""
 LARGE_SHARE = 1 / 3
 """A new strip that shows more of itself than this share of the old spine is another cover."""
 
@@ -67,27 +67,21 @@ def draft(book: Book, params: Params) -> Part:
     Raises Unsuitable for a cover that is not narrower, SettingError for a gap that is too wide.
     """
     cloth = book.material("cloth")
-    cover = book.record.cover
-    height = cover.board_height or cover.side_height or book.height_mm
-    turn_in = params.turn_in if params.turn_in is not None else cover.turn_in or 0.0
+    height = book.cover_height.value
+    turn_in = params.turn_in if params.turn_in is not None else book.turn_in.value
     if turn_in > height / 2:
         raise SettingError(
             f"cover_widening.turn_in: {tenth(turn_in)} mm at head and tail is more than the cover's "
             f"{tenth(height)} mm hold; allowed is up to {tenth(height / 2)}"
         )
-    top = -book.square_head_mm
-    gaps = {side: _joint_gap(book, side) for side in SIDES}
+    top = book.cover_top_mm
+    gaps = {side: book.gap(side) for side in SIDES}
     needed = [
-        _girth(book, cloth.thickness_mm, at) + gaps["front"] + gaps["back"]
+        _girth(book, cloth.thickness_mm, at) + gaps["front"].value + gaps["back"].value
         for at in (top, top + height)
     ]
-    spines = [
-        width if width is not None else cover.spine_width or 0.0
-        for width in (
-            cover.spine_width_head or cover.spine_width or cover.spine_width_tail,
-            cover.spine_width_tail or cover.spine_width or cover.spine_width_head,
-        )
-    ]
+    old = certain(book.cover_spine, "cover.spine_width")
+    spines = [old.head_mm, old.tail_mm]
     short = [need - has for need, has in zip(needed, spines, strict=True)]
     _refuse(short, needed, spines)
     spans = _spans(book, params, needed, spines)
@@ -118,11 +112,6 @@ def _girth(book: Book, thickness: float, at: float) -> float:
     if guarded is not None:
         return guarded
     return book.spine.layer_mm(book.lies_on_mm, thickness, at)
-
-
-def _joint_gap(book: Book, side: Which) -> float:
-    own = book.record.cover.side(side)
-    return own.joint_gap if own.joint_gap is not None else GAPS_MM.get(own.joint or "flush", 0.0)
 
 
 def _refuse(short: list[float], needed: list[float], spines: list[float]) -> None:
@@ -259,7 +248,7 @@ def _zones(book: Book, flat: _Flat) -> tuple[Zone, ...]:
     """Paste at the sides and the original spine; the visible gaps and the inside stay free."""
     head, tail = flat.turn_in, flat.turn_in + flat.height
     sides = [word.lower() for word in book.edge_words]
-    boards = _boards(book)
+    boards = book.has_boards
     zones = []
     for name, edge, gap in ((sides[0], (0, 1), (1, 2)), (sides[1], (4, 5), (3, 4))):
         if boards:
@@ -289,10 +278,6 @@ def _backing(book: Book) -> str:
     return "it faces the text block"
 
 
-def _boards(book: Book) -> bool:
-    return book.record.cover.kind in ("case", "in-boards", "wooden boards")
-
-
 def _dimensions(flat: _Flat) -> tuple[Dimension, ...]:
     def shown(y: float) -> list[Point]:
         return [(x + flat.half, y) for x, _ in (flat.at(stop, y) for stop in range(6))]
@@ -315,21 +300,21 @@ def _dimensions(flat: _Flat) -> tuple[Dimension, ...]:
 
 
 def _layers(book: Book, flat: _Flat, piece: Piece) -> tuple[Layer, ...]:
-    cover, boards = book.record.cover, _boards(book)
+    boards = book.has_boards
     mean = [
         sum(ends) / 2 for ends in zip(*(s.stops(flat.overlap) for s in flat.spans), strict=True)
     ]
     left, right = (word.lower() for word in book.edge_words)
-    wide = {side: _side_width(book, side) for side in SIDES}
-    thickness = cover.thickness or 0.0
+    wide = {side: book.drawn_width(side).value for side in SIDES}
+    thickness = book.cover_thickness.value
 
     def beside(name: str, near: float, far: float) -> Layer:
         if not boards:
             return Layer(
                 f"{name} side", "", thickness, near, far, "pasted", "pasted", False, existing=True
             )
-        own = cover.side("front" if name == "front" else "back")
-        board = own.board_thickness or thickness
+        own = book.board_thickness_mm("front" if name == "front" else "back")
+        board = thickness if own is None else own
         return Layer(f"{name} board", "", board, near, far, "free", on_spine=False, existing=True)
 
     sides = (
@@ -351,17 +336,12 @@ def _layers(book: Book, flat: _Flat, piece: Piece) -> tuple[Layer, ...]:
     return (*air, *sides, new, spine) if boards else (*air, new, spine, *sides)
 
 
-def _side_width(book: Book, side: Which) -> float:
-    own = book.record.cover.side(side)
-    return own.side_width or own.board_width or book.record.text_block.width or 100.0
-
-
 def _quantities(
     book: Book,
     params: Params,
     flat: _Flat,
     short: list[float],
-    gaps: dict[Which, float],
+    gaps: dict[Which, Answer],
     grain: Grain,
 ) -> dict[str, float | str | bool]:
     head, tail = flat.spans
@@ -371,8 +351,8 @@ def _quantities(
         "girth_head_mm": book.spine.girth_head_mm,
         "girth_tail_mm": book.spine.girth_tail_mm,
         "lies_on_mm": book.lies_on_mm,
-        "joint_gap_front_mm": gaps["front"],
-        "joint_gap_back_mm": gaps["back"],
+        "joint_gap_front_mm": gaps["front"].value,
+        "joint_gap_back_mm": gaps["back"].value,
         "needed_head_mm": head.needed,
         "needed_tail_mm": tail.needed,
         "deficiency_head_mm": short[0],
@@ -387,7 +367,7 @@ def _quantities(
         "cover_height_mm": flat.height,
         "turn_in_mm": flat.turn_in,
         "turned_in": flat.turn_in > 0,
-        "boards": _boards(book),
+        "boards": book.has_boards,
         "piece_words": f"{_ends(*wide)} wide{' where it is folded' if flat.turn_in else ''} and {tenth(flat.whole)} mm high",
         "gap_words": f"{left} {_ends(head.left, tail.left)}, {right} {_ends(head.right, tail.right)}",
         "warp_words": lining.warp_words(grain),
@@ -400,10 +380,20 @@ def _ends(head: float, tail: float) -> str:
     return f"{tenth(head)} mm at the head, {tenth(tail)} mm at the tail"
 
 
+def _thicker_at_fore_edge(book: Book) -> float | None:
+    """Return how much the block is thicker at its fore edge than at its spine, if both are known."""
+    fore_edge = book.given("album_guards", "fore_edge_mm")
+    if fore_edge is None:
+        fore_edge = book.fore_edge_mm
+    spine = book.given("album_guards", "block_spine_mm")
+    if spine is None:
+        spine = book.thickness_mm
+    return None if fore_edge is None or spine is None else fore_edge - spine
+
+
 def _warnings(
     book: Book, params: Params, short: list[float], spans: tuple[_Span, _Span]
 ) -> tuple[str, ...]:
-    block, cover = book.record.text_block, book.record.cover
     lines = []
     guarded = book.given("album_guards", "block_spine_mm")
     if guarded is not None:
@@ -411,14 +401,13 @@ def _warnings(
             f"cover_widening: reckoned for the guarded album, {tenth(guarded)} mm at the spine; measure the sewn album "
             "before this piece is cut"
         )
-    fore_edge = book.given("album_guards", "fore_edge_mm") or block.thickness_fore_edge or 0.0
-    thicker = fore_edge - (guarded or block.thickness or 0.0)
-    if thicker > FORE_EDGE_MM:
+    thicker = _thicker_at_fore_edge(book)
+    if thicker is not None and thicker > FORE_EDGE_MM:
         lines.append(
             f"cover_widening: the block is {tenth(thicker)} mm thicker at the fore edge than at the spine: "
             "widening will not close it; compensate the spine, or hang the leaves on guards (album_guards)"
         )
-    if cover.spine_width_head is None or cover.spine_width_tail is None:
+    if book.cover_spine is None or book.cover_spine.one_figure:
         lines.append(
             "cover_widening: spine width at head or tail not given: one figure is used at both"
         )
@@ -430,11 +419,9 @@ def _warnings(
     if params.gap_front is not None and params.gaps != "equal":
         lines.append("cover_widening: gap_front is given and wins over gaps")
     for side in SIDES:
-        own = cover.side(side)
-        if own.joint_gap is None and own.joint in GAPS_MM:
-            lines.append(
-                f"cover_widening: {side} joint gap not given, {GAPS_MM[own.joint]:g} mm assumed"
-            )
+        gap = book.gap(side)
+        if gap.assumed and gap.value:
+            lines.append(f"cover_widening: {side} joint gap not given, {gap.value:g} mm assumed")
     if max(span.needed - span.spine for span in spans) > LARGE_SHARE * min(s.spine for s in spans):
         lines.append(
             "cover_widening: more than a third of the old spine's width is missing; a new cover or a box, the old "

@@ -15,12 +15,15 @@ from patterns.formulas import tubes
 from patterns.model.drawing import Point, Ring
 from patterns.model.part import Check, Layer, Part
 from patterns.model.piece import Dimension, Fold, Label, Piece, Zone
+from patterns.stock.materials import Material
 from patterns.units import tenth
 
 NAME = "hollow_tube"
 DRY_MM = 2.0
 """Kept free of paste at every fold (practice)."""
 PASTE = "wheat starch paste"
+LEAST_EASE_MM = 1.0
+"""A panel is at least so much narrower than the girth (practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +62,7 @@ def draft(book: Book, params: Params) -> Part:
     girths = [
         book.spine.layer_mm(book.lies_on_mm, paper.thickness_mm, at) for at in (top, top + height)
     ]
-    growth = (paper.figures.growth_across or 0.0) / 100
-    ease = params.ease if params.ease is not None else max(1.0, growth * max(girths))
+    ease = params.ease if params.ease is not None else _ease(paper.figures, max(girths))
     ends = [girth - ease for girth in girths]
     if min(ends) < 6:
         raise Unsuitable(
@@ -77,6 +79,12 @@ def draft(book: Book, params: Params) -> Part:
     return _part(book, params, piece, names, girths, ends, ease)
 
 
+def _ease(paper: Material, widest: float) -> float:
+    """Return how much narrower than the girth a panel is: its growth when wet, 1 mm at least."""
+    grows = paper.growth_across
+    return LEAST_EASE_MM if grows is None else max(LEAST_EASE_MM, grows / 100 * widest)
+
+
 def panel_names(on: int, off: int) -> tuple[str, ...]:
     """Name the panels in winding order; layers alternate sides, the greater number begins.
 
@@ -88,13 +96,12 @@ def panel_names(on: int, off: int) -> tuple[str, ...]:
 
 
 def _refuse(book: Book) -> None:
-    record = book.record
-    if record.sewing.supports == "raised":
+    if book.supports == "raised":
         raise Unsuitable(
             "hollow_tube: raised supports stand through a tube; line the panels between them instead "
             "(spine_lining), or keep the tight back"
         )
-    if record.cover.kind == "case":
+    if book.cover_kind == "case":
         raise Unsuitable(
             "hollow_tube: a case has a natural hollow and needs no tube; "
             "stiffen its spine (spine_inlay) or line the folds (spine_lining)"
@@ -102,9 +109,8 @@ def _refuse(book: Book) -> None:
 
 
 def _layers(book: Book, params: Params) -> tuple[int, int]:
-    heavy = book.heavy()
     off = params.off if params.off is not None else 2
-    on = params.on if params.on is not None else (2 if heavy else 1)
+    on = params.on if params.on is not None else (2 if book.heavy_for_lining else 1)
     if abs(on - off) > 1:
         raise SettingError(
             f"hollow_tube: {on} on and {off} off cannot be wound from one strip, whose layers "
@@ -114,15 +120,14 @@ def _layers(book: Book, params: Params) -> tuple[int, int]:
 
 
 def _extent(book: Book, params: Params) -> tuple[float, float]:
-    cover = book.record.cover
     if params.reach == "boards":
-        boards = cover.board_height or cover.side_height
-        if boards is None:
+        boards = book.cover_height
+        if boards.assumed:
             raise SettingError(
                 "hollow_tube.reach: cover.board_height is needed to reach the boards; measure it, "
                 "or leave reach = block"
             )
-        return params.setback - book.square_head_mm, boards - 2 * params.setback
+        return params.setback + book.cover_top_mm, boards.value - 2 * params.setback
     return params.setback, book.height_mm - 2 * params.setback
 
 

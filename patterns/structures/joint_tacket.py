@@ -12,16 +12,17 @@ from dataclasses import dataclass
 from math import ceil
 from typing import Literal
 
-from patterns.book.book import SIDES, Board, Book, Which
+from patterns.book import board_joint
+from patterns.book.boards import SIDES, Board, Which
+from patterns.book.book import Book
 from patterns.errors import PlacementError, Unsuitable
 from patterns.formulas import joints, mechanics
 from patterns.formulas.joints import Joint
 from patterns.model.drawing import Line, LineKind, Ring, Words
 from patterns.model.part import Check, Diagram, Part
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Side
-from patterns.sewing import lining, maximin, stations
 from patterns.sewing import load as sewing_load
-from patterns.sewing.sewn import old_holes
+from patterns.sewing import maximin, stations
 from patterns.structures.shared import joint_view
 from patterns.units import tenth
 
@@ -113,7 +114,7 @@ def _side(book: Book, params: Params, which: Which) -> _Side:
             f"joint_tacket: a hole set back {tenth(params.set_back)} mm lies past the middle of a board "
             f"{tenth(board.width_mm)} mm wide; tie or box so small a book"
         )
-    joint = lining.joint_of(book, board, params.opening)
+    joint = book.joint(board, params.opening)
     thread = book.material("thread").thickness_mm
     if thread > board.gap_mm:
         raise Unsuitable(
@@ -149,7 +150,7 @@ def _turned(joint: Joint, params: Params, across: float) -> tuple[float, float, 
 def _places(book: Book, params: Params) -> tuple[float, ...]:
     """Return the tackets' heights from the head of the block, clear of everything sewn there."""
     count = params.stations or (3 if book.height_mm <= 200 else 4 if book.height_mm <= 300 else 5)
-    holes, supports, width = old_holes(book)
+    old = book.old_sewing
     part = (book.parts or {}).get("secondary_sewing")
     new = (
         [y for s in part.sewing.stitches for y in (s.from_mm, s.to_mm)]
@@ -158,15 +159,15 @@ def _places(book: Book, params: Params) -> tuple[float, ...]:
     )
     fold = stations.Fold(
         height_mm=book.height_mm,
-        holes_mm=tuple(sorted({*holes, *new})),
-        supports_mm=supports,
-        support_width_mm=width,
+        holes_mm=tuple(sorted({*old.holes_mm, *new})),
+        supports_mm=old.supports_mm,
+        support_width_mm=old.support_width_mm,
         clear_mm=params.clear,
         end_mm=params.end,
         setback_head_mm=0.0,
         setback_tail_mm=0.0,
         edge_mm=0.0,
-        tie_down_mm=book.record.sewing.tie_down or 0.0,
+        tie_down_mm=book.tie_down.value,
     )
     free = stations.centre_set(fold, params.pair)
     apart = params.pair + 2 * params.clear
@@ -189,18 +190,17 @@ class _Strength:
     paper: float | None
     paper_words: str
     needed_mn: float | None
+    alone: str
+    """What is left out of the pull, in words."""
 
 
 def _strength(book: Book, params: Params, sides: dict[Which, _Side], count: int) -> _Strength:
     """Compare what the thread holds with what the leaves of the shoulder hold at two holes."""
-    block = book.record.text_block
-    leaf = block.leaf_thickness or (block.thickness or 0.0) / (block.leaves or 1)
     shoulder = min(one.board.shoulder_mm for one in sides.values())
-    leaves = max(1, int(shoulder / leaf + 1e-9))
+    leaves = max(1, int(shoulder / book.leaf.value + 1e-9))
     known = sewing_load.paper(book, params.paper_class)
-    mass = book.block_mass()
-    board = max(one.board.weight_kg or 0.0 for one in sides.values())
-    pull = SUDDEN * (mass.kg + board) * mechanics.GRAVITY / count if mass else None
+    mass, board = book.block_mass, book.board_mass.value
+    pull = SUDDEN * (mass.value + board) * mechanics.GRAVITY / count if mass else None
     return _Strength(
         thread=book.material("thread").figures.strength_n,
         leaves=leaves,
@@ -208,6 +208,7 @@ def _strength(book: Book, params: Params, sides: dict[Which, _Side], count: int)
         paper=mechanics.stitch_capacity_n(leaves, known.tear_mn) if known else None,
         paper_words=known.words if known else "tear strength unknown",
         needed_mn=mechanics.needed_tear_mn(1.0, pull, leaves) if pull else None,
+        alone=f" ({book.board_mass.source})" if book.board_mass.assumed else "",
     )
 
 
@@ -217,7 +218,7 @@ def _strip(book: Book, params: Params, side: _Side, places: tuple[float, ...]) -
     x runs away from the spine on the front board of a left-to-right book, towards it on the back.
     """
     board = side.board
-    square = book.record.cover.side(board.side).square_head or 0.0
+    square = board.square_head.value
     leg = max(LEG_MM, params.set_back + 8.0)
     width, height = FLAP_MM + leg, board.height_mm
     spine_left = (board.side == "front") == book.left_to_right
@@ -359,9 +360,7 @@ def _quantities(
 def _board_heights(book: Book, places: tuple[float, ...]) -> str:
     """Say where the strips' marks lie below the head of each board, as the strips are measured."""
     heights = {
-        which: ", ".join(
-            tenth((book.record.cover.side(which).square_head or 0.0) + y) for y in places
-        )
+        which: ", ".join(tenth(book.square_head(which).value + y) for y in places)
         for which in SIDES
     }
     if heights["front"] == heights["back"]:
@@ -375,7 +374,9 @@ def _board_heights(book: Book, places: tuple[float, ...]) -> str:
 def _strength_words(strength: _Strength) -> str:
     words = []
     if strength.pull is not None:
-        words.append(f"lifted suddenly by a board, each tacket bears {tenth(strength.pull)} N")
+        words.append(
+            f"lifted suddenly by a board, each tacket bears {tenth(strength.pull)} N{strength.alone}"
+        )
     if strength.thread is not None:
         words.append(f"the thread breaks at {tenth(strength.thread)} N")
     if strength.paper is not None:
@@ -397,7 +398,7 @@ def _warnings(
     book: Book, params: Params, sides: dict[Which, _Side], strength: _Strength
 ) -> tuple[str, ...]:
     lines = [
-        line for one in sides.values() for line in lining.joint_warnings(NAME, one.board, one.joint)
+        line for one in sides.values() for line in board_joint.doubts(NAME, one.board, one.joint)
     ]
     least = min(one.board.shoulder_mm for one in sides.values())
     if least < THIN_SHOULDER_MM:
@@ -421,7 +422,7 @@ def _warnings(
         lines.append(
             f"joint_tacket: only {tenth(tails)} mm of each tail are left for the knot; set a longer tail"
         )
-    if book.record.condition.paper == "brittle" or params.paper_class == "brittle":
+    if book.condition.paper == "brittle" or params.paper_class == "brittle":
         raise Unsuitable(
             "joint_tacket: brittle paper breaks along the holes; stop and ask a conservator, or tie or box the book"
         )

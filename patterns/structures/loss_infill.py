@@ -8,6 +8,8 @@ from typing import Any, Literal
 
 import shapely
 
+from patterns.book.answer import certain
+from patterns.book.boards import Which
 from patterns.book.book import Book, Stuff
 from patterns.errors import SettingError, Unsuitable
 from patterns.model.drawing import Ring
@@ -103,14 +105,15 @@ def _face(of: Of, face: Face) -> str:
 def _size(book: Book, of: Of) -> tuple[float, float]:
     """Return width and height of the leaf or board."""
     if of == "leaf":
-        return book.record.text_block.width or 0.0, book.height_mm
-    side = book.record.cover.side("front" if of == "front board" else "back")
-    if side.board_width is None or side.board_height is None:
+        return certain(book.width_mm, "text_block.width"), book.height_mm
+    side: Which = "front" if of == "front board" else "back"
+    width, height = book.board_width_mm(side), book.board_height_mm(side)
+    if width is None or height is None:
         raise SettingError(
             "loss_infill.of: cover.board_width and cover.board_height are needed for a board; measure them, "
             "or set of=leaf"
         )
-    return side.board_width, side.board_height
+    return width, height
 
 
 def _work(book: Book, params: Params, traced: Traced) -> _Work:
@@ -195,7 +198,7 @@ def _refuse_whole(params: Params, work: _Work) -> None:
 def _grain(book: Book, params: Params) -> tuple[Grain, str]:
     if params.of != "leaf":
         return "head-tail", "grain head to tail, as boards are cut (Roberts & Etherington)"
-    held = book.record.text_block.grain
+    held = book.leaf_grain
     if held == "none":
         return "any", "the leaf has no grain: test sheet and infill, damp, for the same curl"
     if held == "spine-fore edge":
@@ -313,15 +316,15 @@ def _quantities(
 
 def _doubts(book: Book, params: Params, work: _Work, stuff: Stuff) -> list[str]:
     lines = []
-    record, thing = book.record, _thing(params.of)
-    side = record.cover.side("front" if params.of == "front board" else "back")
-    own = record.text_block.leaf_thickness if params.of == "leaf" else side.board_thickness
+    thing = _thing(params.of)
+    side: Which = "front" if params.of == "front board" else "back"
+    own = book.measured_leaf_mm if params.of == "leaf" else book.board_thickness_mm(side)
     if own is not None and stuff.thickness_mm > own:
         lines.append(
             f"the infill, {stuff.thickness_mm:.2f} mm, is thicker than the {thing}, {own:.2f} mm, and would be the stronger of the "
             "two; take a thinner one, for the mend is weaker than what it mends"
         )
-    if params.of == "leaf" and record.text_block.grain is None:
+    if params.of == "leaf" and book.leaf_grain is None:
         lines.append(
             "text_block.grain is not recorded: head to tail is assumed; test the leaf and turn the infill to it"
         )
@@ -332,11 +335,11 @@ def _doubts(book: Book, params: Params, work: _Work, stuff: Stuff) -> list[str]:
                 f"{lost:.0%} of the {thing} is lost; a whole lining, a new {thing} beside the remains, or a sleeve or box and "
                 "nothing else may suit better"
             )
-    if record.condition.parchment:
+    if book.condition.parchment:
         lines.append(
             "parchment is recorded: parchment moves with paste, and paper does not fill it; ask a conservator, or box the book"
         )
-    if record.condition.paper == "brittle":
+    if book.condition.paper == "brittle":
         lines.append("brittle paper breaks along a pasted edge; a sleeve or a box may suit better")
     return lines
 

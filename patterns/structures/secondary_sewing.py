@@ -6,7 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from patterns.book.book import SIDES, Book, Which
+from patterns.book import board_joint
+from patterns.book.answer import certain
+from patterns.book.boards import SIDES, Which
+from patterns.book.book import Book
 from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.model.part import Layer, Part, Union
@@ -138,12 +141,10 @@ def _flanges(book: Book, params: Params) -> dict[Which, Flange]:
         if slotted is not None:
             flanges[side] = _slotted(book, params, side, slotted)
             continue
-        reach = ONTO_MM[1] if book.heavy() else ONTO_MM[0]
-        board = book.record.cover.side(side)
+        reach = ONTO_MM[1] if book.heavy_for_lining else ONTO_MM[0]
         across = 0.0
-        if board.board_thickness is not None and board.board_height is not None:
-            joint = lining.joint_of(book, book.board(side))
-            across = joints.path(joint, "S", "N").length_mm
+        if book.boarded(side):
+            across = board_joint.lining_path(book.joint(book.board(side)), "N").length_mm
         width = params.flange if params.flange is not None else across + reach
         if width < across + LEAST_HOLD_MM:
             raise SettingError(
@@ -166,14 +167,14 @@ def _slotted(book: Book, params: Params, side: Which, width: float) -> Flange:
         raise SettingError(
             "secondary_sewing.flange: with board_slot the flange is its J + L − 1; leave flange out"
         )
-    depth = book.given("board_slot", f"slot_depth_{side}_mm") or 0.0
+    depth = certain(book.given("board_slot", f"slot_depth_{side}_mm"), "slot depth")
     return Flange(
         width,
         depth - joints.SHORTER_MM,
         f"slot in the {side} board",
         2,
-        book.given("board_slot", "trim_mm") or 0.0,
-        book.given("board_slot", "cutter_diameter_mm") or 0.0,
+        certain(book.given("board_slot", "trim_mm"), "trim"),
+        certain(book.given("board_slot", "cutter_diameter_mm"), "cutter"),
         depth,
     )
 

@@ -11,7 +11,10 @@ from dataclasses import dataclass
 from math import ceil, floor
 from typing import Literal
 
-from patterns.book.book import SIDES, Board, Book, Which
+from patterns.book import board_joint
+from patterns.book.boards import SIDES, Board, Which
+from patterns.book.book import Book
+from patterns.book.masses import ATTACHMENT_HEAVY_KG
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
@@ -20,7 +23,6 @@ from patterns.model.part import Check, Diagram, Layer, Part, Union
 from patterns.model.piece import Dimension, Fold, Hole, Piece, Zone
 from patterns.sewing import lining
 from patterns.sewing import load as sewing_load
-from patterns.sewing.sewn import old_holes
 from patterns.structures.shared import joint_view
 from patterns.units import tenth
 
@@ -67,7 +69,7 @@ def draft(book: Book, params: Params) -> Part:
     leave no row of holes.
     """
     known = sewing_load.paper(book, None)
-    grade = book.record.condition.paper
+    grade = book.condition.paper
     if (
         not params.line_folds
         and known
@@ -130,7 +132,7 @@ def _side(book: Book, params: Params, which: Which) -> _Side:
             f"sewn_cloth_joint: {tenth(params.onto)} mm of cloth do not fit on a {which} board {tenth(board.width_mm)} mm "
             "wide; set onto lower, or tie or box so small a book"
         )
-    joint = lining.joint_of(book, board, params.opening)
+    joint = book.joint(board, params.opening)
     path = joints.path(joint, "O", "N")
     margin, at = float("inf"), 0.0
     for angle in range(round(params.opening) + 1):
@@ -190,7 +192,7 @@ def _strip(book: Book, params: Params, side: _Side, holes: tuple[float, ...], na
         left="SEAM" if seam_left else f"{which.upper()} board",
         right=f"{which.upper()} board" if seam_left else "SEAM",
         face_up="turned-back face up: it is seen when the board is open",
-        tolerance_mm=book.record.measuring.error or 0.5,
+        tolerance_mm=book.reading.value,
         notes=(
             f"thin line: inner spine edge of the board; {len(holes)} holes, {holes[1] - holes[0]:.2f} mm apart",
             *((f"old holes that serve again: {', '.join(map(tenth, old))} mm below the head",) if old else ()),
@@ -200,13 +202,13 @@ def _strip(book: Book, params: Params, side: _Side, holes: tuple[float, ...], na
 
 def _near_old(book: Book, holes: tuple[float, ...], reach: float) -> dict[float, float]:
     """Return the holes that lie within `reach` of an old one, with the old one's height."""
-    old, _, _ = old_holes(book)
+    old = book.old_sewing.holes_mm
     near = {y: min(old, key=lambda o: abs(o - y)) for y in holes} if old else {}
     return {y: o for y, o in near.items() if abs(o - y) <= reach}
 
 
 def _at_supports(book: Book, params: Params, holes: tuple[float, ...]) -> list[float]:
-    _, supports, width = old_holes(book)
+    supports, width = book.old_sewing.supports_mm, book.old_sewing.support_width_mm
     reused = _near_old(book, holes, SAME_HOLE_MM)
     return [
         y
@@ -288,13 +290,10 @@ def _section(params: Params, group: list[_Side]) -> Diagram:
 def _quantities(
     book: Book, params: Params, sides: dict[Which, _Side], holes: tuple[float, ...]
 ) -> dict[str, float | str | bool]:
-    block = book.record.text_block
-    leaf = block.leaf_thickness or (block.thickness or 0.0) / (block.leaves or 1)
-    folios = max(1, (block.leaves_per_gathering or 2) // 2)
-    through = book.material("cloth").thickness_mm + folios * leaf
+    through = book.material("cloth").thickness_mm + book.folios.value * book.leaf.value
     span = holes[-1] - holes[0]
     thread = 1.1 * (2 * span + 2 * len(holes) * through + 2 * TAIL_MM)
-    first, last = block.anchor_first or 1, block.anchor_last or block.gatherings
+    first, last = book.anchors
     near, at = _near_old(book, holes, SAME_HOLE_MM), _at_supports(book, params, holes)
     found: dict[str, float | str | bool] = {
         "girth_head_mm": book.spine.girth_head_mm,
@@ -339,7 +338,7 @@ def _warnings(
     book: Book, params: Params, sides: dict[Which, _Side], holes: tuple[float, ...]
 ) -> tuple[str, ...]:
     lines = [
-        line for one in sides.values() for line in lining.joint_warnings(NAME, one.board, one.joint)
+        line for one in sides.values() for line in board_joint.doubts(NAME, one.board, one.joint)
     ]
     reused = _near_old(book, holes, SAME_HOLE_MM)
     beside = {y: o for y, o in _near_old(book, holes, params.clear).items() if y not in reused}
@@ -353,10 +352,9 @@ def _warnings(
             f"sewn_cloth_joint: holes at {', '.join(tenth(y) for y in at)} mm lie at a sewing support; pass it there "
             "without piercing it"
         )
-    heavy = book.heavy()
-    if heavy:
+    if book.heavy_for_attachment:
         lines.append(
-            "sewn_cloth_joint: from 2.5 kg on the first gatherings alone carry the boards; board_slot with "
+            f"sewn_cloth_joint: from {ATTACHMENT_HEAVY_KG:g} kg of block on the first gatherings alone carry the boards; board_slot with "
             "secondary_sewing shares the pull among many"
         )
     for which, one in sides.items():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from patterns.book.answer import certain
 from patterns.book.book import Book
 from patterns.errors import Unsuitable
 from patterns.formulas import geometry
@@ -25,18 +26,9 @@ def draft(book: Book, params: Params) -> Part:
     """Work out the inlay: min(layer, cover spine) − 2 × clearance, the height of the boards."""
     card = book.material("inlay")
     thickness = card.thickness_mm
-    cover = book.record.cover
-    height = cover.board_height or cover.side_height or book.height_mm
-    top = -book.square_head_mm
+    height, top = book.cover_height.value, book.cover_top_mm
     layers = [book.spine.layer_mm(book.lies_on_mm, thickness, at) for at in (top, top + height)]
-    covers = [
-        book.given("cover_widening", f"needed_{end}_mm") or recorded or cover.spine_width
-        for end, recorded in (("head", cover.spine_width_head), ("tail", cover.spine_width_tail))
-    ]
-    spans = [
-        cover_width if cover_width is not None else layer
-        for cover_width, layer in zip(covers, layers, strict=True)
-    ]
+    spans = _cover_spine(book)
     widths = [min(pair) - 2 * params.clearance for pair in zip(layers, spans, strict=True)]
     if min(widths) < 3:
         raise Unsuitable(
@@ -69,7 +61,7 @@ def draft(book: Book, params: Params) -> Part:
             Layer(
                 "original spine" if widened else "spine of the cover",
                 "",
-                cover.thickness or 0.0,
+                book.cover_thickness.value,
                 -spans[0] / 2,
                 spans[0] / 2,
                 "pasted",
@@ -86,6 +78,13 @@ def draft(book: Book, params: Params) -> Part:
             ),
         ),
     )
+
+
+def _cover_spine(book: Book) -> list[float]:
+    """Return the cover's spine at head and tail: as widened in this pattern, else as measured."""
+    old = certain(book.cover_spine, "cover.spine_width")
+    head, tail = (book.given("cover_widening", f"needed_{end}_mm") for end in ("head", "tail"))
+    return [old.head_mm if head is None else head, old.tail_mm if tail is None else tail]
 
 
 def _widening(book: Book) -> tuple[Layer, ...]:

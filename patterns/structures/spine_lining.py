@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import Literal
 
 from patterns.book.book import Book
-from patterns.errors import RecordError, SettingError, Unsuitable
+from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import geometry
 from patterns.model.part import Check, Layer, Part
 from patterns.model.piece import Dimension, Label, Piece, Zone
@@ -94,7 +94,7 @@ def draft(book: Book, params: Params) -> Part:
 
 
 def _quantities(
-    book: Book, panels: tuple[_Panel, ...], grown: float
+    book: Book, panels: tuple[_Panel, ...], grown: float | None
 ) -> dict[str, float | str | bool]:
     found: dict[str, float | str | bool] = {
         "girth_head_mm": book.spine.girth_head_mm,
@@ -103,29 +103,26 @@ def _quantities(
         "panel_count": len(panels),
         "width_head_mm": panels[0].head,
         "width_tail_mm": panels[-1].tail,
-        "growth_across_mm": grown,
+        "grown_words": "how much is not known: wet a strip of it and see"
+        if grown is None
+        else f"about {tenth(grown)} mm across the grain",
         "panel_words": "; ".join(_words(panel) for panel in panels),
         "between_supports": len(panels) > 1,
         "fallen_in": book.spine.turn_deg < 0,
     }
+    if grown is not None:
+        found["growth_across_mm"] = grown
     return found | {f"panel_{panel.number}_height_mm": panel.height for panel in panels}
 
 
 def _supports(book: Book, params: Params) -> tuple[tuple[float, ...], float]:
-    sewing = book.record.sewing
-    supports = tuple(sorted(sewing.supports_at or ()))
     if params.panels == "whole":
-        if sewing.supports == "raised":
+        if book.supports == "raised":
             raise SettingError(
                 "spine_lining.panels: one panel cannot lie over raised supports; leave panels = between"
             )
         return (), 0.0
-    if supports and sewing.support_width is None:
-        raise RecordError(
-            "sewing.support_width is needed beside supports_at: measure one support, head to tail, "
-            "0.2 to 80 mm"
-        )
-    return supports, sewing.support_width or 0.0
+    return book.old_sewing.supports_mm, book.old_sewing.support_width_mm
 
 
 def _spans(
@@ -155,10 +152,12 @@ def _widths(
     return head, tail
 
 
-def _growth(book: Book, panels: tuple[_Panel, ...]) -> float:
-    """Return how much the widest panel grows across the grain when pasted, in mm."""
-    share = (book.materials["paper"].growth_across or 0.0) / 100
-    return share * max(max(panel.head, panel.tail) for panel in panels)
+def _growth(book: Book, panels: tuple[_Panel, ...]) -> float | None:
+    """Return how much the widest panel grows across the grain when pasted, in mm, if it is known."""
+    percent = book.materials["paper"].growth_across
+    if percent is None:
+        return None
+    return percent / 100 * max(max(panel.head, panel.tail) for panel in panels)
 
 
 def _words(panel: _Panel) -> str:
@@ -262,7 +261,7 @@ def _placing_strip(
 
 
 def _warnings(
-    book: Book, params: Params, supports: int, panels: int, grown: float
+    book: Book, params: Params, supports: int, panels: int, grown: float | None
 ) -> tuple[str, ...]:
     lines = []
     if supports + 1 > panels:
@@ -272,7 +271,7 @@ def _warnings(
         )
     if params.panels == "between" and not supports:
         lines.append("spine_lining: no supports recorded (sewing.supports_at): one panel")
-    if grown > params.ease + 0.5:
+    if grown is not None and grown > params.ease + 0.5:
         lines.append(
             f"spine_lining: pasted, the widest panel grows about {tenth(grown)} mm across the grain and is only "
             f"{tenth(params.ease)} mm narrower than the spine; let it relax before it is laid, or set a larger ease"

@@ -14,8 +14,9 @@ from typing import Any, Literal
 
 from shapely import LineString, Polygon
 
-from patterns.book.book import SIDES, Book
-from patterns.book.spine import shoulder_mm
+from patterns.book.answer import certain
+from patterns.book.boards import SIDES, Which
+from patterns.book.book import Book
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import geometry
 from patterns.model.drawing import Ring
@@ -34,6 +35,8 @@ INSIDE_MM = 0.5
 """The support stays at least this far within the fore edge of the leaves."""
 MOST_SHIMS = 24
 LEAST_STEP_MM = 10.0
+End = Literal["spine", "fore edge"]
+ENDS: tuple[End, End] = ("spine", "fore edge")
 FLAT_HEIGHT_MM, FLAT_THICKNESS_MM = 400.0, 80.0
 """Beyond these a book is shelved lying flat (Univ. at Albany Libraries guideline, published)."""
 
@@ -71,7 +74,7 @@ def draft(book: Book, params: Params) -> Part:
     """
     squares = _squares(book)
     plan = _plan(book, params)
-    width = book.record.text_block.width or 0.0
+    width = certain(book.width_mm, "text_block.width")
     heights = [
         squares[0] + (squares[1] - squares[0]) * at / width
         for at in (plan.begins, plan.begins + plan.length)
@@ -101,15 +104,12 @@ def draft(book: Book, params: Params) -> Part:
 
 def _squares(book: Book) -> tuple[float, float]:
     """Return the tail squares at spine and fore edge: the lesser of both boards."""
-    cover = book.record.cover
-    if cover.kind in ("limp", "wrapper"):
+    if book.limp:
         raise Unsuitable(
             "text_block_support: a limp cover has no boards that a support could stand between; "
             "tie or box the book, or shelve it lying flat"
         )
-    found = []
-    for name in ("square_tail_spine", "square_tail_fore_edge"):
-        found.append(min(getattr(cover.side(side), name) for side in SIDES))
+    found = [min(_tail_squares(book, end)) for end in ENDS]
     if max(found) <= LEAST_SQUARE_MM:
         raise Unsuitable(
             f"text_block_support: tail squares of {tenth(found[0])} and {tenth(found[1])} mm leave nothing to fill "
@@ -118,22 +118,29 @@ def _squares(book: Book) -> tuple[float, float]:
     return found[0], found[1]
 
 
+def _tail_squares(book: Book, end: End) -> list[float]:
+    """Return the tail squares of front and back board at one end of the tail edge."""
+    name = f"square_tail_{end.replace(' ', '_')}"
+    return [certain(book.tail_square_mm(side, end), f"cover.{side}: {name}") for side in SIDES]
+
+
 def _plan(book: Book, params: Params) -> _Plan:
     """Cut the plan from the block's own: sides clear of the boards, spine end off the curve.
 
     s runs from the outermost point of the spine towards the fore edge, v from one board to the
     other about the middle of the block.
     """
-    block, cover = book.record.text_block, book.record.cover
-    thickness, leaf = block.thickness or 0.0, block.width or 0.0
+    thickness = certain(book.thickness_mm, "text_block.thickness")
+    fore_edge = thickness if book.fore_edge_mm is None else book.fore_edge_mm
+    leaf = certain(book.width_mm, "text_block.width")
     at_spine = thickness - 2 * params.clearance
-    at_fore = min(thickness, block.thickness_fore_edge or thickness) - 2 * params.clearance
+    at_fore = min(thickness, fore_edge) - 2 * params.clearance
     if min(at_spine, at_fore) < LEAST_WIDTH_MM:
         raise Unsuitable(
             f"text_block_support: {tenth(min(at_spine, at_fore))} mm are left between the boards, and under "
             f"{LEAST_WIDTH_MM:g} mm a support falls over; tie or box the book and do nothing"
         )
-    band = cover.endband_tail or 0.0
+    band = book.endband_tail.value
     set_back = max(params.short / 2, band + params.relief if band else 0.0)
     end = set_back + leaf - max(params.short, set_back + INSIDE_MM)
     end = min(end, *(_board_end(book, side) - params.clearance for side in SIDES))
@@ -173,7 +180,7 @@ def _curve(book: Book) -> list[tuple[float, float]]:
     depth = shape.depth_mm
     if depth is None:
         depth = geometry.depth_mm(shape.chord_mm, shape.turn_deg)
-    front, back = (shoulder_mm(book.record, side) for side in SIDES)
+    front, back = map(book.shoulder_mm, SIDES)
     shift = (front - back) / 2 * (1 if book.left_to_right else -1)
     arc = geometry.arc_points(shape.chord_mm, depth)
     crown = max(y for _, y in arc)
@@ -182,11 +189,11 @@ def _curve(book: Book) -> list[tuple[float, float]]:
     return [(points[0][0], points[0][1] - beyond), *points, (points[-1][0], points[-1][1] + beyond)]
 
 
-def _board_end(book: Book, side: Any) -> float:
+def _board_end(book: Book, side: Which) -> float:
     """Return where a board's fore edge lies, from the outermost point of the spine."""
-    own = book.record.cover.side(side)
     tips = _curve(book)[0][0]
-    return tips + (own.joint_gap or 0.0) + (own.board_width or 0.0)
+    width = certain(book.board_width_mm(side), f"cover.{side}: board_width")
+    return tips + book.gap(side).value + width
 
 
 def _profile(book: Book, params: Params, length: float, heights: Sequence[float]) -> Profile:
@@ -234,7 +241,7 @@ def _plan_piece(book: Book, plan: _Plan, name: str, material: str, **fields: Any
         "grain": "spine-fore edge",
         "grain_reason": "grain along the length, so that the strip lies straight",
         "face_up": "this face up: towards the text block; seen from the head",
-        "tolerance_mm": book.record.measuring.error or 0.5,
+        "tolerance_mm": book.reading.value,
         "dimensions": (
             Dimension((0.0, width), (length, width), "tail"),
             Dimension((length, 0.0), (length, width), "right"),
@@ -362,25 +369,22 @@ def _quantities(
         if profile.layers != 1
         else f"one layer of {profile.board:.2f} mm",
         "endband_words": f"{tenth(plan.set_back)} mm inside the spine's curve, so that the tail endband hangs free"
-        if book.record.cover.endband_tail
+        if book.endband_tail.value
         else f"{tenth(plan.set_back)} mm inside the spine's curve",
     }
 
 
 def _warnings(book: Book, profile: Profile) -> tuple[str, ...]:
-    block, cover = book.record.text_block, book.record.cover
     lines = []
-    for name, words in (
-        ("square_tail_spine", "spine"),
-        ("square_tail_fore_edge", "fore edge"),
-    ):
-        pair = [getattr(cover.side(side), name) for side in SIDES]
+    thickness = certain(book.thickness_mm, "text_block.thickness")
+    for words in ENDS:
+        pair = _tail_squares(book, words)
         if abs(pair[0] - pair[1]) > 0.05:
             lines.append(
                 f"text_block_support: tail squares at the {words} differ, front {tenth(pair[0])} and back "
                 f"{tenth(pair[1])} mm: the lesser is used, or the support would lift a board off the shelf"
             )
-    if book.height_mm > FLAT_HEIGHT_MM or (block.thickness or 0.0) > FLAT_THICKNESS_MM:
+    if book.height_mm > FLAT_HEIGHT_MM or thickness > FLAT_THICKNESS_MM:
         lines.append(
             f"text_block_support: books over {FLAT_HEIGHT_MM:g} mm high or {FLAT_THICKNESS_MM:g} mm thick are shelved "
             "lying flat (Univ. at Albany Libraries); then it needs no support"

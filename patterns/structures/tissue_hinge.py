@@ -6,7 +6,9 @@ from dataclasses import dataclass, replace
 from math import ceil, floor
 from typing import Literal
 
-from patterns.book.book import SIDES, Book, Which
+from patterns.book.answer import certain
+from patterns.book.boards import SIDES, Which
+from patterns.book.book import Book
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas.hinges import Tissue
 from patterns.model.part import Check, Layer, Part, Union
@@ -117,7 +119,7 @@ def draft(book: Book, params: Params) -> Part:
         checks=(
             Check(
                 "spine of the cover, as measured, less the girth over the laminate",
-                min(_cover_spines(book)) - max(hinge.girths),
+                _cover_spine_mm(book) - max(hinge.girths),
                 "mm",
                 "0 or more, or the cover is widened first; a paper strip over the laminate shows it",
             ),
@@ -128,27 +130,25 @@ def draft(book: Book, params: Params) -> Part:
 
 
 def _refuse(book: Book) -> None:
-    record = book.record
-    if record.cover.kind in ("case", "in-boards", "wooden boards"):
+    if book.has_boards:
         raise Unsuitable(
             "tissue_hinge: boards are too heavy for a hinge of tissue; a sewn lining with its flanges on or in the "
             "boards carries them (secondary_sewing, board_slot), or tie or box the book and do nothing"
         )
-    if record.sewing.supports == "raised":
+    if book.supports == "raised":
         raise Unsuitable(
             "tissue_hinge: raised supports stand through the laminate; line between them (spine_lining) and hold "
             "the cover by its own supports"
         )
 
 
-def _cover_spines(book: Book) -> list[float]:
-    cover = book.record.cover
-    known = (cover.spine_width_head, cover.spine_width_tail, cover.spine_width)
-    return [width for width in known if width is not None]
+def _cover_spine_mm(book: Book) -> float:
+    """Return the cover's spine where it is narrowest."""
+    return certain(book.cover_spine, "cover.spine_width").least_mm
 
 
 def _refuse_narrow(book: Book, hinge: _Hinge) -> None:
-    needed, has = max(hinge.girths), min(_cover_spines(book))
+    needed, has = max(hinge.girths), _cover_spine_mm(book)
     if has < needed and "cover_widening" not in book.companions:
         raise Unsuitable(
             f"tissue_hinge: the cover's spine is {tenth(has)} mm wide and the laminate needs {tenth(needed)}; widen the "
@@ -158,7 +158,7 @@ def _refuse_narrow(book: Book, hinge: _Hinge) -> None:
 
 def _within(book: Book, params: Params) -> tuple[int, int]:
     """Return first and last gathering that cloth and both stubs cover with a hem to spare."""
-    total = sewing_plan.gatherings(book)[0]
+    total = book.gatherings.total
     girth = book.spine.girth_mm(book.height_mm / 2)
     beside = (max(params.stub_end, hinge_pieces.CLOTH_SHORT_MM) + params.hem) / girth * total
     first, last = ceil(beside + 0.5 - 1e-9), floor(total - beside + 0.5 + 1e-9)
@@ -195,12 +195,12 @@ def _hinge(book: Book, params: Params) -> _Hinge:
 def _flat(
     book: Book, params: Params, side: Which, girths: list[float], ends: tuple[float, float]
 ) -> Tissue:
-    own = book.record.cover.side(side)
-    inset = params.inset + (own.turn_in or 0.0)
-    width, height = own.side_width or 0.0, own.side_height or 0.0
+    own = book.limp_side(side)
+    inset = params.inset + own.turn_in.value
+    width, height = own.width_mm, own.height_mm
     head, tail = (girth - params.stub_end for girth in girths)
     reach = params.ease + width - inset
-    top = inset - (own.square_head or 0.0)
+    top = inset - own.square_head.value
     found = Tissue(
         stub_head=head,
         stub_tail=tail,
@@ -231,7 +231,7 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
     """List the laminate from the folds outwards, then air and the cover itself."""
     tissue, cloth = book.material("tissue"), book.material("cloth")
     half = book.spine.girth_mm(book.height_mm / 2) / 2
-    thickness = book.record.cover.thickness or 0.0
+    thickness = book.cover_thickness.value
 
     def ends(side: Which, one: float, other: float) -> tuple[float, float]:
         """Turn distances from the middle towards a side into places from left to right."""
@@ -250,11 +250,11 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
         Layer("lining cloth", cloth.name, cloth.thickness_mm, -inside, inside, "pasted and sewn"),
         Layer("air", "", 0.0, -half, half, "free", on_spine=False),
     ]
-    wide = min(_cover_spines(book)) / 2
+    wide = _cover_spine_mm(book) / 2
     name = "original spine" if "cover_widening" in book.companions else "spine of the cover"
     layers.append(Layer(name, "", thickness, -wide, wide, "free", existing=True))
     for side in SIDES:
-        width = book.record.cover.side(side).side_width or 0.0
+        width = book.limp_side(side).width_mm
         left, right = ends(side, half, half + width)
         layers.append(
             Layer(
@@ -286,8 +286,9 @@ def _quantities(book: Book, params: Params, hinge: _Hinge) -> dict[str, float | 
         "laminate_mm": 2 * book.material("tissue").thickness_mm + cloth.piece.thickness_mm,
         "laminate_girth_mm": max(hinge.girths),
         "bond_from_mm": params.free,
-        "growth_wide_mm": grown[0],
-        "growth_high_mm": grown[1],
+        "grown_words": f"would grow {tenth(grown[0])} mm wide and {tenth(grown[1])} mm high"
+        if grown
+        else "grows, nobody knows how much",
         "set_heat": sets == "heat",
         "set_solvent": sets == "solvent",
         "set_water": sets == "water",
@@ -303,6 +304,8 @@ def _quantities(book: Book, params: Params, hinge: _Hinge) -> dict[str, float | 
             f"side_{side}_height_mm": flat.side_bottom - flat.side_top,
             f"bond_to_{side}_mm": flat.reach - params.ease,
         }
+    if grown:
+        found |= {"growth_wide_mm": grown[0], "growth_high_mm": grown[1]}
     found["tissue_words"] = "; ".join(
         f"{side} {tenth(flat.width_mm)} wide, stub {tenth(flat.stub_mm)} × {tenth(flat.stub_bottom - flat.stub_top)}, "
         f"side {tenth(flat.reach)} × {tenth(flat.side_bottom - flat.side_top)}"
@@ -318,13 +321,13 @@ def _warnings(book: Book, params: Params, hinge: _Hinge) -> tuple[str, ...]:
             f"tissue_hinge: the stubs overlap by {tenth(hinge.overlap_mm)} mm, less than {LEAST_OVERLAP_MM:g}: the spine "
             "is too thin for two; use one tissue round the spine"
         )
-    total, (first, last) = sewing_plan.gatherings(book)[0], _within(book, params)
+    total, (first, last) = book.gatherings.total, _within(book, params)
     if first > 1 or last < total:
         lines.append(
             f"tissue_hinge: cloth and both stubs cover gatherings {first} to {last} of {total} with a hem of "
             f"{tenth(params.hem)} mm; only these are sewn"
         )
-    adhesive, condition = book.materials["adhesive"], book.record.condition
+    adhesive, condition = book.materials["adhesive"], book.condition
     if condition.soluble_media and adhesive.sets in ("solvent", "water"):
         lines.append(
             f"tissue_hinge: {adhesive.name} sets by {adhesive.sets} and this book has inks or dyes that run; spot-test, "
@@ -332,8 +335,9 @@ def _warnings(book: Book, params: Params, hinge: _Hinge) -> tuple[str, ...]:
         )
     if adhesive.sets == "water":
         grown = hinge_pieces.growth(book, hinge.tissues["front"])
+        high = f" {tenth(grown[1])} mm high" if grown else ""
         lines.append(
-            f"tissue_hinge: {adhesive.name} wets the tissue, which then grows {tenth(grown[1])} mm high; a solvent-set or "
+            f"tissue_hinge: {adhesive.name} wets the tissue, which then grows{high}; a solvent-set or "
             "dry-set adhesive does not"
         )
     return tuple(lines)

@@ -11,9 +11,10 @@ import random
 import sys
 from time import process_time
 
+from patterns.book.old_sewing import support_holes
 from patterns.sewing.maximin import most_even
 from patterns.sewing.scatter import Request, arrange, heights_that_fit
-from patterns.sewing.stations import Fold, centre_set, support_holes
+from patterns.sewing.stations import Fold, centre_set
 
 STITCHES_MM = (10.0, 12.0, 15.0, 18.0, 20.0)
 

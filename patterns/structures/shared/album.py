@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from patterns.book.book import SIDES, Book
+from patterns.book.boards import SIDES
+from patterns.book.book import Book
 from patterns.errors import RecordError, SettingError, Unsuitable
 from patterns.formulas.balance import Creep, Nest, balance, creep
 from patterns.structures.shared.album_view import Listed
@@ -71,12 +72,9 @@ def reckoned(book: Book, params: Any) -> Album:
     Raises Unsuitable where no lap holds or strips cannot be nested, RecordError for an odd leaf
     among folded pairs.
     """
-    record = book.record.album
-    folios = record.kind == "folios"
-    leaf, count = record.leaf_thickness or 0.0, record.leaves or 0
-    held = record.contents_thickness
-    contents = held if isinstance(held, tuple) else (held or 0.0,) * count
-    leaves = tuple(leaf + one for one in contents)
+    held = book.album
+    folios, leaf, count = held.folded_pairs, held.leaf_mm, len(held.contents_mm)
+    leaves = tuple(leaf + one for one in held.contents_mm)
     if folios and count % 2:
         raise RecordError(
             f"album.leaves: {count} is odd, and folded pairs have two leaves each; count again, or guard the "
@@ -100,16 +98,16 @@ def reckoned(book: Book, params: Any) -> Album:
         stub_mm=stub,
         hinge_mm=hinge,
         lap_mm=lap,
-        height_mm=record.leaf_height or book.height_mm,
-        width_mm=record.leaf_width or 0.0,
+        height_mm=held.height_mm,
+        width_mm=held.width_mm,
         nests=nests,
     )
 
 
 def _divided(book: Book, params: Any, folios: bool) -> tuple[float, float, float]:
     """Return stub, hinge and lap of one half guard; folded pairs have a stub only."""
-    record = book.record.album
-    margin = record.inner_margin or 0.0
+    held = book.album
+    margin = held.inner_margin_mm
     if folios:
         stub = params.stub if params.stub is not None else min(margin, 80.0)
         if stub < 6:
@@ -125,9 +123,11 @@ def _divided(book: Book, params: Any, folios: bool) -> tuple[float, float, float
             f"{tenth(max(lap, LEAST_LAP_MM))} mm; under {tenth(LEAST_LAP_MM)} mm none holds. Give a smaller lap where that "
             "helps, mount each leaf on a larger one, or tie or box the album and do nothing"
         )
-    old = record.old_stub or 0.0
-    stub = params.stub if params.stub is not None else (old - params.hinge if old else NO_STUB_MM)
-    if stub < 6:
+    old = held.old_stub_mm
+    stub = params.stub
+    if stub is None:
+        stub = NO_STUB_MM if old is None else old - params.hinge
+    if old is not None and stub < 6:
         raise Unsuitable(
             f"album_guards: the old stub of {tenth(old)} mm less the hinge leaves {tenth(stub)} mm, too narrow to sew "
             "and to carry strips (6 mm at least); give --set stub=…, and expect the leaves to stand further out"
@@ -176,10 +176,9 @@ def room(book: Book, album: Album, listed: Sequence[Listed]) -> tuple[float, flo
         reach += album.stub_mm + album.hinge_mm
     rooms = []
     for which in SIDES:
-        side = book.record.cover.side(which)
-        if side.board_width is not None and side.square_fore_edge is not None:
-            gap = side.joint_gap if side.joint_gap is not None else 0.0
-            rooms.append((side.board_width - side.square_fore_edge + gap, which))
+        width, square = book.board_width_mm(which), book.fore_edge_square_mm(which)
+        if width is not None and square is not None:
+            rooms.append((width - square + book.gap(which).value, which))
     if not rooms:
         return reach, None, ""
     room, which = min(rooms)

@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from patterns.book.book import SIDES, Book
+from patterns.book.boards import SIDES
+from patterns.book.book import Book
 from patterns.model.part import Check
 from patterns.structures.shared.album import MANY_STRIPS, SHORT_MM, Album, creep_of, room
 from patterns.structures.shared.album_view import Listed, runs
 from patterns.units import tenth, trimmed
+
+NARROWER_MM = 1.0
+"""A cover narrower by no more than this still closes (practice)."""
 
 
 def thread_mm(album: Album, spine: float, params: Any) -> float:
@@ -56,9 +60,9 @@ def quantities(
         "reach_mm": reach,
         "tapes": (len(holes) - 2) // 2,
         "guarded": not album.folios,
-        "stubs": not album.folios and bool(book.record.album.old_stub),
+        "stubs": not album.folios and book.album.old_stub_mm is not None,
         "singles": singles > 0,
-        "brittle": book.record.condition.paper == "brittle",
+        "brittle": book.condition.paper == "brittle",
     }
     if left is not None:
         found["room_mm"] = left
@@ -89,7 +93,7 @@ def quantities(
 def warnings(book: Book, album: Album, listed: Sequence[Listed]) -> list[str]:
     """Say where the album lies outside what guards suit, and what would suit."""
     lines = []
-    if not album.folios and not book.record.album.old_stub:
+    if not album.folios and book.album.old_stub_mm is None:
         lines.append(
             f"album_guards: there is no old stub, so the leaves stand {tenth(album.stub_mm + album.hinge_mm)} mm further "
             "out than they did: try one guarded leaf between the boards first"
@@ -120,7 +124,7 @@ def warnings(book: Book, album: Album, listed: Sequence[Listed]) -> list[str]:
             f"album_guards: the old spine differs by {tenth(abs(book.spine.girth_tail_mm - book.spine.girth_head_mm))} mm from head to "
             "tail; strips of even thickness make the new one level"
         )
-    if book.record.condition.paper == "brittle":
+    if book.condition.paper == "brittle":
         lines.append(
             "album_guards: brittle leaves break beside a lap; a box, or each leaf in a sleeve of its own, may suit better"
         )
@@ -141,23 +145,29 @@ def _fit(book: Book, album: Album, listed: Sequence[Listed]) -> list[str]:
             f"{tenth(reach - left)} mm too wide. Make the stub that much narrower, or make new boards, or box the "
             "album as it is"
         )
-    cover, spine = book.record.cover, sum(row.spine_mm for row in listed)
-    gaps = [cover.side(side).joint_gap or 0.0 for side in SIDES]
-    widths = [w for w in (cover.spine_width, cover.spine_width_head, cover.spine_width_tail) if w]
-    short = spine + sum(gaps) - min(widths, default=spine + sum(gaps))
-    if short > 1 and "cover_widening" not in book.companions:
-        lines.append(
-            f"album_guards: the new spine is {tenth(spine)} mm and with its joints needs {tenth(spine + sum(gaps))} mm of "
-            f"cover; the old cover's spine is {tenth(min(widths))} mm, {tenth(short)} mm too narrow: draft cover_widening with it"
-        )
+    if "cover_widening" not in book.companions:
+        lines += _narrow(book, sum(row.spine_mm for row in listed))
     return lines
+
+
+def _narrow(book: Book, spine: float) -> list[str]:
+    """Say that the old cover's spine is too narrow for the new one with both joints, if it is."""
+    old = book.cover_spine
+    needed = spine + sum(book.gap(side).value for side in SIDES)
+    if old is None or needed - old.least_mm <= NARROWER_MM:
+        return []
+    return [
+        f"album_guards: the new spine is {tenth(spine)} mm and with its joints needs {tenth(needed)} mm of "
+        f"cover; the old cover's spine is {tenth(old.least_mm)} mm, {tenth(needed - old.least_mm)} mm too narrow: "
+        "draft cover_widening with it"
+    ]
 
 
 def checks(book: Book, album: Album, listed: Sequence[Listed]) -> tuple[Check, ...]:
     """Return what can be held against the book or a rule outside."""
     spine, leaves = sum(row.spine_mm for row in listed), sum(album.leaves_mm)
     ends = max(abs(nest.differences_mm[-1]) for nest in album.nests)
-    edge = book.record.text_block.thickness_fore_edge
+    edge = book.fore_edge_mm
     found = [
         Check(
             "spine, all thicknesses added",

@@ -7,7 +7,8 @@ from typing import Any
 
 from shapely import Polygon, transform
 
-from patterns.book.book import Book, Which
+from patterns.book.boards import Which
+from patterns.book.book import Book
 from patterns.errors import Unsuitable
 from patterns.formulas import geometry
 from patterns.formulas.hinges import Tissue
@@ -151,7 +152,11 @@ def tissue(book: Book, structure: str, flat: Tissue, side: Which) -> Piece:
         notes=(
             "thin line: the joint edge of the block",
             f"{tenth(flat.slack)} mm of slack in the free strip",
-            f"wetted it would grow {grown[0]:.2f} wide and {tenth(grown[1])} high (memory)",
+            *(
+                (f"wetted it would grow {grown[0]:.2f} wide and {tenth(grown[1])} high (memory)",)
+                if grown
+                else ()
+            ),
         ),
         spine_joint_free=True,
     )
@@ -207,8 +212,12 @@ def _dimensions(flat: Tissue, outwards: bool, top: float) -> tuple[Dimension, ..
     return tuple(rows)
 
 
-def growth(book: Book, flat: Tissue) -> tuple[float, float]:
-    """Return how much a tissue would grow along (wide) and across (high) its grain, in mm."""
-    figures = book.materials["tissue"]
-    along, across = figures.growth_along or 0.0, figures.growth_across or 0.0
+def growth(book: Book, flat: Tissue) -> tuple[float, float] | None:
+    """Return how much a tissue would grow along (wide) and across (high) its grain, in mm.
+
+    None where nobody knows how its paper grows.
+    """
+    along, across = book.materials["tissue"].growth_along, book.materials["tissue"].growth_across
+    if along is None or across is None:
+        return None
     return along / 100 * flat.width_mm, across / 100 * (flat.side_bottom - flat.side_top)

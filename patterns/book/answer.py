@@ -1,0 +1,39 @@
+"""A figure of the book with where it comes from: read off the book, worked out, or taken for want of both."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeVar
+
+from patterns.errors import RecordError
+
+How = Literal["measured", "estimated", "default"]
+_T = TypeVar("_T")
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A figure (mm, kg …), how it is known, and in words by what."""
+
+    value: float
+    how: How
+    source: str
+
+    @property
+    def assumed(self) -> bool:
+        """True for a default: nobody read or reckoned it on this book."""
+        return self.how == "default"
+
+
+def recorded(value: float | None, default: float, source: str) -> Answer:
+    """Return what the record gives, else a default with its source."""
+    if value is None:
+        return Answer(default, "default", source)
+    return Answer(value, "measured", "measured")
+
+
+def certain(value: _T | None, field: str) -> _T:
+    """Return a value that cannot be done without. Raises RecordError naming the field to add."""
+    if value is None:
+        raise RecordError(f"{field} is needed here; measure it and add it to the record")
+    return value

@@ -1,0 +1,93 @@
+"""The cover as a whole: its height, its spine, its own thickness; front and back may differ."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from patterns.book import boards
+from patterns.book.answer import Answer, recorded
+from patterns.book.boards import SIDES, Which
+from patterns.record.record import Record
+
+DRAWN_MM = 100.0
+"""How wide a side is drawn in a section where no width is known at all."""
+BOARDED = ("case", "in-boards", "wooden boards")
+
+
+@dataclass(frozen=True, slots=True)
+class CoverSpine:
+    """Widths of the cover's spine at its head and tail, and the least that was measured, in mm."""
+
+    head_mm: float
+    tail_mm: float
+    least_mm: float
+    one_figure: bool
+    """One measurement stands for head or tail, or for both."""
+
+
+def has_boards(record: Record) -> bool:
+    """True for a cover that is said to have boards."""
+    return record.cover.kind in BOARDED
+
+
+def height(record: Record) -> Answer:
+    """Return the height of the cover: its higher side, board or limp; else the block's own height."""
+    own = [record.cover.side(side) for side in SIDES]
+    known = [one.board_height if one.board_height is not None else one.side_height for one in own]
+    highest = max((mm for mm in known if mm is not None), default=None)
+    if highest is None and record.text_block.height is not None:
+        return Answer(record.text_block.height, "default", "no side measured: as high as the block")
+    return recorded(highest, 0.0, "neither cover nor block measured")
+
+
+def square_head(record: Record) -> Answer:
+    """Return how far the cover stands beyond the head of the block, at the side where it is most."""
+    return max((boards.square_head(record, side) for side in SIDES), key=lambda one: one.value)
+
+
+def turn_in(record: Record) -> Answer:
+    """Return the wider turn-in of the two sides."""
+    return max((boards.turn_in(record, side) for side in SIDES), key=lambda one: one.value)
+
+
+def thickness(record: Record) -> Answer:
+    """Return the thickness of the cover's own material; by default none is reckoned."""
+    own = record.cover.thickness
+    if own is None:
+        sides = [record.cover.side(side).thickness for side in SIDES]
+        own = max((mm for mm in sides if mm is not None), default=None)
+    return recorded(own, 0.0, "cover.thickness not measured: none is reckoned")
+
+
+def endband_tail(record: Record) -> Answer:
+    """Return how far the tail endband stands out from the block."""
+    return recorded(record.cover.endband_tail, 0.0, "none recorded: no endband")
+
+
+def spine(record: Record) -> CoverSpine | None:
+    """Return the widths between the inner folds of the sides; None where none was measured."""
+    cover = record.cover
+    widths = list(_widths(record))
+    if not widths:
+        return None
+    head = cover.spine_width_head or cover.spine_width or cover.spine_width_tail
+    tail = cover.spine_width_tail or cover.spine_width or cover.spine_width_head
+    one = cover.spine_width_head is None or cover.spine_width_tail is None
+    return CoverSpine(head or widths[0], tail or widths[0], min(widths), one)
+
+
+def _widths(record: Record) -> Iterator[float]:
+    cover = record.cover
+    for width in (cover.spine_width_head, cover.spine_width_tail, cover.spine_width):
+        if width is not None:
+            yield width
+
+
+def drawn_width(record: Record, side: Which) -> Answer:
+    """Return how wide one side is drawn in a section: its own width, else the leaves'."""
+    own = record.cover.side(side)
+    for width in (own.side_width, own.board_width, record.text_block.width):
+        if width is not None:
+            return Answer(width, "measured", "measured")
+    return Answer(DRAWN_MM, "default", "drawn so wide for want of a measurement")

@@ -1,0 +1,93 @@
+"""The old sewing: where it passes the fold, and where its heights count from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from patterns.book.answer import Answer, certain, recorded
+from patterns.errors import RecordError
+from patterns.record.record import Record
+
+
+@dataclass(frozen=True, slots=True)
+class OldSewing:
+    """Old holes and supports of the common fold, in mm from the head of the text block."""
+
+    holes_mm: tuple[float, ...]
+    """Kettles and single holes at their height; of a support the hole at each of its sides."""
+    supports_mm: tuple[float, ...]
+    """Middles of tapes, cords or bands."""
+    support_width_mm: float
+    """0 where there is no support."""
+    lacing_mm: tuple[float, ...]
+    """Where boards may have been laced on: the supports, else all stations."""
+    kettles_taken: bool
+    """First and last station are taken as kettles, for want of a word about them."""
+
+
+def shift_mm(record: Record, height_mm: float) -> float:
+    """Return what is added to a recorded station to count it from the head; 0 when recorded so.
+
+    Heights counted from the first kettle do not say where the head is: the kettles are then
+    taken to stand equally far from head and tail. Raises RecordError where no kettle is recorded.
+    """
+    sewing = record.sewing
+    if sewing.stations_from != "kettle":
+        return 0.0
+    known = certain(sewing.kettles or sewing.stations, "sewing.kettles (stations_from is kettle)")
+    return max(0.0, (height_mm - (known[-1] - known[0])) / 2 - known[0])
+
+
+def old_sewing(record: Record, height_mm: float) -> OldSewing:
+    """Return what the old sewing leaves along the fold.
+
+    Raises RecordError for supports whose width is not measured.
+    """
+    sewing, shift = record.sewing, shift_mm(record, height_mm)
+    supports = _shifted(sewing.supports_at, shift)
+    width = _support_width(record) if supports else 0.0
+    stations = _shifted(sewing.stations, shift)
+    recorded_at = {
+        *_shifted(sewing.kettles, shift), *_shifted(sewing.holes_at, shift), *stations
+    }  # fmt: skip
+    single = {y for y in recorded_at if all(abs(y - s) > width / 2 for s in supports)}
+    return OldSewing(
+        holes_mm=tuple(sorted({*single, *support_holes(supports, width)})),
+        supports_mm=supports,
+        support_width_mm=width,
+        lacing_mm=supports or stations,
+        kettles_taken=not sewing.kettles and bool(stations),
+    )
+
+
+def _support_width(record: Record) -> float:
+    width = record.sewing.support_width
+    if width is None:
+        raise RecordError(
+            "sewing.support_width is needed beside supports_at: measure one support, head to tail, "
+            "0.2 to 80 mm"
+        )
+    return width
+
+
+def support_holes(supports_mm: Iterable[float], support_width_mm: float) -> tuple[float, ...]:
+    """Return the two old holes of every support that has one each side, in mm from the head.
+
+    Reckoned in decimals, so that no rounding moves a hole.
+
+    >>> support_holes([60, 120], 12)
+    (54.0, 66.0, 114.0, 126.0)
+    """
+    half = Fraction(str(support_width_mm)) / 2
+    return tuple(float(Fraction(str(s)) + side) for s in supports_mm for side in (-half, half))
+
+
+def tie_down(record: Record) -> Answer:
+    """Return how far from head and tail sewn endbands are tied down, in mm."""
+    return recorded(record.sewing.tie_down, 0.0, "none recorded: no tie-downs")
+
+
+def _shifted(heights: tuple[float, ...] | None, shift: float) -> tuple[float, ...]:
+    return () if heights is None else tuple(y + shift for y in heights)
