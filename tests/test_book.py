@@ -221,6 +221,40 @@ def test_each_board_has_its_own_square_on_its_own_strip() -> None:
         assert old == pytest.approx([50 + square, 100 + square, 150 + square])
 
 
+@pytest.mark.parametrize("reading", ["left-to-right", "right-to-left"])
+@pytest.mark.parametrize(("toward", "sign"), [("inner", 1), ("outer", -1)])
+def test_the_slot_is_drawn_where_it_is_cut(reading: str, toward: str, sign: int) -> None:
+    """Boards 3.2 and 2.8, slot 9 deep at 4°: the mouth lies B/2 ± 4.5·sin 4° from the inner face.
+
+    A slot that runs towards the inner face starts nearer the outer one. Seen from outside, head up,
+    the board at the right has its inner face at the left edge of the strip, the other at the right.
+    """
+    boards = {"front": 3.2, "back": 2.8}
+    record = changed(
+        SOUND,
+        {
+            **{f"cover.{side}.board_thickness": b for side, b in boards.items()},
+            "cover.board_thickness": None,
+            "book.reading": reading,
+            "spine.linings": 0.0,
+        },
+    )
+    asked = {"depth": "9", "angle": "4", "toward": toward, "wall": "0.5"}
+    found = drafted(record, "board_slot", **asked)
+    at_right = "front" if reading == "left-to-right" else "back"
+    for side, thickness in boards.items():
+        strip = piece(found, "board_slot", f"edge strip, {side}")
+        (x, _), (same, _) = strip.slits[0]
+        mouth = thickness / 2 + sign * 4.5 * 0.0697565  # sin 4°
+        inner_left = side == at_right
+        assert x == same == pytest.approx(mouth if inner_left else strip.width_mm - mouth, abs=1e-5)
+        assert (strip.left, strip.right) == (
+            ("INNER FACE", "OUTER FACE") if inner_left else ("OUTER FACE", "INNER FACE")
+        )
+        (ends,) = {abs(b[0] - a[0]) for a, b in strip.slits[1:]}
+        assert ends == pytest.approx(thickness)
+
+
 def test_what_is_as_high_as_the_cover_goes_by_its_higher_board() -> None:
     """Boards 208 and 205.5 high: the inlay is 208 and begins 4.5 above the block."""
     found = drafted(changed(SOUND, UNEQUAL), "spine_inlay")

@@ -13,12 +13,13 @@ from patterns.errors import Unsuitable
 from patterns.formulas import joints, slots
 from patterns.formulas.joints import Joint, JointPath
 from patterns.formulas.slots import Slot
+from patterns.model.drawing import Point
 from patterns.model.part import Check, Diagram, Layer, Part
-from patterns.model.piece import Dimension, Hole, Label, Piece
+from patterns.model.piece import Dimension, Hole, Label, Piece, Side
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth, Flange
 from patterns.structures.shared import joint_view
-from patterns.units import tenth
+from patterns.units import mm, tenth
 
 NAME = "board_slot"
 STRIP_MM = 28.0
@@ -144,21 +145,28 @@ def _cloth(book: Book, params: Params, sides: dict[Which, _Side]) -> Cloth:
 
 
 def _edge_strip(book: Book, side: _Side) -> Piece:
-    """Draw the board's spine edge at 1:1 with the slot's extent, margins and stations crossed."""
+    """Draw the board's spine edge at 1:1: the slot's mouth where it is cut, its ends, old stations.
+
+    Seen from outside with the head up, the board at the right has its inner face at the left; the
+    strip of the other board is its mirror. What is left of the strip folds onto the outer face.
+    """
     board, (top, bottom) = side.board, side.extent
-    height, edge = board.height_mm, board.thickness_mm
+    height, edge, mouth = board.height_mm, board.thickness_mm, side.slot.mouth_mm
     width = max(STRIP_MM, edge + 14)
-    ends = (
-        ((edge / 2, top), (edge / 2, bottom)),
-        *(((0.0, y), (edge, y)) for y in (top, bottom)),
-    )
+    at_right = (board.side == "front") == book.left_to_right
+
+    def x(from_inner: float) -> float:
+        return from_inner if at_right else width - from_inner
+
+    def across(y: float) -> tuple[Point, Point]:
+        return (x(0.0), y), (x(edge), y)
+
     floor = (top + side.arc, bottom - side.arc)
     lacing = [y + board.square_head.value for y in book.old_sewing.lacing_mm]
     stations = [y for y in lacing if top < y < bottom]
-    holes = tuple(Hole((edge / 2, y), old=True, radius=1.2) for y in stations)
-    references = [((edge, 0.0), (edge, height))]
-    if side.arc:
-        references += [((0.0, y), (edge, y)) for y in floor]
+    faces = ("INNER FACE", "OUTER FACE")
+    outer = "right" if at_right else "left"
+    sides: tuple[Side, Side] = ("right", "left") if at_right else ("left", "right")
     return Piece(
         name=f"edge strip, {board.side}",
         title=f"edge strip, {board.side} board",
@@ -167,27 +175,39 @@ def _edge_strip(book: Book, side: _Side) -> Piece:
         thickness_mm=0.1,
         outline=((0.0, 0.0), (width, 0.0), (width, height), (0.0, height)),
         grain="any",
-        slits=ends,
-        holes=holes,
-        references=tuple(references),
+        slits=(((x(mouth), top), (x(mouth), bottom)), across(top), across(bottom)),
+        holes=tuple(Hole((x(edge / 2), y), old=True, radius=1.2) for y in stations),
+        references=(
+            ((x(edge), 0.0), (x(edge), height)),
+            *(across(y) for y in (floor if side.arc else ())),
+        ),
         dimensions=(
-            Dimension((width, 0.0), (width, top), "right", 0),
-            Dimension((width, top), (width, bottom), "right", 0, f"slot {tenth(bottom - top)}"),
-            Dimension((width, bottom), (width, height), "right", 0),
-            Dimension((0.0, 0.0), (0.0, height), "left", 0, f"{tenth(height)} board height"),
-            Dimension((0.0, 0.0), (edge, 0.0), "head", 0),
+            Dimension((x(width), 0.0), (x(width), top), sides[0], 0),
+            Dimension(
+                (x(width), top), (x(width), bottom), sides[0], 0, f"slot {tenth(bottom - top)}"
+            ),
+            Dimension((x(width), bottom), (x(width), height), sides[0], 0),
+            Dimension(
+                (x(0.0), 0.0), (x(0.0), height), sides[1], 0, f"{tenth(height)} board height"
+            ),
+            Dimension((x(0.0), 0.0), (x(edge), 0.0), "head", 0),
+            Dimension((x(0.0), height), (x(mouth), height), "tail", 0, f"mouth {mm(mouth)}"),
         ),
         labels=(
             Label(
-                (max(STRIP_MM * 0.6, edge + 7), height / 2),
+                (x(max(STRIP_MM * 0.6, edge + 7)), height / 2),
                 f"{board.side} board, spine edge",
                 "note",
                 90.0,
             ),
         ),
-        face_up="lay it on the spine edge, HEAD at the head of the board",
+        left=faces[0] if at_right else faces[1],
+        right=faces[1] if at_right else faces[0],
+        face_up="lay it on the spine edge, HEAD at the head of the board, INNER FACE at the inner face",
         notes=(
-            f"slot from {tenth(top)} to {tenth(bottom)} below the board's head; thick lines: the slot and its ends",
+            f"slot from {tenth(top)} to {tenth(bottom)} below the board's head; thick lines: its mouth and ends",
+            f"the middle of the mouth lies {mm(mouth)} from the inner face, the kerf is {mm(side.slot.kerf_mm)} wide",
+            f"the part at the {outer} of the thin line folds onto the outer face",
             *((_old_words(stations),) if stations else ()),
             *((f"full depth from {tenth(floor[0])} to {tenth(floor[1])}",) if side.arc else ()),
         ),

@@ -159,8 +159,9 @@ def _names(joint: Joint, place: Place, angle: float) -> list[Mark]:
     spine, block = place(_spine(joint)[1]), place((along, 0.0))
     faces = [place(joints.turned(joint, (along, z), angle)) for z in (0.0, joint.board_mm)]
     board = min(faces, key=lambda point: point[1])
+    face = "inner" if board is faces[0] else "outer"
     return [
         Words((spine[0] - 1.5, spine[1]), "spine", CAP_MM, anchor="end"),
-        Words((board[0], board[1] - 1.2), "board", CAP_MM),
+        Words((board[0], board[1] - 1.2), f"board, {face} face", CAP_MM),
         Words((block[0], block[1] + CAP_MM + 1.5), "text block", CAP_MM),
     ]
