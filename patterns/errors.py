@@ -11,9 +11,11 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Literal, Self
 
 __all__ = [
+    "FileError",
     "GalleryError",
     "Kind",
     "MaterialError",
@@ -26,6 +28,7 @@ __all__ = [
     "SettingError",
     "TemplateError",
     "Unsuitable",
+    "Why",
     "WriteError",
     "nearest",
     "plain",
@@ -102,6 +105,24 @@ class MendfoldError(Exception):
     def of(cls, problem: Problem) -> Self:
         """Refuse for one problem, in its own words."""
         return cls(problem.line, (problem,))
+
+
+Why = Literal["missing", "folder", "special", "forbidden", "large", "text", "other"]
+"""Why a file cannot be read: not there, a folder, a pipe or device, not allowed, too large, no text."""
+
+
+class FileError(MendfoldError):
+    """A file that somebody named cannot be read; `words` say `why` without the file's name."""
+
+    why: Why = "other"
+    words: str = ""
+
+    @classmethod
+    def about(cls, path: Path, why: Why, words: str) -> Self:
+        """Refuse a file."""
+        error = cls(f"{path} {words}")
+        error.why, error.words = why, words
+        return error
 
 
 class RecordError(MendfoldError):

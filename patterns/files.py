@@ -15,7 +15,8 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Literal
 
-from patterns.errors import WriteError
+from patterns.errors import FileError, WriteError
+from patterns.reading import LARGEST_ADDED_BYTES, read_bytes
 
 HIDDEN = ".part-"
 """How the name of every unfinished file and folder begins."""
@@ -113,12 +114,32 @@ def staged(parent: Path, files: Mapping[str, bytes]) -> Iterator[Path]:
 
 
 def contents(folder: Path) -> dict[str, bytes]:
-    """Return every file of `folder` by name, hidden ones left out; a subfolder maps to nothing."""
+    """Return every file of `folder` by name, hidden ones left out.
+
+    What is no plain file maps to nothing. Raises OSError for the folder, FileError for a file that
+    cannot be read or is larger than any that is kept.
+    """
     found = {}
     for path in sorted(folder.iterdir()):
         if not path.name.startswith("."):
-            found[path.name] = path.read_bytes() if path.is_file() else b""
+            found[path.name] = read_bytes(path, LARGEST_ADDED_BYTES) if path.is_file() else b""
     return found
+
+
+def _holds(folder: Path, files: Mapping[str, bytes]) -> bool:
+    """Return whether a folder holds exactly these files, hidden ones left out."""
+    there = sorted(path for path in folder.iterdir() if not path.name.startswith("."))
+    return [path.name for path in there] == sorted(files) and all(
+        holds_just(path, files[path.name]) for path in there
+    )
+
+
+def holds_just(path: Path, data: bytes) -> bool:
+    """Return whether `path` is a plain file with this very content."""
+    try:
+        return read_bytes(path, len(data)) == data
+    except FileError:
+        return False
 
 
 def _free_name(target: Path) -> Path:
@@ -140,7 +161,7 @@ def write_folder(
     target = resolved(target)
     try:
         if target.is_dir():
-            if contents(target) == dict(files):
+            if _holds(target, files):
                 return "unchanged"
             if any(target.iterdir()) and not force:
                 raise WriteError(
@@ -190,20 +211,23 @@ def write_file(target: Path, data: bytes) -> None:
 
 
 def write_new_file(
-    target: Path, data: bytes, force: bool = False
+    target: Path,
+    data: bytes,
+    force: bool = False,
+    remedy: str = "Name another file, or --force to replace it",
 ) -> Literal["written", "unchanged"]:
     """Write `data` as the file `target` unless another one is there; raises WriteError.
 
-    A file with this very content is left: "unchanged". A different one is refused unless `force`.
+    A file with this very content is left: "unchanged". A different one is refused unless `force`;
+    `remedy` says what can be done then.
     """
     target = resolved(target)
     try:
-        if target.is_file() and target.read_bytes() == data:
+        if holds_just(target, data):
             return "unchanged"
         if target.exists() and not force:
             raise WriteError(
-                f"{target}: already there and different; nothing was written. "
-                "Name another file, or --force to replace it"
+                f"{target}: already there and different; nothing was written. {remedy}"
             )
     except OSError as error:
         raise WriteError(_could_not(target, error)) from error

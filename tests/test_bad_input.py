@@ -294,11 +294,14 @@ def test_a_file_without_permission(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     path.write_text(GOOD)
     path.chmod(0)
     if os.access(path, os.R_OK):
+        real = os.open
 
-        def forbidden(*_: object, **__: object) -> None:
-            raise PermissionError(13, "Permission denied")
+        def forbidden(name: str | Path, *rest: int, **more: int) -> int:
+            if Path(name) == path:
+                raise PermissionError(13, "Permission denied")
+            return real(name, *rest, **more)
 
-        monkeypatch.setattr(Path, "open", forbidden)
+        monkeypatch.setattr(os, "open", forbidden)
     with pytest.raises(RecordError, match="may not be read"):
         reading.load(path)
 

@@ -162,5 +162,5 @@ def test_a_faulty_studio_file_is_refused_in_one_line(studio: Path, text: str, sa
 
 
 def test_a_studio_file_named_but_missing_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(MaterialError, match="cannot be read"):
+    with pytest.raises(MaterialError, match="is not there"):
         materials.load(tmp_path / "none.toml")

@@ -19,7 +19,7 @@ from patterns.commands.gallery_options import (
     table,
 )
 from patterns.commands.gallery_work import export, import_, page, reuse, verify
-from patterns.errors import GalleryError, SettingError
+from patterns.errors import FileError, GalleryError, SettingError
 
 
 @click.group()
@@ -58,18 +58,21 @@ def keep(pattern: Path, place: Path, as_json: bool) -> None:
 @json_option
 def add(pattern: str, files: tuple[Path, ...], place: Path, as_json: bool) -> None:
     """Add photographs, notes or a treatment.toml to a kept pattern, as a new revision."""
-    from patterns.gallery import store
+    from patterns.gallery import pictures, store
+    from patterns.reading import LARGEST_ADDED_BYTES, read_bytes
     from patterns.report import treatment
 
     name = store.find(place, pattern)
     if len({path.name for path in files}) < len(files):
         raise GalleryError("two of the files have one name; rename one of them")
     try:
-        given = {path.name: path.read_bytes() for path in files}
-    except OSError as error:
-        raise GalleryError(f"{error.filename}: cannot be read ({error.strerror})") from error
-    if "treatment.toml" in given:  # said now, not when the report is wanted
-        treatment.read(given["treatment.toml"].decode(errors="replace"), "treatment.toml")
+        given = {path.name: read_bytes(path, LARGEST_ADDED_BYTES) for path in files}
+    except FileError as error:
+        raise GalleryError(f"{error}; nothing was added") from error
+    for file, data in given.items():  # said now, not when the report is wanted
+        if file == "treatment.toml":
+            treatment.read(data.decode(errors="replace"), file)
+        pictures.check_pixels(file, data)
     before = {revision.folder for revision in store.revisions(place / name)}
     _tell_kept(store.add(place, name, given), before, as_json)
 

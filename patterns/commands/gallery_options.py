@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 import click
 
-from patterns.errors import GalleryError
+from patterns.errors import FileError, GalleryError
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -67,17 +67,22 @@ def read_folder(folder: Path) -> dict[str, bytes]:
         raise GalleryError(
             f"{folder}: no such folder; name one that `mendfold draft` wrote, as in LOG-1-hollow_tube"
         )
-    inner = [
-        path.name for path in folder.iterdir() if not path.name.startswith(".") and path.is_dir()
-    ]
-    if inner:
-        raise GalleryError(
-            f"{folder}: holds the folder {inner[0]}; the gallery keeps plain files, move it elsewhere"
-        )
     try:
-        files = contents(folder)
+        odd = [
+            path.name
+            for path in sorted(folder.iterdir())
+            if not path.name.startswith(".") and not path.is_file()
+        ]
+        files = {} if odd else contents(folder)
     except OSError as error:
         raise GalleryError(f"{folder}: cannot be read ({error.strerror})") from error
+    except FileError as error:
+        raise GalleryError(f"{error}; move it elsewhere") from error
+    if odd:
+        what = "the folder" if (folder / odd[0]).is_dir() else "the pipe, device or broken link"
+        raise GalleryError(
+            f"{folder}: holds {what} {odd[0]}; the gallery keeps plain files, move it elsewhere"
+        )
     for name in files:
         if reason := why_unsafe(name):
             raise GalleryError(f"{folder}: the file {name!r} {reason}; rename it first")

@@ -20,7 +20,7 @@ from patterns.commands.gallery_options import (
     shortened,
     table,
 )
-from patterns.errors import GalleryError, MendfoldError, PrinterError, SettingError
+from patterns.errors import MendfoldError, PrinterError, SettingError
 
 NAMED = 3
 """So many files are named in one warning."""
@@ -241,20 +241,15 @@ def _tell(result: Mapping[str, Any]) -> None:
 @gallery_option
 def export(pattern: str, with_owner: bool, out: Path, place: Path) -> None:
     """Write one pattern with all its revisions as one zip file."""
-    from patterns.files import write_file
+    from patterns.files import write_new_file
     from patterns.gallery import pack, store
 
     name = store.find(place, pattern)
     packed = pack.export(place, name, with_owner)
     _point_out(packed.mentions)
     target = out / f"{name}.zip"
-    if target.exists() and target.read_bytes() == packed.data:
-        click.echo(f"{target}: unchanged")
-        return
-    if target.exists():
-        raise GalleryError(f"{target}: already there and different; move it or give another --out")
-    write_file(target, packed.data)
-    click.echo(f"{target}: written, {len(packed.data) / 1e6:.1f} MB")
+    state = write_new_file(target, packed.data, remedy="Move it, or give another --out")
+    click.echo(f"{target}: {state}, {len(packed.data) / 1e6:.1f} MB")
 
 
 @click.command("import")

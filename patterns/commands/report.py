@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from patterns.commands.gallery_options import gallery_option, out_option
-from patterns.errors import GalleryError
+from patterns.errors import FileError, GalleryError
 
 
 @click.command()
@@ -64,6 +64,7 @@ def _filled(
     name: str, files: dict[str, bytes], given: Path | None
 ) -> tuple[str, Callable[[str], bytes | None], str]:
     """Return the treatment's text, what finds a file beside it, and its name for messages."""
+    from patterns.reading import LARGEST_ADDED_BYTES, read_bytes, read_text
     from patterns.report.writing import TREATMENT
 
     if given is None and TREATMENT not in files:
@@ -73,17 +74,20 @@ def _filled(
         )
     where = f"{name}/{TREATMENT}" if given is None else str(given)
     try:
-        data = files[TREATMENT] if given is None else given.read_bytes()
-        text = data.decode()
-    except OSError as error:
-        raise GalleryError(f"{where}: cannot be read ({error.strerror})") from error
+        text = files[TREATMENT].decode() if given is None else read_text(given)
+    except FileError as error:
+        raise GalleryError(f"{error}; name the treatment.toml that was filled in") from error
     except UnicodeDecodeError:
         raise GalleryError(f"{where}: not UTF-8 text; save it as UTF-8") from None
 
     def fetch(file: str) -> bytes | None:
-        beside = given.resolve().parent / file if given else None
-        if beside is not None and beside.is_file():
-            return beside.read_bytes()
-        return files.get(file)
+        if given is None:
+            return files.get(file)
+        try:
+            return read_bytes(given.resolve().parent / file, LARGEST_ADDED_BYTES)
+        except FileError as error:
+            if error.why == "missing":
+                return files.get(file)
+            raise GalleryError(f"{error}; put the photograph itself there") from error
 
     return text, fetch, where

@@ -115,7 +115,7 @@ def write(made: Made, out: Path, force: bool) -> Literal["written", "unchanged"]
 
 def _refuse_other(beside: Path, data: bytes) -> None:
     """Raise WriteError, before anything is written, where another file stands in the way."""
-    if not beside.is_file() or beside.read_bytes() != data:
+    if not files.holds_just(beside, data):
         raise WriteError(
             f"{beside}: already there and different; nothing was written. "
             "Give another --out, or --force to replace it"

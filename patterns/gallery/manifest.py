@@ -15,8 +15,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from patterns.errors import GalleryError
+from patterns.errors import FileError, GalleryError
 from patterns.files import why_unsafe
+from patterns.reading import read_bytes
 
 MANIFEST = "manifest.json"
 FORMAT = "mendfold-gallery/1"
@@ -123,9 +124,9 @@ def load(folder: Path) -> Manifest:
     """Read the manifest of the revision in `folder`; raises GalleryError."""
     path = folder / MANIFEST
     try:
-        data = path.read_bytes()
-    except OSError as error:
-        raise GalleryError(f"{path}: cannot be read ({error.strerror})") from error
+        data = read_bytes(path, LARGEST_BYTES)
+    except FileError as error:
+        raise GalleryError(f"{error}; restore this revision from a backup") from error
     return read(data, str(path))
 
 

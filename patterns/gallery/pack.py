@@ -14,8 +14,10 @@ import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
+from typing import BinaryIO
 
-from patterns.errors import GalleryError
+from patterns import reading
+from patterns.errors import FileError, GalleryError
 from patterns.files import why_unsafe
 from patterns.gallery import manifest as manifests
 from patterns.gallery import store
@@ -28,7 +30,7 @@ from patterns.record.writing import without_owner
 
 MOST_FILES = 5_000
 MOST_BYTES = 400_000_000
-"""Unpacked, all files of one zip together."""
+"""All files of one zip together, packed or unpacked."""
 MOST_RATIO = 250
 """Unpacked to packed, beyond which a file over 1 MB is taken for a trap (drawings reach 30)."""
 _UNSOUND = (
@@ -96,10 +98,11 @@ def take_in(gallery: Path, zip_path: Path) -> list[tuple[str, Path, bool]]:
     Raises GalleryError, RecordError or WriteError.
     """
     try:
-        if not stat.S_ISREG(zip_path.stat().st_mode):
-            raise GalleryError(f"{zip_path}: no plain file; name the zip that was exported")
-        with zipfile.ZipFile(zip_path) as archive:
-            _whole(archive, zip_path)
+        with (
+            reading.plain_file(zip_path, MOST_BYTES) as file,
+            zipfile.ZipFile(file) as archive,
+        ):
+            _whole(archive, file)
             name, members = _members(archive, zip_path)
             listed = {
                 number: _checked(archive, rows, f"{zip_path}: {name}/{number}", name)
@@ -113,6 +116,8 @@ def take_in(gallery: Path, zip_path: Path) -> list[tuple[str, Path, bool]]:
                 place = store.receive(gallery, name, files, added, kept, _same)
                 results.append((number, place, place not in before))
             return results
+    except FileError as error:
+        raise GalleryError(f"{error}; name the zip that was exported") from error
     except _UNSOUND as error:
         raise GalleryError(
             f"{zip_path}: not a sound zip file ({error}); ask for it to be exported again"
@@ -121,12 +126,11 @@ def take_in(gallery: Path, zip_path: Path) -> list[tuple[str, Path, bool]]:
         raise GalleryError(f"{zip_path}: cannot be read ({error.strerror or error})") from error
 
 
-def _whole(archive: zipfile.ZipFile, zip_path: Path) -> None:
+def _whole(archive: zipfile.ZipFile, file: BinaryIO) -> None:
     """Raise unless the zip lists as many files as its closing record says (PKWARE APPNOTE 4.3.16)."""
     end = _END_BYTES + len(archive.comment)
-    with zip_path.open("rb") as file:
-        file.seek(-end, io.SEEK_END)
-        (count,) = struct.unpack_from("<H", file.read(end), _END_COUNT_AT)
+    file.seek(-end, io.SEEK_END)
+    (count,) = struct.unpack_from("<H", file.read(end), _END_COUNT_AT)
     if count != len(archive.infolist()):
         raise zipfile.BadZipFile(f"{count} files counted, {len(archive.infolist())} listed")
 

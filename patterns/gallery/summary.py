@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from patterns.errors import GalleryError, plain
+from patterns.reading import LARGEST_BYTES
 from patterns.record import reading
 from patterns.record.record import Record
 
@@ -76,6 +77,10 @@ def record_of(files: Mapping[str, bytes], where: str) -> Record:
     if "record.toml" not in files:
         raise GalleryError(
             f"{where}: there is no record.toml; name a folder that `mendfold draft` wrote"
+        )
+    if len(files["record.toml"]) > LARGEST_BYTES:
+        raise GalleryError(
+            f"{where}: record.toml is over {LARGEST_BYTES // 10**6} MB, far more than a record holds"
         )
     try:
         text = files["record.toml"].decode()

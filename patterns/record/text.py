@@ -7,10 +7,9 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from typing import NoReturn
 
-from patterns.errors import Kind, Problem, RecordError
-from patterns.reading import TooLarge, read_bytes
+from patterns import reading
+from patterns.errors import FileError, Kind, Problem, RecordError, Why
 
 _HEADER = re.compile(r"^\s*(\[\[?)\s*([A-Za-z][\w.\s\"'-]*?)\s*\]\]?\s*(?:#.*)?$")
 _LONGEST_ROW = 400
@@ -18,34 +17,26 @@ _LONGEST_ROW = 400
 _KEY = re.compile(r"^\s*([\w\"'][\w.\s\"'-]*?)\s*=")
 
 
+_REMEDIES: dict[Why, str] = {
+    "missing": "check the name",
+    "folder": "name the record's file in it",
+    "special": "name a record, a plain text file ending in .toml",
+    "forbidden": "ask for permission, or copy it to a folder of yours",
+    "large": "name the book's own TOML file",
+    "text": "save it as plain text, encoding UTF-8, ending in .toml",
+    "other": "check the disk and the name",
+}
+
+
 def read_text(path: Path) -> str:
     """Read a record file as text. Raises RecordError when there is no readable text in it."""
     try:
-        raw = read_bytes(path)
-    except IsADirectoryError:
-        _refuse(path, "is a folder", "name the record's file in it")
-    except FileNotFoundError:
-        _refuse(path, "is not there", "check the name", "absent")
-    except PermissionError:
-        _refuse(path, "may not be read", "ask for permission, or copy it to a folder of yours")
-    except TooLarge:
-        remedy = "name the book's own TOML file"
-        _refuse(path, "is over 1 MB, far more than a record holds", remedy)
-    except (OSError, ValueError) as why:
-        reason = getattr(why, "strerror", None) or why
-        _refuse(path, f"cannot be read ({reason})", "check the disk and the name")
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        _refuse(path, "is no UTF-8 text", "save it as plain text, encoding UTF-8")
-    if "\0" in text:
-        _refuse(path, "holds binary data", "name a record, a plain text file ending in .toml")
-    return text
-
-
-def _refuse(path: Path, found: str, remedy: str, kind: Kind = "text") -> NoReturn:
-    problem = Problem("", found, "a plain text file, UTF-8, of a book's record", remedy, kind)
-    raise RecordError(f"{path.name or path} {problem.words}", [problem]) from None
+        return reading.read_text(path)
+    except FileError as error:
+        allowed = "a plain text file, UTF-8, of a book's record"
+        kind: Kind = "absent" if error.why == "missing" else "text"
+        problem = Problem("", error.words, allowed, _REMEDIES[error.why], kind)
+        raise RecordError(f"{path.name or path} {problem.words}", [problem]) from None
 
 
 def key_lines(text: str) -> dict[str, int]:

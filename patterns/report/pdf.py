@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Iterator, Mapping
 
-from patterns.errors import GalleryError
+from patterns.gallery.pictures import upright
 from patterns.model.drawing import Drawing, Line, LineKind, Mark, Words
 from patterns.report.content import Block, Photograph, Report, Table, Text, Unions
 from patterns.report.unions import ROW_MM, row_marks
@@ -108,16 +108,8 @@ def _photograph_pages(
 
 def _prepared(name: str, data: bytes) -> tuple[bytes, tuple[int, int]]:
     """Return a photograph upright, no larger than print needs, as JPEG, and its size in pixels."""
-    from PIL import Image, ImageOps
-
-    try:
-        with Image.open(io.BytesIO(data)) as opened:
-            upright = ImageOps.exif_transpose(opened).convert("RGB")
-    except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
-        raise GalleryError(
-            f"{name}: not a picture that can be placed; give a JPEG, PNG, GIF or WebP file"
-        ) from error
-    upright.thumbnail((MOST_PX, MOST_PX))
+    picture = upright(name, data)
+    picture.thumbnail((MOST_PX, MOST_PX))
     out = io.BytesIO()
-    upright.save(out, "JPEG", quality=88)
-    return out.getvalue(), upright.size
+    picture.save(out, "JPEG", quality=88)
+    return out.getvalue(), picture.size

@@ -8,7 +8,6 @@ from __future__ import annotations
 import datetime
 import json
 import math
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -16,6 +15,7 @@ from typing import Any
 from patterns import units
 from patterns.errors import GalleryError, MendfoldError, nearest, plain
 from patterns.files import why_unsafe
+from patterns.reading import LARGEST_BYTES, tables
 
 FORMAT = "mendfold-treatment/1"
 FATES = ("covered", "removed", "kept")
@@ -72,9 +72,14 @@ class Treatment:
 
 def read(text: str, where: str) -> Treatment:
     """Read treatment.toml; `where` names it in the GalleryError for what cannot be used."""
+    if len(text) > LARGEST_BYTES:
+        raise GalleryError(
+            f"{where}: over {LARGEST_BYTES // 10**6} MB, far more than a treatment holds; "
+            "begin with mendfold report ID --blank"
+        )
     try:
-        tree = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        tree = tables(text)
+    except ValueError as error:
         raise GalleryError(
             f"{where}: {error}; write it as `mendfold report ID --blank` does"
         ) from None

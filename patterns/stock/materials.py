@@ -17,9 +17,8 @@ from typing import Any, Literal, cast, get_args
 import click
 
 from patterns import reading
-from patterns.errors import MaterialError, nearest
+from patterns.errors import FileError, MaterialError, nearest
 from patterns.formulas import mechanics
-from patterns.reading import read_bytes
 
 DATA = Path(__file__).parent / "data"
 Kind = Literal["paper", "tissue", "cloth", "board", "thread", "adhesive"]
@@ -201,13 +200,13 @@ def load(studio: Path | None = None) -> Library:
     found = {_folded(each.name): each for each in built_in().materials}
     own = studio or studio_folder() / "materials.toml"
     try:
-        text = read_bytes(own).decode("utf-8-sig")
-    except (FileNotFoundError, NotADirectoryError) as problem:
-        if studio is None:
+        text = reading.read_text(own)
+    except FileError as problem:
+        if studio is None and problem.why == "missing":
             return Library(tuple(found.values()))
-        raise MaterialError(f"{own}: cannot be read as text ({problem}).") from None
-    except (OSError, ValueError) as problem:
-        raise MaterialError(f"{own}: cannot be read as text ({problem}).") from None
+        raise MaterialError(
+            f"{own} {problem.words}; mend it, or move it away to go by mendfold's own materials"
+        ) from None
     found |= {_folded(each.name): each for each in _read(text, str(own), found)}
     return Library(tuple(found.values()))
 

@@ -13,9 +13,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from patterns.errors import PrinterError, nearest
+from patterns.errors import FileError, PrinterError, nearest
 from patterns.files import write_file
-from patterns.reading import read_tables
+from patterns.reading import read_text, tables
 
 LEAST, MOST = 0.95, 1.05
 """Factors outside these are a misread rule, not a printer (the worst are off by some 2 %)."""
@@ -29,6 +29,7 @@ DIAGONAL_SLACK_MM = 1.5
 ACHIEVABLE = "± 0.9 mm at 300 mm, the reading of the book included"
 """What a corrected sheet can reach (coverage factor 2)."""
 
+AGAIN = "mend it, or move it away and set the printers again with: mendfold printer set"
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 _NUMBER = re.compile(r"\d{1,4}(?:[.,]\d{1,2})?")
 
@@ -192,14 +193,13 @@ def profiles(folder: Path) -> dict[str, Profile]:
     """
     path = folder / "printers.toml"
     try:
-        stored = read_tables(path)
-    except FileNotFoundError:
-        return {}
-    except (OSError, ValueError) as problem:
-        raise PrinterError(
-            f"{path}: cannot be read ({problem}); mend it, or move it away and set the printers "
-            "again with: mendfold printer set"
-        ) from problem
+        stored = tables(read_text(path))
+    except FileError as problem:
+        if problem.why == "missing":
+            return {}
+        raise PrinterError(f"{path} {problem.words}; {AGAIN}") from problem
+    except ValueError as problem:
+        raise PrinterError(f"{path}: not valid TOML ({problem}); {AGAIN}") from problem
     return {name: _stored(path, name, entry) for name, entry in stored.items()}
 
 

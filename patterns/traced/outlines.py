@@ -12,8 +12,9 @@ import math
 import re
 from pathlib import Path
 
-from patterns.errors import SettingError
+from patterns.errors import FileError, SettingError
 from patterns.model.drawing import Point, Ring
+from patterns.reading import read_bytes
 from patterns.traced import outline_dxf, outline_svg
 from patterns.traced.svg_path import MOST_MM, MOST_POINTS, too_long
 from patterns.traced.tracing import Traced
@@ -48,15 +49,10 @@ def read(text: str) -> Traced:
             return parse(text)
         raise SettingError(f"“{text[:60]}” is no outline; {REMEDY}")
     try:
-        with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
-    except OSError as error:
-        reason = error.strerror or "not a file"
-        raise SettingError(f"{path.name} cannot be read ({reason}); {REMEDY}") from None
-    if len(data) > MOST_BYTES:
-        raise SettingError(
-            f"{path.name} is larger than {MOST_BYTES // 1_000_000} MB; save the traced lines alone"
-        )
+        data = read_bytes(path, MOST_BYTES)
+    except FileError as error:
+        remedy = "save the traced lines alone" if error.why == "large" else REMEDY
+        raise SettingError(f"{path.name} {error.words}; {remedy}") from None
     return _checked(reader(data, path.name.replace(";", " ")))
 
 

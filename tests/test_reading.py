@@ -1,0 +1,48 @@
+"""Whatever opens a file that somebody named does it in one place."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+from tests.test_floors import modules
+
+OPENING = {"open", "read_bytes", "read_text"}
+OWN_DATA = {
+    "stock.cautions",
+    "stock.materials",
+    "structures.template",
+    "gallery.site",
+    "commands.demo",
+    "writers.png",
+}
+"""Modules that read files of the package itself."""
+OTHERWISE = {
+    "reading": "the one place",
+    "files": "os.open on what it has just made, or on a folder to force it to the disk",
+    "cli": "os.open on the null device",
+    "gallery.pack": "members of a zip that is open already",
+    "gallery.pictures": "Pillow, on bytes",
+}
+
+
+def opened(path: Path) -> set[str]:
+    """Return what is called in a file to open something: methods, or the builtin open."""
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call):
+            called = node.func
+            if isinstance(called, ast.Attribute) and called.attr in OPENING:
+                module = isinstance(called.value, ast.Name) and called.value.id == "reading"
+                found |= set() if module else {called.attr}
+            elif isinstance(called, ast.Name) and called.id == "open":
+                found.add("open")
+    return found
+
+
+def test_files_are_opened_in_one_place() -> None:
+    """A new way to open a file goes by `reading`, which knows plain files and limits."""
+    allowed = OWN_DATA | OTHERWISE.keys()
+    there = {name for name, path in modules() if opened(path)}
+    assert there <= allowed, there - allowed
+    assert allowed <= there, "an exception that is none any more"
