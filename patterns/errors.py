@@ -46,6 +46,13 @@ Kind = Literal[
     "text",  # a text that cannot be read at all
     "empty",  # a text that holds nothing
     "absent",  # a file that is not there
+    "setting",  # a setting's value that cannot be taken
+    "unknown setting",
+    "no outline",  # a traced loss that must be set
+    "no thickness",  # a material's thickness that must be set
+    "shared setting",  # one thing that two structures share, set in two ways
+    "unknown structure",
+    "no structure",
 ]
 _WORDS: dict[Kind, str] = {
     "range": "{found}; allowed: {allowed}: {remedy}",

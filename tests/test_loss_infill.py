@@ -264,10 +264,13 @@ def test_refusals(outline: str, error: type[MendfoldError], words: str) -> None:
         infill(outline)
 
 
-def test_without_an_outline_it_says_how_to_give_one() -> None:
-    """The one setting it cannot do without."""
-    with pytest.raises(SettingError, match=r"--set outline=FILE\.svg"):
+def test_without_an_outline_it_asks_for_one() -> None:
+    """The one setting it cannot do without; how to type it is the command line's to say."""
+    with pytest.raises(
+        SettingError, match=r"^loss_infill\.outline: the traced loss is needed$"
+    ) as no:
         drafted(changed("atlas"), "loss_infill")
+    assert [problem.field for problem in no.value.problems] == ["loss_infill.outline"]
 
 
 def test_a_fallen_in_spine_is_no_hindrance() -> None:

@@ -323,10 +323,10 @@ def test_hostile_and_broken_drawings_are_refused_in_one_line(kind: str, tmp_path
     file = tmp_path / "loss.svg"
     file.write_text(HOSTILE[kind], encoding="utf-8")
     with pytest.raises(SettingError) as refusal:
-        outlines.setting(str(file), "--set outline")
+        outlines.setting(str(file), "outline")
     line = str(refusal.value)
     assert "\n" not in line
-    assert line.startswith("--set outline: ")
+    assert line.startswith("outline: ")
     assert len(line) < 260
     assert str(tmp_path) not in line
 
@@ -356,7 +356,7 @@ def test_huge_files_and_paths_are_refused(tmp_path: Path) -> None:
 def test_bad_points_are_refused_in_one_line(text: str) -> None:
     """Anything that is neither points nor a file is refused with an example."""
     with pytest.raises(SettingError) as refusal:
-        outlines.setting(text, "--set outline")
+        outlines.setting(text, "outline")
     assert "\n" not in str(refusal.value)
     assert len(str(refusal.value)) > 40
 

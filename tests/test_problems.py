@@ -10,11 +10,13 @@ from pathlib import Path
 import pytest
 
 from patterns import cli
-from patterns.errors import MendfoldError, Problem, RecordError
+from patterns.commands.advice import told
+from patterns.errors import MendfoldError, Problem, RecordError, SettingError
 from patterns.record import reading
 from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES, TABLES
 from patterns.record.needs import missing
 from patterns.record.tables import check
+from tests.books import drafted
 from tests.test_bad_input import CASES
 
 FIVE = """\
@@ -304,3 +306,78 @@ def test_no_part_of_a_problem_carries_marks_that_move_the_terminal() -> None:
     problem = Problem("a\x1b.b", "is “\x1b[31m\nx”", "\u202e1", "write\tagain")
     assert (problem.field, problem.found) == ("a\x1b.b", "is “[31m x”")
     assert str(RecordError.of(problem)).isprintable()
+
+
+# structures, setting, what the core finds: field, allowed, remedy; and the line as it is typed
+SETTINGS: tuple[tuple[str, dict[str, str], tuple[str, str, str], str], ...] = (
+    (
+        "hollow_tube", {"on": "9"}, ("on", "1 to 3", "give one between them"),
+        "--set on: 9 layers is out of range; allowed is 1 to 3",
+    ),
+    (
+        "hollow_tube", {"hollow_tube.reach": "board"},
+        ("hollow_tube.reach", "choice of block, boards", "did you mean boards?"),
+        "--set hollow_tube.reach: 'board' is no choice of block, boards: did you mean boards?",
+    ),
+    (
+        "hollow_tube", {"onn": "1"}, ("onn", "on", "nearest: on"),
+        "--set onn: no drafted structure has this setting; nearest: on; "
+        "`mendfold structures NAME` lists them",
+    ),
+    (
+        "hollow_tube", {"board_slot.depth": "9"},
+        ("board_slot.depth", "hollow_tube", "set it of one of them, or draft it too"),
+        "--set board_slot.depth: board_slot is not among the drafted structures",
+    ),
+    (
+        "hollow_tube", {"paper_thickness": "0"},
+        ("paper_thickness", "0.005 to 20 mm", "give one between them"),
+        "--set paper_thickness is 0 mm; allowed: 0.005 to 20 mm",
+    ),
+    (
+        "hollow_tube", {"paper_growth_across": "x"},
+        ("paper_growth_across", "a number", "write figures alone, with a point for decimals"),
+        "--set paper_growth_across: write figures alone, with a point for decimals",
+    ),
+    (
+        "board_slot secondary_sewing", {"board_slot.setback_head": "5"},
+        ("setback_head", "board_slot and secondary_sewing alike", "set both"),
+        "setback_head: board_slot has 5 and secondary_sewing 12.7 for one cloth; "
+        "set both with --set setback_head=…",
+    ),
+    (
+        "loss_infill", {}, ("loss_infill.outline", "an SVG or DXF file, or points in mm", "give it"),
+        "loss_infill.outline: the traced loss is needed: --set outline=FILE.svg, a DXF file, or "
+        "points in mm such as --set outline='12,30 31,28 40,52 18,60'",
+    ),
+    (
+        "loss_infill", {"outline": "1,2"}, ("outline", "one traced loss, of closed lines", "give an SVG"),
+        "--set outline: an outline of 1 points encloses nothing; give three or more",
+    ),
+    (
+        "hollow_tub", {}, ("structure", "album_guards, ", "did you mean hollow_tube?"),
+        "structure 'hollow_tub' is unknown; did you mean hollow_tube? "
+        "`mendfold structures` lists them",
+    ),
+    (
+        "", {}, ("structure", "one or more", "name one"),
+        "no structure named; `mendfold structures` lists them",
+    ),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("structures", "settings", "data", "line"), SETTINGS)
+def test_a_wrong_setting_is_a_problem_too(
+    structures: str, settings: dict[str, str], data: tuple[str, str, str], line: str
+) -> None:
+    """Its name, what is allowed and what to do; what a terminal takes is no word of the core."""
+    with pytest.raises(SettingError) as caught:
+        drafted("logbook", *structures.split(), **settings)
+    (problem,) = caught.value.problems
+    assert problem.field == data[0]
+    assert problem.found
+    assert data[1] in problem.allowed
+    assert problem.remedy.startswith(data[2])
+    assert "--set" not in str(caught.value)
+    assert "mendfold" not in str(caught.value)
+    assert told(caught.value) == line

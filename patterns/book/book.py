@@ -19,7 +19,7 @@ from patterns.book.boards import Board, LimpSide, Which
 from patterns.book.cover import CoverSpine
 from patterns.book.old_sewing import OldSewing
 from patterns.book.spine import Spine
-from patterns.errors import MaterialError, RecordError
+from patterns.errors import MaterialError, Problem, RecordError
 from patterns.formulas.joints import Joint
 from patterns.model.part import Part
 from patterns.record.record import Condition, Record
@@ -337,9 +337,9 @@ class Book:
         held = self.materials[role]
         thickness = held.diameter_mm if held.kind == "thread" else held.thickness_mm
         if thickness is None:
-            raise MaterialError(
-                f"{held.name}: no thickness is known; measure yours and give --set {role}_thickness=…"
-            )
+            found, remedy = "no thickness is known", "measure yours"
+            problem = Problem(f"{role}_thickness", found, "its own", remedy, "no thickness")
+            raise MaterialError(f"{held.name}: {found}; {remedy}", [problem])
         return Stuff(held.name, thickness, held)
 
     def given(self, structure: str, name: str) -> float | None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from math import ceil
 
 from patterns.book.book import Book
-from patterns.errors import SettingError, Unsuitable
+from patterns.errors import Problem, SettingError, Unsuitable
 from patterns.model.part import Part
 from patterns.stock.materials import Material
 from patterns.structures.template import Shared, Template
@@ -44,10 +44,10 @@ def _agree(name: str, shared: Shared, values: Mapping[str, Mapping[str, object]]
     for setting in shared.settings:
         if mine[setting] != theirs[setting]:
             one, other = _shown(mine[setting]), _shown(theirs[setting])
-            raise SettingError(
-                f"{setting}: {shared.other} has {other} and {name} {one} for one {shared.what}; "
-                f"set both with --set {setting}=…"
-            )
+            found = f"{shared.other} has {other} and {name} {one} for one {shared.what}"
+            alike = f"{shared.other} and {name} alike"
+            problem = Problem(setting, found, alike, "set both", "shared setting")
+            raise SettingError(f"{setting}: {found}", [problem])
 
 
 def _shown(value: object) -> str:

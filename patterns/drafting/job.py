@@ -12,7 +12,7 @@ from patterns.book.book import Book
 from patterns.book.spine import Spine
 from patterns.drafting import closing, combining
 from patterns.drafting.closing import Closing
-from patterns.errors import MendfoldError, SettingError
+from patterns.errors import MendfoldError, Problem, SettingError
 from patterns.model.part import Part, Step
 from patterns.model.pattern import Pattern
 from patterns.record.needs import require
@@ -110,7 +110,10 @@ def draft(order: Order, library: Library) -> Drafted:
 
 def _in_order(names: Sequence[str]) -> tuple[Template, ...]:
     if not names:
-        raise SettingError("no structure named; `mendfold structures` lists them")
+        problem = Problem(
+            "structure", "no structure named", "one or more", "name one", "no structure"
+        )
+        raise SettingError(problem.found, [problem])
     wanted = {name: catalogue.find(name) for name in names}
     return tuple(sorted(wanted.values(), key=lambda one: (one.order, one.name)))
 
@@ -161,22 +164,23 @@ def _apply(
 ) -> None:
     owner, dot, name = key.rpartition(".")
     if dot and owner not in values:
-        raise SettingError(f"--set {key}: {owner} is not among the drafted structures")
+        found, drafted = f"{owner} is not among the drafted structures", ", ".join(values)
+        problem = Problem(key, found, drafted, "set it of one of them, or draft it too", "setting")
+        raise SettingError(f"{key}: {found}", [problem])
     taken = False
     for one in chosen:
         if owner and one.name != owner:
             continue
-        where = f"--set {key}"
         role, _, figure = name.partition("_")
         if name in one.parameters:
-            values[one.name].parameters[name] = one.parameters[name].read(text, where)
+            values[one.name].parameters[name] = one.parameters[name].read(text, key)
         elif name in one.materials:
             values[one.name].materials[name] = library.find(text.strip(), one.materials[name].kind)
         elif role in one.materials and (
             figure_key := _figure_key(figure, one.materials[role].kind)
         ):
             held = values[one.name].materials[role]
-            values[one.name].materials[role] = _with_figure(held, figure_key, text, where)
+            values[one.name].materials[role] = _with_figure(held, figure_key, text, key)
         else:
             continue
         taken = True
@@ -189,15 +193,18 @@ def _figure_key(figure: str, kind: str) -> str | None:
     return known[0] if known else None
 
 
-def _with_figure(held: Material, key: str, text: str, where: str) -> Material:
+def _with_figure(held: Material, figure: str, text: str, key: str) -> Material:
+    length = figure.endswith("_mm")
     try:
-        length = key.endswith("_mm")
         value = units.quantity(text, "mm", bare=True) if length else units.bare_number(text)
     except MendfoldError as error:
-        raise SettingError(f"{where}: {error}") from None
-    if reason := materials.out_of_range(key, value):
-        raise SettingError(f"{where} {reason}")
-    return held.with_figure(key, Figure(value, "set for this draft", "own"))
+        found, wanted = f"{text!r} cannot be read", "a length in mm" if length else "a number"
+        problem = Problem(key, found, wanted, f"{error}", "setting")
+        raise SettingError(f"{key}: {error}", [problem]) from None
+    if outside := materials.out_of_range(figure, value):
+        problem = replace(outside, field=key, kind="setting")
+        raise SettingError(f"{key} {outside.found}; allowed: {outside.allowed}", [problem])
+    return held.with_figure(figure, Figure(value, "set for this draft", "own"))
 
 
 def _setting_names(chosen: Sequence[Template], owner: str) -> list[str]:

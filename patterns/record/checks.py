@@ -12,7 +12,7 @@ from functools import partial
 
 from patterns.errors import Problem
 from patterns.record import heights
-from patterns.record.known import Known, Unread
+from patterns.record.legible import Legible, Unread
 from patterns.units import trimmed
 
 Found = Iterator[Problem]
@@ -20,18 +20,18 @@ _ADD_UP_MM = 5.0
 """Squares and heights further apart than this are no reading error."""
 
 
-def impossible(known: Known) -> Found:
+def impossible(read: Legible) -> Found:
     """Yield every contradiction among checked values."""
     for check in (*_CHECKS, *heights.CHECKS):
         try:
-            yield from list(check(known))
+            yield from list(check(read))
         except Unread:
             continue
 
 
-def _leaf_thickness(known: Known) -> Found:
-    leaves, leaf = known.get("text_block.leaves"), known.get("text_block.leaf_thickness")
-    thickness = known.get("text_block.thickness")
+def _leaf_thickness(read: Legible) -> Found:
+    leaves, leaf = read.get("text_block.leaves"), read.get("text_block.leaf_thickness")
+    thickness = read.get("text_block.thickness")
     if leaves and leaf and thickness and leaves * leaf > 2 * thickness:
         yield Problem(
             "text_block.leaf_thickness",
@@ -43,8 +43,8 @@ def _leaf_thickness(known: Known) -> Found:
         )
 
 
-def _gatherings(known: Known) -> Found:
-    leaves, gatherings = known.get("text_block.leaves"), known.get("text_block.gatherings")
+def _gatherings(read: Legible) -> Found:
+    leaves, gatherings = read.get("text_block.leaves"), read.get("text_block.gatherings")
     if leaves and gatherings and gatherings > leaves:
         yield Problem(
             "text_block.gatherings",
@@ -55,8 +55,8 @@ def _gatherings(known: Known) -> Found:
         )
 
 
-def _anchors_in_order(known: Known) -> Found:
-    first, last = known.get("text_block.anchor_first", 1), known.get("text_block.anchor_last")
+def _anchors_in_order(read: Legible) -> Found:
+    first, last = read.get("text_block.anchor_first", 1), read.get("text_block.anchor_last")
     if last and first > last:
         yield Problem(
             "text_block.anchor_first",
@@ -67,15 +67,15 @@ def _anchors_in_order(known: Known) -> Found:
         )
 
 
-def _anchor_is_there(known: Known, name: str) -> Found:
-    number, gatherings = known.get(name, 0), known.get("text_block.gatherings")
+def _anchor_is_there(read: Legible, name: str) -> Found:
+    number, gatherings = read.get(name, 0), read.get("text_block.gatherings")
     if gatherings and number > gatherings:
         found = f"is {number} of {gatherings} gatherings"
         yield Problem(name, found, f"1 to {gatherings}", "count again", "clash")
 
 
-def _block_weight(known: Known) -> Found:
-    book, block = known.get("book.weight"), known.get("text_block.weight")
+def _block_weight(read: Legible) -> Found:
+    book, block = read.get("book.weight"), read.get("text_block.weight")
     if book and block and block > book:
         yield Problem(
             "text_block.weight",
@@ -86,9 +86,9 @@ def _block_weight(known: Known) -> Found:
         )
 
 
-def _board_weights(known: Known) -> Found:
-    book = known.get("book.weight")
-    weights = (known.side(which, "board_weight") for which in ("front", "back"))
+def _board_weights(read: Legible) -> Found:
+    book = read.get("book.weight")
+    weights = (read.side(which, "board_weight") for which in ("front", "back"))
     both = sum(weight for weight in weights if weight is not None)
     if book and both >= book:
         yield Problem(
@@ -100,8 +100,8 @@ def _board_weights(known: Known) -> Found:
         )
 
 
-def _depth_of_profile(known: Known) -> Found:
-    depth, profile = known.get("spine.round_depth"), known.get("spine.profile")
+def _depth_of_profile(read: Legible) -> Found:
+    depth, profile = read.get("spine.round_depth"), read.get("spine.profile")
     allowed = {"flat": "0 mm", "rounded": "more than 0 mm", "concave": "less than 0 mm"}
     if depth is None or not profile:
         return
@@ -115,15 +115,15 @@ def _depth_of_profile(known: Known) -> Found:
         )
 
 
-def _chord(known: Known) -> float | None:
-    over, thickness = known.get("spine.over_shoulders"), known.get("text_block.thickness")
-    shoulder = known.get("spine.shoulder", 0.0)
-    tips = sum(known.get(f"spine.shoulder_{which}", shoulder) for which in ("front", "back"))
+def _chord(read: Legible) -> float | None:
+    over, thickness = read.get("spine.over_shoulders"), read.get("text_block.thickness")
+    shoulder = read.get("spine.shoulder", 0.0)
+    tips = sum(read.get(f"spine.shoulder_{which}", shoulder) for which in ("front", "back"))
     return over or (thickness + tips if thickness else None)
 
 
-def _over_shoulders(known: Known) -> Found:
-    over, thickness = known.get("spine.over_shoulders"), known.get("text_block.thickness")
+def _over_shoulders(read: Legible) -> Found:
+    over, thickness = read.get("spine.over_shoulders"), read.get("text_block.thickness")
     if over and thickness and over < thickness - max(1.0, 0.03 * thickness):
         yield Problem(
             "spine.over_shoulders",
@@ -135,8 +135,8 @@ def _over_shoulders(known: Known) -> Found:
         )
 
 
-def _depth_of_chord(known: Known) -> Found:
-    depth, chord = known.get("spine.round_depth"), _chord(known)
+def _depth_of_chord(read: Legible) -> Found:
+    depth, chord = read.get("spine.round_depth"), _chord(read)
     if depth is not None and chord is not None and abs(depth) > chord:
         yield Problem(
             "spine.round_depth",
@@ -147,8 +147,8 @@ def _depth_of_chord(known: Known) -> Found:
         )
 
 
-def _girth(known: Known, name: str) -> Found:
-    girth, chord = known.get(name), _chord(known)
+def _girth(read: Legible, name: str) -> Found:
+    girth, chord = read.get(name), _chord(read)
     if girth and chord is not None and not chord / 2 <= girth <= 3 * chord:
         yield Problem(
             name,
@@ -159,15 +159,15 @@ def _girth(known: Known, name: str) -> Found:
         )
 
 
-def _board_height(known: Known, which: str) -> Found:
-    height, board = known.get("text_block.height"), known.side(which, "board_height")
-    squares = [known.side(which, f"square_{end}") for end in ("head", "tail")]
-    if known.alike(which) or None in (board, height, *squares):
+def _board_height(read: Legible, which: str) -> Found:
+    height, board = read.get("text_block.height"), read.side(which, "board_height")
+    squares = [read.side(which, f"square_{end}") for end in ("head", "tail")]
+    if read.alike(which) or None in (board, height, *squares):
         return
     wanted = height + sum(squares)
     if abs(board - wanted) > _ADD_UP_MM:
         yield Problem(
-            known.where(which, "board_height"),
+            read.where(which, "board_height"),
             f"is {trimmed(board)} mm, but block and squares add up to {trimmed(wanted)} mm",
             f"within {trimmed(_ADD_UP_MM)} mm",
             "measure all four again",
@@ -175,11 +175,11 @@ def _board_height(known: Known, which: str) -> Found:
         )
 
 
-def _turn_in(known: Known, which: str) -> Found:
-    side, turn_in = known.side(which, "side_height"), known.side(which, "turn_in")
-    if not known.alike(which) and side and turn_in and 2 * turn_in > side:
+def _turn_in(read: Legible, which: str) -> Found:
+    side, turn_in = read.side(which, "side_height"), read.side(which, "turn_in")
+    if not read.alike(which) and side and turn_in and 2 * turn_in > side:
         yield Problem(
-            known.where(which, "turn_in"),
+            read.where(which, "turn_in"),
             f"is {trimmed(turn_in)} mm at head and tail of a side {trimmed(side)} mm high",
             f"at most half of {trimmed(side)} mm",
             "measure again",
@@ -187,8 +187,8 @@ def _turn_in(known: Known, which: str) -> Found:
         )
 
 
-def _contents(known: Known) -> Found:
-    leaves, contents = known.get("album.leaves"), known.get("album.contents_thickness")
+def _contents(read: Legible) -> Found:
+    leaves, contents = read.get("album.leaves"), read.get("album.contents_thickness")
     if leaves and isinstance(contents, tuple) and len(contents) != leaves:
         yield Problem(
             "album.contents_thickness",
@@ -199,8 +199,8 @@ def _contents(known: Known) -> Found:
         )
 
 
-def _inner_margin(known: Known) -> Found:
-    margin, width = known.get("album.inner_margin"), known.get("album.leaf_width")
+def _inner_margin(read: Legible) -> Found:
+    margin, width = read.get("album.inner_margin"), read.get("album.leaf_width")
     if margin and width and margin > width:
         yield Problem(
             "album.inner_margin",
@@ -211,7 +211,7 @@ def _inner_margin(known: Known) -> Found:
         )
 
 
-_CHECKS: tuple[Callable[[Known], Found], ...] = (
+_CHECKS: tuple[Callable[[Legible], Found], ...] = (
     _leaf_thickness,
     _gatherings,
     _anchors_in_order,

@@ -7,19 +7,19 @@ from functools import partial
 from itertools import pairwise
 
 from patterns.errors import Problem
-from patterns.record.known import Known
+from patterns.record.legible import Legible
 from patterns.units import trimmed
 
 Found = Iterator[Problem]
 _HEIGHT = "text_block.height"
 
 
-def _inside(known: Known, name: str) -> Found:
-    yield from _outside(name, known.get(name), known.get(_HEIGHT))
+def _inside(read: Legible, name: str) -> Found:
+    yield from _outside(name, read.get(name), read.get(_HEIGHT))
 
 
-def _in_order(known: Known, name: str) -> Found:
-    yield from _slip(name, known.get(name))
+def _in_order(read: Legible, name: str) -> Found:
+    yield from _slip(name, read.get(name))
 
 
 def _outside(name: str, places: tuple[float, ...] | None, height: float | None) -> Found:
@@ -48,8 +48,8 @@ def _slip(name: str, places: tuple[float, ...] | None) -> Found:
         )
 
 
-def _no_supports(known: Known) -> Found:
-    if known.get("sewing.supports_at") and known.get("sewing.supports") == "none":
+def _no_supports(read: Legible) -> Found:
+    if read.get("sewing.supports_at") and read.get("sewing.supports") == "none":
         yield Problem(
             "sewing.supports_at",
             'names supports, but sewing.supports is "none"',
@@ -59,9 +59,9 @@ def _no_supports(known: Known) -> Found:
         )
 
 
-def _support_in_fold(known: Known) -> Found:
-    supports, width = known.get("sewing.supports_at"), known.get("sewing.support_width")
-    height = known.get(_HEIGHT)
+def _support_in_fold(read: Legible) -> Found:
+    supports, width = read.get("sewing.supports_at"), read.get("sewing.support_width")
+    height = read.get(_HEIGHT)
     if not (supports and width and height):
         return
     if supports[0] < width / 2 or supports[-1] > height - width / 2:
@@ -76,8 +76,8 @@ def _support_in_fold(known: Known) -> Found:
         )
 
 
-def _supports_apart(known: Known) -> Found:
-    supports, width = known.get("sewing.supports_at"), known.get("sewing.support_width")
+def _supports_apart(read: Legible) -> Found:
+    supports, width = read.get("sewing.supports_at"), read.get("sewing.support_width")
     apart = min((tail - head for head, tail in pairwise(supports or ())), default=None)
     if width and apart is not None and apart < width:
         yield Problem(
@@ -89,9 +89,9 @@ def _supports_apart(known: Known) -> Found:
         )
 
 
-def _first_kettle(known: Known) -> Found:
-    holes = known.get("sewing.kettles") or known.get("sewing.stations")
-    if known.get("sewing.stations_from") == "kettle" and holes and holes[0] != 0:
+def _first_kettle(read: Legible) -> Found:
+    holes = read.get("sewing.kettles") or read.get("sewing.stations")
+    if read.get("sewing.stations_from") == "kettle" and holes and holes[0] != 0:
         yield Problem(
             "sewing.stations_from",
             f'is "kettle", but the first kettle is at {trimmed(holes[0])}',
@@ -101,8 +101,8 @@ def _first_kettle(known: Known) -> Found:
         )
 
 
-def _tie_down(known: Known) -> Found:
-    down, height = known.get("sewing.tie_down"), known.get(_HEIGHT)
+def _tie_down(read: Legible) -> Found:
+    down, height = read.get("sewing.tie_down"), read.get(_HEIGHT)
     if down and height and 2 * down >= height:
         yield Problem(
             "sewing.tie_down",
@@ -113,9 +113,9 @@ def _tie_down(known: Known) -> Found:
         )
 
 
-def _described_once(known: Known) -> Found:
+def _described_once(read: Legible) -> Found:
     seen: set[int] = set()
-    for name, fold in known.blocks("sewing.fold"):
+    for name, fold in read.blocks("sewing.fold"):
         gathering = fold.get("gathering", 0)
         if gathering in seen:
             found = f"{gathering} is described twice"
@@ -123,31 +123,31 @@ def _described_once(known: Known) -> Found:
         seen |= {gathering} - {0}
 
 
-def _is_there(known: Known) -> Found:
-    first = known.get("text_block.anchor_first", 1)
-    last = known.get("text_block.anchor_last") or known.get("text_block.gatherings")
+def _is_there(read: Legible) -> Found:
+    first = read.get("text_block.anchor_first", 1)
+    last = read.get("text_block.anchor_last") or read.get("text_block.gatherings")
     if last is None:
         return
-    for name, fold in known.blocks("sewing.fold"):
+    for name, fold in read.blocks("sewing.fold"):
         gathering, most = fold.get("gathering", 0), last - first + 1
         if gathering > most > 0:
             remedy = "count from the front"
             yield Problem(f"{name}.gathering", f"is {gathering}", f"1 to {most}", remedy, "limit")
 
 
-def _holes_inside(known: Known) -> Found:
-    height = known.get(_HEIGHT)
-    for name, fold in known.blocks("sewing.fold"):
+def _holes_inside(read: Legible) -> Found:
+    height = read.get(_HEIGHT)
+    for name, fold in read.blocks("sewing.fold"):
         yield from _outside(f"{name}.holes", fold.get("holes"), height)
 
 
-def _holes_in_order(known: Known) -> Found:
-    for name, fold in known.blocks("sewing.fold"):
+def _holes_in_order(read: Legible) -> Found:
+    for name, fold in read.blocks("sewing.fold"):
         yield from _slip(f"{name}.holes", fold.get("holes"))
 
 
 _LISTS = tuple(f"sewing.{key}" for key in ("stations", "kettles", "supports_at", "holes_at"))
-CHECKS: tuple[Callable[[Known], Found], ...] = (
+CHECKS: tuple[Callable[[Legible], Found], ...] = (
     *(partial(_inside, name=name) for name in _LISTS),
     *(partial(_in_order, name=name) for name in _LISTS),
     _no_supports,

@@ -14,7 +14,7 @@ from typing import Any
 from patterns.errors import MendfoldError, Problem, nearest
 from patterns.record.checks import impossible
 from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES, ORDER, TABLES
-from patterns.record.known import Known
+from patterns.record.legible import Legible
 from patterns.record.values import value
 
 _NUMBER = re.compile(r"\[(\d+)\]")
@@ -41,8 +41,8 @@ def check(raw: Mapping[str, Any]) -> Checked:
     tables = dict(known_tables(raw, noted))
     values = {table: _values(table, content, noted) for table, content in tables.items()}
     apart = [problem for _, problem in sorted(noted.problems, key=lambda pair: pair[0])]
-    known = Known(values, frozenset(noted.unread))
-    together = sorted(dict.fromkeys(impossible(known)), key=lambda problem: _place(problem.field))
+    read = Legible(values, frozenset(noted.unread))
+    together = sorted(dict.fromkeys(impossible(read)), key=lambda problem: _place(problem.field))
     return Checked(values, (*apart, *together))
 
 

@@ -17,7 +17,7 @@ from typing import Any, Literal, cast, get_args
 import click
 
 from patterns import reading
-from patterns.errors import FileError, MaterialError, nearest
+from patterns.errors import FileError, MaterialError, Problem, nearest
 from patterns.formulas import mechanics
 
 DATA = Path(__file__).parent / "data"
@@ -271,14 +271,15 @@ def _tex(figures: Mapping[str, Figure]) -> dict[str, Figure]:
     return {"tex": Figure(tex, "plies × 1653.5 / lea (ASTM D2260)", "derived")}
 
 
-def out_of_range(key: str, value: float) -> str:
-    """Say what is wrong with the value of a figure of `FIGURES`; empty when nothing is."""
+def out_of_range(key: str, value: float) -> Problem | None:
+    """Return what is wrong with the value of a figure of `FIGURES`; None when nothing is."""
     limits = FIGURES[key]
     if limits.least <= value <= limits.most and (key != "plies" or value == int(value)):
-        return ""
+        return None
     shown = f"{value:g} {limits.unit}".rstrip() if abs(value) < 1e15 else "no believable number"
     allowed = f"{limits.least:g} to {limits.most:g} {limits.unit}".rstrip()
-    return f"is {shown}; allowed: {allowed}{', whole' if key == 'plies' else ''}"
+    whole = ", whole" if key == "plies" else ""
+    return Problem(key, f"is {shown}", f"{allowed}{whole}", "give one between them")
 
 
 def belongs(key: str, kind: str) -> bool:
@@ -299,8 +300,9 @@ def _figure(given: object, key: str, place: str) -> Figure:
         raise MaterialError(
             f"{place}: {key} is {value!r}, not a number in {limits.unit or 'ones'}."
         )
-    if reason := out_of_range(key, value):
-        raise MaterialError(f"{place}: {key} {reason}.")
+    if outside := out_of_range(key, value):
+        line = f"{place}: {key} {outside.found}; allowed: {outside.allowed}."
+        raise MaterialError(line, [outside])
     confidence = table.get("confidence", "own")
     if confidence not in get_args(Confidence):
         raise MaterialError(

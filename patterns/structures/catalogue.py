@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from patterns.book.book import Book
-from patterns.errors import SettingError, TemplateError, nearest
+from patterns.errors import Problem, SettingError, TemplateError, nearest
 from patterns.model.part import Part
 from patterns.structures import template
 from patterns.structures.template import Template
@@ -56,8 +56,10 @@ def find(name: str) -> Template:
     if name in known:
         return _template(name)
     close = nearest(name, known)
-    hint = f"did you mean {' or '.join(close)}?" if close else f"known: {', '.join(known)}"
-    raise SettingError(f"structure {name!r} is unknown; {hint} `mendfold structures` lists them")
+    every = ", ".join(known)
+    hint = f"did you mean {' or '.join(close)}?" if close else f"known: {every}"
+    problem = Problem("structure", f"{name!r} is unknown", every, hint, "unknown structure")
+    raise SettingError(f"structure {problem.found}; {hint}", [problem])
 
 
 @cache

@@ -11,7 +11,7 @@ import shapely
 from patterns.book.answer import certain
 from patterns.book.boards import Which
 from patterns.book.book import Book, Stuff
-from patterns.errors import SettingError, Unsuitable
+from patterns.errors import Problem, SettingError, Unsuitable
 from patterns.model.drawing import Ring
 from patterns.model.part import Check, Part
 from patterns.model.piece import Dimension, Grain, Label, Piece, Zone
@@ -65,10 +65,9 @@ def draft(book: Book, params: Params) -> Part:
     loss that lies outside the leaf or takes the whole of it.
     """
     if params.outline is None:
-        raise SettingError(
-            "loss_infill.outline: the traced loss is needed: --set outline=FILE.svg, a DXF file, or points in mm "
-            "such as --set outline='12,30 31,28 40,52 18,60'"
-        )
+        found, allowed = "the traced loss is needed", "an SVG or DXF file, or points in mm"
+        problem = Problem("loss_infill.outline", found, allowed, "give it", "no outline")
+        raise SettingError(f"{problem.field}: {found}", [problem])
     traced = outlines.read(params.outline)
     work = _work(book, params, traced)
     _refuse_whole(params, work)

@@ -1,4 +1,4 @@
-"""One parameter of a structure: its declaration in a template, and how a `--set` value is read."""
+"""One parameter of a structure: its declaration in a template, and how a setting is read."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from patterns import units
-from patterns.errors import MendfoldError, SettingError, nearest
+from patterns.errors import MendfoldError, Problem, SettingError, nearest
 
 UNITS = {"length": "mm", "angle": "°"}
 """Units of the kinds that have but one; the others name theirs, or have none."""
@@ -34,21 +34,23 @@ class Parameter:
     source: str
     confidence: str
 
-    def read(self, text: str, where: str) -> Value:
-        """Read one `--set` value; a SettingError names the place, the range and the remedy.
+    def read(self, text: str, key: str) -> Value:
+        """Read a setting's value; a SettingError names the setting, the range and the remedy.
 
         An outline may be a file's name; what it holds becomes the value.
         """
         if self.kind == "outline":
             from patterns.traced import outlines
 
-            return outlines.setting(text, where)
+            return outlines.setting(text, key)
         try:
             value = self._convert(text.strip())
         except (ValueError, MendfoldError) as error:
-            raise SettingError(f"{where}: {text!r} is no {self._wanted()}: {error}") from None
+            wanted = self._wanted()
+            problem = Problem(key, f"{text!r} is no {wanted}", wanted, f"{error}", "setting")
+            raise SettingError(f"{key}: {problem.words}", [problem]) from None
         if isinstance(value, (int, float)) and not isinstance(value, bool):
-            self._check_range(value, where)
+            self._check_range(value, key)
         return value
 
     def _convert(self, text: str) -> Value:
@@ -87,13 +89,13 @@ class Parameter:
             return ""
         return f" from {self.minimum:g} to {self.maximum:g}"
 
-    def _check_range(self, value: float, where: str) -> None:
+    def _check_range(self, value: float, key: str) -> None:
         low = -float("inf") if self.minimum is None else self.minimum
         high = float("inf") if self.maximum is None else self.maximum
         if not low <= value <= high:
-            raise SettingError(
-                f"{where}: {value:g} {self.unit} is out of range; allowed is {low:g} to {high:g}"
-            )
+            found, allowed = f"{value:g} {self.unit} is out of range", f"{low:g} to {high:g}"
+            problem = Problem(key, found, allowed, "give one between them", "setting")
+            raise SettingError(f"{key}: {found}; allowed is {allowed}", [problem])
 
 
 def declared(name: str, row: Mapping[str, Any]) -> Parameter:

@@ -16,7 +16,7 @@ from functools import cache, reduce
 from pathlib import Path
 from typing import Any, Literal
 
-from patterns.errors import SettingError, TemplateError, nearest
+from patterns.errors import Problem, SettingError, TemplateError, nearest
 from patterns.model.part import Traits
 from patterns.stock.materials import Kind
 from patterns.structures import steps
@@ -198,10 +198,10 @@ def _words(kind: Any) -> str:
 
 
 def unknown_setting(key: str, known: Iterable[str]) -> SettingError:
-    """Return the refusal for a `--set` name, alone or after `structure.`, that nothing declares."""
-    close = nearest(key.rpartition(".")[2], known)
-    hint = f"; nearest: {', '.join(close)}" if close else ""
-    return SettingError(
-        f"--set {key}: no drafted structure has this setting{hint}; "
-        "`mendfold structures NAME` lists them"
-    )
+    """Return the refusal for a setting, alone or after `structure.`, that nothing declares."""
+    names = tuple(known)
+    close = nearest(key.rpartition(".")[2], names)
+    found, hint = "no drafted structure has this setting", f"nearest: {', '.join(close)}"
+    remedy = hint if close else "give one that is allowed"
+    problem = Problem(key, found, ", ".join(names), remedy, "unknown setting")
+    return SettingError(f"{key}: {found}{f'; {hint}' if close else ''}", [problem])

@@ -12,7 +12,7 @@ import math
 import re
 from pathlib import Path
 
-from patterns.errors import FileError, SettingError
+from patterns.errors import FileError, Problem, SettingError
 from patterns.model.drawing import Point, Ring
 from patterns.reading import read_bytes
 from patterns.traced import outline_dxf, outline_svg
@@ -29,15 +29,16 @@ _PAIR = re.compile(r"([-+]?[0-9]*\.?[0-9]+),([-+]?[0-9]*\.?[0-9]+)")
 REMEDY = "give an SVG or DXF file, or points in mm such as “12,30 31,28 40,52 18,60”"
 
 
-def setting(text: str, where: str) -> str:
+def setting(text: str, key: str) -> str:
     """Read an outline given as points or as a file's name; return its whole text.
 
-    A SettingError says what is wrong with it and what to do.
+    A SettingError says of the setting `key` what is wrong with it and what to do.
     """
     try:
         return written(read(text.strip()))
     except SettingError as error:
-        raise SettingError(f"{where}: {error}") from None
+        problem = Problem(key, f"{error}", "one traced loss, of closed lines", REMEDY, "setting")
+        raise SettingError(f"{key}: {error}", [problem]) from None
 
 
 def read(text: str) -> Traced:

@@ -1,4 +1,4 @@
-"""What is known of a book while its figures are compared: values read, and names that were not."""
+"""What can be read of a record while its figures are compared: values, and names without one."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ class Unread(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
-    """Values by table and key, and the dotted names of fields and tables whose values are unknown."""
+class Legible:
+    """Values by table and key, and the dotted names of fields and tables that cannot be read."""
 
     tables: Mapping[str, Any]
     unread: frozenset[str] = frozenset()
