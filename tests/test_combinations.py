@@ -208,7 +208,7 @@ def test_one_cloth_serves_slot_and_sewing_and_is_drawn_once() -> None:
     [
         (("board_slot", "secondary_sewing"), {"secondary_sewing__cloth": "mull"}, "for one cloth"),
         (("board_slot", "secondary_sewing"), {"board_slot__cloth_thickness": 0.4}, "0.4 mm"),
-        (("board_slot", "secondary_sewing"), {"board_slot__strong": "warp"}, "set both"),
+        (("board_slot", "secondary_sewing"), {"board_slot__strong": "warp"}, "strong: "),
         (("board_slot", "board_paper"), {"board_slot__opening": 90}, "for one joint"),
         (("sewn_cloth_joint", "board_paper"), {"board_paper__opening": 90}, "for one joint"),
     ],
@@ -217,9 +217,12 @@ def test_shared_things_that_are_set_apart_are_refused(
     names: tuple[str, ...], given: dict[str, object], words: str
 ) -> None:
     """Shared pieces whose values then differ are refused, and the line says what to set."""
-    with pytest.raises(SettingError, match=words):
+    with pytest.raises(SettingError, match=words) as refusal:
         made("logbook", *names, **given)
     name = next(iter(given)).partition("__")[2]
+    (problem,) = refusal.value.problems
+    assert problem.field == name.removesuffix("_thickness")
+    assert problem.remedy == "set both"
     made("logbook", *names, **{name: next(iter(given.values()))})
 
 
