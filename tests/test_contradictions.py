@@ -1,0 +1,160 @@
+"""Where a contradiction begins: the last figure that is taken and the first that is not, by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from patterns.errors import RecordError
+from patterns.record import reading
+
+# the rest of the record, and for its {}: what is taken, what is not, and the field and limit told
+EDGES: dict[str, tuple[str, str, str, str, str]] = {
+    "320 leaves of a 40 mm block may be 80 mm together": (
+        "[text_block]\nleaves = 320\nthickness = 40\nleaf_thickness = {}",
+        "0.25", "0.251", "text_block.leaf_thickness", "at most 80 mm for all 320 leaves",
+    ),
+    "a gathering has a leaf at least": (
+        "[text_block]\nleaves = 12\ngatherings = {}", "12", "13", "text_block.gatherings", "1 to 12",
+    ),
+    "the first anchor may be the last": (
+        "[text_block]\nanchor_last = 7\nanchor_first = {}", "7", "8", "text_block.anchor_first", "1 to 7",
+    ),
+    "an anchor is one of the gatherings": (
+        "[text_block]\ngatherings = 9\nanchor_last = {}", "9", "10", "text_block.anchor_last", "1 to 9",
+    ),
+    "a block may weigh what its book weighs": (
+        "[book]\nweight = 1.5\n[text_block]\nweight = {}",
+        "1.5", "1.501", "text_block.weight", "at most 1.5 kg",
+    ),
+    "two boards weigh less than their book": (
+        "[book]\nweight = 1.5\n[cover]\nboard_weight = {}",
+        "0.749", "0.75", "cover.board_weight", "less than 1.5 kg for both boards",
+    ),
+    "one board alone counts once": (
+        "[book]\nweight = 1.5\n[cover.back]\nboard_weight = {}",
+        "1.499", "1.5", "cover.board_weight", "less than 1.5 kg for both boards",
+    ),
+    "flat is 0": (
+        '[spine]\nprofile = "flat"\nround_depth = {}', "0", "0.1", "spine.round_depth", "0 mm",
+    ),
+    "rounded is more": (
+        '[spine]\nprofile = "rounded"\nround_depth = {}', "0.1", "0", "spine.round_depth", "more than 0 mm",
+    ),
+    "fallen in is less": (
+        '[spine]\nprofile = "concave"\nround_depth = {}', "-0.1", "0", "spine.round_depth", "less than 0 mm",
+    ),
+    "tips 1 mm nearer than boards are a reading's error on a thin block": (
+        "[text_block]\nthickness = 20\n[spine]\nover_shoulders = {}",
+        "19", "18.9", "spine.over_shoulders", "20 mm or more",
+    ),
+    "3 % on a thick one": (
+        "[text_block]\nthickness = 100\n[spine]\nover_shoulders = {}",
+        "97", "96.9", "spine.over_shoulders", "100 mm or more",
+    ),
+    "as deep as wide: thickness and both shoulders": (
+        "[text_block]\nthickness = 40\n[spine]\nshoulder_front = 2\nshoulder = 3\nround_depth = {}",
+        "45", "45.1", "spine.round_depth", "at most 45 mm either way",
+    ),
+    "fallen in as deep as wide, over the shoulders": (
+        "[text_block]\nthickness = 40\n[spine]\nover_shoulders = 42\nround_depth = {}",
+        "-42", "-42.1", "spine.round_depth", "at most 42 mm either way",
+    ),
+    "half the chord": (
+        "[text_block]\nthickness = 40\n[spine]\ngirth_head = {}",
+        "20", "19.9", "spine.girth_head", "20 to 120 mm",
+    ),
+    "three times the chord": (
+        "[text_block]\nthickness = 40\n[spine]\ngirth_tail = {}",
+        "120", "120.1", "spine.girth_tail", "20 to 120 mm",
+    ),
+    "board, block and squares within 5 mm": (
+        "[text_block]\nheight = 240\n[cover]\nsquare_head = 3\nsquare_tail = 4\nboard_height = {}",
+        "252", "252.1", "cover.board_height", "within 5 mm",
+    ),
+    "the other way too": (
+        "[text_block]\nheight = 240\n[cover]\nsquare_head = 3\nsquare_tail = 4\nboard_height = {}",
+        "242", "241.9", "cover.board_height", "within 5 mm",
+    ),
+    "the back board's own height": (
+        "[text_block]\nheight = 240\n[cover]\nsquare_head = 3\nsquare_tail = 4\nboard_height = 247\n"
+        "[cover.back]\nboard_height = {}",
+        "252", "252.1", "cover.back.board_height", "within 5 mm",
+    ),
+    "the front board's own square": (
+        "[text_block]\nheight = 240\n[cover]\nsquare_head = 3\nsquare_tail = 4\nboard_height = 247\n"
+        "[cover.front]\nsquare_tail = {}",
+        "9", "9.1", "cover.board_height", "within 5 mm",
+    ),
+    "turn-ins meet in the middle": (
+        "[cover]\nside_height = 100\nturn_in = {}", "50", "50.1", "cover.turn_in", "at most half of 100 mm",
+    ),
+    "the tail is in the fold": (
+        "[text_block]\nheight = 240\n[sewing]\nstations = [0, {}]",
+        "240", "240.1", "sewing.stations", "0 to 240 mm from the head",
+    ),
+    "each height once": (
+        "[sewing]\nholes_at = [30, {}]", "30.1", "30", "sewing.holes_at", "rising heights, each once",
+    ),
+    "a support's edge at the head": (
+        "[text_block]\nheight = 240\n[sewing]\nsupports_at = [6, 120]\nsupport_width = {}",
+        "12", "12.1", "sewing.support_width", "at most twice 6 mm, the least way from a support to an end",
+    ),
+    "a support's edge at the tail": (
+        "[text_block]\nheight = 240\n[sewing]\nsupports_at = [60, 235]\nsupport_width = {}",
+        "10", "10.1", "sewing.support_width", "at most twice 5 mm, the least way from a support to an end",
+    ),
+    "supports side by side": (
+        "[sewing]\nsupports_at = [60, 72, 100]\nsupport_width = {}",
+        "12", "12.1", "sewing.support_width", "at most 12 mm, from one middle to the next",
+    ),
+    "the first kettle is nought": (
+        '[sewing]\nstations_from = "kettle"\nstations = [{}, 100]',
+        "0", "0.1", "sewing.stations_from", '"head", or "kettle" with the first kettle at 0',
+    ),
+    "kettles before stations": (
+        '[sewing]\nstations_from = "kettle"\nstations = [3, 100]\nkettles = [{}, 90]',
+        "0", "0.1", "sewing.stations_from", '"head", or "kettle" with the first kettle at 0',
+    ),
+    "tied down before the middle": (
+        "[text_block]\nheight = 100\n[sewing]\ntie_down = {}",
+        "49.9", "50", "sewing.tie_down", "less than half of 100 mm",
+    ),
+    "a fold is one of the anchors": (
+        "[text_block]\nanchor_first = 3\nanchor_last = 10\n[[sewing.fold]]\ngathering = {}",
+        "8", "9", "sewing.fold[1].gathering", "1 to 8",
+    ),
+    "or of the gatherings": (
+        "[text_block]\ngatherings = 10\n[[sewing.fold]]\ngathering = {}",
+        "10", "11", "sewing.fold[1].gathering", "1 to 10",
+    ),
+    "a hole at the tail of its fold": (
+        "[text_block]\nheight = 240\n[[sewing.fold]]\ngathering = 1\nholes = [{}]",
+        "240", "240.1", "sewing.fold[1].holes", "0 to 240 mm from the head",
+    ),
+    "each hole once": (
+        "[[sewing.fold]]\ngathering = 1\nholes = [20, {}]",
+        "20.1", "20", "sewing.fold[1].holes", "rising heights, each once",
+    ),
+    "one figure a leaf": (
+        "[album]\nleaves = 2\ncontents_thickness = {}",
+        "[1, 2]", "[1, 2, 3]", "album.contents_thickness", "one figure, or 2",
+    ),
+    "a mean of all leaves": (
+        "[album]\nleaves = 2\ncontents_thickness = {}",
+        "1.5", "[1.5]", "album.contents_thickness", "one figure, or 2",
+    ),
+    "a margin as wide as the leaf": (
+        "[album]\nleaf_width = 200\ninner_margin = {}",
+        "200", "200.1", "album.inner_margin", "at most 200 mm",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", EDGES)
+def test_where_a_contradiction_begins(case: str) -> None:
+    """The one is read, the other refused for its field, with the limit."""
+    text, taken, refused, field, allowed = EDGES[case]
+    reading.parse(text.format(taken), "book.toml")
+    with pytest.raises(RecordError) as refusal:
+        reading.parse(text.format(refused), "book.toml")
+    assert [(one.field, one.allowed) for one in refusal.value.problems] == [(field, allowed)]
