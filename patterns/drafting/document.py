@@ -67,7 +67,7 @@ def document(
         sewing=plain_table(sewing.details) if sewing else None,
         sheets=tuple(_sheet(number, sheet) for number, sheet in enumerate(sheets, 1)),
         warnings=told(pattern),
-        boxes=tuple(line for part in parts for line in part.boxes),
+        boxes=pattern.boxes,
         steps=tuple(
             KeptStep(one.phase, one.structure, one.text, one.cautions) for one in pattern.steps
         ),
@@ -78,7 +78,7 @@ def document(
 
 def told(pattern: Pattern) -> tuple[str, ...]:
     """Return every warning of a pattern, the boxed ones first."""
-    return (*(line for part in pattern.parts for line in part.boxes), *pattern.warnings)
+    return (*pattern.boxes, *pattern.warnings)
 
 
 def _record(record: Record) -> Mapping[str, Value]:

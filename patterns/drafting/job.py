@@ -10,7 +10,7 @@ import patterns
 from patterns import units
 from patterns.book.book import Book
 from patterns.book.spine import Spine
-from patterns.drafting import closing, combining
+from patterns.drafting import closing, combining, hazards
 from patterns.drafting.closing import Closing
 from patterns.errors import MendfoldError, Problem, SettingError
 from patterns.model.part import Part, Step
@@ -99,6 +99,7 @@ def draft(order: Order, library: Library) -> Drafted:
         steps = part.steps or _steps(one, part, values[one.name], names)
         parts[one.name] = replace(part, steps=steps)
         book = combining.block_after(book, part)
+    hazards.refuse(book.condition, tuple(parts.values()))
     fits = closing.closing(book, parts)
     pattern = _pattern(order, chosen, shape, tuple(parts.values()), values, fits)
     return Drafted(
@@ -260,6 +261,7 @@ def _pattern(
     if fits and not fits.closes:
         warnings.append(fits.sentence())
     warnings += _memory_warnings(chosen, values)
+    steps = merge_steps(parts)
     return Pattern(
         book_id=record.book.id or "book",
         book_title=record.book.title or "",
@@ -267,7 +269,8 @@ def _pattern(
         record_date=str(record.measuring.on or ""),
         version=patterns.__version__,
         parts=parts,
-        steps=merge_steps(parts),
+        steps=steps,
+        stops=tuple(hazards.boxes(record.condition, steps)),
         warnings=tuple(dict.fromkeys(warnings)),
         measurements=_measurements(record, shape),
         materials=combining.material_list(

@@ -23,6 +23,8 @@ class Pattern:
     steps: tuple[Step, ...]
     """Steps of all parts merged in working order, each with its cautions in full."""
     warnings: tuple[str, ...]
+    stops: tuple[str, ...] = ()
+    """What the book's condition says before anything else: boxed, first on the first page."""
     measurements: tuple[tuple[str, str], ...] = ()
     """What the overview prints of the record: name, value with unit."""
     materials: tuple[tuple[str, str], ...] = ()
@@ -36,3 +38,8 @@ class Pattern:
     """Whether the cover closes round all that is added over the spine; "" where nothing is."""
     figures: Mapping[str, float | bool] = field(default_factory=dict)
     """Figures of all structures together, the unit in each name."""
+
+    @property
+    def boxes(self) -> tuple[str, ...]:
+        """All boxed words: of the book's condition, then of each structure."""
+        return (*self.stops, *(line for part in self.parts for line in part.boxes))

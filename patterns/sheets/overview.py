@@ -65,7 +65,7 @@ def _opening(pattern: Pattern, width: float) -> Strips:
 
 def _warnings(pattern: Pattern, width: float) -> Strips:
     """Return the boxed words and warnings, all of them, in full."""
-    boxes = [(text, True) for part in pattern.parts for text in part.boxes]
+    boxes = [(text, True) for text in pattern.boxes]
     lines = boxes + [(text, False) for text in pattern.warnings]
     if not lines:
         return (*heading("Warnings", width), *paragraph("None for this book.", width))
