@@ -106,7 +106,10 @@ KINDS = [("svg", "pdf"), ("pdf",), ("svg",), pytest.param(("png",), marks=pytest
 def test_what_an_earlier_version_kept_with_the_owner_is_drawn_again(
     run: Run, bench: Path, owner: str, formats: tuple[str, ...]
 ) -> None:
-    """Export and page draw it without; what is in the gallery stays as it was kept."""
+    """Export and page draw it without; what is in the gallery stays as it was kept.
+
+    Without a long name the overview may end on its first page: then there is a sheet fewer.
+    """
     store.keep(bench / "gallery", NAME, old(bench / "book.toml", *formats))
     said = run("gallery", "export", "logbook", "--out", "out")
     assert (said.status, said.err) == (0, "")
@@ -115,8 +118,12 @@ def test_what_an_earlier_version_kept_with_the_owner_is_drawn_again(
     assert holding(bench / "out", owner) == []
     with zipfile.ZipFile(bench / "out" / f"{NAME}.zip") as archive:
         names = {Path(name).name for name in archive.namelist()}
+        drawn = json.loads(archive.read(next(n for n in archive.namelist() if "pattern.json" in n)))
     kept = old(bench / "book.toml", *formats)
-    assert names == {*kept, "manifest.json"}
+    sheets = {one["file"] for one in drawn["sheets"]}
+    gone = {name for name in kept if name.startswith("sheet-")} - sheets
+    assert names == {*kept, "manifest.json"} - gone
+    assert len(gone) <= 1
     assert store.newest(bench / PATTERN).files() == kept
 
 
