@@ -247,10 +247,13 @@ def test_chromium_shows_the_pdf_at_its_size(tmp_path: Path) -> None:
         view = {"width": 1000, "height": 1300}
         page = browser.new_page(viewport=view, device_scale_factor=ratio)  # type: ignore[arg-type]
         page.goto(f"{file.as_uri()}#zoom=100&toolbar=0&navpanes=0")
-        page.wait_for_timeout(2500)
-        page.screenshot(path=picture)
+        for _ in range(12):  # until the viewer shows the sheet
+            page.wait_for_timeout(2500)
+            page.screenshot(path=picture)
+            image = np.array(Image.open(picture).convert("L"))
+            if (image > 250).any():
+                break
         browser.close()
-    image = np.array(Image.open(picture).convert("L"))
     sheet_rows, sheet_columns = np.nonzero(image > 250)
     inner = image[sheet_rows.min() + 9 : sheet_rows.max() - 9][
         :, sheet_columns.min() + 9 : sheet_columns.max() - 9
