@@ -7,10 +7,12 @@ from pathlib import Path
 
 import patterns
 from patterns.drafting import job
-from patterns.drafting.job import Drafted
+from patterns.drafting.making import Made, make
+from patterns.drafting.order import Drafted, Order
 from patterns.record import reading
 from patterns.record.record import Record
-from patterns.stock import materials
+from patterns.stock.paper import parse
+from patterns.stock.printer import UNCORRECTED, Correction
 from patterns.structures import catalogue
 
 DEMO = Path(patterns.__file__).parent / "demo"
@@ -43,9 +45,21 @@ def drafted(book: Record | str, *structures: str, **settings: object) -> Drafted
             for key, value in one.example_settings.items():
                 if key not in given:
                     given.setdefault(f"{one.name}.{key}", value)
-    order = job.Order(
-        demo(book) if isinstance(book, str) else book,
-        structures,
-        given,
-    )
-    return job.draft(order, materials.load())
+    return job.draft(Order(demo(book) if isinstance(book, str) else book, structures, given))
+
+
+def made(
+    book: Record | str,
+    *structures: str,
+    settings: Mapping[str, str] | None = None,
+    paper: str = "A4",
+    correction: Correction = UNCORRECTED,
+    formats: tuple[str, ...] = ("svg", "pdf"),
+) -> Made:
+    """Draft structures on a record (or a demo record's name) and return every file of it."""
+    record = demo(book) if isinstance(book, str) else book
+    order = Order(
+        record, structures, settings or {},
+        paper=parse(paper), correction=correction, formats=formats,
+    )  # fmt: skip
+    return make(job.draft(order))

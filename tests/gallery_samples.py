@@ -73,9 +73,9 @@ def pattern_files(
         "structures": list(structures),
         "record": tables,
         "parameters": {name: {"setback": setback, "on": 1} for name in structures},
-        "paper": "a4",
-        "printer": None,
-        "correction": [1.0, 1.0],
+        "paper": "A4",
+        "printer": "none",
+        "correction": {"across": 1.0, "down": 1.0},
         "quantities": {"strip_mm": 153.9, "girth_head_mm": 46.0},
         "pieces": [
             {

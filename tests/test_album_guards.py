@@ -9,7 +9,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns.drafting.job import Drafted
+from patterns.drafting.order import Drafted
 from patterns.errors import MendfoldError, RecordError, SettingError, Unsuitable
 from patterns.model.drawing import Line, LineKind, Words
 from patterns.model.part import Diagram, Part

@@ -9,7 +9,7 @@ import pytest
 
 import patterns
 from patterns.book.book import Book
-from patterns.drafting.job import Drafted
+from patterns.drafting.order import Drafted
 from patterns.errors import RecordError
 from patterns.examine.examination import examine
 from patterns.examine.finding import Finding

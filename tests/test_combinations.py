@@ -13,7 +13,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patterns.book import spine
-from patterns.drafting.job import COMMON_STEPS, Drafted
+from patterns.drafting.job import COMMON_STEPS
+from patterns.drafting.order import Drafted
 from patterns.errors import MendfoldError, SettingError, Unsuitable
 from patterns.model.part import Part
 from patterns.model.piece import Piece

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from patterns.drafting import job
+from patterns.drafting.order import Order
 from patterns.examine.examination import examine
 from patterns.examine.finding import Choice
 from patterns.record import reading
@@ -221,5 +222,5 @@ def test_the_first_command_for_a_demonstration_book_drafts(name: str) -> None:
     first = examine(book, LIBRARY, catalogue.templates(), str(path)).choices[0]
     asked = shlex.split(first.command)[3:]
     assert "+".join(asked) == first.structure
-    drafted = job.draft(job.Order(book, tuple(asked)), materials.built_in())
+    drafted = job.draft(Order(book, tuple(asked), stock=materials.built_in()))
     assert set(drafted.pattern.structures) == set(asked)

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import time
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 
 import pytest
 
-from patterns.drafting import job, output
-from patterns.drafting.job import Drafted
+from patterns.drafting import job
+from patterns.drafting.making import make
+from patterns.drafting.order import Drafted, Order
 from patterns.errors import MendfoldError
 from patterns.record import reading
 from patterns.record.record import Record
-from patterns.sheets import whole
-from patterns.stock import materials, paper, printer
+from patterns.stock import materials, paper
 from patterns.stock.materials import Library
 from patterns.structures import catalogue
 from tests.extreme_books import BOOKS, Tables, limits, toml
@@ -47,7 +48,7 @@ def drafted(book: Record, *names: str) -> Drafted | None:
     """Return the sound draft of structures on a book, or None when it is refused in one line."""
     start = time.process_time()
     try:
-        found = job.draft(job.Order(book, names), library())
+        found = job.draft(Order(book, names, stock=library()))
     except MendfoldError as error:
         plain_line(error)
         return None
@@ -77,16 +78,13 @@ def test_sheets_of_extreme_books(number: int) -> None:
     large = list(BOOKS)[number // len(NAMES)] in LARGE
     chosen = paper.parse("roll:610" if large else PAPERS[number // 17 % len(PAPERS)])
     try:
-        sheets = whole.sheets(found.pattern, chosen, printer.UNCORRECTED)
-        files, remarks = output.files(
-            book, found, sheets, chosen, printer.UNCORRECTED, ("svg", "pdf")
-        )
+        made = make(replace(found, order=replace(found.order, paper=chosen)))
     except MendfoldError as error:
         plain_line(error)
         return
-    assert remarks == ()
-    assert len(files) == len(sheets) + 3
-    assert all(files.values())
+    assert made.remarks == ()
+    assert len(made.files) == made.sheets + 3
+    assert all(made.files.values())
 
 
 @pytest.mark.parametrize("case", LIMITS)

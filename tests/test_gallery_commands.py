@@ -16,10 +16,8 @@ from typing import Any
 import pytest
 
 from patterns.cli import main
-from patterns.drafting import making as drafting
+from tests.books import DEMO
 from tests.gallery_samples import OWNER, pattern_files, record_text
-
-BOOKS = Path(drafting.__file__).parent.parent / "demo"
 
 
 @dataclass
@@ -204,7 +202,7 @@ def test_page_is_written_and_replaced(kept: Run, tmp_path: Path) -> None:
 
 
 def test_verify_checks_files_and_drawings_and_sweeps(run: Run, tmp_path: Path) -> None:
-    run("draft", BOOKS / "chart_book.toml", "hollow_tube", "--keep")
+    run("draft", DEMO / "chart_book.toml", "hollow_tube", "--keep")
     home = tmp_path / "gallery" / "chart_book-hollow_tube"
     assert run("gallery", "verify").status == 0
     stale = home / ".part-0123456789abcdef"
@@ -222,7 +220,7 @@ def test_verify_checks_files_and_drawings_and_sweeps(run: Run, tmp_path: Path) -
 
 
 def test_verify_names_what_would_be_drawn_differently(run: Run, tmp_path: Path) -> None:
-    run("draft", BOOKS / "chart_book.toml", "hollow_tube")
+    run("draft", DEMO / "chart_book.toml", "hollow_tube")
     path = tmp_path / "chart_book-hollow_tube" / "pattern.json"
     tree = json.loads(path.read_bytes())
     tree["quantities"]["strip_mm"] += 1.25
@@ -235,13 +233,13 @@ def test_verify_names_what_would_be_drawn_differently(run: Run, tmp_path: Path) 
 
 
 def test_reuse_drafts_and_shows_what_had_to_differ(run: Run, tmp_path: Path) -> None:
-    run("draft", BOOKS / "chart_book.toml", "hollow_tube", "--set", "slit=12", "--keep")
-    said = run("gallery", "reuse", "chart_book", BOOKS / "logbook.toml", "--json")
+    run("draft", DEMO / "chart_book.toml", "hollow_tube", "--set", "slit=12", "--keep")
+    said = run("gallery", "reuse", "chart_book", DEMO / "logbook.toml", "--json")
     assert said.json["settings"] == {"hollow_tube.slit": "12.0"}
     assert (tmp_path / "logbook-hollow_tube" / "sheets.pdf").is_file()
     names = {one["name"] for one in said.json["differs"]}
     assert {"text_block.height", "strip_mm"} <= names
-    assert "unchanged" in run("gallery", "reuse", "chart_book", BOOKS / "logbook.toml").out
+    assert "unchanged" in run("gallery", "reuse", "chart_book", DEMO / "logbook.toml").out
 
 
 def test_listing_loads_no_geometry_and_no_writer(kept: Run, tmp_path: Path) -> None:

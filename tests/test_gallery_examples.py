@@ -9,13 +9,15 @@ from pathlib import Path
 import pytest
 
 import patterns
-from patterns.commands.demo import BOOKS, orders
-from patterns.drafting import making as drafting
-from patterns.drafting.making import Made, Wish
+from patterns.commands.demo import orders
+from patterns.drafting.job import draft
+from patterns.drafting.making import Made, make
+from patterns.drafting.order import Order
 from patterns.gallery import store
 from patterns.gallery.equal import different_files
 from patterns.gallery.thumbnail import with_thumbnail
 from patterns.writers.png import png_bytes
+from tests.books import made as drafted
 
 GALLERY = Path(patterns.__file__).parent.parent / "gallery"
 KEPT = "2026-11-25T00:00:00Z"
@@ -28,17 +30,18 @@ def shown(made: Made) -> dict[str, bytes]:
     return {name: made.files[name] for name in SHOWN}
 
 
-def name_of(wish: Wish) -> str:
-    """Name a wish for the test's line."""
-    assert isinstance(wish.record, Path)
-    return f"{wish.record.stem}-{wish.structures[0]}"
+def name_of(order: Order) -> str:
+    """Name an order for the test's line."""
+    return f"{order.record.book.id}-{order.structures[0]}"
 
 
 @pytest.mark.golden
-@pytest.mark.parametrize("wish", orders(), ids=name_of)
-def test_the_examples_are_what_is_drafted_today(wish: Wish, request: pytest.FixtureRequest) -> None:
+@pytest.mark.parametrize("order", orders(), ids=name_of)
+def test_the_examples_are_what_is_drafted_today(
+    order: Order, request: pytest.FixtureRequest
+) -> None:
     """Record, pattern and first drawing equal today's draft but for the version."""
-    made = drafting.make(wish)
+    made = make(draft(order))
     home = GALLERY / made.folder
     if request.config.getoption("--update-golden"):
         shutil.rmtree(home, ignore_errors=True)
@@ -52,14 +55,14 @@ def test_the_examples_are_what_is_drafted_today(wish: Wish, request: pytest.Fixt
 
 
 def test_nothing_else_stands_in_the_gallery() -> None:
-    """One pattern a wish of the demonstration, a README and its picture."""
-    wanted = {drafting.make(wish).folder for wish in orders()}
+    """One pattern an order of the demonstration, a README and its picture."""
+    wanted = {make(draft(order)).folder for order in orders()}
     assert {path.name for path in GALLERY.iterdir()} == {*wanted, "README.md", "sheet.png"}
 
 
 def picture() -> None:
     """Write the README's picture: the cutting page of a hollow tube."""
-    made = drafting.make(Wish(BOOKS / "chart_book.toml", ("hollow_tube",), paper="A3"))
+    made = drafted("chart_book", "hollow_tube", paper="A3")
     sheets = json.loads(made.files["pattern.json"])["sheets"]
     file = next(sheet["file"] for sheet in sheets if sheet["group"] == "cutting")
     (GALLERY / "sheet.png").write_bytes(png_bytes(made.files[file].decode(), PICTURE_DPI))

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import builtins
 import io
-import json
-from pathlib import Path
+from collections.abc import Sequence
 from typing import Any
 
 import pytest
@@ -13,15 +12,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
-from patterns.drafting import making as drafting
-from patterns.drafting.making import Wish
 from patterns.gallery.portrait import HIGH_MM, WIDE_MM, portrait
+from patterns.gallery.summary import kept_of
 from patterns.gallery.thumbnail import thumbnail, with_thumbnail
-from patterns.model.drawing import Drawing, Line, LineKind
+from patterns.model.drawing import Drawing, Line, LineKind, Ring
+from patterns.model.kept import KeptPiece
 from patterns.structures import catalogue
+from tests.books import made as drafted
 from tests.gallery_samples import pattern_files
-
-BOOKS = Path(drafting.__file__).parent.parent / "demo"
 
 
 def boxes(drawing: Drawing) -> list[tuple[float, float, float, float]]:
@@ -33,15 +31,15 @@ def boxes(drawing: Drawing) -> list[tuple[float, float, float, float]]:
     ]  # fmt: skip
 
 
-def check(tree: dict[str, Any]) -> None:
+def check(pieces: Sequence[KeptPiece]) -> None:
     """Every piece once, side by side without touching, all to one scale, inside the frame."""
-    found = boxes(portrait(tree))
-    assert len(found) == len(tree["pieces"])
+    found = boxes(portrait(pieces))
+    assert len(found) == len(pieces)
     scales = []
-    for (left, top, right, bottom), piece in zip(found, tree["pieces"], strict=True):
+    for (left, top, right, bottom), piece in zip(found, pieces, strict=True):
         assert -1e-6 <= left < right <= WIDE_MM + 1e-6
         assert -1e-6 <= top < bottom <= HIGH_MM + 1e-6
-        scales += [(right - left) / piece["width_mm"], (bottom - top) / piece["height_mm"]]
+        scales += [(right - left) / piece.width_mm, (bottom - top) / piece.height_mm]
     assert max(scales) == pytest.approx(min(scales))
     for number, one in enumerate(found):
         for other in found[:number]:
@@ -54,27 +52,25 @@ def check(tree: dict[str, Any]) -> None:
 @pytest.mark.parametrize("name", sorted(catalogue.templates()))
 def test_every_structure_has_its_picture(name: str) -> None:
     one = catalogue.find(name)
-    wish = Wish(BOOKS / f"{one.example}.toml", (name,), one.example_settings, formats=("svg",))
-    check(json.loads(drafting.make(wish).files["pattern.json"]))
+    files = drafted(one.example, name, settings=one.example_settings, formats=("svg",)).files
+    check(kept_of(files, name).pieces)
 
 
 @given(st.lists(st.tuples(st.floats(1, 2000), st.floats(1, 2000)), min_size=1, max_size=24))
 def test_any_pieces_are_laid_out_side_by_side(sizes: list[tuple[float, float]]) -> None:
-    pieces = [
-        {"width_mm": w, "height_mm": h, "outline_mm": [[0, 0], [w, 0], [w, h], [0, h]]}
-        for w, h in sizes
-    ]
-    check({"pieces": pieces})
+    check(
+        [
+            KeptPiece("piece", width_mm=w, height_mm=h, outline_mm=((0, 0), (w, 0), (w, h), (0, h)))
+            for w, h in sizes
+        ]
+    )
 
 
 @pytest.mark.parametrize(
-    "pieces",
-    [[], [{}], [{"outline_mm": None}], [{"outline_mm": [[0, 0], [1, 1]]}], [{"outline_mm": "abc"}],
-     [{"outline_mm": [[0, 0], [1, "x"], [1, 1]]}], [{"outline_mm": [[0, 0], [0, 0], [0, 0]]}],
-     [{"outline_mm": [[0, 0], [float("nan"), 0], [1, 1]]}]],
-)  # fmt: skip
-def test_what_cannot_be_drawn_is_an_empty_picture(pieces: list[Any]) -> None:
-    assert portrait({"pieces": pieces}).marks == ()
+    "outline", [(), ((0, 0), (1, 1)), ((0, 0), (0, 0), (0, 0)), ((0, 0), (1, 0), (2, 0))]
+)
+def test_what_cannot_be_drawn_is_an_empty_picture(outline: Ring) -> None:
+    assert portrait([KeptPiece("piece", outline_mm=outline)]).marks == ()
 
 
 @pytest.mark.outside

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from patterns.drafting import output
+from patterns.drafting.making import laid_out
 from patterns.structures import catalogue
 from patterns.writers.svg import svg_text
 from tests.books import drafted
@@ -19,7 +19,7 @@ GOLDEN = Path(__file__).parent / "golden"
 @pytest.mark.parametrize("name", catalogue.templates())
 def test_pieces_are_drawn_as_in_the_golden_file(name: str, request: pytest.FixtureRequest) -> None:
     """The plain drawing of all pieces equals the golden SVG; `--update-golden` rewrites it."""
-    made = svg_text(output.laid_out(drafted(catalogue.find(name).example, name).pattern), name)
+    made = svg_text(laid_out(drafted(catalogue.find(name).example, name).pattern), name)
     file = GOLDEN / f"{name}.svg"
     if request.config.getoption("--update-golden"):
         file.write_text(made, encoding="utf-8")

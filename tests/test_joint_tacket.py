@@ -9,7 +9,7 @@ import pytest
 from shapely import LineString, Polygon
 from shapely.affinity import rotate
 
-from patterns.drafting.job import Drafted
+from patterns.drafting.order import Drafted
 from patterns.errors import PlacementError, SettingError, Unsuitable
 from patterns.model.part import Part
 from patterns.model.piece import Hole, Piece

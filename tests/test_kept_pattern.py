@@ -14,7 +14,9 @@ from hypothesis import strategies as st
 
 import patterns
 from patterns.commands.demo import orders
-from patterns.drafting.making import Wish, make
+from patterns.drafting.job import draft
+from patterns.drafting.making import make
+from patterns.drafting.order import Order
 from patterns.model import values as model_values
 from patterns.model.documents import DEEPEST, LARGEST_BYTES, LARGEST_NUMBER, Misshapen
 from patterns.model.kept import (
@@ -104,10 +106,10 @@ def test_a_pattern_reads_back(kept: KeptPattern) -> None:
     assert again.to_json() == written
 
 
-@pytest.mark.parametrize("wish", orders(), ids=lambda wish: wish.structures[0])
-def test_a_draft_s_own_document_reads_back(wish: Wish) -> None:
+@pytest.mark.parametrize("order", orders(), ids=lambda order: order.structures[0])
+def test_a_draft_s_own_document_reads_back(order: Order) -> None:
     """The bytes of pattern.json are those of the value it reads as."""
-    data = make(wish).files["pattern.json"]
+    data = make(draft(order)).files["pattern.json"]
     assert KeptPattern.from_json(data).to_json() == data
 
 

@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString, Point, Polygon
 
-from patterns.drafting import output
-from patterns.drafting.job import Drafted
+from patterns.drafting.making import laid_out
+from patterns.drafting.order import Drafted
 from patterns.errors import MendfoldError
 from patterns.structures import catalogue
 from patterns.structures.parameter import Parameter
@@ -76,9 +76,7 @@ def test_defaults_give_sound_pieces_and_the_same_text_twice(name: str) -> None:
     example = catalogue.find(name).example
     first, second = drafted(example, name), drafted(example, name)
     sound(first)
-    assert svg_text(output.laid_out(first.pattern), name) == svg_text(
-        output.laid_out(second.pattern), name
-    )
+    assert svg_text(laid_out(first.pattern), name) == svg_text(laid_out(second.pattern), name)
 
 
 @pytest.mark.parametrize(("name", "parameter", "value"), list(rungs()))

@@ -18,30 +18,30 @@ import pytest
 from PIL import Image
 
 from patterns.cli import main
-from patterns.drafting import making as drafting
-from patterns.drafting.making import Wish
 from patterns.errors import GalleryError
 from patterns.examine.examination import examine
 from patterns.gallery.store import add, keep
+from patterns.gallery.summary import kept_of
 from patterns.record import reading
 from patterns.report import treatment
 from patterns.report.unions import Join, joins, picture, row_marks
 from patterns.report.writing import blank_bytes, report_files
 from patterns.stock import materials
 from patterns.structures import catalogue
+from tests.books import DEMO
+from tests.books import made as drafted
 from tests.browsing import wait_until
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
-BOOKS = Path(drafting.__file__).parent.parent / "demo"
 HOSTILE = "</p><script>document.title='owned'</script><img src=x onerror=alert(1)>"
 
 
 @pytest.fixture(scope="module")
 def files() -> dict[str, bytes]:
     """The files of the chart book's pattern."""
-    made = drafting.make(Wish(BOOKS / "chart_book.toml", ("hollow_tube", "spine_inlay")))
+    made = drafted("chart_book", "hollow_tube", "spine_inlay")
     return dict(made.files)
 
 
@@ -167,7 +167,7 @@ def test_its_parts_come_in_order(made: dict[str, bytes]) -> None:
 
 
 def test_every_finding_of_the_examination_is_in_it(made: dict[str, bytes]) -> None:
-    record = reading.load(BOOKS / "chart_book.toml")
+    record = reading.load(DEMO / "chart_book.toml")
     found = examine(record, materials.load(), catalogue.templates(), "chart_book.toml").findings
     words = Words(made["report.html"].decode()).words
     assert len(found) > 3
@@ -304,9 +304,9 @@ def test_what_cannot_be_used_is_named(line: str, said: str) -> None:
 
 
 def test_every_zone_and_every_sewn_piece_is_a_union() -> None:
-    made = drafting.make(Wish(BOOKS / "logbook.toml", ("board_slot", "secondary_sewing")))
+    made = drafted("logbook", "board_slot", "secondary_sewing")
     tree = json.loads(made.files["pattern.json"])
-    found = joins(tree)
+    found = joins(kept_of(made.files, "logbook"))
     wanted = {
         (piece["name"], zone["to"], zone["kind"])
         for piece in tree["pieces"]
@@ -435,7 +435,7 @@ def test_a_weight_or_opening_may_stand_in_the_forms_own_quotes() -> None:
 
 def test_a_blank_names_what_is_cut_and_sewn_not_the_printed_strips() -> None:
     """Tackets are thread alone; their marking strips are pages of the printout."""
-    made = drafting.make(Wish(BOOKS / "signal_book.toml", ("joint_tacket",)))
+    made = drafted("signal_book", "joint_tacket")
     tree = tomllib.loads(blank_bytes(dict(made.files), "signal_book").decode())
     assert [row["name"] for row in tree["material"]] == ["linen thread 18/3"]
     assert "piece" not in tree

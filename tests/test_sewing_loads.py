@@ -8,10 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns.drafting import making as drafting
 from patterns.model.part import Part
 from patterns.stock import materials
-from tests.books import changed, drafted
+from tests.books import changed, drafted, made
 
 
 def sewing(**fields: dict[str, object]) -> Part:
@@ -98,11 +97,9 @@ def test_enough_stitches_are_chosen_where_the_paper_is_known() -> None:
 def test_a_sewing_too_weak_is_told_on_the_sheet_and_beside_it() -> None:
     """Too weak is a box and a warning, and no refusal."""
     book = changed("logbook", text_block={"weight": 4.1, "tear_strength": 160.0})
-    made = drafting.make(
-        drafting.Wish(book, ("secondary_sewing",), {"stitches": "3"}, formats=("svg",))
-    )
-    assert any(line.startswith("TOO WEAK") for line in made.warnings)
-    sheets = b"".join(data for name, data in made.files.items() if name.endswith(".svg"))
+    found = made(book, "secondary_sewing", settings={"stitches": "3"}, formats=("svg",))
+    assert any(line.startswith("TOO WEAK") for line in found.warnings)
+    sheets = b"".join(data for name, data in found.files.items() if name.endswith(".svg"))
     assert b"TOO WEAK" in sheets
 
 

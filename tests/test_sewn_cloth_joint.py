@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import pytest
 
-from patterns.drafting.job import Drafted
+from patterns.drafting.order import Drafted
 from patterns.errors import SettingError, Unsuitable
 from patterns.model.part import Part
 from patterns.model.piece import Piece

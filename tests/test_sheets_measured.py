@@ -11,26 +11,27 @@ from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 from math import dist
-from pathlib import Path
 
 import pypdf
 import pytest
 
-from patterns.commands.demo import BOOKS, orders
-from patterns.drafting import making as drafting
-from patterns.drafting.making import Made
+from patterns.commands.demo import orders
+from patterns.drafting.job import draft
+from patterns.drafting.making import Made, make
+from patterns.stock.paper import parse
+from tests.books import made as drafted
 from tests.readers import ink_box, pdf_page_mm, pdf_shapes, raster, svg_page_mm, svg_shapes
 from tests.shapes import Point, Shape, unmatched
 
-WISHES = {wish.record.stem: wish for wish in orders() if isinstance(wish.record, Path)}
-NAMES = tuple(WISHES)
+ORDERS = {str(order.record.book.id): order for order in orders()}
+NAMES = tuple(ORDERS)
 DPI = 400
 
 
 @cache
 def made(name: str, paper: str) -> Made:
     """Draft one demo book on a paper."""
-    return drafting.make(replace(WISHES[name], paper=paper))
+    return make(draft(replace(ORDERS[name], paper=parse(paper))))
 
 
 def pattern(name: str, paper: str) -> dict[str, list[dict[str, object]]]:
@@ -149,10 +150,6 @@ def test_cairo_reads_our_svg_as_our_pdf(name: str) -> None:
 
 def test_the_same_record_gives_the_same_bytes() -> None:
     """Byte-identical for one Python build and set of libraries."""
-    again = drafting.make(drafting.Wish(BOOKS / "chart_book.toml", ("hollow_tube", "spine_inlay")))
-    assert (
-        again.files
-        == drafting.make(
-            drafting.Wish(BOOKS / "chart_book.toml", ("spine_inlay", "hollow_tube"))
-        ).files
-    )
+    names = ("hollow_tube", "spine_inlay")
+    again = drafted("chart_book", *names)
+    assert again.files == drafted("chart_book", *reversed(names)).files

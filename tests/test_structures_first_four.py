@@ -9,7 +9,7 @@ import pytest
 from shapely import LineString, Point, Polygon
 
 from patterns.book import spine
-from patterns.drafting.job import Drafted
+from patterns.drafting.order import Drafted
 from patterns.errors import MendfoldError, RecordError, SettingError, Unsuitable
 from patterns.model.part import Part, Pass
 from patterns.model.piece import Piece

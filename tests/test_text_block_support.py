@@ -9,7 +9,7 @@ import pytest
 from shapely import LineString, Point, Polygon
 from shapely.affinity import translate
 
-from patterns.drafting.job import Drafted
+from patterns.drafting.order import Drafted
 from patterns.errors import SettingError, Unsuitable
 from patterns.model.part import Part
 from patterns.model.piece import Piece

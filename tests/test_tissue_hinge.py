@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from shapely import Polygon, box, transform, union_all
 
-from patterns.drafting.job import Drafted
+from patterns.drafting.order import Drafted
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas.hinges import Tissue
 from patterns.model.part import Part

@@ -7,7 +7,11 @@ from pathlib import Path
 
 import click
 
-from patterns.drafting import making as drafting
+from patterns.drafting import making
+from patterns.drafting.job import draft
+from patterns.drafting.order import Order
+from patterns.record import reading
+from patterns.stock.paper import A4, Paper, parse
 
 BOOKS = Path(__file__).parent.parent / "demo"
 
@@ -24,9 +28,9 @@ BOOKS = Path(__file__).parent.parent / "demo"
 @click.option("--force", is_flag=True, help="Set earlier, different folders aside.")
 def demo(out: Path, paper: str, force: bool) -> None:
     """Draft the invented books of an invented harbour office, and say where everything lies."""
-    for wish in orders(paper):
-        made = drafting.make(wish)
-        state = drafting.write(made, out, force)
+    for order in orders(parse(paper)):
+        made = making.make(draft(order))
+        state = making.write(made, out, force)
         folder = out / made.folder
         click.echo(f"{folder}: {state}")
         click.echo("  record.toml    what was measured")
@@ -39,15 +43,15 @@ def demo(out: Path, paper: str, force: bool) -> None:
             click.echo(f"  - {line}", err=True)
 
 
-def orders(paper: str = "A4") -> tuple[drafting.Wish, ...]:
+def orders(paper: Paper = A4) -> tuple[Order, ...]:
     """Return what is drafted for each demo book."""
     rows = tomllib.loads((BOOKS / "orders.toml").read_text(encoding="utf-8"))["order"]
     return tuple(
-        drafting.Wish(
-            BOOKS / f"{row['record']}.toml",
+        Order(
+            reading.load(BOOKS / f"{row['record']}.toml"),
             tuple(row["structures"]),
             row.get("settings", {}),
-            paper,
+            paper=paper,
         )
         for row in rows
     )

@@ -7,9 +7,13 @@ from pathlib import Path
 
 import click
 
-from patterns.errors import MendfoldError, SettingError, WriteError
+from patterns.drafting.order import Order, settings_given
+from patterns.errors import MendfoldError, WriteError
 from patterns.record import reading
-from patterns.writers import table as formats_table
+from patterns.stock import paper as papers
+from patterns.stock import printer as printers
+from patterns.stock.materials import studio_folder
+from patterns.writers import table
 
 
 @click.command()
@@ -36,7 +40,7 @@ from patterns.writers import table as formats_table
     help="Parent folder.",
 )
 @click.option(
-    "--formats", default="svg,pdf", show_default=True, help=f"Of {', '.join(formats_table.NAMES)}."
+    "--formats", default="svg,pdf", show_default=True, help=f"Of {', '.join(table.NAMES)}."
 )
 @click.option("--keep", is_flag=True, help="Keep the pattern in the gallery as well.")
 @click.option(
@@ -69,12 +73,20 @@ def draft(
     as_json: bool,
 ) -> None:
     """Work out STRUCTURES for the book in RECORD and write its full-size sheets."""
-    pairs, wanted = _pairs(settings), formats_table.chosen(formats)
-    book = reading.load(record)  # a refused record costs no heavy import
-    from patterns.drafting import making as drafting
+    given, wanted = settings_given(settings), table.chosen(formats)
+    order = Order(
+        reading.load(record),
+        structures,
+        given,
+        paper=papers.parse(paper),
+        correction=printers.correction(studio_folder(), printer),
+        formats=wanted,
+        with_owner=with_owner,
+    )
+    from patterns.drafting import job, making  # heavy, and a refused record needs none of it
 
-    made = drafting.make(drafting.Wish(book, structures, pairs, paper, printer, wanted, with_owner))
-    state = drafting.write(made, out, force)
+    made = making.make(job.draft(order))
+    state = making.write(made, out, force)
     try:
         kept = _keep(gallery, made.folder, made.files) if keep else None
     except MendfoldError as error:
@@ -100,15 +112,3 @@ def _keep(gallery: Path, folder: str, files: Mapping[str, bytes]) -> Path:
     if remark:  # only what was kept can lack its picture
         click.echo(f"warning: {remark}", err=True)
     return kept
-
-
-def _pairs(settings: tuple[str, ...]) -> dict[str, str]:
-    pairs: dict[str, str] = {}
-    for one in settings:
-        name, sign, value = one.partition("=")
-        if not sign or not name.strip() or not value.strip():
-            raise SettingError(f"--set {one!r}: write NAME=VALUE, as in --set hollow_tube.on=2")
-        if name.strip() in pairs:
-            raise SettingError(f"--set {name.strip()}: given twice; give it once")
-        pairs[name.strip()] = value.strip()
-    return pairs

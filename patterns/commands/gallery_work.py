@@ -20,7 +20,13 @@ from patterns.commands.gallery_options import (
     shortened,
     table,
 )
-from patterns.errors import MendfoldError, PrinterError, SettingError
+from patterns.drafting.order import Order, settings_given
+from patterns.errors import MendfoldError, PrinterError
+from patterns.record import reading
+from patterns.stock import paper as papers
+from patterns.stock import printer as printers
+from patterns.stock.materials import studio_folder
+from patterns.stock.printer import Correction
 
 NAMED = 3
 """So many files are named in one warning."""
@@ -48,27 +54,25 @@ def reuse(
     as_json: bool,
 ) -> None:
     """Draft the structures and settings of the kept pattern ID for the book of RECORD."""
-    from patterns import files
-    from patterns.gallery import redraft, store
+    from patterns.drafting import again, making
+    from patterns.gallery import store
     from patterns.gallery.changes import between, said
-    from patterns.gallery.summary import parsed
-    from patterns.record import reading
-    from patterns.stock import paper as papers
+    from patterns.gallery.summary import kept_of
 
     name = store.find(place, pattern)
     old = store.newest(place / name).files()
-    tree = parsed(old, name)
-    correction, remark = _correction(str(tree.get("printer") or "none"), printer)
-    result = redraft.reuse(
-        old,
-        name,
+    kept = kept_of(old, name)
+    correction, remark = _correction(kept.printer, printer)
+    own = Order(
         reading.load(record),
-        _pairs(settings),
-        papers.parse(paper) if paper else None,
-        correction,
+        kept.structures,
+        settings_given(settings),
+        paper=papers.parse(paper) if paper else papers.named(kept.paper),
+        correction=correction,
     )
+    result = again.reuse(kept, own)
     made = result.made
-    state = files.write_folder(out / made.folder, made.files, force)
+    state = making.write(made, out, force)
     order = ("parameter", "figure", "measurement")
     changes = sorted(between(old, made.files, name), key=lambda one: order.index(one.where))
     for line in (*made.warnings, *result.left_out, *([remark] if remark else [])):
@@ -96,21 +100,10 @@ def reuse(
         table(("what differs", "then", "now"), rows)
 
 
-def _pairs(settings: tuple[str, ...]) -> dict[str, str]:
-    pairs = dict(one.partition("=")[::2] for one in settings)
-    for one, (key, text) in zip(settings, pairs.items(), strict=False):
-        if not key.strip() or not text.strip():
-            raise SettingError(f"--set {one!r}: write NAME=VALUE, as in --set hollow_tube.on=2")
-    return {key.strip(): text.strip() for key, text in pairs.items()}
-
-
-def _correction(old: str, asked: str | None) -> tuple[Any, str]:
+def _correction(old: str, asked: str | None) -> tuple[Correction, str]:
     """Return the factors of the printer asked for, or of the old pattern's, and a remark."""
-    from patterns.stock import materials
-    from patterns.stock import printer as printers
-
     try:
-        return printers.correction(materials.studio_folder(), asked or old), ""
+        return printers.correction(studio_folder(), asked or old), ""
     except PrinterError:
         if asked:
             raise
@@ -212,10 +205,10 @@ def _verified(home: Path, files_only: bool) -> dict[str, Any]:
         "refused": "",
     }
     if not (files_only or damage):
-        from patterns.gallery import redraft
+        from patterns.gallery.differences import differences
 
         try:
-            found = redraft.differences(store.newest(home).files(), home.name)
+            found = differences(store.newest(home).files(), home.name)
             result["differences"] = [asdict(one) | {"words": str(one)} for one in found]
         except MendfoldError as error:
             result["refused"] = advice.told(error)

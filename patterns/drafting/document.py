@@ -6,7 +6,7 @@ import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 
 import patterns
-from patterns.drafting.job import Drafted
+from patterns.drafting.order import Drafted
 from patterns.model.kept import (
     FORMAT,
     Factors,
@@ -28,35 +28,27 @@ from patterns.model.values import Scalar, Value, plain_table, rounded
 from patterns.record import writing
 from patterns.record.record import Record
 from patterns.stock.materials import Material
-from patterns.stock.paper import Paper
-from patterns.stock.printer import Correction
 from patterns.writers import table
 
 
-def document(
-    record: Record,
-    drafted: Drafted,
-    sheets: Sequence[Sheet],
-    paper: Paper,
-    correction: Correction,
-) -> KeptPattern:
-    """Return the document of a draft; every figure in it is rounded here, once."""
-    pattern = drafted.pattern
+def document(drafted: Drafted, sheets: Sequence[Sheet]) -> KeptPattern:
+    """Return the document of a draft and its sheets; every figure in it is rounded here, once."""
+    order, pattern = drafted.order, drafted.pattern
     parts = pattern.parts
     sewing = next((part.sewing for part in parts if part.sewing), None)
     made = KeptPattern(
         format=FORMAT,
         mendfold=patterns.__version__,
         structures=pattern.structures,
-        record=_record(record),
+        record=_record(order.record),
         parameters={name: plain_table(values) for name, values in drafted.parameters.items()},
         materials={
             name: {role: _material(held) for role, held in roles.items()}
             for name, roles in drafted.materials.items()
         },
-        paper=paper.name,
-        printer=correction.name,
-        correction=Factors(correction.across, correction.down),
+        paper=order.paper.name,
+        printer=order.correction.name,
+        correction=Factors(order.correction.across, order.correction.down),
         quantities=_quantities(pattern),
         pieces=tuple(_piece(piece) for part in parts for piece in part.pieces),
         stations_mm=sewing.stations_mm if sewing else (),
@@ -66,7 +58,7 @@ def document(
         proof=sewing.proof if sewing else None,
         sewing=plain_table(sewing.details) if sewing else None,
         sheets=tuple(_sheet(number, sheet) for number, sheet in enumerate(sheets, 1)),
-        warnings=told(pattern),
+        warnings=drafted.warnings,
         boxes=pattern.boxes,
         steps=tuple(
             KeptStep(one.phase, one.structure, one.text, one.cautions) for one in pattern.steps
@@ -74,11 +66,6 @@ def document(
         checks=tuple(one for part in parts for one in _checks(part)),
     )
     return rounded(made)
-
-
-def told(pattern: Pattern) -> tuple[str, ...]:
-    """Return every warning of a pattern, the boxed ones first."""
-    return (*pattern.boxes, *pattern.warnings)
 
 
 def _record(record: Record) -> Mapping[str, Value]:

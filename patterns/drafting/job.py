@@ -1,25 +1,25 @@
-"""From a record and structure names to one pattern: settings, stacking order, steps, files."""
+"""The one way to draft: from an order to one pattern, every structure worked out in working order."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from typing import Any
+from dataclasses import replace
 
 import patterns
-from patterns import units
 from patterns.book.book import Book
 from patterns.book.spine import Spine
 from patterns.drafting import closing, combining, hazards
 from patterns.drafting.closing import Closing
-from patterns.errors import MendfoldError, Problem, SettingError
+from patterns.drafting.order import Drafted, Order
+from patterns.drafting.settings import Values, settle
+from patterns.errors import MendfoldError, Problem, RecordError, SettingError
+from patterns.model import lettering
 from patterns.model.part import Part, Step
 from patterns.model.pattern import Pattern
 from patterns.record.needs import require
 from patterns.record.record import Record
-from patterns.stock import cautions, materials
-from patterns.stock.materials import Figure, Library, Material
-from patterns.structures import catalogue, template
+from patterns.stock import cautions
+from patterns.structures import catalogue
 from patterns.structures.steps import PHASES, fill, wanted
 from patterns.structures.template import Template
 from patterns.units import tenth
@@ -51,39 +51,22 @@ COMMON_STEPS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Order:
-    """What is asked for: a record, structures, settings as `{"name" or "structure.name": text}`."""
+def draft(order: Order) -> Drafted:
+    """Work out every structure of an order in working order; nothing is laid out or written.
 
-    record: Record
-    structures: tuple[str, ...]
-    settings: Mapping[str, str] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class Drafted:
-    """A pattern with the parameters and materials each structure was drafted with."""
-
-    pattern: Pattern
-    parameters: Mapping[str, Mapping[str, object]]
-    materials: Mapping[str, Mapping[str, Material]]
-
-
-def draft(order: Order, library: Library) -> Drafted:
-    """Work out every structure of an order in working order; nothing is written.
-
-    Raises RecordError for missing measurements, SettingError for settings, Unsuitable when a
-    structure does not suit the book or two do not go together.
+    Raises RecordError for missing measurements and for words that no sheet can print, SettingError
+    for settings, Unsuitable when a structure does not suit the book or two do not go together.
     """
+    _check_letters(order)
     chosen = _in_order(order.structures)
     combining.refuse_conflicts(chosen)
     require(order.record, _needs(chosen, order.record))
-    values = _settings(chosen, order.settings, library)
+    values = settle(chosen, order.settings, order.stock)
     combining.refuse_disagreement(
         chosen, {name: {**one.parameters, **one.materials} for name, one in values.items()}
     )
     names = tuple(one.name for one in chosen)
-    book = replace(Book.of(order.record, library), companions=names)
+    book = replace(Book.of(order.record, order.stock), companions=names)
     shape = book.spine
     parts: dict[str, Part] = {}
     for one in chosen:
@@ -103,10 +86,21 @@ def draft(order: Order, library: Library) -> Drafted:
     fits = closing.closing(book, parts)
     pattern = _pattern(order, chosen, shape, tuple(parts.values()), values, fits)
     return Drafted(
+        order,
         pattern,
         {name: value.shown for name, value in values.items()},
         {name: value.materials for name, value in values.items()},
     )
+
+
+def _check_letters(order: Order) -> None:
+    """Refuse a title or owner in letters that the sheets cannot print, naming the field."""
+    record = order.record
+    for name in ("book.title", "book.owner") if order.with_owner else ("book.title",):
+        try:
+            lettering.check_glyphs(record.get(name) or "")
+        except MendfoldError as error:
+            raise RecordError(f"{record.source}: {name} is {error}") from None
 
 
 def _in_order(names: Sequence[str]) -> tuple[Template, ...]:
@@ -126,102 +120,7 @@ def _needs(chosen: Sequence[Template], record: Record) -> list[str]:
     return list(dict.fromkeys(need for need in needs if not (flat and need == shape)))
 
 
-@dataclass(slots=True)
-class _Values:
-    parameters: dict[str, Any]
-    materials: dict[str, Material]
-    overrides: dict[str, float] = field(default_factory=dict)
-
-    @property
-    def shown(self) -> dict[str, object]:
-        return {
-            **self.parameters,
-            **{role: material.name for role, material in self.materials.items()},
-        }
-
-
-def _settings(
-    chosen: Sequence[Template], settings: Mapping[str, str], library: Library
-) -> dict[str, _Values]:
-    values = {
-        one.name: _Values(
-            {key: row.default for key, row in one.parameters.items()},
-            {role: library.find(row.default, row.kind) for role, row in one.materials.items()},
-        )
-        for one in chosen
-    }
-    # materials before their overriding figures, bare names before a structure's own
-    for key in sorted(settings, key=lambda key: ("_thickness" in key, "." in key)):
-        _apply(key, settings[key], chosen, values, library)
-    return values
-
-
-def _apply(
-    key: str,
-    text: str,
-    chosen: Sequence[Template],
-    values: dict[str, _Values],
-    library: Library,
-) -> None:
-    owner, dot, name = key.rpartition(".")
-    if dot and owner not in values:
-        found, drafted = f"{owner} is not among the drafted structures", ", ".join(values)
-        problem = Problem(key, found, drafted, "set it of one of them, or draft it too", "setting")
-        raise SettingError(f"{key}: {found}", [problem])
-    taken = False
-    for one in chosen:
-        if owner and one.name != owner:
-            continue
-        role, _, figure = name.partition("_")
-        if name in one.parameters:
-            values[one.name].parameters[name] = one.parameters[name].read(text, key)
-        elif name in one.materials:
-            values[one.name].materials[name] = library.find(text.strip(), one.materials[name].kind)
-        elif role in one.materials and (
-            figure_key := _figure_key(figure, one.materials[role].kind)
-        ):
-            held = values[one.name].materials[role]
-            values[one.name].materials[role] = _with_figure(held, figure_key, text, key)
-        else:
-            continue
-        taken = True
-    if not taken:
-        raise template.unknown_setting(key, _setting_names(chosen, owner))
-
-
-def _figure_key(figure: str, kind: str) -> str | None:
-    known = [key for key in (figure, f"{figure}_mm") if materials.belongs(key, kind)]
-    return known[0] if known else None
-
-
-def _with_figure(held: Material, figure: str, text: str, key: str) -> Material:
-    length = figure.endswith("_mm")
-    try:
-        value = units.quantity(text, "mm", bare=True) if length else units.bare_number(text)
-    except MendfoldError as error:
-        found, wanted = f"{text!r} cannot be read", "a length in mm" if length else "a number"
-        problem = Problem(key, found, wanted, f"{error}", "setting")
-        raise SettingError(f"{key}: {error}", [problem]) from None
-    if outside := materials.out_of_range(figure, value):
-        problem = replace(outside, field=key, kind="setting")
-        raise SettingError(f"{key} {outside.found}; allowed: {outside.allowed}", [problem])
-    return held.with_figure(figure, Figure(value, "set for this draft", "own"))
-
-
-def _setting_names(chosen: Sequence[Template], owner: str) -> list[str]:
-    return [
-        name
-        for one in chosen
-        if not owner or one.name == owner
-        for name in (
-            *one.parameters,
-            *one.materials,
-            *(f"{role}_thickness" for role in one.materials),
-        )
-    ]
-
-
-def _steps(one: Template, part: Part, values: _Values, names: Sequence[str]) -> tuple[Step, ...]:
+def _steps(one: Template, part: Part, values: Values, names: Sequence[str]) -> tuple[Step, ...]:
     """Fill in a structure's steps; `with_NAME` holds where that structure is drafted as well."""
     figures: dict[str, object] = {**values.parameters, **part.quantities}
     figures |= {f"with_{name}": True for name in names if name != one.name}
@@ -253,7 +152,7 @@ def _pattern(
     chosen: Sequence[Template],
     shape: Spine,
     parts: tuple[Part, ...],
-    values: Mapping[str, _Values],
+    values: Mapping[str, Values],
     fits: Closing | None,
 ) -> Pattern:
     record = order.record
@@ -290,7 +189,7 @@ def _named(part: Part, text: str) -> str:
     return f"{part.title}: {text.removeprefix(start)}" if text.startswith(start) else text
 
 
-def _memory_warnings(chosen: Sequence[Template], values: Mapping[str, _Values]) -> list[str]:
+def _memory_warnings(chosen: Sequence[Template], values: Mapping[str, Values]) -> list[str]:
     lines: list[str] = []
     for one in chosen:
         for role, row in one.materials.items():

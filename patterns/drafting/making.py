@@ -1,41 +1,24 @@
-"""The whole job of `draft`: read, work out, compose, write; used by every command that drafts."""
+"""What a draft leaves on the disk: the record as it was, pattern.json, and the sheets."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
 from patterns import files
-from patterns.drafting import job, output
-from patterns.drafting.document import told
-from patterns.errors import MendfoldError, RecordError, WriteError
-from patterns.model import lettering
+from patterns.drafting.document import document
+from patterns.drafting.order import Drafted
+from patterns.errors import WriteError
+from patterns.model.drawing import Drawing
 from patterns.model.pattern import Pattern
-from patterns.record import reading
-from patterns.record.record import Record
 from patterns.sheets import whole
-from patterns.stock import materials
-from patterns.stock import paper as papers
-from patterns.stock import printer as printers
+from patterns.sheets.plain import side_by_side
+from patterns.writers import table
 
 WITH_OWNER = "-with-owner.pdf"
 """How the name of the one file ends that names the owner on its sheets."""
-
-
-@dataclass(frozen=True, slots=True)
-class Wish:
-    """What is to be drafted, as it was asked for."""
-
-    record: Path | Record
-    structures: tuple[str, ...]
-    settings: Mapping[str, str] = field(default_factory=dict)
-    paper: str = "A4"
-    printer: str = "none"
-    formats: tuple[str, ...] = ("svg", "pdf")
-    with_owner: bool = False
-    """Draw the sheets a second time with the owner's name, for printing alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,44 +42,54 @@ class Made:
         return f"{self.folder}{WITH_OWNER}"
 
 
-def make(wish: Wish) -> Made:
-    """Draft without writing anything. Raises MendfoldError."""
-    paper = papers.parse(wish.paper)
-    correction = printers.correction(materials.studio_folder(), wish.printer)
-    record = wish.record if isinstance(wish.record, Record) else reading.load(wish.record)
-    _check_letters(record, wish.with_owner)
-    order = job.Order(record, wish.structures, wish.settings)
-    drafted = job.draft(order, materials.load())
-    sheets = whole.sheets(drafted.pattern, paper, correction)
-    found, left_out = output.files(record, drafted, sheets, paper, correction, wish.formats)
+def make(drafted: Drafted) -> Made:
+    """Lay out a draft's sheets and return every file; nothing is written. Raises MendfoldError."""
+    order, pattern = drafted.order, drafted.pattern
+    sheets = whole.sheets(pattern, order.paper, order.correction)
+    drawn, left_out = table.write(order.formats, sheets, _title(pattern), lambda: laid_out(pattern))
     for_printing = b""
-    if wish.with_owner and record.book.owner:
-        named = naming_owner(drafted.pattern, record.book.owner)
-        for_printing = output.pdf(named, whole.sheets(named, paper, correction))
-    elif wish.with_owner:
+    if order.with_owner and (owner := order.record.book.owner):
+        for_printing = _printed(naming_owner(drafted, owner))
+    elif order.with_owner:
         left_out += ("--with-owner: the record names no owner, so no sheets with one are drawn",)
     return Made(
-        folder=f"{record.book.id}-{'+'.join(drafted.pattern.structures)}",
-        files=found,
-        warnings=told(drafted.pattern),
+        folder=f"{order.record.book.id}-{'+'.join(pattern.structures)}",
+        files={
+            "record.toml": order.record.text.encode(),
+            "pattern.json": document(drafted, sheets).to_json(),
+            **drawn,
+        },
+        warnings=drafted.warnings,
         remarks=left_out,
         sheets=len(sheets),
         for_printing=for_printing,
     )
 
 
-def naming_owner(pattern: Pattern, owner: str) -> Pattern:
-    """Return the pattern with its owner among what the overview prints of the record."""
-    return replace(pattern, measurements=(("owner", owner), *pattern.measurements))
+def naming_owner(drafted: Drafted, owner: str) -> Drafted:
+    """Return a draft with its owner among what the overview prints of the record."""
+    pattern = drafted.pattern
+    named = replace(pattern, measurements=(("owner", owner), *pattern.measurements))
+    return replace(drafted, pattern=named)
 
 
-def _check_letters(record: Record, with_owner: bool) -> None:
-    """Refuse a title or owner in letters that the sheets cannot print, naming the field."""
-    for name in ("book.title", "book.owner") if with_owner else ("book.title",):
-        try:
-            lettering.check_glyphs(record.get(name) or "")
-        except MendfoldError as error:
-            raise RecordError(f"{record.source}: {name} is {error}") from None
+def _printed(drafted: Drafted) -> bytes:
+    """Return all sheets as one PDF and nothing beside it."""
+    order, pattern = drafted.order, drafted.pattern
+    sheets = whole.sheets(pattern, order.paper, order.correction)
+    drawn, _ = table.write(("pdf",), sheets, _title(pattern), lambda: laid_out(pattern))
+    (found,) = drawn.values()
+    return found
+
+
+def _title(pattern: Pattern) -> str:
+    """Return what a file of all sheets is called inside."""
+    return f"{pattern.book_id}: {', '.join(part.title for part in pattern.parts)}"
+
+
+def laid_out(pattern: Pattern) -> Drawing:
+    """Return all pieces side by side on one plain drawing without page furniture (DXF, goldens)."""
+    return side_by_side([piece for part in pattern.parts for piece in part.pieces])
 
 
 def write(made: Made, out: Path, force: bool) -> Literal["written", "unchanged"]:

@@ -6,9 +6,13 @@ say nothing about the pattern: every PDF page stands beside it as an SVG drawing
 
 from __future__ import annotations
 
-import json
+import contextlib
 import re
 from collections.abc import Mapping
+from dataclasses import replace
+
+from patterns.model.documents import Misshapen
+from patterns.model.kept import KeptPattern
 
 THUMBNAIL = "thumbnail.png"
 _DERIVED = (".pdf", ".dxf", ".png")
@@ -26,13 +30,8 @@ def masked(name: str, data: bytes) -> bytes:
     if name.endswith(".svg"):
         return _SIGNED.sub(r"<text>\1mendfold", data.decode(errors="replace")).encode()
     if name == "pattern.json":
-        try:
-            pattern = json.loads(data)
-        except ValueError:
-            return data
-        if isinstance(pattern, dict):
-            pattern.pop("mendfold", None)
-        return json.dumps(pattern, sort_keys=True).encode()
+        with contextlib.suppress(Misshapen):
+            return replace(KeptPattern.from_json(data), mendfold="").to_json()
     return data
 
 

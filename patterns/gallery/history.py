@@ -12,6 +12,7 @@ from patterns.gallery.changes import Change, between, fields
 from patterns.gallery.equal import different_files
 from patterns.gallery.store import Revision, revisions
 from patterns.gallery.summary import record_of
+from patterns.model.values import Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,7 @@ class Chapter:
     owner: str
     files: tuple[str, ...]
     added: tuple[str, ...]
-    measurements: tuple[tuple[str, object], ...]
+    measurements: tuple[tuple[str, Value], ...]
     changes: tuple[Change, ...]
     news: tuple[str, ...]
     """Files added, changed or gone since the revision before."""
@@ -55,7 +56,7 @@ def history(home: Path) -> list[Chapter]:
 def _chapter(revision: Revision, files: dict[str, bytes], before: dict[str, bytes]) -> Chapter:
     kept, title, owner, trouble = "", "", "", ""
     added: tuple[str, ...] = ()
-    measurements: tuple[tuple[str, object], ...] = ()
+    measurements: tuple[tuple[str, Value], ...] = ()
     changes: list[Change] = []
     try:
         listed = revision.manifest()

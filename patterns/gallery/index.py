@@ -7,7 +7,6 @@ times), mended where they moved on, and built anew when it is gone, broken or of
 from __future__ import annotations
 
 import hashlib
-import json
 import os
 import re
 import sqlite3
@@ -15,13 +14,14 @@ import sys
 import time
 from collections.abc import Callable, Mapping
 from contextlib import closing
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any
 
 from patterns.errors import GalleryError
 from patterns.gallery import manifest as manifests
 from patterns.gallery.store import Revision, revisions
+from patterns.gallery.summary import WORDS
+from patterns.model import documents
 
 Progress = Callable[[int, int], None]
 SIZES = ("height", "width", "thickness", "weight")
@@ -193,33 +193,46 @@ def _take_in(base: sqlite3.Connection, gallery: Path, name: str, stamp: int) -> 
     found = revisions(gallery / name)
     if not found:
         return
-    row, notes = _entry(name, found)
-    sizes = [row["features"].get(size) for size in SIZES]
+    entry, notes = _entry(name, found)
+    sizes = [entry.features.get(size) for size in SIZES]
     cursor = base.execute(
         "INSERT INTO pattern(name, stamp, date, height, width, thickness, weight, entry) "
         "VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-        (name, stamp, row["date"], *sizes, json.dumps(row, ensure_ascii=False)),
+        (name, stamp, entry.date, *sizes, documents.write(entry).decode()),
     )
-    structures, materials = " ".join(row["structures"]), " ".join(row["materials"])
-    words = " ".join((name, row["id"], row["title"], row["note"], notes))
-    described = " ".join(value for value in row["features"].values() if isinstance(value, str))
+    words = " ".join((name, entry.id, entry.title, entry.note, notes))
+    described = " ".join(str(entry.features[one]) for one in WORDS if one in entry.features)
     base.execute(
         "INSERT INTO words(rowid, text, structures, materials) VALUES (?, ?, ?, ?)",
-        (cursor.lastrowid, f"{words} {described}", structures, materials),
+        (
+            cursor.lastrowid,
+            f"{words} {described}",
+            " ".join(entry.structures),
+            " ".join(entry.materials),
+        ),
     )
 
 
-def _entry(name: str, found: list[Revision]) -> tuple[dict[str, Any], str]:
-    row: dict[str, Any] = {"name": name, "revision": found[-1].number, "revisions": len(found)}
-    row |= {"id": "", "title": "", "note": "", "date": "", "kept": "", "trouble": ""}
-    row |= {"structures": [], "materials": [], "features": {}}
+def _entry(name: str, found: list[Revision]) -> tuple[Entry, str]:
+    """Return what is listed of a pattern, and the words of its notes."""
+    bare = Entry(name, revision=found[-1].number, revisions=len(found))
     try:
         listed = found[-1].manifest()
     except GalleryError as error:
-        return {**row, "trouble": str(error)}, ""
-    summary = listed.summary
-    shown = {key: summary[key] for key in row if isinstance(summary.get(key), type(row[key]))}
-    return {**row, **shown, "name": name, "kept": listed.kept}, str(summary.get("notes", ""))
+        return replace(bare, trouble=str(error)), ""
+    told = listed.summary
+    entry = replace(
+        bare,
+        id=told.id,
+        title=told.title,
+        note=told.note,
+        date=told.date,
+        structures=told.structures,
+        materials=told.materials,
+        features=told.features,
+        kept=listed.kept,
+    )
+    return entry, told.notes
 
 
 def _answer(base: sqlite3.Connection, query: Query) -> tuple[list[Entry], int]:
@@ -232,12 +245,7 @@ def _answer(base: sqlite3.Connection, query: Query) -> tuple[list[Entry], int]:
     total = len(rows)
     if query.limit is not None and total == query.limit:
         total = base.execute(f"SELECT count(*) FROM pattern{where}", values).fetchone()[0]
-    return [_read(json.loads(row[0])) for row in rows], total
-
-
-def _read(row: dict[str, Any]) -> Entry:
-    row["structures"], row["materials"] = tuple(row["structures"]), tuple(row["materials"])
-    return Entry(**row)
+    return [documents.read(Entry, row[0].encode()) for row in rows], total
 
 
 def _conditions(query: Query) -> tuple[list[str], list[object]]:

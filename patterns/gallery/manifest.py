@@ -8,15 +8,17 @@
 from __future__ import annotations
 
 import hashlib
-import json
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
 
 from patterns.errors import FileError, GalleryError
 from patterns.files import why_unsafe
+from patterns.gallery.summary import Summary
+from patterns.model import documents
+from patterns.model.documents import Misshapen
+from patterns.model.values import UNLESS_DEFAULT
 from patterns.reading import read_bytes
 
 MANIFEST = "manifest.json"
@@ -28,33 +30,29 @@ _PATTERN = re.compile(r"(?=.{3,240}$)[A-Za-z0-9][A-Za-z0-9_-]*-[a-z]\w*(\+[a-z]\
 
 
 @dataclass(frozen=True, slots=True)
-class Manifest:
-    """What one revision holds; `files` maps a name to its SHA-256 and its size in bytes."""
+class Listed:
+    """What the manifest says of one file: its SHA-256 and its size in bytes."""
 
+    sha256: str
+    bytes: int
+
+
+@dataclass(frozen=True, slots=True)
+class Manifest:
+    """What one revision holds, and when it was kept: a UTC time such as 2026-11-25T09:00:00Z."""
+
+    format: str
     pattern: str
     kept: str
-    files: Mapping[str, tuple[str, int]]
-    added: tuple[str, ...] = ()
-    summary: Mapping[str, Any] = field(default_factory=dict)
-    no_owner_drawn: bool = False
+    files: Mapping[str, Listed]
+    added: tuple[str, ...]
+    summary: Summary
+    no_owner_drawn: bool = field(default=False, metadata=UNLESS_DEFAULT)
     """Known when it was kept: no drawing names the owner. False where nobody looked."""
 
     def write(self) -> bytes:
         """Return the manifest as it stands on the disk."""
-        rows = {
-            name: {"sha256": digest, "bytes": size} for name, (digest, size) in self.files.items()
-        }
-        tree: dict[str, Any] = {
-            "format": FORMAT,
-            "pattern": self.pattern,
-            "kept": self.kept,
-            "files": rows,
-            "added": list(self.added),
-            "summary": self.summary,
-        }
-        if self.no_owner_drawn:
-            tree["no_owner_drawn"] = True
-        return (json.dumps(tree, ensure_ascii=False, indent=1) + "\n").encode()
+        return documents.write(self)
 
 
 def make(
@@ -62,16 +60,20 @@ def make(
     files: Mapping[str, bytes],
     added: tuple[str, ...],
     kept: str,
-    summary: Mapping[str, Any],
+    summary: Summary,
 ) -> Manifest:
     """List `files`; `kept` is a UTC time such as 2026-11-25T09:00:00Z."""
-    rows = {name: row(data) for name, data in files.items()}
-    return Manifest(pattern, kept, rows, added, summary)
+    return Manifest(FORMAT, pattern, kept, rows(files), added, summary)
 
 
-def row(data: bytes) -> tuple[str, int]:
-    """Return what the manifest says of one file: its SHA-256 and its size in bytes."""
-    return hashlib.sha256(data).hexdigest(), len(data)
+def rows(files: Mapping[str, bytes]) -> dict[str, Listed]:
+    """Return what the manifest says of each file, by its name."""
+    return {name: row(data) for name, data in files.items()}
+
+
+def row(data: bytes) -> Listed:
+    """Return what the manifest says of one file."""
+    return Listed(hashlib.sha256(data).hexdigest(), len(data))
 
 
 def valid_pattern_name(name: str) -> bool:
@@ -91,33 +93,32 @@ def check_pattern_name(name: str) -> None:
 def read(data: bytes, where: str) -> Manifest:
     """Read a manifest, `where` being named in the GalleryError when it is broken."""
     try:
-        tree = json.loads(data)
-        rows = {name: (one["sha256"], one["bytes"]) for name, one in tree["files"].items()}
-        found = Manifest(
-            tree["pattern"], tree["kept"], rows, tuple(tree["added"]), tree["summary"],
-            tree.get("no_owner_drawn") is True,
-        )  # fmt: skip
-        whole = (
-            tree["format"] == FORMAT
-            and valid_pattern_name(found.pattern)
-            and _KEPT.fullmatch(found.kept)
-            and isinstance(found.summary, dict)
-            and set(found.added) <= set(rows)
-            and all(_listed(name, *one) for name, one in rows.items())
-        )
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
-        whole = None
+        found = documents.read(Manifest, data)
+    except Misshapen as fault:
+        raise _broken(where, f" ({fault})") from None
+    whole = (
+        found.format == FORMAT
+        and valid_pattern_name(found.pattern)
+        and _KEPT.fullmatch(found.kept)
+        and found.summary.sound
+        and set(found.added) <= set(found.files)
+        and all(_sound(name, one) for name, one in found.files.items())
+    )
     if not whole:
-        raise GalleryError(
-            f"{where}: the manifest is broken; restore this revision from a backup, "
-            "or keep the pattern again"
-        )
+        raise _broken(where)
     return found
 
 
-def _listed(name: str, digest: str, size: int) -> bool:
-    sound = isinstance(size, int) and not isinstance(size, bool) and size >= 0
-    return name != MANIFEST and not why_unsafe(name) and sound and bool(_SHA.fullmatch(digest))
+def _broken(where: str, why: str = "") -> GalleryError:
+    return GalleryError(
+        f"{where}: the manifest is broken{why}; restore this revision from a backup, "
+        "or keep the pattern again"
+    )
+
+
+def _sound(name: str, one: Listed) -> bool:
+    named = name != MANIFEST and not why_unsafe(name)
+    return named and one.bytes >= 0 and bool(_SHA.fullmatch(one.sha256))
 
 
 def load(folder: Path) -> Manifest:

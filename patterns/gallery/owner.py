@@ -13,12 +13,13 @@ import re
 import unicodedata
 import xml.etree.ElementTree as ET
 from collections.abc import Mapping
-from typing import Any
+from dataclasses import replace
 
 from patterns.errors import GalleryError, MendfoldError
 from patterns.gallery import manifest as manifests
 from patterns.gallery.store import Revision
-from patterns.gallery.summary import parsed, record_of
+from patterns.gallery.summary import kept_of, record_of
+from patterns.model.kept import KeptPattern
 from patterns.writers import table
 
 LABEL = "owner"
@@ -141,28 +142,28 @@ def _redrawn(files: Mapping[str, bytes], where: str) -> dict[str, bytes]:
 
     Raises MendfoldError unless today's version draws them the same but for the owner.
     """
-    from patterns.gallery import redraft
+    from patterns.drafting import again
+    from patterns.drafting.job import draft
+    from patterns.drafting.making import make
+    from patterns.gallery.differences import differences
 
-    if other := redraft.differences(files, where):
+    if other := differences(files, where):
         raise GalleryError(f"today's version draws it otherwise: {other[0]}")
-    tree, record = parsed(files, where), record_of(files, where)
-    settings, _ = redraft.settings_of(tree)
-    formats = set(map(table.format_of, files)) - {""}
-    made = redraft.draw(
-        record, tree["structures"], settings, redraft.paper_of(tree), redraft.correction_of(tree),
-        sorted(formats),
-    )  # fmt: skip
+    kept, record = kept_of(files, where), record_of(files, where)
+    formats = tuple(sorted(set(map(table.format_of, files)) - {""}))
+    order, _ = again.order_of(kept, record)
+    made = make(draft(replace(order, formats=formats)))
     if made.remarks:
         raise GalleryError(made.remarks[0])
     return {
         name: data
         for name, data in made.files.items()
         if name == "pattern.json"
-        or (_is_drawing(name) and (name in files or _all(name, files, tree)))
+        or (_is_drawing(name) and (name in files or _all(name, files, kept)))
     }
 
 
-def _all(name: str, files: Mapping[str, bytes], tree: Mapping[str, Any]) -> bool:
+def _all(name: str, files: Mapping[str, bytes], kept: KeptPattern) -> bool:
     """Return whether every sheet was kept as files of this kind, and not the first few alone."""
-    kept = [one for one in files if _SHEET.fullmatch(one) and one[-3:] == name[-3:]]
-    return len(kept) >= len(tree.get("sheets", ()))
+    there = [one for one in files if _SHEET.fullmatch(one) and one[-3:] == name[-3:]]
+    return len(there) >= len(kept.sheets)

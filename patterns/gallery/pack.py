@@ -75,8 +75,7 @@ def export(gallery: Path, name: str, with_owner: bool = False) -> Packed:
                 mentions |= {
                     key for key in files if owner and mentions_owner(key, files[key], owner)
                 }
-                rows = manifests.make(name, files, (), listed.kept, {}).files
-                listed = replace(listed, files=rows, no_owner_drawn=True)
+                listed = replace(listed, files=manifests.rows(files), no_owner_drawn=True)
             for key, data in {**files, MANIFEST: listed.write()}.items():
                 place = zipfile.ZipInfo(f"{name}/{revision.folder.name}/{key}", _EARLIEST)
                 place.compress_type = zipfile.ZIP_DEFLATED

@@ -15,21 +15,22 @@ from dataclasses import dataclass
 from html import escape
 from pathlib import Path
 from string import Template
-from typing import Any
 from urllib.parse import quote
 
 import patterns
 from patterns.errors import GalleryError, MendfoldError, WriteError, plain
 from patterns.files import HIDDEN, make_folder, resolved
 from patterns.gallery import store
-from patterns.gallery.changes import flat, said, with_unit
+from patterns.gallery.changes import said, with_unit
 from patterns.gallery.history import Chapter, history
 from patterns.gallery.index import Entry, Progress, Query, search
 from patterns.gallery.owner import mentions as mentions_owner
 from patterns.gallery.owner import passed_on
 from patterns.gallery.portrait import portrait
-from patterns.gallery.summary import parsed
+from patterns.gallery.summary import kept_of
 from patterns.model import lettering
+from patterns.model.kept import FORMAT, KeptPattern
+from patterns.model.values import Value, leaves
 from patterns.writers.svg import svg_text
 
 Report = Callable[[str, Mapping[str, bytes]], Mapping[str, bytes]]
@@ -195,8 +196,8 @@ def _pattern(
     made = report(entry.name, files) if report and "treatment.toml" in files else {}
     for name in shown:
         (folder / name).write_bytes(files[name])
-    tree = _tree(files, last)
-    picture = svg_text(portrait(tree), "All pieces, not to scale")
+    kept = _kept(files, last)
+    picture = svg_text(portrait(kept.pieces), "All pieces, not to scale")
     (folder / PORTRAIT).write_bytes(picture.encode())
     if made:
         (folder / "report").mkdir()
@@ -210,9 +211,9 @@ def _pattern(
         trouble=f'<p class="trouble">{escape(last.trouble)}</p>' if last.trouble else "",
         portrait=_link(entry.name, PORTRAIT),
         links=_links(entry.name, files, bool(made)),
-        sheets="\n".join(_sheets(entry, files, tree)),
+        sheets="\n".join(_sheets(entry, files, kept)),
         photographs=_photographs(entry.name, last),
-        tables="\n".join(_tables(tree, last)),
+        tables="\n".join(_tables(kept, last)),
         notes=_notes(files, last),
         revisions="\n".join(_chapter(one) for one in reversed(told)),
         version=patterns.__version__,
@@ -245,9 +246,8 @@ def _links(name: str, files: Mapping[str, bytes], has_report: bool) -> str:
     return "\n".join(links)
 
 
-def _sheets(entry: Entry, files: Mapping[str, bytes], tree: Mapping[str, Any]) -> Iterator[str]:
-    rows = [row for row in tree.get("sheets", ()) if isinstance(row, Mapping)]
-    titles = {str(row.get("file")): plain(str(row.get("title", ""))) for row in rows}
+def _sheets(entry: Entry, files: Mapping[str, bytes], kept: KeptPattern) -> Iterator[str]:
+    titles = {sheet.file: plain(sheet.title) for sheet in kept.sheets}
     numbers = {int(found[1]): name for name in files if (found := _SHEET.fullmatch(name))}
     for number, name in sorted(numbers.items()):
         words = f"Page {number}" + (f", {titles[name]}" if titles.get(name) else "")
@@ -288,24 +288,28 @@ def _notes(files: Mapping[str, bytes], last: Chapter) -> str:
     return f'<section aria-labelledby="notes"><h2 id="notes">Notes</h2>{texts}</section>'
 
 
-def _tree(files: Mapping[str, bytes], last: Chapter) -> Mapping[str, Any]:
+def _kept(files: Mapping[str, bytes], last: Chapter) -> KeptPattern:
+    """Return a revision's pattern; one that says nothing where it is damaged, as the page tells."""
     try:
-        return parsed(files, last.revision.folder.name)
+        return kept_of(files, last.revision.folder.name)
     except GalleryError:
-        return {}
+        return KeptPattern(FORMAT, "", ())
 
 
-def _tables(tree: Mapping[str, Any], last: Chapter) -> Iterator[str]:
+def _tables(kept: KeptPattern, last: Chapter) -> Iterator[str]:
     measured = [
         (_spoken(name), with_unit(name, value))
         for name, value in last.measurements
         if name not in ("book.id", "book.title")
     ]
-    quantities = flat(tree.get("quantities"))
-    figures = [_figure(name, value) for name, value in quantities if not isinstance(value, str)]
+    figures = [
+        _figure(name, value)
+        for name, value in kept.quantities.items()
+        if not isinstance(value, str)
+    ]
     settings = [
         (_spoken(name), "worked out" if value is None else said(value))
-        for name, value in flat(tree.get("parameters"))
+        for name, value in leaves(kept.parameters)
     ]
     for head, rows in (("Measurements", measured), ("Figures", figures), ("Settings", settings)):
         if rows:
@@ -316,7 +320,7 @@ def _spoken(name: str) -> str:
     return name.replace(".", ": ").replace("_", " ")
 
 
-def _figure(name: str, value: object) -> tuple[str, str]:
+def _figure(name: str, value: Value) -> tuple[str, str]:
     """Split the unit off a figure's name: `girth_head_mm`, 46 is girth head, 46 mm."""
     units = {"mm": " mm", "deg": "°", "n": " N", "kg": " kg"}
     stem, _, unit = name.rpartition("_")

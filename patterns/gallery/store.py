@@ -21,7 +21,7 @@ from patterns.files import HIDDEN, contents, make_folder, staged, sync_folder
 from patterns.gallery import manifest as manifests
 from patterns.gallery.equal import different_files
 from patterns.gallery.manifest import MANIFEST, Manifest
-from patterns.gallery.summary import parsed, summarise
+from patterns.gallery.summary import kept_of, summarise
 from patterns.writers import table
 
 _NUMBERED = re.compile(r"r(\d{4,8})")
@@ -143,7 +143,7 @@ def keep(
     """
     drawn = {key: data for key, data in files.items() if is_drawn(key)}
     more = {key: files[key] for key in files.keys() - drawn.keys() - {MANIFEST}}
-    parsed(drawn, name)
+    kept_of(drawn, name)
 
     def compose(last: Revision | None) -> _Content | Path:
         if last is None:

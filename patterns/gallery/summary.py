@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
-from typing import Any
+from dataclasses import dataclass, field
 
 from patterns.errors import GalleryError, plain
+from patterns.model.documents import Misshapen
+from patterns.model.kept import KeptPattern
 from patterns.reading import LARGEST_BYTES
 from patterns.record import reading
 from patterns.record.record import Record
@@ -42,6 +43,26 @@ MOST_WORDS = 20_000
 """Characters of added notes that can be searched."""
 
 
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """What is kept with a revision so that it is listed and found without reading all of it."""
+
+    id: str = ""
+    title: str = ""
+    note: str = ""
+    date: str = ""
+    structures: tuple[str, ...] = ()
+    materials: tuple[str, ...] = ()
+    features: Mapping[str, float | str] = field(default_factory=dict)
+    notes: str = ""
+    """Words of added notes."""
+
+    @property
+    def sound(self) -> bool:
+        """False where a feature that is measured is given in words."""
+        return not any(isinstance(self.features.get(name), str) for name in NUMBERS)
+
+
 def features(record: Record) -> dict[str, float | str]:
     """Return the features books are compared by; what the record lacks is left out."""
     found: dict[str, float | str] = {}
@@ -54,22 +75,19 @@ def features(record: Record) -> dict[str, float | str]:
     return found
 
 
-def parsed(files: Mapping[str, bytes], where: str) -> dict[str, Any]:
-    """Return pattern.json of a pattern's files as a tree; raises GalleryError."""
-    tree: object = None
-    try:
-        tree = json.loads(files["pattern.json"])
-    except KeyError:
+def kept_of(files: Mapping[str, bytes], where: str) -> KeptPattern:
+    """Read pattern.json of a pattern's files; raises GalleryError."""
+    if "pattern.json" not in files:
         raise GalleryError(
             f"{where}: there is no pattern.json; name a folder that `mendfold draft` wrote"
+        )
+    try:
+        return KeptPattern.from_json(files["pattern.json"])
+    except Misshapen as fault:
+        raise GalleryError(
+            f"{where}: pattern.json is not a pattern that mendfold wrote ({fault}); "
+            "draft the record again"
         ) from None
-    except (ValueError, RecursionError):
-        pass
-    if isinstance(tree, dict) and str(tree.get("format")).startswith("mendfold-pattern/"):
-        return tree
-    raise GalleryError(
-        f"{where}: pattern.json is not a pattern that mendfold wrote; draft the record again"
-    )
 
 
 def record_of(files: Mapping[str, bytes], where: str) -> Record:
@@ -96,36 +114,30 @@ def pattern_name(files: Mapping[str, bytes], where: str) -> str:
 
     Raises GalleryError or RecordError when the files are no pattern.
     """
-    structures = parsed(files, where).get("structures") or []
+    structures = kept_of(files, where).structures
     book_id = record_of(files, where).book.id
     if not book_id or not structures:
         raise GalleryError(
             f"{where}: the record has no id, or the pattern no structures; draft it again"
         )
-    return f"{book_id}-{'+'.join(map(str, structures))}"
+    return f"{book_id}-{'+'.join(structures)}"
 
 
-def summarise(files: Mapping[str, bytes], added: tuple[str, ...], where: str) -> dict[str, Any]:
+def summarise(files: Mapping[str, bytes], added: tuple[str, ...], where: str) -> Summary:
     """Return the summary of one revision's files; raises GalleryError when it is no pattern."""
-    tree, record = parsed(files, where), record_of(files, where)
+    kept, record = kept_of(files, where), record_of(files, where)
     notes = " ".join(
         files[name].decode(errors="replace")
         for name in added
         if name.endswith((".txt", ".md", ".toml"))
     )
-    return {
-        "id": record.book.id or "",
-        "title": plain(record.book.title or ""),
-        "note": plain(record.book.note or ""),
-        "date": str(record.measuring.on or ""),
-        "structures": [plain(str(name)) for name in tree.get("structures", ())],
-        "materials": _materials(tree),
-        "features": features(record),
-        "notes": plain(notes)[:MOST_WORDS],
-    }
-
-
-def _materials(tree: Mapping[str, Any]) -> list[str]:
-    pieces = tree.get("pieces", ())
-    names = [piece.get("material") for piece in pieces if isinstance(piece, Mapping)]
-    return sorted({plain(str(name)) for name in names if name})
+    return Summary(
+        id=record.book.id or "",
+        title=plain(record.book.title or ""),
+        note=plain(record.book.note or ""),
+        date=str(record.measuring.on or ""),
+        structures=tuple(map(plain, kept.structures)),
+        materials=tuple(sorted({plain(piece.material) for piece in kept.pieces if piece.material})),
+        features=features(record),
+        notes=plain(notes)[:MOST_WORDS],
+    )

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from patterns.errors import MendfoldError
 from patterns.gallery.portrait import HIGH_MM, WIDE_MM, portrait
-from patterns.gallery.summary import parsed
+from patterns.gallery.summary import kept_of
 from patterns.units import MM_PER_INCH
 
 LONGER_SIDE_PX = 640
@@ -20,7 +20,7 @@ def thumbnail(files: Mapping[str, bytes]) -> bytes:
     from patterns.writers.png import png_bytes
     from patterns.writers.svg import svg_text
 
-    drawing = portrait(parsed(files, "pattern"))
+    drawing = portrait(kept_of(files, "pattern").pieces)
     return png_bytes(
         svg_text(drawing, "pieces"), LONGER_SIDE_PX * MM_PER_INCH / max(WIDE_MM, HIGH_MM)
     )

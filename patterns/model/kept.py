@@ -14,7 +14,7 @@ from patterns.model import documents
 from patterns.model.documents import Misshapen
 from patterns.model.drawing import Point, Ring
 from patterns.model.part import Pass, Proof, Stitch
-from patterns.model.values import UNLESS_NONE, Scalar, Value
+from patterns.model.values import UNLESS_DEFAULT, Scalar, Value
 
 FORMAT = "mendfold-pattern/1"
 PAPER = "A4"
@@ -152,7 +152,7 @@ class KeptPattern:
     path: tuple[Pass, ...] = ()
     thread_mm: float = 0.0
     proof: Proof | None = None
-    sewing: Mapping[str, Value] | None = field(default=None, metadata=UNLESS_NONE)
+    sewing: Mapping[str, Value] | None = field(default=None, metadata=UNLESS_DEFAULT)
     """Cut lengths, loads, capacities; only where something is sewn."""
     sheets: tuple[KeptSheet, ...] = ()
     warnings: tuple[str, ...] = ()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from typing import Any, TypeVar, cast
 
@@ -13,8 +13,8 @@ T = TypeVar("T")
 
 PLACES = 4
 """Of a figure in a document: a tenth of a micrometre."""
-UNLESS_NONE = {"written": "unless None"}
-"""Metadata of a field whose key is left out where it is None."""
+UNLESS_DEFAULT = {"written": "unless default"}
+"""Metadata of a field whose key is left out where it has its default."""
 
 
 def rounded(value: T, places: int = PLACES) -> T:
@@ -59,10 +59,23 @@ def plain_value(value: object) -> Value:
     return {
         row.name: plain_value(held)
         for row, held in pairs
-        if held is not None or row.metadata != UNLESS_NONE
+        if row.metadata != UNLESS_DEFAULT or held != row.default
     }
 
 
 def plain_table(rows: Mapping[Any, object]) -> Mapping[str, Value]:
     """Return a table as plain values, its keys as words."""
     return {str(key): plain_value(held) for key, held in rows.items()}
+
+
+def leaves(value: Value, path: str = "") -> Iterator[tuple[str, Value]]:
+    """Yield every value of a tree of tables by its dotted name; lists stay whole.
+
+    >>> dict(leaves({"hollow_tube": {"on": 2, "off": (1, 2)}}))
+    {'hollow_tube.on': 2, 'hollow_tube.off': (1, 2)}
+    """
+    if not isinstance(value, Mapping):
+        yield path, value
+        return
+    for key, held in value.items():
+        yield from leaves(held, f"{path}.{key}" if path else key)

@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from patterns.errors import GalleryError, MendfoldError, TemplateError, plain
 from patterns.examine.examination import examine
 from patterns.gallery.changes import fields, said, with_unit
-from patterns.gallery.summary import parsed, record_of
+from patterns.gallery.summary import kept_of, record_of
+from patterns.model.kept import KeptPattern
 from patterns.record.record import Record
 from patterns.report.treatment import Proposed, Row, Treatment
 from patterns.report.unions import Join, joins
@@ -86,26 +86,23 @@ class Report:
 
 def proposed(files: Mapping[str, bytes], where: str) -> Proposed:
     """Return what a pattern's files say beforehand; raises GalleryError or RecordError."""
-    tree, record = parsed(files, where), record_of(files, where)
-    pieces = tree["pieces"]
-    zones = [zone for piece in pieces for zone in piece.get("zones", ())]
-    own = {_words(piece["name"]) for piece in pieces}
+    kept, record = kept_of(files, where), record_of(files, where)
+    zones = [zone for piece in kept.pieces for zone in piece.zones]
+    own = {_words(piece.name) for piece in kept.pieces}
     covered = (
         one
-        for one in joins(tree)
+        for one in joins(kept)
         if one.made == "pasted" and one.to not in own and _OF_THE_BOOK.search(one.to)
     )
-    cut = [piece for piece in pieces if piece.get("stock", True)]
-    roles = [role for held in tree["materials"].values() for role in held.values()]
-    threads = [role["name"] for role in roles if role["kind"] == "thread"]
+    cut = [piece for piece in kept.pieces if piece.stock]
+    roles = [role for held in kept.materials.values() for role in held.values()]
+    threads = [role.name for role in roles if role.kind == "thread"]
     return Proposed(
         book=f"{record.book.id}, {record.book.title or 'no title'}",
-        steps=tuple(step["text"] for step in tree["steps"]),
-        materials=tuple(dict.fromkeys([*(piece["material"] for piece in cut), *threads])),
-        adhesives=tuple(
-            dict.fromkeys(zone.get("adhesive", "") for zone in zones if zone["kind"] == "pasted")
-        ),
-        pieces=tuple((piece["name"], piece["width_mm"], piece["height_mm"]) for piece in cut),
+        steps=tuple(step.text for step in kept.steps),
+        materials=tuple(dict.fromkeys([*(piece.material for piece in cut), *threads])),
+        adhesives=tuple(dict.fromkeys(zone.adhesive for zone in zones if zone.kind == "pasted")),
+        pieces=tuple((piece.name, piece.width_mm, piece.height_mm) for piece in cut),
         evidence=tuple(f"{one.to}, under the {one.part.split(',')[0]}" for one in covered),
     )
 
@@ -117,26 +114,24 @@ def report(
 
     Raises GalleryError or RecordError when the files cannot be read.
     """
-    tree, record = parsed(files, where), record_of(files, where)
-    structures = [str(name) for name in tree["structures"]]
+    kept, record = kept_of(files, where), record_of(files, where)
     sections = [
         Section("The book", tuple(_book(record, with_owner))),
         Section("Findings", tuple(_findings(record))),
-        Section("Proposal", tuple(_proposal(tree, treatment))),
+        Section("Proposal", tuple(_proposal(kept, treatment))),
         Section("What was done", tuple(_done(treatment))),
         Section("Materials", tuple(_materials(treatment))),
-        Section("Unions, sewn and pasted", tuple(_unions(record, tree))),
-        Section("Evidence covered or removed", tuple(_evidence(tree, treatment))),
-        Section("How to undo it", tuple(_undo(structures, treatment))),
+        Section("Unions, sewn and pasted", tuple(_unions(record, kept))),
+        Section("Evidence covered or removed", tuple(_evidence(kept, treatment))),
+        Section("How to undo it", tuple(_undo(kept.structures, treatment))),
         Section("Photographs", tuple(_photographs(treatment))),
     ]
     day = record.measuring.on
     return Report(
         plain(record.book.title or record.book.id or ""),
         record.book.id or "",
-        " + ".join(_words(name) for name in structures),
-        f"Pattern drawn by mendfold {plain(str(tree.get('mendfold', '')))}"
-        + (f", record of {day}" if day else ""),
+        " + ".join(_words(name) for name in kept.structures),
+        f"Pattern drawn by mendfold {plain(kept.mendfold)}" + (f", record of {day}" if day else ""),
         tuple(section for section in sections if section.blocks),
     )
 
@@ -166,24 +161,24 @@ def _findings(record: Record) -> Iterator[Block]:
         yield Text(f"Stop: {stop}")
 
 
-def _proposal(tree: Mapping[str, Any], treatment: Treatment) -> Iterator[Block]:
+def _proposal(kept: KeptPattern, treatment: Treatment) -> Iterator[Block]:
     if agreed := treatment.head.get("proposal"):
         yield Text(agreed)
     rows = [
         (
-            _words(piece["name"]),
-            piece["material"],
-            str(piece["quantity"]),
-            f"{piece['width_mm']:.1f} × {piece['height_mm']:.1f}",
-            piece["grain"],
+            _words(piece.name),
+            piece.material,
+            str(piece.quantity),
+            f"{piece.width_mm:.1f} × {piece.height_mm:.1f}",
+            piece.grain,
         )
-        for piece in tree["pieces"]
-        if piece.get("stock", True)
+        for piece in kept.pieces
+        if piece.stock
     ]
     if rows:
         yield Table(("piece", "material", "number", "size, mm", "grain"), tuple(rows))
-    for line in (*tree.get("boxes", ()), *tree.get("warnings", ())):
-        yield Text(f"Warning: {plain(str(line))}")
+    for line in (*kept.boxes, *kept.warnings):
+        yield Text(f"Warning: {plain(line)}")
 
 
 def _done(treatment: Treatment) -> Iterator[Block]:
@@ -240,7 +235,7 @@ def _materials(treatment: Treatment) -> Iterator[Block]:
     yield from _table(mixed, {"name": "adhesive", "recipe": "recipe", "lot": "lot"})
 
 
-def _unions(record: Record, tree: Mapping[str, Any]) -> Iterator[Block]:
+def _unions(record: Record, kept: KeptPattern) -> Iterator[Block]:
     rows = tuple(
         (
             " and ".join(union.between),
@@ -253,7 +248,7 @@ def _unions(record: Record, tree: Mapping[str, Any]) -> Iterator[Block]:
     if rows:
         yield Text("Before treatment:")
         yield Table(("between", "at use", "made", "state"), rows)
-    if found := tuple(joins(tree)):
+    if found := tuple(joins(kept)):
         yield Text(
             "As proposed, not to scale: pasted unions are hatched, sewn ones a row of stitches, "
             "what stays free an empty gap."
@@ -261,15 +256,16 @@ def _unions(record: Record, tree: Mapping[str, Any]) -> Iterator[Block]:
         yield Unions(found)
 
 
-def _evidence(tree: Mapping[str, Any], treatment: Treatment) -> Iterator[Block]:
+def _evidence(kept: KeptPattern, treatment: Treatment) -> Iterator[Block]:
     columns = {"what": "evidence", "fate": "now", "note": "where, how"}
     yield from _table(treatment.filled("evidence", "fate"), columns)
     open_rows = [row["what"] for row in treatment.filled("evidence", "what") if "fate" not in row]
     if open_rows:
         yield Text(f"Not entered: {'; '.join(open_rows)}.")
-    stitches = len(tree.get("stitches") or ())
-    if stitches:
-        yield Text(f"The new sewing adds {stitches} stitches, two holes each, through the folds.")
+    if kept.stitches:
+        yield Text(
+            f"The new sewing adds {len(kept.stitches)} stitches, two holes each, through the folds."
+        )
 
 
 def _undo(structures: Sequence[str], treatment: Treatment) -> Iterator[Block]:

@@ -6,12 +6,13 @@ free an empty gap.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Literal
 
 from patterns.errors import plain
 from patterns.model.drawing import Circle, Drawing, Line, LineKind, Mark, Words
+from patterns.model.kept import KeptPattern, KeptPiece
 from patterns.sheets.furniture import fit
 from patterns.sketch.hatching import paste
 from patterns.sketch.marks import moved
@@ -32,27 +33,25 @@ class Join:
     note: str = ""
 
 
-def joins(tree: Mapping[str, Any]) -> list[Join]:
+def joins(kept: KeptPattern) -> list[Join]:
     """Return every union of a pattern's pieces, each once, in the order of the pieces."""
     found: dict[tuple[str, str, str], Join] = {}
-    for piece in tree.get("pieces", ()):
+    for piece in kept.pieces:
         name = _part(piece)
-        for zone in piece.get("zones", ()):
-            made: Made = "pasted" if zone.get("kind") == "pasted" else "free"
-            to = plain(str(zone.get("to") or "its neighbour"))
-            adhesive = plain(str(zone.get("adhesive") or ""))
-            found.setdefault((name, to, made), Join(name, to, made, adhesive))
-        if holes := len(piece.get("holes_mm", ())):
-            sewn = Join(name, "folds of the gatherings", "sewn", f"{holes} holes")
-            if tree.get("stitches") and piece.get("stock", True):
-                found.setdefault((name, sewn.to, "sewn"), sewn)
+        for zone in piece.zones:
+            to = plain(zone.to) or "its neighbour"
+            join = Join(name, to, zone.kind, plain(zone.adhesive))
+            found.setdefault((name, to, zone.kind), join)
+        if piece.holes_mm and piece.stock and kept.stitches:
+            sewn = Join(name, "folds of the gatherings", "sewn", f"{len(piece.holes_mm)} holes")
+            found.setdefault((name, sewn.to, "sewn"), sewn)
     return list(found.values())
 
 
-def _part(piece: Mapping[str, Any]) -> str:
+def _part(piece: KeptPiece) -> str:
     """Return a piece's name with its structure: strip, hollow tube."""
-    words = [piece.get("name", "piece"), *list(piece.get("structures", ()))[:1]]
-    return ", ".join(plain(str(word)).replace("_", " ") for word in words)
+    words = (piece.name, *piece.structures[:1])
+    return ", ".join(plain(word).replace("_", " ") for word in words)
 
 
 def row_marks(join: Join, width: float) -> tuple[Mark, ...]:

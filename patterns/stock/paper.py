@@ -70,6 +70,17 @@ def parse(text: str) -> Paper:
     return _sheet(name, *sorted(size))
 
 
+def named(name: str) -> Paper:
+    """Return the paper that bears this name; PaperError for one not known any more.
+
+    >>> named(parse("roll:610").name) == parse("roll:610"), named("210 × 300 mm").height_mm
+    (True, 300.0)
+    """
+    if roll := re.fullmatch(rf"roll ({NUMBER}) mm", name):
+        return _roll(float(roll[1]))
+    return parse(name.removesuffix(" mm"))
+
+
 def _inches(width: float, height: float) -> tuple[float, float]:
     return width * MM_PER_INCH, height * MM_PER_INCH
 
@@ -92,3 +103,6 @@ def _roll(width: float) -> Paper:
             f"give a width from {LEAST_MM[1]:g} to {MOST_MM:g} mm, such as roll:610."
         )
     return Paper(f"roll {width:g} mm", width, MOST_MM, roll=True)
+
+
+A4 = parse("A4")

@@ -19,6 +19,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from patterns.drafting import job
+from patterns.drafting.order import Order
 from patterns.examine import examination
 from patterns.record import reading
 from patterns.stock import materials
@@ -132,7 +133,7 @@ def examined_ms() -> float:
 def drafted_ms(name: str) -> float:
     """Return how long one structure takes without rendering, everything loaded."""
     library = materials.load()
-    return median_ms(lambda: job.draft(job.Order(reading.load(BOOK), (name,)), library))
+    return median_ms(lambda: job.draft(Order(reading.load(BOOK), (name,), stock=library)))
 
 
 def verdict(name: str, value: float, limit: float, unit: str) -> bool:

@@ -8,13 +8,14 @@ from pathlib import Path
 
 import pytest
 
+from patterns.drafting.job import draft
+from patterns.drafting.making import make, naming_owner
+from patterns.drafting.order import Order
 from patterns.errors import GalleryError
-from patterns.gallery import manifest, pack, redraft, site, store
+from patterns.gallery import manifest, pack, site, store
 from patterns.gallery.owner import drawn_without_owner, passed_on
 from patterns.record import reading
-from patterns.stock.paper import parse
-from patterns.stock.printer import UNCORRECTED
-from tests.books import DEMO
+from tests.books import made
 from tests.commands.bench import Run
 from tests.every_byte import found, holding
 
@@ -39,10 +40,9 @@ def owner(request: pytest.FixtureRequest, bench: Path) -> str:
 
 def old(book: Path, *formats: str) -> dict[str, bytes]:
     """Return a pattern's files as earlier versions kept them: the owner on the overview."""
-    made = redraft.draw(
-        reading.load(book), ("hollow_tube",), {}, parse("A4"), UNCORRECTED, formats, with_owner=True
-    )
-    return dict(made.files)
+    record = reading.load(book)
+    drafted = draft(Order(record, ("hollow_tube",), formats=formats))
+    return dict(make(naming_owner(drafted, record.book.owner or "")).files)
 
 
 FORMATS = ["svg,pdf,dxf", pytest.param("svg,pdf,dxf,png", marks=pytest.mark.outside)]
@@ -147,9 +147,7 @@ def drifted(files: dict[str, bytes]) -> dict[str, bytes]:
 def test_what_cannot_be_drawn_again_is_refused_by_name(run: Run, bench: Path, owner: str) -> None:
     """A pattern that today's version draws otherwise is not passed on; one without the owner is."""
     files = old(bench / "book.toml", "svg", "pdf")
-    clean = redraft.draw(
-        reading.load(bench / "book.toml"), ("hollow_tube",), {}, parse("A4"), UNCORRECTED
-    )
+    clean = made(reading.load(bench / "book.toml"), "hollow_tube")
     store.keep(bench / "gallery", NAME, drifted(dict(clean.files)))
     assert run("gallery", "export", "logbook").status == 0
     (bench / f"{NAME}.zip").unlink()
@@ -185,10 +183,8 @@ def test_an_old_folder_is_kept_without_the_owner(run: Run, bench: Path, owner: s
 
 def test_a_pdf_laid_into_the_gallery_by_hand_is_not_trusted(bench: Path, owner: str) -> None:
     """The mark of a revision kept without the owner holds for the files that its manifest lists."""
-    made = redraft.draw(
-        reading.load(bench / "book.toml"), ("hollow_tube",), {}, parse("A4"), UNCORRECTED
-    )
-    place = store.keep(bench / "gallery", NAME, made.files, no_owner_drawn=True)
+    one = made(reading.load(bench / "book.toml"), "hollow_tube")
+    place = store.keep(bench / "gallery", NAME, one.files, no_owner_drawn=True)
     assert manifest.load(place).no_owner_drawn
     (place / "sheets.pdf").write_bytes(old(bench / "book.toml", "pdf")["sheets.pdf"])
     files = passed_on(store.Revision(place))
@@ -201,11 +197,9 @@ def test_the_mark_goes_along_with_what_is_added_and_not_with_what_comes_from_els
     bench: Path,
 ) -> None:
     """Who imports a pattern knows nothing of its drawings but what they say."""
-    made = redraft.draw(
-        reading.load(DEMO / "logbook.toml"), ("hollow_tube",), {}, parse("A4"), UNCORRECTED
-    )
+    one = made("logbook", "hollow_tube")
     gallery = bench / "gallery"
-    store.keep(gallery, NAME, made.files, no_owner_drawn=True)
+    store.keep(gallery, NAME, one.files, no_owner_drawn=True)
     added = store.add(gallery, NAME, {"note.txt": b"x"})
     assert manifest.load(added).no_owner_drawn
     (bench / "one.zip").write_bytes(pack.export(gallery, NAME).data)

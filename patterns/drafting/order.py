@@ -1,0 +1,69 @@
+"""What is asked for, and what is worked out of it: the values a draft begins and ends with."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from patterns.errors import Problem, SettingError
+from patterns.model.pattern import Pattern
+from patterns.record.record import Record
+from patterns.stock import materials
+from patterns.stock.materials import Library, Material
+from patterns.stock.paper import A4, Paper
+from patterns.stock.printer import UNCORRECTED, Correction
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """Everything a draft goes by; the second half concerns its sheets alone."""
+
+    record: Record
+    structures: tuple[str, ...]
+    settings: Mapping[str, str] = field(default_factory=dict)
+    """As they are written behind `--set`: `{"name" or "structure.name": text}`."""
+    stock: Library = field(default_factory=materials.load)
+    """The studio's materials, unless others are to be drafted with."""
+    paper: Paper = A4
+    correction: Correction = UNCORRECTED
+    formats: tuple[str, ...] = ("svg", "pdf")
+    with_owner: bool = False
+    """Draw the sheets a second time with the owner's name, for printing alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class Drafted:
+    """An order worked out: the pattern, and the settings each structure was drafted with."""
+
+    order: Order
+    pattern: Pattern
+    parameters: Mapping[str, Mapping[str, object]]
+    """By structure: every parameter, and each material's name by its role."""
+    materials: Mapping[str, Mapping[str, Material]]
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """Every warning, what stands in a box on the sheets first."""
+        return (*self.pattern.boxes, *self.pattern.warnings)
+
+
+def settings_given(texts: Iterable[str]) -> dict[str, str]:
+    """Return the settings written as NAME=VALUE, each given once; raises SettingError.
+
+    >>> settings_given(["hollow_tube.on = 2"])
+    {'hollow_tube.on': '2'}
+    """
+    found: dict[str, str] = {}
+    for one in texts:
+        name, sign, value = (part.strip() for part in one.partition("="))
+        if not (sign and name and value):
+            raise _refusal(repr(one), "NAME=VALUE", "write NAME=VALUE, as in hollow_tube.on=2")
+        if name in found:
+            raise _refusal(name, "one value", "given twice; give it once")
+        found[name] = value
+    return found
+
+
+def _refusal(name: str, allowed: str, words: str) -> SettingError:
+    found, _, remedy = words.rpartition("; ")
+    return SettingError(f"{name}: {words}", [Problem(name, found, allowed, remedy, "setting")])
