@@ -79,7 +79,7 @@ def test_the_total_over_the_spine_counts_what_is_added_and_nothing_else() -> Non
 
 def test_layers_bend_at_the_block_else_at_half_the_girth() -> None:
     assert half_spine_mm(ALL, stack(ALL)) == 26.0
-    lining = Part("lining", "Lining", {"girth_head_mm": 50.0}, (), layers=(CLOTH,))
+    lining = Part("lining", "Lining", {}, (), layers=(CLOTH,), girth_mm=50.0)
     alone = replace(ALL, parts=(lining,))
     assert half_spine_mm(alone, (CLOTH,)) == 25.0
 

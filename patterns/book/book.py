@@ -8,8 +8,8 @@ RecordError that names the field.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Literal
+from dataclasses import dataclass, field, replace
+from typing import Literal, TypeVar
 
 from patterns.book import album, block, board_joint, boards, cover, masses, old_sewing, spine
 from patterns.book.album import AlbumLeaves
@@ -18,12 +18,14 @@ from patterns.book.block import Gatherings
 from patterns.book.boards import Board, LimpSide, Which
 from patterns.book.cover import CoverSpine
 from patterns.book.old_sewing import OldSewing
+from patterns.book.results import AlbumResult, Result
 from patterns.book.spine import Spine
 from patterns.errors import MaterialError, Problem, RecordError
 from patterns.formulas.joints import Joint
-from patterns.model.part import Part
 from patterns.record.record import Condition, Record
 from patterns.stock.materials import Library, Material
+
+_R = TypeVar("_R", bound=Result)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +50,10 @@ class Book:
     """Thickness on the bare spine beneath this structure."""
     materials: Mapping[str, Material] = field(default_factory=dict)
     """The materials of this structure by role: `cloth`, `paper`, `tissue`, `thread` …"""
-    companions: tuple[str, ...] = ()
-    """Every structure drafted in the same pattern, in working order."""
-    parts: Mapping[str, Part] | None = None
-    """The parts already worked out, by structure name."""
+    gives: tuple[type[Result], ...] = ()
+    """What the structures drafted in the same pattern hand on, this one's included."""
+    results: tuple[Result, ...] = ()
+    """What those already worked out have handed on."""
 
     @classmethod
     def of(cls, record: Record, stock: Library) -> Book:
@@ -342,8 +344,33 @@ class Book:
             raise MaterialError(f"{held.name}: {found}; {remedy}", [problem])
         return Stuff(held.name, thickness, held)
 
-    def given(self, structure: str, name: str) -> float | None:
-        """Return a figure an earlier structure of this pattern worked out, or None."""
-        part = (self.parts or {}).get(structure)
-        value = part.quantities.get(name) if part else None
-        return value if isinstance(value, float) else None
+    # what is worked out so far
+
+    def result(self, kind: type[_R]) -> _R | None:
+        """Return what an earlier structure of this pattern handed on of that kind, or None."""
+        return next((one for one in self.results if isinstance(one, kind)), None)
+
+    def expects(self, kind: type[Result]) -> bool:
+        """Tell whether any structure of this pattern, earlier or later, hands on that kind."""
+        return any(issubclass(one, kind) for one in self.gives)
+
+    def after(self, result: Result | None) -> Book:
+        """Return the book as the next structure meets it, with what this one has handed on.
+
+        A block built anew has a flat and bare spine.
+        """
+        if result is None:
+            return self
+        book = replace(self, results=(*self.results, result))
+        if not isinstance(result, AlbumResult):
+            return book
+        block = replace(
+            self.record.text_block,
+            thickness=result.spine_mm,
+            thickness_fore_edge=result.fore_edge_mm,
+        )
+        return replace(
+            book,
+            record=replace(self.record, text_block=block),
+            shape=spine.rebuilt(self.spine, result.spine_mm),
+        )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from patterns.book.answer import Answer, certain, recorded
 from patterns.book.boards import shoulder
@@ -107,6 +107,24 @@ def measure(record: Record) -> Spine:
             "lay a paper strip over it, tip to tip, and give girth_head and girth_tail"
         )
     return _by_circle(read, read.depth_mm)
+
+
+def rebuilt(old: Spine, chord: float) -> Spine:
+    """Return the spine of a block built anew: flat, bare, so thick as its folds and guards add up to."""
+    return replace(
+        old,
+        chord_mm=chord,
+        depth_mm=FLAT_MM,
+        girth_head_mm=chord,
+        girth_tail_mm=chord,
+        turn_deg=0.0,
+        by_strip=False,
+        strip_over_mm=0.0,
+        strip_mm=0.0,
+        linings_mm=0.0,
+        shape_words="worked out from the guarded leaves",
+        warnings=(),
+    )
 
 
 def chord_mm(record: Record) -> float:

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from patterns.book.boards import SIDES
 from patterns.book.book import Book
-from patterns.book.cover import CoverSpine
+from patterns.book.results import AlbumResult, SewnResult, WideningResult
 from patterns.model.part import Part
 from patterns.units import mm, tenth
 
 TIGHT_MM = 1.0
 """A cover narrower by no more than this still closes (practice)."""
-WIDENING = "cover_widening"
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,45 +99,40 @@ def added_mm(part: Part) -> float:
     return sum(one.thickness_mm for one in part.layers if one.on_spine and not one.existing)
 
 
-def closing(book: Book, parts: Mapping[str, Part]) -> Closing | None:
+def closing(book: Book, parts: Collection[Part]) -> Closing | None:
     """Compare the girth over all added layers, and both joints, with the cover's spine.
 
-    `book` is as the last structure leaves it. In a widened cover all that counts lies
-    within the new piece. None where nothing is added over the spine and the block stays as it was.
+    `book` is as the last structure leaves it. In a widened cover all that counts lies within the
+    new piece. None where nothing is added over the spine and the block stays as it was.
     """
-    added = sum(added_mm(part) for part in parts.values())
-    rebuilt = any("block_spine_mm" in part.quantities for part in parts.values())
-    if not added and not rebuilt:
+    added = sum(map(added_mm, parts))
+    album, widening = book.result(AlbumResult), book.result(WideningResult)
+    if not added and album is None:
         return None
-    widening = parts.get(WIDENING)
     shape, top = book.spine, book.cover_top_mm
     ends = (top, top + book.cover_height.value)
-    names = list(parts)
-    within = names[: names.index(WIDENING)] if widening else names
-    under = shape.linings_mm + sum(added_mm(parts[name]) for name in within)
-    piece = added_mm(widening) if widening else 0.0
+    under, piece = shape.linings_mm + added, 0.0
+    if widening is not None:
+        under, piece = widening.lies_on_mm, widening.piece.thickness_mm
     gaps = sum(book.gap(side).value for side in SIDES)
     head, tail = (shape.layer_mm(under, piece, at) + gaps for at in ends)
-    swell = [
-        sum(_figure(part, f"swell_{name}_mm") for part in parts.values())
-        for name in ("least", "most")
-    ]
     return Closing(
         added_mm=added,
         needed_mm=(head, tail),
-        spine_mm=_spine(book.cover_spine, widening),
+        spine_mm=_spine(book, widening),
         widened=widening is not None,
-        swell_mm=(swell[0], swell[1]),
-        rebuilt_mm=shape.chord_mm if rebuilt else None,
+        swell_mm=_swell(book),
+        rebuilt_mm=None if album is None else shape.chord_mm,
     )
 
 
-def _spine(cover: CoverSpine | None, widening: Part | None) -> tuple[float, float] | None:
+def _spine(book: Book, widening: WideningResult | None) -> tuple[float, float] | None:
     if widening is not None:
-        return _figure(widening, "needed_head_mm"), _figure(widening, "needed_tail_mm")
+        return widening.needed_head_mm, widening.needed_tail_mm
+    cover = book.cover_spine
     return None if cover is None else (cover.head_mm, cover.tail_mm)
 
 
-def _figure(part: Part, name: str) -> float:
-    value = part.quantities.get(name, 0.0)
-    return float(value) if isinstance(value, (int, float)) else 0.0
+def _swell(book: Book) -> tuple[float, float]:
+    sewn = book.result(SewnResult)
+    return (0.0, 0.0) if sewn is None else (sewn.swell_least_mm, sewn.swell_most_mm)

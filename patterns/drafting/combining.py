@@ -7,6 +7,7 @@ from dataclasses import replace
 from math import ceil
 
 from patterns.book.book import Book
+from patterns.book.results import SewnResult
 from patterns.errors import Problem, SettingError, Unsuitable
 from patterns.model.part import Part
 from patterns.stock.materials import Material
@@ -14,7 +15,6 @@ from patterns.structures.template import Shared, Template
 from patterns.units import tenth
 
 READ_AGAIN = "read the strip over the spine again after the sewing, before this is cut"
-AFTER_GUARDS = "worked out from the guarded leaves"
 
 
 def refuse_conflicts(chosen: Sequence[Template]) -> None:
@@ -59,41 +59,10 @@ def _shown(value: object) -> str:
     return f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def block_after(book: Book, part: Part) -> Book:
-    """Return the book that the next structures meet, so far as its block goes.
-
-    A structure that builds the block anew gives its `block_spine_mm` and `fore_edge_mm`; the new
-    spine is flat and bare. All others leave both as they were.
-    """
-    thickness = part.quantities.get("block_spine_mm")
-    if not isinstance(thickness, float):
-        return book
-    fore_edge = part.quantities.get("fore_edge_mm")
-    block = replace(
-        book.record.text_block,
-        thickness=thickness,
-        thickness_fore_edge=fore_edge if isinstance(fore_edge, float) else thickness,
-    )
-    spine = replace(
-        book.spine,
-        chord_mm=thickness,
-        depth_mm=0.0,
-        girth_head_mm=thickness,
-        girth_tail_mm=thickness,
-        turn_deg=0.0,
-        by_strip=False,
-        strip_over_mm=0.0,
-        strip_mm=0.0,
-        linings_mm=0.0,
-        shape_words=AFTER_GUARDS,
-        warnings=(),
-    )
-    return replace(book, record=replace(book.record, text_block=block), shape=spine)
-
-
-def after_sewing(part: Part, before: Sequence[Part]) -> Part:
+def after_sewing(part: Part, book: Book) -> Part:
     """Say on every piece that lies on a spine sewn anew that its girth is to be read again."""
-    if not any(one.quantities.get("swell_most_mm") for one in before):
+    sewn = book.result(SewnResult)
+    if sewn is None or not sewn.swell_most_mm:
         return part
     return replace(
         part,
@@ -120,8 +89,8 @@ def material_list(
                     f"{piece.title or piece.name}: {count}{size}"
                 )
         thread = materials[part.structure].get("thread")
-        length = part.sewing.thread_mm if part.sewing else part.quantities.get("thread_mm")
-        if thread and isinstance(length, (int, float)) and length:
+        length = part.sewing.thread_mm if part.sewing else part.thread_mm
+        if thread and length:
             metres = ceil(length / 100) / 10
             needed.setdefault(thread.name, []).append(f"{part.title.lower()}: {tenth(metres)} m")
     return tuple((material, "; ".join(rows)) for material, rows in needed.items())

@@ -65,26 +65,26 @@ def draft(order: Order) -> Drafted:
     combining.refuse_disagreement(
         chosen, {name: {**one.parameters, **one.materials} for name, one in values.items()}
     )
-    names = tuple(one.name for one in chosen)
-    book = replace(Book.of(order.record, order.stock), companions=names)
+    built = [catalogue.structure(one.name) for one in chosen]
+    gives = tuple(one.gives for one in built if one.gives is not None)
+    book = replace(Book.of(order.record, order.stock), gives=gives)
     shape = book.spine
-    parts: dict[str, Part] = {}
-    for one in chosen:
+    names = tuple(one.name for one in chosen)
+    parts: list[Part] = []
+    for one in built:
+        own = values[one.template.name]
         book = replace(
             book,
-            lies_on_mm=book.spine.linings_mm + sum(map(closing.added_mm, parts.values())),
-            materials=values[one.name].materials,
-            parts=dict(parts),
+            lies_on_mm=book.spine.linings_mm + sum(map(closing.added_mm, parts)),
+            materials=own.materials,
         )
-        built = catalogue.structure(one.name)
-        params = built.params(**values[one.name].parameters)
-        part = combining.after_sewing(built.draft(book, params), tuple(parts.values()))
-        steps = part.steps or _steps(one, part, values[one.name], names)
-        parts[one.name] = replace(part, steps=steps)
-        book = combining.block_after(book, part)
-    hazards.refuse(book.condition, tuple(parts.values()))
+        part, result = one.worked(book, one.params(**own.parameters))
+        part = combining.after_sewing(part, book)
+        parts.append(replace(part, steps=part.steps or _steps(one.template, part, own, names)))
+        book = book.after(result)
+    hazards.refuse(book.condition, tuple(parts))
     fits = closing.closing(book, parts)
-    pattern = _pattern(order, chosen, shape, tuple(parts.values()), values, fits)
+    pattern = _pattern(order, chosen, shape, tuple(parts), values, fits)
     return Drafted(
         order,
         pattern,

@@ -151,7 +151,7 @@ class Part:
     structure: str
     title: str
     quantities: Mapping[str, float | str | bool]
-    """Every computed figure, its unit in its name."""
+    """Every computed figure, its unit in its name: for pattern.json and for the steps, nothing else."""
     pieces: tuple[Piece, ...]
     diagrams: tuple[Diagram, ...] = ()
     layers: tuple[Layer, ...] = ()
@@ -161,3 +161,7 @@ class Part:
     """Boxed words that must stand on the sheet itself ("TOO WEAK: …")."""
     checks: tuple[Check, ...] = ()
     sewing: Sewing | None = None
+    girth_mm: float | None = None
+    """The spine's own girth at its head, where the layers are drawn round it."""
+    thread_mm: float | None = None
+    """Thread that is needed, tails included, where no `sewing` tells it."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from patterns.book.answer import Answer
 from patterns.book.boards import SIDES
 from patterns.book.book import Book
+from patterns.book.results import SupportResult
 from patterns.errors import Unsuitable
 from patterns.formulas import mechanics
 
@@ -122,4 +123,4 @@ def _hangs(book: Book) -> bool:
     """Tell whether the standing block hangs: where a tail square is not measured it is taken to."""
     squares = [book.square_tail(side) for side in SIDES]
     sags = any(one.assumed or one.value > NO_SAG_MM for one in squares)
-    return sags and "text_block_support" not in book.companions
+    return sags and not book.expects(SupportResult)

@@ -23,6 +23,14 @@ class Sewn:
     paper: Paper | None
     load: Load | None
 
+    @property
+    def holes_mm(self) -> tuple[float, ...]:
+        """Every height at which some gathering is pierced, from the head down."""
+        every = self.arrangement.centres_mm
+        return tuple(
+            sorted({y for gathering in every for pair in self.holes(gathering) for y in pair})
+        )
+
     def holes(self, gathering: int) -> tuple[tuple[float, float], ...]:
         """The two holes of every stitch of a gathering, from the head down."""
         half = self.arrangement.stitch_mm / 2

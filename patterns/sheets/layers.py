@@ -75,9 +75,8 @@ def half_spine_mm(pattern: Pattern, layers: Sequence[Layer]) -> float:
         if layer.block:
             return min(-layer.left_mm, layer.right_mm)
     for part in pattern.parts:
-        girth = part.quantities.get("girth_head_mm")
-        if isinstance(girth, float):
-            return girth / 2
+        if part.girth_mm is not None:
+            return part.girth_mm / 2
     halves = [min(-one.left_mm, one.right_mm) for one in layers if one.left_mm < 0 < one.right_mm]
     least = min(halves, default=1.0)
     return max((half for half in halves if half <= 1.2 * least), default=1.0)

@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import Literal
 
 from patterns.book.book import Book
+from patterns.book.results import AlbumResult, Handed
 from patterns.model.drawing import Ring
 from patterns.model.part import Layer, Part, Proof, Sewing
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Zone
@@ -19,6 +20,7 @@ from patterns.structures.shared.album_view import runs
 from patterns.units import tenth
 
 NAME = "album_guards"
+GIVES = AlbumResult
 PASTE = "wheat starch paste"
 EDGE_HOLE_MM = 3.0
 """How far from its spine edge a single strip is pierced (practice)."""
@@ -41,7 +43,7 @@ class Params:
     tape_width: float
 
 
-def draft(book: Book, params: Params) -> Part:
+def draft(book: Book, params: Params) -> Handed:
     """Work out guards, strips and stations, the spine kept level with the leaves.
 
     Raises Unsuitable where no lap holds or strips cannot be nested, RecordError for an odd leaf
@@ -53,10 +55,10 @@ def draft(book: Book, params: Params) -> Part:
     inside = _leaf_inside(params, album.per_section)
     parts = album_view.Parts(album.folios, album.stub_mm, album.hinge_mm, album.lap_mm, inside)
     spine = sum(row.spine_mm for row in listed)
-    return Part(
+    part = Part(
         structure=NAME,
         title="Album guards",
-        quantities=album_words.quantities(book, album, listed, holes, params),
+        quantities=album_words.figures(book, album, listed, holes, params),
         pieces=(
             *_guards(book, album, inside),
             *_strips(book, album),
@@ -75,6 +77,7 @@ def draft(book: Book, params: Params) -> Part:
             proof=Proof("even stations"),
         ),
     )
+    return Handed(part, AlbumResult(spine, sum(album.leaves_mm)))
 
 
 def _leaf_inside(params: Params, guards: int) -> tuple[bool, ...]:

@@ -11,6 +11,13 @@ from shapely import box
 from patterns.book import board_joint
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
+from patterns.book.results import (
+    BoardPaperResult,
+    ClothJointResult,
+    Handed,
+    SewnLiningResult,
+    SlotResult,
+)
 from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
@@ -20,6 +27,7 @@ from patterns.model.piece import Dimension, Label, Piece, Side, Zone
 from patterns.units import tenth
 
 NAME = "board_paper"
+GIVES = BoardPaperResult
 SOAK_MARK_MM = 180.0
 """Length of the mark of a soak test."""
 GROWTH = (0.3, 1.5)
@@ -85,14 +93,14 @@ class _Paper:
         return self.height / (1 + self.growth_y)
 
 
-def draft(book: Book, params: Params) -> Part:
+def draft(book: Book, params: Params) -> Handed:
     """Work out both papers: target = board − margins + J(O → N), cut = target/(1 + growth).
 
     Raises SettingError where margins leave nothing of a board.
     """
     growth = _growth(book, params)
     papers = {side: _paper(book, params, side, growth) for side in SIDES}
-    return Part(
+    part = Part(
         structure=NAME,
         title="Board papers",
         quantities=_quantities(book, params, papers, growth),
@@ -108,7 +116,9 @@ def draft(book: Book, params: Params) -> Part:
             )
             for words, share in zip(("along", "across"), growth, strict=True)
         ),
+        girth_mm=book.spine.girth_head_mm,
     )
+    return Handed(part, BoardPaperResult())
 
 
 def _growth(book: Book, params: Params) -> tuple[float, float]:
@@ -125,8 +135,9 @@ def _growth(book: Book, params: Params) -> tuple[float, float]:
 
 
 def _starts_on_board(book: Book, params: Params) -> bool:
-    start = params.start or ("board" if "sewn_cloth_joint" in book.companions else "joint")
-    return start == "board"
+    if params.start is None:
+        return book.result(ClothJointResult) is not None
+    return params.start == "board"
 
 
 def _paper(book: Book, params: Params, side: Which, growth: tuple[float, float]) -> _Paper:
@@ -263,7 +274,7 @@ def _layers(book: Book, papers: dict[Which, _Paper]) -> tuple[Layer, ...]:
     """List each paper inside its board; neither lies over the spine."""
     half = book.spine.girth_mm(book.height_mm / 2) / 2
     stuff = book.material("paper")
-    layers = []
+    layers, cloth = [], book.result(ClothJointResult)
     for side, paper in papers.items():
         sign = 1 if (side == "front") == book.left_to_right else -1
         edge = half + paper.board.gap_mm
@@ -274,23 +285,13 @@ def _layers(book: Book, papers: dict[Which, _Paper]) -> tuple[Layer, ...]:
         name, thick = f"board paper, {side}", stuff.thickness_mm
         layers += [
             Layer(name, stuff.name, thick, a, b, "free", "free", on_spine=False),
-            *_cloths(book, side),
+            *(() if cloth is None else (cloth.layers[side],)),
             Layer(
                 f"{side} board", "", paper.board.thickness_mm, c, d, "pasted", "pasted",
                 on_spine=False, existing=True,
             ),
         ]  # fmt: skip
     return tuple(layers)
-
-
-def _cloths(book: Book, side: Which) -> list[Layer]:
-    """Return the cloth joint that the paper of this side is pasted over, if one is sewn."""
-    cloth = (book.parts or {}).get("sewn_cloth_joint")
-    return (
-        [one for one in cloth.layers if one.name.startswith(f"cloth joint, {side}")]
-        if cloth
-        else []
-    )
 
 
 def _quantities(
@@ -304,8 +305,8 @@ def _quantities(
         "crosses_joint": not _starts_on_board(book, params),
         "wet": growth != (0.0, 0.0),
         "cloth_first": any(
-            name in book.companions
-            for name in ("sewn_cloth_joint", "secondary_sewing", "board_slot")
+            book.result(kind) is not None
+            for kind in (ClothJointResult, SewnLiningResult, SlotResult)
         ),
         "grain_words": "head to tail" if params.grain == "head-tail" else "spine to fore edge",
         "growth_words": f"{along * 100:.2f} % along and {across * 100:.2f} % across the grain",

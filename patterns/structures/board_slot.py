@@ -9,6 +9,7 @@ from typing import Literal
 from patterns.book import board_joint
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
+from patterns.book.results import Handed, SewnLiningResult, SlotResult, SlottedSide
 from patterns.errors import Unsuitable
 from patterns.formulas import joints, slots
 from patterns.formulas.joints import Joint, JointPath
@@ -22,6 +23,7 @@ from patterns.structures.shared import joint_view
 from patterns.units import mm, tenth
 
 NAME = "board_slot"
+GIVES = SlotResult
 STRIP_MM = 28.0
 """Width of the paper strip that carries the slot's ends to the board's edge."""
 
@@ -63,7 +65,7 @@ class _Side:
         return self.path.flange_mm(self.slot.depth_mm)
 
 
-def draft(book: Book, params: Params) -> Part:
+def draft(book: Book, params: Params) -> Handed:
     """Work out both boards' slots and the flanges J + L − 1 that go into them.
 
     Raises Unsuitable for wooden boards and boards too thin for any slot, SettingError for given
@@ -76,11 +78,11 @@ def draft(book: Book, params: Params) -> Part:
         )
     kerf = params.kerf if params.kerf is not None else book.material("cloth").thickness_mm + 0.1
     sides = {which: _side(book, params, which, kerf) for which in SIDES}
-    draws_cloth = "secondary_sewing" not in book.companions
+    draws_cloth = not book.expects(SewnLiningResult)
     cloth = _cloth(book, params, sides) if draws_cloth else None
     pieces = [_edge_strip(book, side) for side in sides.values()]
     pieces += _gauges(sides)
-    return Part(
+    part = Part(
         structure=NAME,
         title="Board slot",
         quantities=_quantities(book, params, sides, cloth),
@@ -97,6 +99,21 @@ def draft(book: Book, params: Params) -> Part:
             )
             for which, side in sides.items()
         ),
+        girth_mm=book.spine.girth_head_mm,
+    )
+    return Handed(part, _result(params, sides))
+
+
+def _result(params: Params, sides: dict[Which, _Side]) -> SlotResult:
+    return SlotResult(
+        structure=NAME,
+        sides={
+            which: SlottedSide(side.flange, side.slot.depth_mm) for which, side in sides.items()
+        },
+        setback_head_mm=params.setback_head,
+        setback_tail_mm=params.setback_tail,
+        trim_mm=params.trim,
+        cutter_diameter_mm=params.cutter_diameter,
     )
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from patterns.book.book import Book
+from patterns.book.results import Handed, Result
 from patterns.errors import Problem, SettingError, TemplateError, nearest
 from patterns.model.part import Part
 from patterns.structures import template
@@ -24,7 +25,26 @@ class Structure:
 
     template: Template
     params: Callable[..., Any]
-    draft: Callable[[Book, Any], Part]
+    draft: Callable[[Book, Any], Part | Handed]
+    gives: type[Result] | None
+    """What it hands to the next; None where nothing goes by it."""
+
+    def worked(self, book: Book, params: Any) -> tuple[Part, Result | None]:
+        """Return its part and what it hands on. Raises TemplateError for what it did not declare."""
+        drafted = self.draft(book, params)
+        part, result = (
+            (drafted.part, drafted.result) if isinstance(drafted, Handed) else (drafted, None)
+        )
+        given = None if result is None else type(result)
+        if given is not self.gives:
+            raise TemplateError(
+                f"{self.template.name}: it hands on {_named(given)} where GIVES says {_named(self.gives)}"
+            )
+        return part, result
+
+
+def _named(kind: type[Result] | None) -> str:
+    return "nothing" if kind is None else kind.__name__
 
 
 def folder() -> Path:
@@ -71,4 +91,4 @@ def structure(name: str) -> Structure:
     except ModuleNotFoundError as error:
         raise TemplateError(f"{name}: no module for this template ({error.name})") from None
     template.compare(found, module.Params)
-    return Structure(found, module.Params, module.draft)
+    return Structure(found, module.Params, module.draft, getattr(module, "GIVES", None))

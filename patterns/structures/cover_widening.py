@@ -11,6 +11,7 @@ from shapely import LineString, Polygon
 from patterns.book.answer import Answer, certain
 from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
+from patterns.book.results import AlbumResult, Handed, InlayResult, TubeResult, WideningResult
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import geometry
 from patterns.model.drawing import Point, Ring
@@ -20,6 +21,7 @@ from patterns.sewing import lining
 from patterns.units import tenth
 
 NAME = "cover_widening"
+GIVES = WideningResult
 PASTE = "wheat starch paste"
 NARROWER_MM = 1.0
 """A cover narrower by no more than this still closes."""
@@ -61,7 +63,7 @@ class _Span:
         )
 
 
-def draft(book: Book, params: Params) -> Part:
+def draft(book: Book, params: Params) -> Handed:
     """Work out the piece: needed = a(u, t) + both joint gaps, plus an overlap at each side.
 
     Raises Unsuitable for a cover that is not narrower, SettingError for a gap that is too wide.
@@ -88,12 +90,13 @@ def draft(book: Book, params: Params) -> Part:
     grain, reason = lining.warp(book, params.strong)
     flat = _Flat(spans, height, turn_in, params.overlap)
     piece = _piece(book, flat, grain, reason)
-    return Part(
+    new = _new_layer(book, flat, piece)
+    part = Part(
         structure=NAME,
         title="Cover widening",
         quantities=_quantities(book, params, flat, short, gaps, grain),
         pieces=(piece,),
-        layers=_layers(book, flat, piece),
+        layers=_layers(book, flat, new),
         warnings=_warnings(book, params, short, spans),
         checks=(
             Check(
@@ -103,14 +106,17 @@ def draft(book: Book, params: Params) -> Part:
                 "a paper strip laid over the closed block from fold to fold, both joints included",
             ),
         ),
+        girth_mm=book.spine.girth_head_mm,
     )
+    result = WideningResult(spans[0].needed, spans[1].needed, book.lies_on_mm, new)
+    return Handed(part, result)
 
 
 def _girth(book: Book, thickness: float, at: float) -> float:
     """Return a(u, t), or the flat spine of an album whose leaves are guarded in the same pattern."""
-    guarded = book.given("album_guards", "block_spine_mm")
+    guarded = book.result(AlbumResult)
     if guarded is not None:
-        return guarded
+        return guarded.spine_mm
     return book.spine.layer_mm(book.lies_on_mm, thickness, at)
 
 
@@ -235,9 +241,9 @@ def _piece(book: Book, flat: _Flat, grain: Grain, reason: str) -> Piece:
 
 
 def _girth_words(book: Book) -> str:
-    guarded = book.given("album_guards", "block_spine_mm")
+    guarded = book.result(AlbumResult)
     if guarded is not None:
-        return f"spine of the guarded album {tenth(guarded)}, as reckoned"
+        return f"spine of the guarded album {tenth(guarded.spine_mm)}, as reckoned"
     return (
         f"girth {tenth(book.spine.girth_head_mm)} head, {tenth(book.spine.girth_tail_mm)} tail, "
         f"{book.spine.shape_words}"
@@ -271,9 +277,9 @@ def _zones(book: Book, flat: _Flat) -> tuple[Zone, ...]:
 
 def _backing(book: Book) -> str:
     """Say what the middle of the under face meets: the block, or what is pasted to the cover."""
-    if "spine_inlay" in book.companions:
+    if book.expects(InlayResult):
         return "only the spine inlay goes on it"
-    if "hollow_tube" in book.companions:
+    if book.result(TubeResult) is not None:
         return "only the last “off” panel of the tube goes on it"
     return "it faces the text block"
 
@@ -299,11 +305,29 @@ def _dimensions(flat: _Flat) -> tuple[Dimension, ...]:
     return tuple(rows)
 
 
-def _layers(book: Book, flat: _Flat, piece: Piece) -> tuple[Layer, ...]:
-    boards = book.has_boards
-    mean = [
+def _mean_stops(flat: _Flat) -> list[float]:
+    """Return the stops of the piece half-way between head and tail."""
+    return [
         sum(ends) / 2 for ends in zip(*(s.stops(flat.overlap) for s in flat.spans), strict=True)
     ]
+
+
+def _new_layer(book: Book, flat: _Flat, piece: Piece) -> Layer:
+    mean = _mean_stops(flat)
+    backed = book.result(TubeResult) is not None or book.expects(InlayResult)
+    return Layer(
+        "widening piece",
+        book.material("cloth").name,
+        piece.thickness_mm,
+        mean[0],
+        mean[5],
+        "pasted" if backed else "free",
+        "pasted" if book.has_boards else "free",
+    )
+
+
+def _layers(book: Book, flat: _Flat, new: Layer) -> tuple[Layer, ...]:
+    boards, mean = book.has_boards, _mean_stops(flat)
     left, right = (word.lower() for word in book.edge_words)
     wide = {side: book.drawn_width(side).value for side in SIDES}
     thickness = book.cover_thickness.value
@@ -321,17 +345,8 @@ def _layers(book: Book, flat: _Flat, piece: Piece) -> tuple[Layer, ...]:
         beside(left, mean[1] - wide["front" if left == "front" else "back"], mean[1]),
         beside(right, mean[4], mean[4] + wide["front" if right == "front" else "back"]),
     )
-    new = Layer(
-        "widening piece",
-        book.material("cloth").name,
-        piece.thickness_mm,
-        mean[0],
-        mean[5],
-        "pasted" if {"hollow_tube", "spine_inlay"} & set(book.companions) else "free",
-        "pasted" if boards else "free",
-    )
     spine = Layer("original spine", "", thickness, mean[2], mean[3], "pasted", existing=True)
-    tubed = "hollow_tube" in book.companions
+    tubed = book.result(TubeResult) is not None
     air = () if tubed else (Layer("air", "", 0.0, mean[1], mean[4], "free", on_spine=False),)
     return (*air, *sides, new, spine) if boards else (*air, new, spine, *sides)
 
@@ -382,12 +397,7 @@ def _ends(head: float, tail: float) -> str:
 
 def _thicker_at_fore_edge(book: Book) -> float | None:
     """Return how much the block is thicker at its fore edge than at its spine, if both are known."""
-    fore_edge = book.given("album_guards", "fore_edge_mm")
-    if fore_edge is None:
-        fore_edge = book.fore_edge_mm
-    spine = book.given("album_guards", "block_spine_mm")
-    if spine is None:
-        spine = book.thickness_mm
+    fore_edge, spine = book.fore_edge_mm, book.thickness_mm
     return None if fore_edge is None or spine is None else fore_edge - spine
 
 
@@ -395,10 +405,10 @@ def _warnings(
     book: Book, params: Params, short: list[float], spans: tuple[_Span, _Span]
 ) -> tuple[str, ...]:
     lines = []
-    guarded = book.given("album_guards", "block_spine_mm")
+    guarded = book.result(AlbumResult)
     if guarded is not None:
         lines.append(
-            f"cover_widening: reckoned for the guarded album, {tenth(guarded)} mm at the spine; measure the sewn album "
+            f"cover_widening: reckoned for the guarded album, {tenth(guarded.spine_mm)} mm at the spine; measure the sewn album "
             "before this piece is cut"
         )
     thicker = _thicker_at_fore_edge(book)

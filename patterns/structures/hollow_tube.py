@@ -10,6 +10,7 @@ from typing import Any, Literal
 from shapely import MultiLineString, Polygon
 
 from patterns.book.book import Book
+from patterns.book.results import Handed, InlayResult, LiningResult, SewnLiningResult, TubeResult
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import tubes
 from patterns.model.drawing import Point, Ring
@@ -19,6 +20,7 @@ from patterns.stock.materials import Material
 from patterns.units import tenth
 
 NAME = "hollow_tube"
+GIVES = TubeResult
 DRY_MM = 2.0
 """Kept free of paste at every fold (practice)."""
 PASTE = "wheat starch paste"
@@ -49,7 +51,7 @@ class _Strip:
     names: tuple[str, ...]
 
 
-def draft(book: Book, params: Params) -> Part:
+def draft(book: Book, params: Params) -> Handed:
     """Work out the tube: panel a(u, t) − ease, wound n times, creases growing with the paper.
 
     Raises Unsuitable for raised supports and natural hollows, SettingError for layers that
@@ -76,7 +78,7 @@ def draft(book: Book, params: Params) -> Part:
             f"{tenth(height)} mm; allowed is less than {tenth(height / 2)}"
         )
     piece = _piece(book, params, strip, paper.thickness_mm, paper.name)
-    return _part(book, params, piece, names, girths, ends, ease)
+    return Handed(_part(book, params, piece, names, girths, ends, ease), TubeResult())
 
 
 def _ease(paper: Material, widest: float) -> float:
@@ -293,15 +295,16 @@ def _part(
             "winding_words": _winding(names),
             "wound": count > 2,
             "lined": book.lies_on_mm > 0,
-            "covered": not {"spine_lining", "secondary_sewing"} & set(book.companions),
+            "covered": book.result(LiningResult) is None and book.result(SewnLiningResult) is None,
             **_last(names),
             "cover_words": "the inlay in the spine of the cover"
-            if "spine_inlay" in book.companions
+            if book.expects(InlayResult)
             else "the inside of the spine of the cover",
         },
         pieces=(piece,),
         layers=_assembly(book, names, mean, piece.thickness_mm),
         warnings=_warnings(ends, piece),
+        girth_mm=book.spine.girth_head_mm,
         checks=(
             Check(
                 "strip over panel",

@@ -15,6 +15,7 @@ from typing import Literal
 from patterns.book import board_joint
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
+from patterns.book.results import SewnResult
 from patterns.errors import PlacementError, Unsuitable
 from patterns.formulas import joints, mechanics
 from patterns.formulas.joints import Joint
@@ -88,6 +89,7 @@ def draft(book: Book, params: Params) -> Part:
         title="Joint tackets",
         quantities=_quantities(book, params, sides, places, strength),
         pieces=tuple(_strip(book, params, side, places) for side in sides.values()),
+        thread_mm=_thread_mm(sides, places),
         diagrams=tuple(_sections(params, sides, book.material("thread").thickness_mm)),
         warnings=_warnings(book, params, sides, strength),
         checks=tuple(
@@ -100,6 +102,10 @@ def draft(book: Book, params: Params) -> Part:
             for side, one in sides.items()
         ),
     )
+
+
+def _thread_mm(sides: dict[Which, _Side], places: tuple[float, ...]) -> float:
+    return sum(one.loop for one in sides.values()) * len(places)
 
 
 def _side(book: Book, params: Params, which: Which) -> _Side:
@@ -151,12 +157,8 @@ def _places(book: Book, params: Params) -> tuple[float, ...]:
     """Return the tackets' heights from the head of the block, clear of everything sewn there."""
     count = params.stations or (3 if book.height_mm <= 200 else 4 if book.height_mm <= 300 else 5)
     old = book.old_sewing
-    part = (book.parts or {}).get("secondary_sewing")
-    new = (
-        [y for s in part.sewing.stitches for y in (s.from_mm, s.to_mm)]
-        if part and part.sewing
-        else []
-    )
+    sewn = book.result(SewnResult)
+    new = () if sewn is None else sewn.holes_mm
     fold = stations.Fold(
         height_mm=book.height_mm,
         holes_mm=tuple(sorted({*old.holes_mm, *new})),
@@ -332,7 +334,7 @@ def _quantities(
         "pair_mm": params.pair,
         "hole_mm": params.hole,
         "loop_mm": max(one.loop for one in sides.values()),
-        "thread_mm": sum(one.loop for one in sides.values()) * len(places),
+        "thread_mm": _thread_mm(sides, places),
         "thread_diameter_mm": thread.thickness_mm,
         "shoulder_leaves_n": strength.leaves,
         "strength_words": _strength_words(strength),

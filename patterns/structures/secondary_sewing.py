@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from patterns.book import board_joint
-from patterns.book.answer import certain
 from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
+from patterns.book.results import Handed, LiningResult, SewnLiningResult, SlotResult
 from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.model.part import Layer, Part, Union
@@ -24,6 +24,7 @@ from patterns.sewing.sewn import Sewn
 from patterns.units import tenth
 
 NAME = "secondary_sewing"
+GIVES = SewnLiningResult
 PASTE = "wheat starch paste"
 ONTO_MM = (32.0, 51.0)
 """How far the lining goes onto a board: general, and heavy (A. L. Bailey 1916, published)."""
@@ -57,7 +58,7 @@ class Params:
     strong: Literal["weft", "warp", "equal"] | None
 
 
-def draft(book: Book, params: Params) -> Part:
+def draft(book: Book, params: Params) -> Handed:
     """Work out the lining, the places of its stitches, the needle's way and the load.
 
     Raises Unsuitable for paper too weak to sew, PlacementError when no stitches fit,
@@ -68,7 +69,7 @@ def draft(book: Book, params: Params) -> Part:
     wanted = sewing_plan.settings(NAME, params, lining_mm=through)
     sewn = sewing_plan.sew(book, wanted)
     cloth_book = replace(book, lies_on_mm=book.lies_on_mm + tissue.thickness_mm)
-    flanges = _flanges(book, params)
+    flanges, slot = _flanges(book, params), book.result(SlotResult)
     setbacks = (params.setback_head, params.setback_tail)
     cloth = lining.cut(
         cloth_book,
@@ -82,10 +83,10 @@ def draft(book: Book, params: Params) -> Part:
         cloth.piece,
         holes=pricking.guide_holes(book, cloth, sewn, params.setback_head),
         notes=(*cloth.piece.notes, lining.GUIDE),
-        serves=tuple(name for name in ("board_slot",) if name in book.companions),
+        serves=() if slot is None else (slot.structure,),
     )
     first = _first_lining(book, params)
-    return Part(
+    part = Part(
         structure=NAME,
         title="Secondary sewing",
         quantities=_quantities(book, wanted, sewn, cloth, first, flanges),
@@ -96,7 +97,9 @@ def draft(book: Book, params: Params) -> Part:
         boxes=sewing_words.boxes(wanted, sewn),
         checks=sewing_plan.checks(sewn),
         sewing=sewing_plan.sewing(book, wanted, sewn),
+        girth_mm=book.spine.girth_head_mm,
     )
+    return Handed(part, SewnLiningResult(sewn.holes_mm, *sewing_words.swell_mm(book, sewn)))
 
 
 def _fallen_in(book: Book) -> tuple[str, ...]:
@@ -123,8 +126,8 @@ def _quantities(
         "flange_mm": max(f.width_mm for f in flanges.values()),
         "flange_front_mm": flanges["front"].width_mm,
         "flange_back_mm": flanges["back"].width_mm,
-        "own_flange": "board_slot" not in book.companions,
-        "fallen_in": book.spine.turn_deg < 0 and "spine_lining" not in book.companions,
+        "own_flange": book.result(SlotResult) is None,
+        "fallen_in": book.spine.turn_deg < 0 and book.result(LiningResult) is None,
         "cloth_words": lining.cut_words(cloth.piece),
         "tissue_words": f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
         "warp_words": lining.warp_words(cloth.piece.grain),
@@ -135,12 +138,12 @@ def _quantities(
 
 
 def _flanges(book: Book, params: Params) -> dict[Which, Flange]:
+    slot = book.result(SlotResult)
+    if slot is not None:
+        _refuse_disagreement(params, slot)
+        return {side: _slotted(slot, side) for side in SIDES}
     flanges = {}
     for side in SIDES:
-        slotted = book.given("board_slot", f"flange_{side}_mm")
-        if slotted is not None:
-            flanges[side] = _slotted(book, params, side, slotted)
-            continue
         reach = ONTO_MM[1] if book.heavy_for_lining else ONTO_MM[0]
         across = 0.0
         if book.boarded(side):
@@ -155,27 +158,33 @@ def _flanges(book: Book, params: Params) -> dict[Which, Flange]:
     return flanges
 
 
-def _slotted(book: Book, params: Params, side: Which, width: float) -> Flange:
-    for name in ("setback_head", "setback_tail"):
-        theirs = book.given("board_slot", f"{name}_mm")
-        if theirs is not None and theirs != getattr(params, name):
+def _refuse_disagreement(params: Params, slot: SlotResult) -> None:
+    """Refuse settings of the one cloth that say other than those of the slots it goes into."""
+    for name, mine, theirs in (
+        ("setback_head", params.setback_head, slot.setback_head_mm),
+        ("setback_tail", params.setback_tail, slot.setback_tail_mm),
+    ):
+        if mine != theirs:
             raise SettingError(
-                f"{name}: board_slot has {theirs:g} and secondary_sewing {getattr(params, name):g} mm for one cloth; "
+                f"{name}: board_slot has {theirs:g} and secondary_sewing {mine:g} mm for one cloth; "
                 f"set both with --set {name}=…"
             )
     if params.flange is not None:
         raise SettingError(
             "secondary_sewing.flange: with board_slot the flange is its J + L − 1; leave flange out"
         )
-    depth = certain(book.given("board_slot", f"slot_depth_{side}_mm"), "slot depth")
+
+
+def _slotted(slot: SlotResult, side: Which) -> Flange:
+    own = slot.sides[side]
     return Flange(
-        width,
-        depth - joints.SHORTER_MM,
+        own.flange_mm,
+        own.depth_mm - joints.SHORTER_MM,
         f"slot in the {side} board",
         2,
-        certain(book.given("board_slot", "trim_mm"), "trim"),
-        certain(book.given("board_slot", "cutter_diameter_mm"), "cutter"),
-        depth,
+        slot.trim_mm,
+        slot.cutter_diameter_mm,
+        own.depth_mm,
     )
 
 

@@ -15,6 +15,7 @@ from patterns.book import board_joint
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
 from patterns.book.masses import ATTACHMENT_HEAVY_KG
+from patterns.book.results import BoardPaperResult, ClothJointResult, Handed
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
@@ -27,6 +28,7 @@ from patterns.structures.shared import joint_view
 from patterns.units import tenth
 
 NAME = "sewn_cloth_joint"
+GIVES = ClothJointResult
 PASTE = "wheat starch paste"
 PITCH_MM = 12.0
 """Holes along the base of the shoulder (E. Burdett; A. W. Johnson, second-hand)."""
@@ -62,7 +64,7 @@ class _Side:
     worst_deg: float
 
 
-def draft(book: Book, params: Params) -> Part:
+def draft(book: Book, params: Params) -> Handed:
     """Work out a strip for each joint, its holes, and the way of the cloth over the whole turn.
 
     Raises Unsuitable for paper too weak to sew and boards too narrow, SettingError for ends that
@@ -83,7 +85,8 @@ def draft(book: Book, params: Params) -> Part:
     sides = {side: _side(book, params, side) for side in SIDES}
     holes = hole_heights(book.height_mm, params.end)
     names = {which: f"strip, {which}" for which in SIDES}
-    return Part(
+    cloths = _cloths(book, params, sides)
+    part = Part(
         structure=NAME,
         title="Sewn cloth joints",
         quantities=_quantities(book, params, sides, holes),
@@ -91,7 +94,7 @@ def draft(book: Book, params: Params) -> Part:
             _strip(book, params, one, holes, names[which]) for which, one in sides.items()
         ),
         diagrams=tuple(_sections(params, sides)),
-        layers=_layers(book, params, sides),
+        layers=_layers(book, params, sides, cloths),
         warnings=_warnings(book, params, sides, holes),
         checks=tuple(
             Check(
@@ -102,7 +105,10 @@ def draft(book: Book, params: Params) -> Part:
             )
             for which, one in sides.items()
         ),
+        girth_mm=book.spine.girth_head_mm,
+        thread_mm=2 * _thread_mm(book, holes),
     )
+    return Handed(part, ClothJointResult(cloths))
 
 
 LEAST_DRAWN_MM = 0.05
@@ -217,33 +223,46 @@ def _at_supports(book: Book, params: Params, holes: tuple[float, ...]) -> list[f
     ]
 
 
-def _layers(book: Book, params: Params, sides: dict[Which, _Side]) -> tuple[Layer, ...]:
-    cloth = book.material("cloth")
-    half = book.spine.girth_mm(book.height_mm / 2) / 2
-    # a board paper lies between the cloth and the block, pasted over the cloth
-    union: Union = "pasted" if "board_paper" in book.companions else "sewn"
-    found: list[Layer] = []
+def _cloths(book: Book, params: Params, sides: dict[Which, _Side]) -> dict[Which, Layer]:
+    """Return each board's cloth as a layer; a board paper lies over it, pasted."""
+    cloth, half = book.material("cloth"), book.spine.girth_mm(book.height_mm / 2) / 2
+    union: Union = "pasted" if book.expects(BoardPaperResult) else "sewn"
+    found = {}
     for which, one in sides.items():
         ends = (half, half + one.path.length_mm + params.onto)
-        left, right = ends if (which == "front") == book.left_to_right else (-ends[1], -ends[0])
-        edge, wide = half + one.board.gap_mm, one.board.width_mm or one.path.length_mm + params.onto
-        near, far = (edge, edge + wide) if left > 0 else (-edge - wide, -edge)
-        found += [
-            Layer(
-                f"cloth joint, {which}, sewn in the fold",
-                cloth.name,
-                cloth.thickness_mm,
-                left,
-                right,
-                union,
-                union,
-                on_spine=False,
-            ),
-            Layer(
-                f"{which} board", "", one.board.thickness_mm, near, far, "pasted", "pasted",
-                on_spine=False, existing=True,
-            ),
-        ]  # fmt: skip
+        left, right = ends if _at_right(book, which) else (-ends[1], -ends[0])
+        found[which] = Layer(
+            f"cloth joint, {which}, sewn in the fold",
+            cloth.name,
+            cloth.thickness_mm,
+            left,
+            right,
+            union,
+            union,
+            on_spine=False,
+        )
+    return found
+
+
+def _at_right(book: Book, which: Which) -> bool:
+    return (which == "front") == book.left_to_right
+
+
+def _layers(
+    book: Book, params: Params, sides: dict[Which, _Side], cloths: dict[Which, Layer]
+) -> tuple[Layer, ...]:
+    half = book.spine.girth_mm(book.height_mm / 2) / 2
+    found: list[Layer] = []
+    for which, one in sides.items():
+        edge, wide = half + one.board.gap_mm, one.board.width_mm
+        if wide is None:
+            wide = one.path.length_mm + params.onto
+        near, far = (edge, edge + wide) if _at_right(book, which) else (-edge - wide, -edge)
+        board = Layer(
+            f"{which} board", "", one.board.thickness_mm, near, far, "pasted", "pasted",
+            on_spine=False, existing=True,
+        )  # fmt: skip
+        found += [cloths[which], board]
     return tuple(found)
 
 
@@ -287,12 +306,21 @@ def _section(params: Params, group: list[_Side]) -> Diagram:
     )
 
 
+def _through_mm(book: Book) -> float:
+    """Return what the needle passes at each hole: the cloth and one gathering's folios."""
+    return book.material("cloth").thickness_mm + book.folios.value * book.leaf.value
+
+
+def _thread_mm(book: Book, holes: tuple[float, ...]) -> float:
+    """Return one strip's thread: along the row and back, through at every hole, two tails."""
+    span = holes[-1] - holes[0]
+    return 1.1 * (2 * span + 2 * len(holes) * _through_mm(book) + 2 * TAIL_MM)
+
+
 def _quantities(
     book: Book, params: Params, sides: dict[Which, _Side], holes: tuple[float, ...]
 ) -> dict[str, float | str | bool]:
-    through = book.material("cloth").thickness_mm + book.folios.value * book.leaf.value
-    span = holes[-1] - holes[0]
-    thread = 1.1 * (2 * span + 2 * len(holes) * through + 2 * TAIL_MM)
+    thread = _thread_mm(book, holes)
     first, last = book.anchors
     near, at = _near_old(book, holes, SAME_HOLE_MM), _at_supports(book, params, holes)
     found: dict[str, float | str | bool] = {
@@ -307,7 +335,7 @@ def _quantities(
         "thread_mm": 2 * thread,
         "thread_each_mm": thread,
         "thread_each_words": f"{ceil(thread / CUT_TO_MM) * CUT_TO_MM} mm",
-        "through_mm": through,
+        "through_mm": _through_mm(book),
         "first_gathering": str(first),
         "last_gathering": str(last) if last else "last",
         "old_holes": bool(near),

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from patterns.book.answer import certain
 from patterns.book.book import Book
+from patterns.book.results import Handed, InlayResult, TubeResult, WideningResult
 from patterns.errors import Unsuitable
 from patterns.formulas import geometry
 from patterns.model.part import Check, Layer, Part
@@ -13,6 +14,7 @@ from patterns.model.piece import Dimension, Label, Piece, Zone
 from patterns.units import tenth
 
 NAME = "spine_inlay"
+GIVES = InlayResult
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +24,7 @@ class Params:
     clearance: float
 
 
-def draft(book: Book, params: Params) -> Part:
+def draft(book: Book, params: Params) -> Handed:
     """Work out the inlay: min(layer, cover spine) − 2 × clearance, the height of the boards."""
     card = book.material("inlay")
     thickness = card.thickness_mm
@@ -37,8 +39,8 @@ def draft(book: Book, params: Params) -> Part:
         )
     piece = _piece(book, card.name, thickness, widths, height)
     ends = piece.width_mm / 2
-    widened, tubed = (name in book.companions for name in ("cover_widening", "hollow_tube"))
-    return Part(
+    widened, tubed = (book.result(kind) is not None for kind in (WideningResult, TubeResult))
+    part = Part(
         structure=NAME,
         title="Spine inlay",
         quantities={
@@ -78,22 +80,22 @@ def draft(book: Book, params: Params) -> Part:
             ),
         ),
     )
+    return Handed(part, InlayResult())
 
 
 def _cover_spine(book: Book) -> list[float]:
     """Return the cover's spine at head and tail: as widened in this pattern, else as measured."""
+    new = book.result(WideningResult)
+    if new is not None:
+        return [new.needed_head_mm, new.needed_tail_mm]
     old = certain(book.cover_spine, "cover.spine_width")
-    head, tail = (book.given("cover_widening", f"needed_{end}_mm") for end in ("head", "tail"))
-    return [old.head_mm if head is None else head, old.tail_mm if tail is None else tail]
+    return [old.head_mm, old.tail_mm]
 
 
 def _widening(book: Book) -> tuple[Layer, ...]:
     """Return the piece that widens the cover, counted already: the inlay lies within it."""
-    part = (book.parts or {}).get("cover_widening")
-    layers = part.layers if part else ()
-    return tuple(
-        replace(one, on_spine=False) for one in layers if one.on_spine and not one.existing
-    )
+    new = book.result(WideningResult)
+    return () if new is None else (replace(new.piece, on_spine=False),)
 
 
 def _piece(
@@ -127,7 +129,7 @@ def _piece(
                 "free",
                 "under",
                 "only the last “off” panel of the tube goes on it"
-                if "hollow_tube" in book.companions
+                if book.result(TubeResult) is not None
                 else "it faces the text block",
                 outline,
             ),

@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import Literal
 
 from patterns.book.book import Book
+from patterns.book.results import Handed, LiningResult
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import geometry
 from patterns.model.part import Check, Layer, Part
@@ -14,6 +15,7 @@ from patterns.model.piece import Dimension, Label, Piece, Zone
 from patterns.units import tenth
 
 NAME = "spine_lining"
+GIVES = LiningResult
 PASTE = "wheat starch paste"
 LEAST_MM = 5.0
 """A panel lower than this cannot be laid true and is left out (practice)."""
@@ -50,7 +52,7 @@ class _Panel:
         return tenth(self.head), tenth(self.tail), tenth(self.height)
 
 
-def draft(book: Book, params: Params) -> Part:
+def draft(book: Book, params: Params) -> Handed:
     """Work out the panels: width a(u, t) − ease, height the gap less the support and both clears.
 
     Raises Unsuitable where no panel has room, SettingError for one panel over raised supports.
@@ -73,7 +75,7 @@ def draft(book: Book, params: Params) -> Part:
     )
     grown = _growth(book, panels)
     mean = sum(panel.head + panel.tail for panel in panels) / (2 * len(panels))
-    return Part(
+    part = Part(
         structure=NAME,
         title="Spine lining",
         quantities=_quantities(book, panels, grown),
@@ -90,7 +92,9 @@ def draft(book: Book, params: Params) -> Part:
                 "a rule laid along the spine from the first panel's head to the last one's tail",
             ),
         ),
+        girth_mm=book.spine.girth_head_mm,
     )
+    return Handed(part, LiningResult())
 
 
 def _quantities(

@@ -17,6 +17,7 @@ from shapely import LineString, Polygon
 from patterns.book.answer import certain
 from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
+from patterns.book.results import Handed, SupportResult
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import geometry
 from patterns.model.drawing import Ring
@@ -27,6 +28,7 @@ from patterns.structures.shared.support_view import Profile
 from patterns.units import tenth
 
 NAME = "text_block_support"
+GIVES = SupportResult
 PASTE = "wheat starch paste"
 LEAST_SQUARE_MM = 1.0
 """A block that hangs by no more than this stands on its boards' edges soon enough (practice)."""
@@ -66,7 +68,7 @@ class _Plan:
         return max(x for x, _ in self.outline)
 
 
-def draft(book: Book, params: Params) -> Part:
+def draft(book: Book, params: Params) -> Handed:
     """Work out the support: plan within the block's own, heights between the two tail squares.
 
     Raises Unsuitable where there are no boards to stand between or nothing hangs, SettingError
@@ -83,7 +85,7 @@ def draft(book: Book, params: Params) -> Part:
     pieces = [_layer(book, plan, profile)] if profile.layers else []
     pieces += _upper(book, plan, profile)
     pieces.append(_gauge(profile))
-    return Part(
+    part = Part(
         structure=NAME,
         title="Text-block support",
         quantities=_quantities(book, squares, plan, profile),
@@ -100,6 +102,7 @@ def draft(book: Book, params: Params) -> Part:
             Check("height at the fore edge end", profile.high, "mm", "calipers, as at the spine"),
         ),
     )
+    return Handed(part, SupportResult())
 
 
 def _squares(book: Book) -> tuple[float, float]:

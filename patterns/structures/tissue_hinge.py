@@ -9,6 +9,7 @@ from typing import Literal
 from patterns.book.answer import certain
 from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
+from patterns.book.results import Handed, SewnResult, WideningResult
 from patterns.errors import SettingError, Unsuitable
 from patterns.formulas.hinges import Tissue
 from patterns.model.part import Check, Layer, Part, Union
@@ -21,6 +22,7 @@ from patterns.structures.shared import hinge_pieces, hinge_view
 from patterns.units import tenth
 
 NAME = "tissue_hinge"
+GIVES = SewnResult
 LEAST_OVERLAP_MM = 6.0
 SETBACK_MM = (12.7, 8.0)
 """Published for linings (A. L. Bailey 1916); of blocks under 200 mm (practice)."""
@@ -74,7 +76,7 @@ class _Hinge:
         return min(head, front.stub_tail + back.stub_tail - self.girths[1])
 
 
-def draft(book: Book, params: Params) -> Part:
+def draft(book: Book, params: Params) -> Handed:
     """Work out cloth, both tissues and the sewing that holds them; nothing is pasted to the folds.
 
     Raises Unsuitable for boards, raised supports, thin spines and covers narrower than the spine.
@@ -93,7 +95,7 @@ def draft(book: Book, params: Params) -> Part:
     sewn = sewing_plan.sew(book, wanted)
     guides = pricking.guide_holes(book, hinge.cloth, sewn, hinge.setback)
     tissues = tuple(hinge_pieces.tissue(book, NAME, hinge.tissues[side], side) for side in SIDES)
-    return Part(
+    part = Part(
         structure=NAME,
         title="Tissue hinge",
         quantities=sewing_words.figures(book, wanted, sewn) | _quantities(book, params, hinge),
@@ -126,7 +128,9 @@ def draft(book: Book, params: Params) -> Part:
             *sewing_plan.checks(sewn),
         ),
         sewing=sewing_plan.sewing(book, wanted, sewn),
+        girth_mm=book.spine.girth_head_mm,
     )
+    return Handed(part, SewnResult(sewn.holes_mm, *sewing_words.swell_mm(book, sewn)))
 
 
 def _refuse(book: Book) -> None:
@@ -149,7 +153,7 @@ def _cover_spine_mm(book: Book) -> float:
 
 def _refuse_narrow(book: Book, hinge: _Hinge) -> None:
     needed, has = max(hinge.girths), _cover_spine_mm(book)
-    if has < needed and "cover_widening" not in book.companions:
+    if has < needed and not book.expects(WideningResult):
         raise Unsuitable(
             f"tissue_hinge: the cover's spine is {tenth(has)} mm wide and the laminate needs {tenth(needed)}; widen the "
             "cover first: draft cover_widening with it, or tie or box the book and do nothing"
@@ -251,7 +255,7 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
         Layer("air", "", 0.0, -half, half, "free", on_spine=False),
     ]
     wide = _cover_spine_mm(book) / 2
-    name = "original spine" if "cover_widening" in book.companions else "spine of the cover"
+    name = "original spine" if book.expects(WideningResult) else "spine of the cover"
     layers.append(Layer(name, "", thickness, -wide, wide, "free", existing=True))
     for side in SIDES:
         width = book.limp_side(side).width_mm
@@ -292,7 +296,7 @@ def _quantities(book: Book, params: Params, hinge: _Hinge) -> dict[str, float | 
         "set_heat": sets == "heat",
         "set_solvent": sets == "solvent",
         "set_water": sets == "water",
-        "widened": "cover_widening" in book.companions,
+        "widened": book.expects(WideningResult),
     }
     for side, flat in hinge.tissues.items():
         found |= {

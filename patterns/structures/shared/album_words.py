@@ -7,6 +7,7 @@ from typing import Any
 
 from patterns.book.boards import SIDES
 from patterns.book.book import Book
+from patterns.book.results import WideningResult
 from patterns.model.part import Check
 from patterns.structures.shared.album import MANY_STRIPS, SHORT_MM, Album, creep_of, room
 from patterns.structures.shared.album_view import Listed, runs
@@ -22,7 +23,7 @@ def thread_mm(album: Album, spine: float, params: Any) -> float:
     return float(1.1 * (len(album.nests) * span + spine + 200))
 
 
-def quantities(
+def figures(
     book: Book, album: Album, listed: Sequence[Listed], holes: Sequence[float], params: Any
 ) -> dict[str, float | str | bool]:
     """Return every figure of the guarded album, with the words its steps fill in."""
@@ -145,7 +146,7 @@ def _fit(book: Book, album: Album, listed: Sequence[Listed]) -> list[str]:
             f"{tenth(reach - left)} mm too wide. Make the stub that much narrower, or make new boards, or box the "
             "album as it is"
         )
-    if "cover_widening" not in book.companions:
+    if not book.expects(WideningResult):
         lines += _narrow(book, sum(row.spine_mm for row in listed))
     return lines
 

@@ -1,0 +1,118 @@
+"""What one structure hands to the next while a pattern is drafted.
+
+A structure that another one goes by declares `GIVES`, one of these types, and returns it beside its
+part (`Handed`). The next asks `book.result(SlotResult)` for what was worked out already, or
+`book.expects(SewnLiningResult)` whether some structure of this pattern gives it, before or after. Both
+take a type, so that a name nobody gives is an error before anything runs. Results live in the book
+while it is drafted; none is kept in the pattern.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from patterns.book.boards import Which
+from patterns.model.part import Layer, Part
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What a structure leaves for others to go by. Without fields: that it is there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Handed:
+    """One structure worked out: its part of the pattern, and what it hands to the next."""
+
+    part: Part
+    result: Result
+
+
+@dataclass(frozen=True, slots=True)
+class LiningResult(Result):
+    """The spine has a new lining of paper."""
+
+
+@dataclass(frozen=True, slots=True)
+class SlottedSide:
+    """One board's slot, and the flange that goes into it from the shoulder's tip on, in mm."""
+
+    flange_mm: float
+    depth_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class SlotResult(Result):
+    """Slots in both boards, for the flanges of the lining that is sewn to the spine; lengths in mm."""
+
+    structure: str
+    """Whose cloth the lining then is as well."""
+    sides: Mapping[Which, SlottedSide]
+    setback_head_mm: float
+    setback_tail_mm: float
+    trim_mm: float
+    cutter_diameter_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class SewnResult(Result):
+    """A sewing through the folds: its new holes, and how much its thread adds to the girth, in mm."""
+
+    holes_mm: tuple[float, ...]
+    """Heights below the head of the block."""
+    swell_least_mm: float
+    swell_most_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class SewnLiningResult(SewnResult):
+    """A sewing that holds a lining with flanges onto or into the boards."""
+
+
+@dataclass(frozen=True, slots=True)
+class ClothJointResult(Result):
+    """Cloth sewn in the joint and pasted to the inside of each board, as a layer of the section."""
+
+    layers: Mapping[Which, Layer]
+
+
+@dataclass(frozen=True, slots=True)
+class AlbumResult(Result):
+    """A block built anew of guarded leaves: its thickness at the spine and at the fore edge, in mm."""
+
+    spine_mm: float
+    fore_edge_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class TubeResult(Result):
+    """A hollow tube lies between spine and cover."""
+
+
+@dataclass(frozen=True, slots=True)
+class WideningResult(Result):
+    """A cover with a wider spine; in mm, at the cover's head and tail."""
+
+    needed_head_mm: float
+    """Between the inner folds of the sides."""
+    needed_tail_mm: float
+    lies_on_mm: float
+    """Thickness over the bare spine beneath the new piece."""
+    piece: Layer
+    """The new piece as a layer of the section."""
+
+
+@dataclass(frozen=True, slots=True)
+class InlayResult(Result):
+    """A stiffener lies in the spine of the cover."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoardPaperResult(Result):
+    """A paper is put down on the inside of each board, over what is pasted there."""
+
+
+@dataclass(frozen=True, slots=True)
+class SupportResult(Result):
+    """The block stands on a support and does not hang."""
