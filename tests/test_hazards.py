@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from patterns.drafting import document
+from patterns.drafting.order import Drafted
 from patterns.errors import Unsuitable
 from patterns.record.record import Condition
 from patterns.structures import catalogue
@@ -23,18 +23,18 @@ REFUSED |= {("parchment", "tissue_hinge")}
 WET = {"leather": "red-rot", "iron_gall": True, "soluble_media": True}
 
 
-def in_condition(structure: str, **condition: object):  # type: ignore[no-untyped-def]
+def in_condition(structure: str, **condition: object) -> Drafted:
     """Draft a structure's own example, its record in another condition."""
     template = catalogue.find(structure)
     book = demo(template.example)
     sound = replace(book, condition=Condition(**condition))  # type: ignore[arg-type]
     settings = {key: str(value) for key, value in template.example_settings.items()}
-    return drafted(sound, structure, **settings).pattern
+    return drafted(sound, structure, **settings)
 
 
 @pytest.mark.parametrize("structure", catalogue.names())
 def test_a_sound_book_has_no_stop(structure: str) -> None:
-    assert in_condition(structure).stops == ()
+    assert in_condition(structure).pattern.stops == ()
 
 
 @pytest.mark.parametrize("structure", catalogue.names())
@@ -45,9 +45,9 @@ def test_what_stops_the_work_stands_first(structure: str, key: str) -> None:
         with pytest.raises(Unsuitable):
             in_condition(structure, **{key: STOPS[key]})
         return
-    pattern = in_condition(structure, **{key: STOPS[key]})
-    assert pattern.boxes[0].startswith("STOP: ")
-    assert document.told(pattern)[0] == pattern.boxes[0]
+    made = in_condition(structure, **{key: STOPS[key]})
+    assert made.pattern.boxes[0].startswith("STOP: ")
+    assert made.warnings[0] == made.pattern.boxes[0]
 
 
 @pytest.mark.parametrize("structure", catalogue.names())
@@ -59,7 +59,7 @@ def test_every_step_that_brings_moisture_is_named_by_its_number(structure: str, 
         "iron_gall": {"leaf", "spine"},
         "soluble_media": {"leaf", "spine", "leather", "cover"},
     }[key]
-    pattern = in_condition(structure, **{key: WET[key]})
+    pattern = in_condition(structure, **{key: WET[key]}).pattern
     wet = [
         number
         for number, step in enumerate(pattern.steps, 1)
