@@ -96,7 +96,8 @@ def _check_letters(record: Record, with_owner: bool) -> None:
         try:
             lettering.check_glyphs(record.get(name) or "")
         except MendfoldError as error:
-            raise RecordError(f"{record.source}: {name} is {error}") from None
+            (unknown,) = error.problems
+            raise RecordError(f"{record.source}: {name} is {error}", [unknown.at(name)]) from None
 
 
 def write(made: Made, out: Path, force: bool) -> Literal["written", "unchanged"]:

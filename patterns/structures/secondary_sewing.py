@@ -7,10 +7,9 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from patterns.book import board_joint
-from patterns.book.answer import certain
 from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
-from patterns.errors import SettingError
+from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import joints
 from patterns.model.part import Layer, Part, Union
 from patterns.model.piece import Piece, Zone
@@ -167,16 +166,25 @@ def _slotted(book: Book, params: Params, side: Which, width: float) -> Flange:
         raise SettingError(
             "secondary_sewing.flange: with board_slot the flange is its J + L − 1; leave flange out"
         )
-    depth = certain(book.given("board_slot", f"slot_depth_{side}_mm"), "slot depth")
+    depth = _of_slot(book, f"slot_depth_{side}_mm")
     return Flange(
         width,
         depth - joints.SHORTER_MM,
         f"slot in the {side} board",
         2,
-        certain(book.given("board_slot", "trim_mm"), "trim"),
-        certain(book.given("board_slot", "cutter_diameter_mm"), "cutter"),
+        _of_slot(book, "trim_mm"),
+        _of_slot(book, "cutter_diameter_mm"),
         depth,
     )
+
+
+def _of_slot(book: Book, name: str) -> float:
+    value = book.given("board_slot", name)
+    if value is None:
+        raise Unsuitable(
+            f"secondary_sewing: board_slot works out no {name}; draft one without the other"
+        )
+    return value
 
 
 def _first_lining(book: Book, params: Params) -> Piece:
