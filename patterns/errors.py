@@ -42,7 +42,8 @@ Kind = Literal[
     "limit",  # beyond what other values leave for it
     "clash",  # in contradiction with another value, which `found` names
     "name",  # a table or key that is unknown, misplaced or misshapen
-    "missing",  # a field that is needed and has no value
+    "missing",  # a field without which nothing that was asked for can be worked out
+    "needed",  # a field that another value makes needed
     "text",  # a text that cannot be read at all
     "empty",  # a text that holds nothing
     "absent",  # a file that is not there
@@ -108,6 +109,9 @@ class MendfoldError(Exception):
         super().__init__(plain(line))
         self.problems = tuple(problems)
 
+    def __reduce__(self) -> tuple[type[Self], tuple[str, tuple[Problem, ...]]]:
+        return type(self), (str(self), self.problems)
+
     @classmethod
     def of(cls, problem: Problem) -> Self:
         """Refuse for one problem, in its own words."""
@@ -133,7 +137,10 @@ class FileError(MendfoldError):
 
 
 class RecordError(MendfoldError):
-    """A record, or one field of it, cannot be used."""
+    """A record, or one field of it, cannot be used; it always says for which problems."""
+
+    def __init__(self, line: str, problems: Sequence[Problem]) -> None:
+        super().__init__(line, problems)
 
 
 class SettingError(MendfoldError):

@@ -137,8 +137,13 @@ def test_chord_and_depth_do_not_fix_the_girth() -> None:
 
 def test_a_deep_round_has_no_flat_edged_ellipse() -> None:
     assert "ellipse" not in geometry.girth_spread(40, 18)
-    with pytest.raises(RecordError, match=r"more than 60\.9°"):
+    with pytest.raises(
+        RecordError, match=r"needs more than 60\.9° and less than 180°; "
+    ) as refusal:
         geometry.ellipse_mm(40, 18, 60)
+    (problem,) = refusal.value.problems
+    assert (problem.field, problem.found) == ("spine.edge_angle", "is 60°")
+    assert problem.allowed == "more than 60.9° and less than 180°"
 
 
 def test_ellipse_against_published_elliptic_integrals() -> None:
@@ -193,8 +198,13 @@ def test_a_girth_just_short_of_the_chord_is_flat_and_a_shorter_one_refused() -> 
     assert geometry.turn_from_girth(40, 40) == 0
     assert geometry.turn_from_girth(39.2, 40) == 0
     assert geometry.arc_from_girth(39.2, 40).turn_deg == 0
-    with pytest.raises(RecordError, match=r"38\.0 mm, is less than its width, 40\.0 mm"):
+    with pytest.raises(RecordError, match=r"38\.0 mm, is less than its width, 40\.0 mm") as refusal:
         geometry.turn_from_girth(38, 40)
+    (problem,) = refusal.value.problems
+    assert (problem.field, problem.allowed) == (
+        "spine.girth_head|spine.girth_tail",
+        "40.0 mm or more",
+    )
 
 
 def test_drawn_arcs_keep_to_the_circle() -> None:

@@ -242,7 +242,7 @@ def test_the_command_asks_saves_and_goes_on_after_a_break(tmp_path: Path) -> Non
     path = tmp_path / "log book.toml"
     part = tmp_path / "log book.toml.part"
     stopped = _measure(path, f"\n{SKIP}{SKIP}240\n")
-    assert isinstance(stopped.exception, RecordError)
+    assert isinstance(stopped.exception, MendfoldError)
     assert "every answer is kept in" in str(stopped.exception)
     assert not path.exists()
     assert reading.load(part).text_block.height == 240
@@ -263,7 +263,7 @@ def test_an_interrupt_is_told_in_one_line(tmp_path: Path, monkeypatch: pytest.Mo
 
     monkeypatch.setattr(click, "prompt", interrupted)
     stopped = _measure(tmp_path / "x.toml", "")
-    assert isinstance(stopped.exception, RecordError)
+    assert isinstance(stopped.exception, MendfoldError)
     assert "nothing was answered yet" in str(stopped.exception)
     assert list(tmp_path.iterdir()) == []
 
@@ -294,7 +294,7 @@ def test_for_a_structure_by_name(tmp_path: Path) -> None:
     name = next(iter(catalogue.templates()))
     needs = [n for need in catalogue.find(name).needs for n in need.split("|")]
     result = _measure(tmp_path / "x.toml", "", "--for", name)
-    assert isinstance(result.exception, RecordError)
+    assert isinstance(result.exception, MendfoldError)
     assert all(need in ORDER and need in BY_NAME for need in needs)
     unknown = _measure(tmp_path / "x.toml", "", "--for", "hollow_tub")
     assert isinstance(unknown.exception, MendfoldError)

@@ -16,7 +16,7 @@ from patterns.record import reading
 from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES, TABLES
 from patterns.record.needs import missing
 from patterns.record.tables import check
-from tests.books import drafted
+from tests.books import changed, drafted
 from tests.test_bad_input import CASES
 
 FIVE = """\
@@ -381,3 +381,54 @@ def test_a_wrong_setting_is_a_problem_too(
     assert "--set" not in str(caught.value)
     assert "mendfold" not in str(caught.value)
     assert told(caught.value) == line
+
+
+# structures, changes of a demo record, what the core finds, and the line as it was always typed
+FOUND_WHILE_DRAFTING: tuple[tuple[str, str, dict[str, dict[str, object]], list[str], str], ...] = (
+    (
+        "chart_book", "hollow_tube",
+        {"spine": {"profile": "concave", "round_depth": -3.0, "girth_head": None, "girth_tail": None}},
+        ["spine.girth_head", "spine.girth_tail"],
+        "spine.girth_head: a fallen-in spine cannot be worked out from its depth; lay a paper strip "
+        "over it, tip to tip, and give girth_head and girth_tail",
+    ),
+    (
+        "seaweed_album", "album_guards", {"album": {"kind": "folios", "leaves": 9}},
+        ["album.leaves"],
+        "album.leaves: 9 is odd, and folded pairs have two leaves each; count again, or guard the odd "
+        'one as a pair with a bare stub and record kind = "single"',
+    ),
+    (
+        "logbook", "spine_lining", {"sewing": {"support_width": None}}, ["sewing.support_width"],
+        "sewing.support_width is needed beside supports_at: measure one support, head to tail, 0.2 to 80 mm",
+    ),
+    (
+        "logbook", "board_slot", {"cover": {"board_thickness": None}},
+        ["cover.board_thickness"],
+        "missing cover.board_thickness (mm)",
+    ),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("book", "structure", "changes", "fields", "line"), FOUND_WHILE_DRAFTING)
+def test_what_drafting_finds_wrong_with_a_record_is_told_beside_its_field(
+    book: str, structure: str, changes: dict[str, dict[str, object]], fields: list[str], line: str
+) -> None:
+    """A record that reads well may still not do for a structure: the same data, the same line."""
+    with pytest.raises(RecordError) as caught:
+        drafted(changed(book, **changes), structure)
+    assert [problem.field for problem in caught.value.problems] == fields
+    assert all(one.found and one.allowed and one.remedy for one in caught.value.problems)
+    assert str(caught.value).endswith(line)
+
+
+def test_letters_that_cannot_be_printed_are_told_of_their_field() -> None:
+    """The title is a field of the record like any other."""
+    book = changed("chart_book", book={"title": "日"})
+    with pytest.raises(
+        RecordError, match=r"chart_book\.toml: book\.title is .日.: the typeface"
+    ) as no:
+        drafted(book, "hollow_tube")
+    (problem,) = no.value.problems
+    assert problem.field == "book.title"
+    assert problem.allowed == "Latin, Greek and Cyrillic letters, figures and common signs"

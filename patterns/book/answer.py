@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeVar
 
 from patterns.errors import RecordError
+from patterns.record.needs import needed
 
 How = Literal["measured", "estimated", "default"]
 _T = TypeVar("_T")
@@ -33,7 +34,12 @@ def recorded(value: float | None, default: float, source: str) -> Answer:
 
 
 def certain(value: _T | None, field: str) -> _T:
-    """Return a value that cannot be done without. Raises RecordError naming the field to add."""
+    """Return a value that cannot be done without. Raises RecordError naming the field to add.
+
+    `field` may hold alternatives, "spine.girth_head|spine.girth_tail": one of them is enough.
+    """
     if value is None:
-        raise RecordError(f"{field} is needed here; measure it and add it to the record")
+        names = field.replace("|", " or ")
+        line = f"{names} is needed here; measure it and add it to the record"
+        raise RecordError(line, [needed(field)])
     return value

@@ -27,7 +27,7 @@ def leaf(record: Record) -> Answer:
     block = record.text_block
     if block.leaf_thickness is not None:
         return Answer(block.leaf_thickness, "measured", "measured")
-    leaves = certain(block.leaves, "text_block.leaf_thickness or text_block.leaves")
+    leaves = certain(block.leaves, "text_block.leaf_thickness|text_block.leaves")
     thickness = certain(block.thickness, "text_block.thickness")
     return Answer(thickness / leaves, "estimated", "thickness ÷ leaves")
 

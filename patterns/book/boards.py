@@ -11,6 +11,7 @@ from typing import Literal, cast
 from patterns.book.answer import Answer, certain, recorded
 from patterns.errors import RecordError
 from patterns.formulas.joints import Kind
+from patterns.record.needs import needed
 from patterns.record.record import Record
 
 Which = Literal["front", "back"]
@@ -45,7 +46,7 @@ class Board:
     @property
     def certain_width_mm(self) -> float:
         """Spine edge to fore edge. Raises RecordError where it is not measured."""
-        return certain(self.width_mm, f"cover.{self.side}: board_width")
+        return certain(self.width_mm, f"cover.{self.side}.board_width")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +63,11 @@ def board(record: Record, side: Which) -> Board:
     """Return one board with its joint; a RecordError names what is missing."""
     own = record.cover.side(side)
     if own.board_thickness is None or own.board_height is None:
+        lacking = [key for key in ("board_thickness", "board_height") if getattr(own, key) is None]
         raise RecordError(
             f"cover.{side}: board_thickness and board_height are needed; "
-            "measure the bare board at its spine edge"
+            "measure the bare board at its spine edge",
+            [needed(f"cover.{side}.{key}") for key in lacking],
         )
     return Board(
         side=side,
@@ -82,8 +85,8 @@ def limp_side(record: Record, side: Which) -> LimpSide:
     """Return one side of a limp cover; a RecordError names what is missing."""
     own = record.cover.side(side)
     return LimpSide(
-        width_mm=certain(own.side_width, f"cover.{side}: side_width"),
-        height_mm=certain(own.side_height, f"cover.{side}: side_height"),
+        width_mm=certain(own.side_width, f"cover.{side}.side_width"),
+        height_mm=certain(own.side_height, f"cover.{side}.side_height"),
         turn_in=turn_in(record, side),
         square_head=square_head(record, side),
     )

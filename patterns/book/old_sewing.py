@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from patterns.book.answer import Answer, certain, recorded
 from patterns.errors import RecordError
+from patterns.record.needs import needed
 from patterns.record.record import Record
 
 
@@ -36,7 +37,7 @@ def shift_mm(record: Record, height_mm: float) -> float:
     sewing = record.sewing
     if sewing.stations_from != "kettle":
         return 0.0
-    known = certain(sewing.kettles or sewing.stations, "sewing.kettles (stations_from is kettle)")
+    known = certain(sewing.kettles or sewing.stations, "sewing.kettles|sewing.stations")
     return max(0.0, (height_mm - (known[-1] - known[0])) / 2 - known[0])
 
 
@@ -67,7 +68,8 @@ def _support_width(record: Record) -> float:
     if width is None:
         raise RecordError(
             "sewing.support_width is needed beside supports_at: measure one support, head to tail, "
-            "0.2 to 80 mm"
+            "0.2 to 80 mm",
+            [needed("sewing.support_width")],
         )
     return width
 

@@ -8,6 +8,7 @@ from patterns.book.answer import Answer, certain, recorded
 from patterns.book.boards import shoulder
 from patterns.errors import RecordError
 from patterns.formulas import geometry
+from patterns.record.needs import needed
 from patterns.record.record import Record
 from patterns.units import tenth
 
@@ -88,7 +89,11 @@ def measure(record: Record) -> Spine:
     """
     block, spine = record.text_block, record.spine
     if block.height is None or block.thickness is None:
-        raise RecordError("text_block.height and text_block.thickness are needed for the spine")
+        lacking = [key for key in ("height", "thickness") if getattr(block, key) is None]
+        raise RecordError(
+            "text_block.height and text_block.thickness are needed for the spine",
+            [needed(f"text_block.{key}") for key in lacking],
+        )
     read = _Read(
         height_mm=block.height,
         chord_mm=chord_mm(record),
@@ -104,7 +109,8 @@ def measure(record: Record) -> Spine:
     if read.depth_mm < 0:
         raise RecordError(
             "spine.girth_head: a fallen-in spine cannot be worked out from its depth; "
-            "lay a paper strip over it, tip to tip, and give girth_head and girth_tail"
+            "lay a paper strip over it, tip to tip, and give girth_head and girth_tail",
+            [needed("spine.girth_head"), needed("spine.girth_tail")],
         )
     return _by_circle(read, read.depth_mm)
 

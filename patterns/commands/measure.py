@@ -9,7 +9,7 @@ from pathlib import Path
 
 import click
 
-from patterns.errors import RecordError, SettingError, WriteError
+from patterns.errors import MendfoldError, SettingError, WriteError
 from patterns.files import write_file
 from patterns.record.interview import Interview, steps_for
 from patterns.record.text import read_text
@@ -78,7 +78,7 @@ def _interview(file: Path, structures: tuple[str, ...]) -> None:
         text = talk.run()
     except (click.Abort, KeyboardInterrupt, EOFError):
         kept = f"every answer is kept in {part}" if part.exists() else "nothing was answered yet"
-        raise RecordError(f"stopped: {kept}; the same command goes on from there") from None
+        raise MendfoldError(f"stopped: {kept}; the same command goes on from there") from None
     write_file(file, text.encode())
     part.unlink(missing_ok=True)
     click.echo(f"{file}: record written.")

@@ -100,7 +100,8 @@ def _check_letters(order: Order) -> None:
         try:
             lettering.check_glyphs(record.get(name) or "")
         except MendfoldError as error:
-            raise RecordError(f"{record.source}: {name} is {error}") from None
+            (unknown,) = error.problems
+            raise RecordError(f"{record.source}: {name} is {error}", [unknown.at(name)]) from None
 
 
 def _in_order(names: Sequence[str]) -> tuple[Template, ...]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from patterns.errors import RecordError
+from patterns.errors import Problem, RecordError
 
 Point = tuple[float, float]
 
@@ -88,10 +88,12 @@ def ellipse_mm(chord_mm: float, depth_mm: float, edge_angle_deg: float) -> float
         return chord_mm
     least = math.degrees(math.atan2(4 * depth, chord_mm))
     if not least < edge_angle_deg < 180:
+        found, allowed = f"{edge_angle_deg:g}°", f"more than {least:.1f}° and less than 180°"
+        remedy = "measure it again or leave it out"
         raise RecordError(
-            f"spine.edge_angle = {edge_angle_deg:g}°: a spine {chord_mm:.1f} mm wide and "
-            f"{depth:.1f} mm deep needs more than {least:.1f}° and less than 180°; "
-            "measure it again or leave it out"
+            f"spine.edge_angle = {found}: a spine {chord_mm:.1f} mm wide and {depth:.1f} mm deep "
+            f"needs {allowed}; {remedy}",
+            [Problem("spine.edge_angle", f"is {found}", allowed, remedy, "limit")],
         )
     k = chord_mm * math.tan(math.radians(edge_angle_deg)) / (2 * depth)
     end = math.acos(1 / (k - 1))
@@ -137,9 +139,11 @@ def turn_from_girth(girth_mm: float, chord_mm: float) -> float:
     if girth_mm <= chord_mm:
         if chord_mm - girth_mm <= max(1.0, 0.03 * chord_mm):
             return 0.0
+        found = f"{girth_mm:.1f} mm, is less than its width, {chord_mm:.1f} mm"
+        name, remedy = "spine.girth_head|spine.girth_tail", "measure both again"
         raise RecordError(
-            f"the girth of the spine, {girth_mm:.1f} mm, is less than its width, "
-            f"{chord_mm:.1f} mm; a girth is never less than the width: measure both again"
+            f"the girth of the spine, {found}; a girth is never less than the width: {remedy}",
+            [Problem(name, f"is {found}", f"{chord_mm:.1f} mm or more", remedy, "clash")],
         )
     low, high = 0.0, 2 * math.pi
     for _ in range(100):
@@ -302,6 +306,8 @@ def _sweep(start: float, end: float, radius: float) -> list[float]:
 
 def _need_chord(chord_mm: float) -> None:
     if not chord_mm > 0:
+        name, found = "spine.over_shoulders|text_block.thickness", f"is {chord_mm:g} mm"
         raise RecordError(
-            f"the spine is {chord_mm:g} mm wide: it must be more than 0 mm; measure it again"
+            f"the spine {found} wide: it must be more than 0 mm; measure it again",
+            [Problem(name, found, "more than 0 mm", "measure it again", "limit")],
         )

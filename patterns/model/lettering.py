@@ -12,7 +12,7 @@ from pathlib import Path
 
 from reportlab.pdfbase.ttfonts import TTFError, TTFont
 
-from patterns.errors import MendfoldError
+from patterns.errors import MendfoldError, Problem
 from patterns.model.drawing import CAP_HEIGHT_EM
 
 FAMILY = "Source Sans Pro"
@@ -63,10 +63,10 @@ def check_glyphs(text: str) -> None:
             f"{mark} (U+{ord(mark):04X} {unicodedata.name(mark, 'unnamed').lower()})"
             for mark in missing
         )
-        raise MendfoldError(
-            f'"{text}": the typeface of the sheets has no {names}; allowed are Latin, Greek and '
-            "Cyrillic letters, figures and common signs; write it in those"
-        )
+        found = f'"{text}": the typeface of the sheets has no {names}'
+        allowed = "Latin, Greek and Cyrillic letters, figures and common signs"
+        problem = Problem("", f"is {found}", allowed, "write it in those", "content")
+        raise MendfoldError(f"{found}; allowed are {allowed}; write it in those", [problem])
 
 
 def composed(text: str) -> str:

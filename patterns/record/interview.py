@@ -12,10 +12,11 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from patterns import units
-from patterns.errors import MendfoldError, RecordError
+from patterns.errors import MendfoldError, Problem, RecordError
 from patterns.record import reading
 from patterns.record.field import Field
 from patterns.record.fields import FIELDS, LIST_TABLES, TABLES
+from patterns.record.needs import needed
 from patterns.record.values import value
 from patterns.record.writing import toml, written
 
@@ -163,7 +164,7 @@ class Interview:
     def _keep(self, one: Field, typed: str, row: dict[str, Any], rows: list[Any] | None) -> None:
         """Check an answer by itself and against the others, then save it."""
         if not typed:
-            raise RecordError(f"is needed: {one.reason}")
+            raise RecordError(f"is needed: {one.reason}", [needed(one.name)])
         raw = understood(one, typed)
         value(one, raw)
         before = dict(row)
@@ -213,7 +214,7 @@ def understood(one: Field, typed: str) -> Any:
         return _measured(one, typed)
     if one.kind == "count":
         if not typed.isascii() or not typed.isdigit() or len(typed) > 9:
-            raise RecordError(f"is “{typed[:40]}”; allowed: {one.allowed}")
+            raise _not_so(typed, one.allowed)
         return int(typed)
     if one.kind == "yes or no":
         return _yes_or_no(typed)
@@ -249,7 +250,8 @@ def _parts(typed: str) -> list[str]:
         return [typed]
     parts = [part.removesuffix(",") for part in typed.split()]
     if any("," in part for part in parts):
-        raise RecordError(f"is “{typed[:40]}”: put spaces between, and a point for decimals")
+        found, remedy = f"is “{typed[:40]}”", "put spaces between, and a point for decimals"
+        raise RecordError.of(Problem("", found, "distances, as 12 60.5 110", remedy, "content"))
     return parts
 
 
@@ -259,7 +261,7 @@ def _yes_or_no(typed: str) -> bool:
         return True
     if word in ("n", "no", "false"):
         return False
-    raise RecordError(f"is “{typed[:40]}”; allowed: yes or no")
+    raise _not_so(typed, "yes or no")
 
 
 def _date(typed: str) -> datetime.date:
@@ -268,4 +270,9 @@ def _date(typed: str) -> datetime.date:
     try:
         return datetime.date.fromisoformat(typed)
     except ValueError:
-        raise RecordError(f"is “{typed[:40]}”; allowed: a date as 2026-11-25, or today") from None
+        raise _not_so(typed, "a date as 2026-11-25, or today") from None
+
+
+def _not_so(typed: str, allowed: str) -> RecordError:
+    problem = Problem("", f"is “{typed[:40]}”", allowed, "answer again")
+    return RecordError(f"{problem.found}; allowed: {allowed}", [problem])

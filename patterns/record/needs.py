@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from patterns.errors import Problem, RecordError
 from patterns.record.fields import BY_NAME, ORDER
@@ -27,7 +28,20 @@ def missing(record: Record, names: Sequence[str]) -> tuple[Problem, ...]:
     """
     wanted = dict.fromkeys(["book.id", *names])
     lacking = [name for name in wanted if not any(present(record, one) for one in _each(name))]
-    return tuple(map(_missing, sorted(lacking, key=lambda name: min(map(_place, _each(name))))))
+    lacking.sort(key=lambda name: min(map(_place, _each(name))))
+    return tuple(replace(needed(name), found="is missing", kind="missing") for name in lacking)
+
+
+def needed(name: str) -> Problem:
+    """Return the problem of a field that has no value though another makes it needed; or of several
+    alternatives, of which one would do.
+    """
+    fields = [BY_NAME[one] for one in _each(name)]
+    allowed = ", or ".join(one.allowed for one in fields)
+    remedy = f"give it: {fields[0].reason}"
+    if len(fields) > 1:
+        remedy = f"give one: {'; or '.join(f'{one.name}: {one.reason}' for one in fields)}"
+    return Problem(name, "is needed", allowed, remedy, "needed")
 
 
 def require(record: Record, names: Sequence[str]) -> None:
@@ -46,15 +60,6 @@ def _each(name: str) -> list[str]:
 
 def _place(name: str) -> int:
     return ORDER[name]
-
-
-def _missing(name: str) -> Problem:
-    fields = [BY_NAME[one] for one in _each(name)]
-    allowed = ", or ".join(one.allowed for one in fields)
-    remedy = f"give it: {fields[0].reason}"
-    if len(fields) > 1:
-        remedy = f"give one: {'; or '.join(f'{one.name}: {one.reason}' for one in fields)}"
-    return Problem(name, "is missing", allowed, remedy, "missing")
 
 
 def _with_unit(name: str) -> str:

@@ -124,7 +124,7 @@ def _squares(book: Book) -> tuple[float, float]:
 def _tail_squares(book: Book, end: End) -> list[float]:
     """Return the tail squares of front and back board at one end of the tail edge."""
     name = f"square_tail_{end.replace(' ', '_')}"
-    return [certain(book.tail_square_mm(side, end), f"cover.{side}: {name}") for side in SIDES]
+    return [certain(book.tail_square_mm(side, end), f"cover.{side}.{name}") for side in SIDES]
 
 
 def _plan(book: Book, params: Params) -> _Plan:
@@ -195,7 +195,7 @@ def _curve(book: Book) -> list[tuple[float, float]]:
 def _board_end(book: Book, side: Which) -> float:
     """Return where a board's fore edge lies, from the outermost point of the spine."""
     tips = _curve(book)[0][0]
-    width = certain(book.board_width_mm(side), f"cover.{side}: board_width")
+    width = certain(book.board_width_mm(side), f"cover.{side}.board_width")
     return tips + book.gap(side).value + width
 
 

@@ -12,7 +12,7 @@ from typing import Any
 
 from patterns.book.boards import SIDES
 from patterns.book.book import Book
-from patterns.errors import RecordError, SettingError, Unsuitable
+from patterns.errors import Problem, RecordError, SettingError, Unsuitable
 from patterns.formulas.balance import Creep, Nest, balance, creep
 from patterns.structures.shared.album_view import Listed
 from patterns.units import tenth, trimmed
@@ -76,10 +76,10 @@ def reckoned(book: Book, params: Any) -> Album:
     folios, leaf, count = held.folded_pairs, held.leaf_mm, len(held.contents_mm)
     leaves = tuple(leaf + one for one in held.contents_mm)
     if folios and count % 2:
-        raise RecordError(
-            f"album.leaves: {count} is odd, and folded pairs have two leaves each; count again, or guard the "
-            'odd one as a pair with a bare stub and record kind = "single"'
-        )
+        found = f"{count} is odd, and folded pairs have two leaves each"
+        remedy = 'count again, or guard the odd one as a pair with a bare stub and record kind = "single"'
+        problem = Problem("album.leaves", found, "an even number", remedy, "clash")
+        raise RecordError(f"album.leaves: {found}; {remedy}", [problem])
     guard, strip = book.material("guard").thickness_mm, book.material("strip").thickness_mm
     at_spine = leaf if folios else guard
     thread = params.thread_share * book.material("thread").thickness_mm
