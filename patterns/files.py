@@ -7,9 +7,9 @@ renamed. What is on the disk before that stays as it was.
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
-import secrets
-import shutil
+import sys
 import unicodedata
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -17,10 +17,11 @@ from typing import Literal
 
 from patterns.errors import FileError, WriteError
 from patterns.reading import LARGEST_ADDED_BYTES, read_bytes
+from patterns.unfinished import part_file, part_folder, write_synced
 
-HIDDEN = ".part-"
-"""How the name of every unfinished file and folder begins."""
 LONGEST_NAME = 120
+_TAKEN = {errno.ENOTEMPTY, errno.EEXIST}
+"""Errors of a rename onto a folder that holds something."""
 _DEVICES = {"con", "prn", "aux", "nul"} | {
     f"{port}{n}" for port in ("com", "lpt") for n in range(10)
 }
@@ -66,18 +67,6 @@ def make_folder(folder: Path) -> None:
     sync_folder(folder.parent)
 
 
-def _write_synced(path: Path, data: bytes) -> None:
-    binary = getattr(os, "O_BINARY", 0)
-    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | binary, 0o666)
-    try:
-        rest = memoryview(data)
-        while rest:
-            rest = rest[os.write(handle, rest) :]
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
 @contextlib.contextmanager
 def _parents_undone(parent: Path) -> Iterator[None]:
     """Remove the folders made on the way to `parent` when what was to be written there was not."""
@@ -102,15 +91,11 @@ def staged(parent: Path, files: Mapping[str, bytes]) -> Iterator[Path]:
         if reason := why_unsafe(name):
             raise WriteError(f"file name {name!r} {reason}: use letters, digits, '-' and '_'")
     make_folder(parent)
-    folder = parent / f"{HIDDEN}{secrets.token_hex(8)}"
-    os.mkdir(folder)
-    try:
+    with part_folder(parent) as folder:
         for name, data in files.items():
-            _write_synced(folder / name, data)
+            write_synced(folder / name, data)
         sync_folder(folder)
         yield folder
-    finally:
-        shutil.rmtree(folder, ignore_errors=True)
 
 
 def contents(folder: Path) -> dict[str, bytes]:
@@ -126,9 +111,17 @@ def contents(folder: Path) -> dict[str, bytes]:
     return found
 
 
+def _paths(folder: Path) -> list[Path]:
+    """Return what a folder holds, sorted; nothing when another writer has just set it aside."""
+    try:
+        return sorted(folder.iterdir())
+    except FileNotFoundError:
+        return []
+
+
 def _holds(folder: Path, files: Mapping[str, bytes]) -> bool:
     """Return whether a folder holds exactly these files, hidden ones left out."""
-    there = sorted(path for path in folder.iterdir() if not path.name.startswith("."))
+    there = [path for path in _paths(folder) if not path.name.startswith(".")]
     return [path.name for path in there] == sorted(files) and all(
         holds_just(path, files[path.name]) for path in there
     )
@@ -142,13 +135,6 @@ def holds_just(path: Path, data: bytes) -> bool:
         return False
 
 
-def _free_name(target: Path) -> Path:
-    number = 1
-    while (aside := target.with_name(f"{target.name}.earlier-{number}")).exists():
-        number += 1
-    return aside
-
-
 def write_folder(
     target: Path, files: Mapping[str, bytes], force: bool = False
 ) -> Literal["written", "unchanged"]:
@@ -156,55 +142,81 @@ def write_folder(
 
     A folder that already holds exactly these files is left: "unchanged". A different one is
     refused unless `force`; then it stays beside the new one as `NAME.earlier-1`, so that nothing
-    is lost. Raises WriteError.
+    is lost. Of several writers at once one writes, the others find what it wrote. A link in the
+    folder's place is never followed. Raises WriteError.
     """
-    target = resolved(target)
+    target = _placed(target)
+    remedy = "Give another --out, or --force to set the earlier folder aside"
     try:
+        _refuse_link(target)
         if target.is_dir():
             if _holds(target, files):
                 return "unchanged"
-            if any(target.iterdir()) and not force:
-                raise WriteError(
-                    f"{target}: already there and different; nothing was written. "
-                    "Give another --out, or --force to set the earlier folder aside"
-                )
+            if _paths(target) and not force:
+                raise _different(target, remedy)
         with _parents_undone(target.parent), staged(target.parent, files) as folder:
-            _put(folder, target)
+            _put(folder, target, force)
         sync_folder(target.parent)
     except OSError as error:
-        raise WriteError(_could_not(target, error)) from error
+        if error.errno not in _TAKEN or not target.is_dir():
+            raise WriteError(_could_not(target, error)) from error
+        if not _holds(target, files):
+            raise _different(target, remedy) from error
+        return "unchanged"
     return "written"
 
 
-def _put(folder: Path, target: Path) -> None:
-    aside = None
-    if target.is_dir() and any(target.iterdir()):
-        aside = _free_name(target)
-        os.rename(target, aside)
-    elif target.is_dir():
-        os.rmdir(target)
-    try:
-        os.rename(folder, target)
-    except BaseException:  # whatever stops it, Ctrl-C too: the earlier folder goes back
-        if aside is not None:
-            os.rename(aside, target)
-        raise
+def _put(folder: Path, target: Path, force: bool) -> None:
+    """Rename `folder` to `target`; with `force` what is there is set aside, however often it must.
+
+    The system itself refuses to rename onto a folder that holds something.
+    """
+    while True:
+        aside = _set_aside(target) if force else None
+        try:
+            if sys.platform == "win32":  # elsewhere an empty folder gives way by itself
+                with contextlib.suppress(OSError):
+                    os.rmdir(target)
+            os.rename(folder, target)
+            return
+        except BaseException as error:  # Ctrl-C too: the earlier folder goes back
+            if aside is not None:
+                with contextlib.suppress(OSError):
+                    os.rename(aside, target)
+            if not (force and isinstance(error, OSError) and error.errno in _TAKEN):
+                raise
+
+
+def _set_aside(target: Path) -> Path | None:
+    """Rename a folder that holds something to the next free name beside it; None without one."""
+    number = 1
+    while not target.is_symlink() and target.is_dir() and _paths(target):
+        aside = target.with_name(f"{target.name}.earlier-{number}")
+        if os.path.lexists(aside):
+            number += 1
+            continue
+        try:
+            os.rename(target, aside)
+        except OSError as error:
+            if error.errno not in _TAKEN | {errno.ENOENT}:  # another writer was first
+                raise
+        else:
+            return aside
+    return None
 
 
 def write_file(target: Path, data: bytes) -> None:
-    """Write `data` as the file `target`, whole or not at all; raises WriteError."""
+    """Write `data` as the file `target`, whole or not at all, in place of what is there.
+
+    A link leads to the file that is written. Raises WriteError.
+    """
     target = resolved(target)
-    part = target.with_name(f"{HIDDEN}{secrets.token_hex(8)}")
     try:
-        if target.exists() and not target.is_file():
-            raise WriteError(f"{target}: is a folder or a device, not a file; name another")
+        _refuse_other(target)
         with _parents_undone(target.parent):
             make_folder(target.parent)
-            try:
-                _write_synced(part, data)
+            with part_file(target.parent, data) as part:
                 os.replace(part, target)
-            finally:
-                part.unlink(missing_ok=True)
         sync_folder(target.parent)
     except OSError as error:
         raise WriteError(_could_not(target, error)) from error
@@ -219,20 +231,72 @@ def write_new_file(
     """Write `data` as the file `target` unless another one is there; raises WriteError.
 
     A file with this very content is left: "unchanged". A different one is refused unless `force`;
-    `remedy` says what can be done then.
+    `remedy` says what can be done then. Of several writers at once one writes. A link in the
+    file's place is never followed.
     """
-    target = resolved(target)
+    target = _placed(target)
     try:
+        _refuse_link(target)
+        _refuse_other(target)
         if holds_just(target, data):
             return "unchanged"
-        if target.exists() and not force:
-            raise WriteError(
-                f"{target}: already there and different; nothing was written. {remedy}"
-            )
+        if force:
+            write_file(target, data)
+            return "written"
+        if os.path.lexists(target):
+            raise _different(target, remedy)
+        with _parents_undone(target.parent):
+            make_folder(target.parent)
+            with part_file(target.parent, data) as part:
+                _link(part, target, data)
+        sync_folder(target.parent)
+    except FileExistsError as error:
+        if not holds_just(target, data):
+            raise _different(target, remedy) from error
+        return "unchanged"
     except OSError as error:
         raise WriteError(_could_not(target, error)) from error
-    write_file(target, data)
     return "written"
+
+
+def _link(part: Path, target: Path, data: bytes) -> None:
+    """Give a finished file its name; FileExistsError when something has that name already."""
+    try:
+        os.link(part, target)
+    except FileExistsError:
+        raise
+    except (OSError, AttributeError, NotImplementedError):  # no links on this disk or system
+        try:
+            write_synced(target, data)
+        except FileExistsError:
+            raise
+        except BaseException:
+            target.unlink(missing_ok=True)
+            raise
+
+
+def _different(target: Path, remedy: str) -> WriteError:
+    return WriteError(f"{target}: already there and different; nothing was written. {remedy}")
+
+
+def _refuse_link(target: Path) -> None:
+    if target.is_symlink():
+        raise WriteError(
+            f"{target}: is a link to another place, and is not followed; nothing was written. "
+            "Remove the link, or name another place"
+        )
+
+
+def _refuse_other(target: Path) -> None:
+    if target.exists() and not target.is_file():
+        raise WriteError(f"{target}: is a folder or a device, not a file; name another")
+
+
+def _placed(target: Path) -> Path:
+    """Return the whole path, links in the folders above it followed, the last name as it is."""
+    if target.name in ("", ".."):
+        return resolved(target)
+    return resolved(target.parent) / target.name
 
 
 def resolved(target: Path) -> Path:

@@ -2,6 +2,7 @@
 
 usage: python -m tests.gallery_keepers GALLERY LOG KILLS. Each keeper keeps ever new content under
 a name it shares with others, and notes in LOG what it was told is kept: "NAME rNNNN CONTENT".
+Printed is how many were killed in the middle of writing.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ import time
 from pathlib import Path
 
 from patterns.gallery.store import add, keep
+from patterns.unfinished import HIDDEN
 from tests.gallery_samples import pattern_files
 
 KEEPERS = 8
@@ -50,6 +52,7 @@ def main() -> None:
     for name in NAMES:
         keep(gallery, name, pattern_files())
     alive: list[int] = []
+    unfinished = 0
     for number in range(kills + KEEPERS):
         if len(alive) == KEEPERS:
             time.sleep(chance.uniform(0.001, 0.012))
@@ -57,6 +60,7 @@ def main() -> None:
             fallen = alive.pop(chance.randrange(KEEPERS))
             os.kill(fallen, signal.SIGKILL)
             assert os.waitpid(fallen, 0)[1] == signal.SIGKILL
+            unfinished += any(gallery.glob(f"*/{HIDDEN}{fallen}-*"))  # not yet swept by another
         child = os.fork()
         if child == 0:
             try:
@@ -67,6 +71,7 @@ def main() -> None:
     for child in alive:
         os.kill(child, signal.SIGKILL)
         assert os.waitpid(child, 0)[1] == signal.SIGKILL
+    print(unfinished)
 
 
 if __name__ == "__main__":

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from patterns.errors import WriteError
-from patterns.files import HIDDEN, contents, why_unsafe, write_file, write_folder
+from patterns.files import contents, why_unsafe, write_file, write_folder
+from patterns.unfinished import HIDDEN
 
 FILES = {"record.toml": b"[book]\n", "sheets.pdf": b"%PDF-"}
 

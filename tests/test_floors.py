@@ -11,7 +11,7 @@ from patterns.structures import catalogue
 
 PACKAGE = Path(patterns.__file__).parent
 FLOORS = (
-    ("errors", "units", "files", "reading"),
+    ("errors", "units", "files", "reading", "unfinished"),
     ("model", "formulas"),
     ("record", "stock", "traced", "sketch", "writers"),
     ("book", "sheets"),

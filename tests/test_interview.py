@@ -17,7 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patterns.commands.measure import measure
-from patterns.errors import MendfoldError, RecordError
+from patterns.errors import MendfoldError, RecordError, WriteError
 from patterns.record import reading, record
 from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES, ORDER
 from patterns.record.interview import Interview, steps_for, understood
@@ -235,6 +235,8 @@ def _measure(path: Path, typed: str, *options: str) -> Any:
 
 
 SKIP = ".\n"
+REST = f"160\n40\n{SKIP * 3}\n\n{SKIP}\n\n\n{SKIP}"
+"""Width and thickness of a block, and nothing else after them."""
 
 
 def test_the_command_asks_saves_and_goes_on_after_a_break(tmp_path: Path) -> None:
@@ -247,7 +249,7 @@ def test_the_command_asks_saves_and_goes_on_after_a_break(tmp_path: Path) -> Non
     assert not path.exists()
     assert reading.load(part).text_block.height == 240
     assert reading.load(part).book.id == "log-book"  # suggested from the file's name
-    done = _measure(path, "160\n40\n" + SKIP * 3 + "\n\n" + SKIP + "\n\n\n" + SKIP)
+    done = _measure(path, REST)
     assert done.exit_code == 0, done.output
     assert "Going on from" in done.output
     book = reading.load(path).text_block
@@ -266,6 +268,29 @@ def test_an_interrupt_is_told_in_one_line(tmp_path: Path, monkeypatch: pytest.Mo
     assert isinstance(stopped.exception, MendfoldError)
     assert "nothing was answered yet" in str(stopped.exception)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_record_that_came_meanwhile_is_not_written_over(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An hour of questions ends where somebody has put another record: both are kept."""
+    path = tmp_path / "x.toml"
+    asked = Interview.run
+
+    def meanwhile(talk: Interview) -> str:
+        text = asked(talk)
+        path.write_text("theirs")
+        return text
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Interview, "run", meanwhile)
+        refused = _measure(path, f"\n{SKIP}{SKIP}240\n{REST}")
+    assert isinstance(refused.exception, WriteError)
+    assert "x.toml.part" in str(refused.exception)
+    assert path.read_text() == "theirs"
+    assert (tmp_path / "x.toml.part").exists()
+    assert _measure(path, SKIP * 12, "--force").exit_code == 0
+    assert reading.load(path).text_block.height == 240
 
 
 def test_a_spoilt_part_file_is_refused_and_left(tmp_path: Path) -> None:

@@ -19,7 +19,8 @@ OWN_DATA = {
 """Modules that read files of the package itself."""
 OTHERWISE = {
     "reading": "the one place",
-    "files": "os.open on what it has just made, or on a folder to force it to the disk",
+    "files": "os.open on a folder to force it to the disk",
+    "unfinished": "os.open on what it has just made, or to lock it",
     "cli": "os.open on the null device",
     "gallery.pack": "members of a zip that is open already",
     "gallery.pictures": "Pillow, on bytes",

@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from patterns.errors import MendfoldError, SettingError, WriteError
-from patterns.files import write_file
+from patterns.files import write_file, write_new_file
 from patterns.record.interview import Interview, steps_for
 from patterns.record.text import read_text
 from patterns.record.writing import blank
@@ -52,16 +52,16 @@ def measure(
     if target.exists() and not force:
         raise WriteError(f"{target} is already there: name another file, or --force to replace it")
     if as_form:
-        write_file(target, _form(target.suffix.lower(), paper))
+        write_new_file(target, _form(target.suffix.lower(), paper), force)
         click.echo(f"{target}: measuring form written. Print it at 100 %.")
     elif as_blank:
-        write_file(target, blank().encode())
+        write_new_file(target, blank().encode(), force)
         click.echo(f"{target}: empty record written. Fill in what you measure, then draft from it.")
     else:
-        _interview(target, structures)
+        _interview(target, structures, force)
 
 
-def _interview(file: Path, structures: tuple[str, ...]) -> None:
+def _interview(file: Path, structures: tuple[str, ...], force: bool) -> None:
     part = file.with_name(f"{file.name}.part")
     talk = Interview(
         ask=_ask,
@@ -79,7 +79,8 @@ def _interview(file: Path, structures: tuple[str, ...]) -> None:
     except (click.Abort, KeyboardInterrupt, EOFError):
         kept = f"every answer is kept in {part}" if part.exists() else "nothing was answered yet"
         raise MendfoldError(f"stopped: {kept}; the same command goes on from there") from None
-    write_file(file, text.encode())
+    remedy = f"Every answer is kept in {part}: --force replaces the record by it"
+    write_new_file(file, text.encode(), force, remedy)
     part.unlink(missing_ok=True)
     click.echo(f"{file}: record written.")
 

@@ -40,7 +40,7 @@ def report(
     First --blank, fill in treatment.toml at the bench, add it and its photographs to the pattern
     with `mendfold gallery add ID treatment.toml …`, then `mendfold report ID`.
     """
-    from patterns.files import write_file, write_folder
+    from patterns.files import write_folder, write_new_file
     from patterns.gallery import store
     from patterns.report.writing import TREATMENT, blank_bytes, report_files
 
@@ -50,7 +50,7 @@ def report(
         target = out / TREATMENT
         if target.exists():
             raise GalleryError(f"{target}: already there; it may be filled in, so it is left alone")
-        write_file(target, blank_bytes(files, name))
+        write_new_file(target, blank_bytes(files, name), remedy="It may be filled in: look at it")
         click.echo(f"{target}: fill it in, then: mendfold gallery add {name} {target}")
         return
     text, fetch, where = _filled(name, files, filled)

@@ -19,7 +19,7 @@ from urllib.parse import quote
 
 import patterns
 from patterns.errors import GalleryError, MendfoldError, WriteError, plain
-from patterns.files import HIDDEN, make_folder, resolved
+from patterns.files import make_folder, resolved
 from patterns.gallery import store
 from patterns.gallery.changes import said, with_unit
 from patterns.gallery.history import Chapter, history
@@ -31,6 +31,7 @@ from patterns.gallery.summary import kept_of
 from patterns.model import lettering
 from patterns.model.kept import FORMAT, KeptPattern
 from patterns.model.values import Value, leaves
+from patterns.unfinished import HIDDEN
 from patterns.writers.svg import svg_text
 
 Report = Callable[[str, Mapping[str, bytes]], Mapping[str, bytes]]

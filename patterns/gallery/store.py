@@ -10,25 +10,23 @@ from __future__ import annotations
 
 import os
 import re
-import shutil
 import time
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from patterns.errors import GalleryError, WriteError, nearest
-from patterns.files import HIDDEN, contents, make_folder, staged, sync_folder
+from patterns.files import contents, make_folder, staged, sync_folder
 from patterns.gallery import manifest as manifests
 from patterns.gallery.equal import different_files
 from patterns.gallery.manifest import MANIFEST, Manifest
 from patterns.gallery.summary import kept_of, summarise
+from patterns.unfinished import HIDDEN, remove_if_left
 from patterns.writers import table
 
 _NUMBERED = re.compile(r"r(\d{4,8})")
 _OWN = ("record.toml", "pattern.json", "thumbnail.png")
 """What a draft leaves beside its sheets, and the small picture kept with them."""
-STALE_S = 3600.0
-"""An unfinished folder untouched for this long belongs to no living keeper."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,6 +222,11 @@ def _append(
 ) -> Path:
     manifests.check_pattern_name(name)
     home = gallery / name
+    if home.is_symlink():
+        raise WriteError(
+            f"{home}: is a link to another place, and is not followed; nothing was kept. Put the "
+            "pattern's own folder there"
+        )
     try:
         while True:
             place = home / f"r{_highest(home) + 1:04d}"  # before looking at what is there
@@ -271,11 +274,11 @@ def _highest(home: Path) -> int:
 
 
 def sweep(gallery: Path, now: float) -> list[Path]:
-    """Remove unfinished folders nobody has touched for an hour before `now`; return them."""
-    swept = []
+    """Remove what writers that are gone left unfinished; return it.
+
+    Where it cannot be told otherwise, they are gone when nobody has touched it for an hour before `now`.
+    """
+    swept: list[Path] = []
     for home in (gallery, *_folders(gallery)):
-        for path in home.glob(f"{HIDDEN}*"):
-            if path.is_dir() and now - path.stat().st_mtime > STALE_S:
-                shutil.rmtree(path, ignore_errors=True)
-                swept.append(path)
+        swept += [path for path in home.glob(f"{HIDDEN}*") if remove_if_left(path, now)]
     return sorted(swept)

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from patterns.errors import FileError, PrinterError, nearest
-from patterns.files import write_file
+from patterns.errors import FileError, PrinterError, WriteError, nearest
+from patterns.files import make_folder, write_file
 from patterns.reading import read_text, tables
 
 LEAST, MOST = 0.95, 1.05
@@ -30,6 +31,8 @@ ACHIEVABLE = "± 0.9 mm at 300 mm, the reading of the book included"
 """What a corrected sheet can reach (coverage factor 2)."""
 
 AGAIN = "mend it, or move it away and set the printers again with: mendfold printer set"
+PATIENCE_S = 10.0
+"""Storing takes some thousandths of a second; who has not ended by then does not store."""
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 _NUMBER = re.compile(r"\d{1,4}(?:[.,]\d{1,2})?")
 
@@ -234,11 +237,38 @@ def _length(given: float) -> float:
 def store(folder: Path, made: Profile) -> Path:
     """Write the profile among the others, the file whole or not at all; return its path.
 
-    Raises PrinterError when the file there cannot be read, WriteError when it cannot be written.
+    Several writers wait for each other, so that none loses what another stores. Raises PrinterError
+    when the file there cannot be read, WriteError when it cannot be written.
     """
     path = folder / "printers.toml"
-    write_file(path, _toml(profiles(folder) | {made.name: made}).encode())
+    profiles(folder)  # what cannot be read is refused before anything is made
+    with _alone(folder):
+        write_file(path, _toml(profiles(folder) | {made.name: made}).encode())
     return path
+
+
+@contextmanager
+def _alone(folder: Path) -> Iterator[None]:
+    """Let one process at a time read and write the printers of a folder; raises WriteError."""
+    from filelock import FileLock, Timeout  # only storing needs it
+
+    lock = folder / ".printers.lock"
+    try:
+        make_folder(folder)
+        held = FileLock(lock, timeout=PATIENCE_S).acquire()
+    except Timeout:
+        raise WriteError(
+            f"{lock}: somebody else has been storing a printer for {PATIENCE_S:g} s; wait for it to "
+            "end, then store yours again"
+        ) from None
+    except (OSError, NotImplementedError) as error:  # no place, or a disk without locks
+        reason = getattr(error, "strerror", None) or error
+        raise WriteError(
+            f"{lock}: could not be locked ({reason}); nothing was stored. Check your rights to that "
+            "folder, or set MENDFOLD_CONFIG to one on a disk of your own"
+        ) from error
+    with held:
+        yield
 
 
 def _toml(known: Mapping[str, Profile]) -> str:

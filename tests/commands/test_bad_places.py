@@ -11,7 +11,9 @@ from pathlib import Path
 import pytest
 
 import patterns
+from patterns.gallery.store import keep
 from tests.commands.bench import Run, listing, refused
+from tests.gallery_samples import pattern_files
 
 ROOT = Path(patterns.__file__).parent.parent
 
@@ -87,6 +89,26 @@ def test_an_existing_folder_is_left_or_set_aside(run: Run, bench: Path) -> None:
     assert not (folder / "notes.txt").exists()
     folder.with_name("logbook-hollow_tube").write_text("a file")
     refused(run, "draft", "book.toml", "hollow_tube", "--force", words=("could not be written",))
+
+
+@pytest.mark.parametrize("force", [(), ("--force",)])
+def test_a_link_planted_under_the_pattern_s_name_is_refused(
+    force: tuple[str, ...], run: Run, bench: Path
+) -> None:
+    """Neither followed nor set aside, in whatever folder the sheets are to go."""
+    (bench / "elsewhere").mkdir()
+    (bench / "logbook-spine_inlay").symlink_to("elsewhere")
+    (bench / "calibration.pdf").symlink_to("book.toml")
+    draft = ("draft", "book.toml", "spine_inlay", "--formats", "svg", *force)
+    refused(run, *draft, words=("logbook-spine_inlay: is a link",))
+    refused(run, "printer", "test", *force, words=("calibration.pdf: is a link",))
+
+
+def test_an_export_is_not_written_into_a_pipe(run: Run, bench: Path) -> None:
+    """Nor compared with what comes out of it: nothing ever does."""
+    keep(bench / "gallery", "LOG-1-hollow_tube", pattern_files())
+    os.mkfifo(bench / "LOG-1-hollow_tube.zip")
+    refused(run, "gallery", "export", "LOG-1", words=("LOG-1-hollow_tube.zip", "not a file"))
 
 
 def test_ctrl_c_puts_an_earlier_folder_back(
