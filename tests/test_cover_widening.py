@@ -133,6 +133,14 @@ def test_tapered_spine_gives_a_tapered_piece_and_unequal_gaps() -> None:
     assert any("at the tail" in str(found.quantities[key]) for key in ("piece_words", "gap_words"))
 
 
+def test_a_tapered_piece_without_turn_ins_has_no_folds() -> None:
+    """Its head edge bows: a line there would touch it in the middle and cross it nowhere else."""
+    spine = {"girth_head": 46.0, "girth_tail": 54.0}
+    found = part(changed("chart_book", spine=spine, cover={"turn_in": 0.0}))
+    assert found.pieces[0].folds == ()
+    assert len(found.pieces[0].outline) > 4
+
+
 def test_right_to_left_books_have_front_and_back_exchanged() -> None:
     """The same record read the other way is the mirror image, named anew."""
     one = part(worked(), gap_front=2.5)

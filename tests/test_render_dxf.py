@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import io
+import os
+import subprocess
 import sys
 from collections import defaultdict
+from pathlib import Path
 from typing import Any
 
 import ezdxf
@@ -15,6 +18,8 @@ from patterns.errors import MendfoldError
 from patterns.model.drawing import PENS, Area, Circle, Drawing, Line, Words
 from patterns.writers.dxf import dxf_text
 from tests.drawings import K, drawings, sheet
+
+ROOT = Path(__file__).parents[1]
 
 
 def read(drawing: Drawing) -> Any:
@@ -106,6 +111,21 @@ def test_one_layer_for_each_line_kind_present_with_its_dashes() -> None:
 def test_the_same_drawing_gives_the_same_text() -> None:
     assert dxf_text(sheet()) == dxf_text(sheet())
     assert not ezdxf.options.write_fixed_meta_data_for_testing
+
+
+def test_another_process_gives_the_same_text() -> None:
+    """Nothing goes by the order of a set, which each run of Python takes anew."""
+    code = "from tests.test_render_dxf import *; print(dxf_text(sheet()))"
+    texts = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(ROOT)},
+            capture_output=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "4", "7")
+    }
+    assert len(texts) == 1
 
 
 def test_a_missing_package_is_answered_with_the_remedy(monkeypatch: pytest.MonkeyPatch) -> None:

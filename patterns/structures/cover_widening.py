@@ -206,7 +206,8 @@ def _piece(book: Book, flat: _Flat, grain: Grain, reason: str) -> Piece:
     cloth = book.material("cloth")
     head, tail = flat.turn_in, flat.turn_in + flat.height
     left, right = book.edge_words
-    folds = tuple(Fold("mountain", flat.across(y), "turn in") for y in (head, tail))
+    edges = (head, tail) if flat.turn_in else ()
+    folds = tuple(Fold("mountain", flat.across(y), "turn in") for y in edges)
     middle = ((flat.half, head), (flat.half, tail))
     return Piece(
         name="widening piece",
@@ -217,7 +218,7 @@ def _piece(book: Book, flat: _Flat, grain: Grain, reason: str) -> Piece:
         outline=flat.placed(flat.outline()),
         grain=grain,
         grain_reason=reason,
-        folds=folds if flat.turn_in else (),
+        folds=folds,
         zones=_zones(book, flat),
         dimensions=_dimensions(flat),
         labels=(Label((flat.half, flat.whole / 2), "original spine lies here", "note", 90.0),),

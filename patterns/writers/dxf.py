@@ -60,6 +60,8 @@ def dxf_text(drawing: Drawing) -> str:
         document.header["$EXTMIN"], document.header["$EXTMAX"] = (0, 0, 0), (*corner, 0)
         space.reset_extents((0, 0, 0), (*corner, 0))
         space.reset_limits((0, 0), corner)
+        for name in sorted(document.entitydb.dxf_types_in_use()):
+            document.classes.add_class(name)  # ezdxf takes them as a set gives them
         file = io.StringIO()
         document.write(file)
     return file.getvalue()
