@@ -209,6 +209,18 @@ def test_sheets_that_nobody_asked_for_are_no_difference(tmp_path: Path) -> None:
     assert len(rows) < 5
 
 
+def test_a_crash_of_both_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """It is no difference, and no secret."""
+    known = tmp_path / "expected.toml"
+    known.write_text("", encoding="utf-8")
+    fault = ('folder = pathlib.Path("out/strip")', "height.nothing")
+    asked = ("--before", tree(tmp_path / "a", fault), "--after", tree(tmp_path / "b", fault))
+    assert main((*asked, "--expected", str(known), *RUN)) == 0
+    told = capsys.readouterr().out
+    assert "the earlier version crashed: demo toy strip: AttributeError: " in told
+    assert "(in cli.py, draft)" in told
+
+
 def test_one_entry_more_is_one_difference() -> None:
     """What follows it in the list is known again."""
     before = [{"text": f"step {i}"} for i in range(6)]

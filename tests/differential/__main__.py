@@ -143,7 +143,7 @@ def _compare(
     batch: Sequence[Wish], before: Sequence[Answer], after: Sequence[Answer], listing: Listing
 ) -> None:
     for wish, old, new in zip(batch, before, after, strict=True):
-        listing.count(wish, answers.outcome(old["runs"][-2]).kind)
+        listing.count(wish, answers.outcome(old["runs"][-2]))
         if old != new:
             for spot in answers.differing(old, new, wish.sheets):
                 listing.add(wish, spot)

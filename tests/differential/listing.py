@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TextIO
 
+from tests.differential.answers import Outcome
 from tests.differential.comparing import Spot
 from tests.differential.expected import Expected
 from tests.differential.wishes import Wish
@@ -43,6 +44,7 @@ class Listing:
     expected: dict[str, Group] = field(default_factory=dict)
     outcomes: Counter[tuple[str, str]] = field(default_factory=Counter)
     """How often each structure was drafted, refused or crashed, in the earlier version."""
+    crashes: list[str] = field(default_factory=list)
 
     def add(self, wish: Wish, spot: Spot) -> None:
         """Take one difference."""
@@ -59,20 +61,20 @@ class Listing:
             file=self.file,
         )
 
-    def count(self, wish: Wish, kind: str) -> None:
+    def count(self, wish: Wish, ended: Outcome) -> None:
         """Count how a draft ended in the earlier version, by the structure it was drawn for."""
+        if ended.kind == "crashed":
+            self.crashes.append(f"{wish.name} {'+'.join(wish.structures)}: {ended.words}")
         if not wish.name.startswith("demo"):
-            self.outcomes[wish.structures[0], kind] += 1
+            self.outcomes[wish.structures[0], ended.kind] += 1
 
     def reach(self) -> Iterator[str]:
         """Yield how far the drawn books reached: what is always refused compares only words."""
         for name in sorted({name for name, _kind in self.outcomes}):
-            told = ", ".join(
-                f"{kind} {count}"
-                for (one, kind), count in sorted(self.outcomes.items())
-                if one == name
-            )
-            yield f"  {name:20} {told}"
+            rows = sorted((kind, n) for (one, kind), n in self.outcomes.items() if one == name)
+            yield f"  {name:20} {', '.join(f'{kind} {n}' for kind, n in rows)}"
+        for line in self.crashes:
+            yield f"  the earlier version crashed: {line}"
 
     def lines(self) -> Iterator[str]:
         """Yield what is told at the end of a run."""

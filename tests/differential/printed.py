@@ -38,5 +38,10 @@ def _page(page: PageObject) -> dict[str, object]:
 
 
 def dxf(text: str) -> list[object]:
-    """Return the lines of a DXF; the program's version is left out."""
-    return [value(masked(line.strip())) for line in text.splitlines()]
+    """Return the lines of a DXF; the program's version is left out.
+
+    So are the classes, which draw nothing: earlier versions wrote them in an order of chance.
+    """
+    head, mark, rest = text.partition("CLASSES\n")
+    drawn = head + rest.partition("ENDSEC\n")[2] if mark else text
+    return [value(masked(line.strip())) for line in drawn.splitlines()]

@@ -153,9 +153,16 @@ def _run(command: Callable[[Sequence[str]], None], arguments: Sequence[str]) -> 
         except TooLongError:
             crash = f"took longer than {LONGEST_S} s"
         except Exception as error:  # whatever it is, it is told and compared
-            last = traceback.extract_tb(error.__traceback__)[-1]
-            crash = f"{type(error).__name__}: {error} (in {Path(last.filename).name}, {last.name})"
+            crash = f"{type(error).__name__}: {error} ({_where(error)})"
     return {"status": status, "out": out.getvalue(), "err": err.getvalue(), "crash": crash}
+
+
+def _where(error: Exception) -> str:
+    """Return the program's own function that was last on the way to an error."""
+    frames = traceback.extract_tb(error.__traceback__)
+    own = [frame for frame in frames if "patterns" in Path(frame.filename).parts]
+    last = (own or frames)[-1]
+    return f"in {Path(last.filename).name}, {last.name}"
 
 
 def _wanted(patterns: Sequence[str]) -> list[Path]:
