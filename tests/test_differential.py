@@ -155,12 +155,14 @@ before = '^\\d+'
 
 def test_an_expected_difference_passes(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """It is told by its name; one that matches nothing is told, too."""
-    idle = MEANT.replace("wider", "narrower").replace("width", "breadth")
+    idle = MEANT.replace("width", "breadth")
     change = ('"width_mm": height', '"width_mm": height + 0.01')
     assert compared(tmp_path, change, meant=MEANT + idle)[0] == 0
     told = capsys.readouterr().out
-    assert "expected  wider: " in told
-    assert "matched nothing: the expected difference “narrower”" in told
+    assert "expected  “wider” at draft/answer/pieces/*/width_mm" in told
+    assert (
+        "matched nothing: the expected difference “wider” at draft/answer/pieces/*/breadth" in told
+    )
 
 
 @pytest.mark.parametrize(

@@ -33,6 +33,12 @@ class Expected:
     def __post_init__(self) -> None:
         self._place = _pattern(self.path)
 
+    @property
+    def called(self) -> str:
+        """Its name and all that it is known by: several entries may share a name."""
+        known = [self.path, self.structure, self.before, self.after]
+        return f"“{self.name}” at {' · '.join(filter(None, known))}"
+
     def takes(self, spot: Spot, structures: Sequence[str]) -> bool:
         """Tell whether this difference is the one meant."""
         return (

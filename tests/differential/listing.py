@@ -51,7 +51,7 @@ class Listing:
         names = wish.structures
         found = next((one for one in self.expectations if one.takes(spot, names)), None)
         groups, key = (
-            (self.unexpected, spot.field) if found is None else (self.expected, found.name)
+            (self.unexpected, spot.field) if found is None else (self.expected, found.called)
         )
         groups.setdefault(key, Group()).add(wish, spot)
         mark = f"expected: {found.name}" if found else "unexpected"
@@ -86,8 +86,8 @@ class Listing:
                     yield f"      before  {_line(spot.before, WIDTH)}"
                     yield f"      after   {_line(spot.after, WIDTH)}"
         for one in self.expectations:
-            if one.name not in self.expected:
-                yield f"matched nothing: the expected difference “{one.name}” ({one.reason})"
+            if one.called not in self.expected:
+                yield f"matched nothing: the expected difference {one.called} ({one.reason})"
 
     @property
     def total(self) -> int:
