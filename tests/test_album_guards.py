@@ -152,7 +152,7 @@ def test_nothing_in_the_stack_is_pasted() -> None:
         ({"inner_margin": 4.0}, {}, Unsuitable, "tie or box"),
         ({"inner_margin": 9.0}, {"lap": 12}, Unsuitable, "smaller lap"),
         ({"old_stub": 8.0}, {}, Unsuitable, "too narrow to sew"),
-        ({"contents_thickness": 25.0}, {}, Unsuitable, "cannot be nested"),
+        ({"contents_thickness": 25.0}, {}, SettingError, "cannot be nested"),
         ({}, {"tapes": 8, "tape_width": 30}, SettingError, "fewer or narrower"),
     ],
 )

@@ -29,7 +29,7 @@ NAMES = (
 def template(name: str, *needs: str) -> Template:
     """Return a template of that name which needs these fields."""
     title = name.replace("_", " ").capitalize()
-    return replace(catalogue.find("hollow_tube"), name=name, title=title, needs=needs)
+    return replace(catalogue.find(name), title=title, needs=needs)
 
 
 ALL = {name: template(name) for name in NAMES}

@@ -220,6 +220,15 @@ def test_drawn_arcs_keep_to_the_circle() -> None:
     assert geometry.arc_points(40, 0) == ((0, 0), (40, 0))
 
 
+def test_a_round_too_shallow_to_see_is_still_an_arc() -> None:
+    """A depth no rule can read has a radius of kilometres; its points lie on the chord."""
+    for depth in (1e-6, 1e-12, 1e-38):
+        points = geometry.arc_points(40, depth)
+        assert points[0][0] == pytest.approx(0)
+        assert points[-1][0] == pytest.approx(40)
+        assert all(y == pytest.approx(0, abs=2e-6) for _, y in points)
+
+
 # Layers, folds, creep
 
 

@@ -10,7 +10,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns.errors import MendfoldError, SettingError, Unsuitable
+from patterns.errors import MendfoldError, SettingError
 from patterns.model.drawing import Words
 from patterns.model.part import Part
 from patterns.model.piece import Piece
@@ -248,8 +248,8 @@ def test_doubts_say_what_would_suit() -> None:
 @pytest.mark.parametrize(
     ("outline", "error", "words"),
     [
-        ("300,400 340,400 340,430", Unsuitable, "outside the leaf"),
-        (f"0,0 {WIDE},0 {WIDE},{HIGH} 0,{HIGH}", Unsuitable, "whole leaf"),
+        ("300,400 340,400 340,430", SettingError, "outside the leaf"),
+        (f"0,0 {WIDE},0 {WIDE},{HIGH} 0,{HIGH}", SettingError, "whole leaf"),
         (
             " ".join(f"{50 + 37 * i * i % 101},{60 + 53 * i * i * i % 103}" for i in range(150)),
             SettingError,

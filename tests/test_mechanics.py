@@ -5,7 +5,7 @@ import random
 
 import pytest
 
-from patterns.errors import Unsuitable
+from patterns.errors import PlacementError
 from patterns.formulas import mechanics
 from patterns.formulas.mechanics import Count, Thread
 
@@ -129,7 +129,7 @@ def test_closed_is_the_worst_of_standing() -> None:
 
 @pytest.mark.parametrize("heights", [[], [50.0], [50.0, 50.0]])
 def test_stitches_at_one_height_are_refused(heights: list[float]) -> None:
-    with pytest.raises(Unsuitable, match="two heights or more"):
+    with pytest.raises(PlacementError, match="two heights or more"):
         mechanics.stitch_loads_n(1.5, 160, heights)
 
 

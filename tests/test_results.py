@@ -90,7 +90,7 @@ def test_a_structure_hands_on_what_it_declares_and_only_that(one: Structure) -> 
 def test_what_was_not_declared_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     """A result that nobody can expect would be found by some structures and missed by others."""
     plain = catalogue.structure("spine_lining")
-    other = Structure(plain.template, plain.params, plain.draft, SlotResult)
+    other = Structure(plain.template, plain.draft, SlotResult)
     monkeypatch.setattr(catalogue, "structure", lambda _: other)
     with pytest.raises(TemplateError, match="LiningResult where GIVES says SlotResult"):
         drafted("logbook", "spine_lining")

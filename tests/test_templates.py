@@ -101,7 +101,9 @@ def test_degrees_are_whole_and_lengths_to_a_tenth(tmp_path: Path) -> None:
         (STEP % "wet" + 'wet = ["leaf"]\n', "steps.wet is unknown"),
         (STEP % "wet" + 'wets = ["leaf", "page"]\n', "steps.wets may name leaf"),
         (STEP.replace('"cover"', '"covers"') % "wet", "steps.phase"),
-        ('sewn = "yes"\n', "old folds or new folds"),
+        ('sewn = "yes"\n', "'old folds', 'new folds'"),
+        ('answers = ["board joints"]\n', "'board joint'"),
+        ('[[together]]\nwith = "board_slot"\nwhen = "never"\n', "'always'"),
     ],
 )
 def test_a_faulty_row_is_named(tmp_path: Path, rows: str, named: str) -> None:

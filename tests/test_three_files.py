@@ -19,6 +19,7 @@ purpose = "A strip of paper laid along the spine edge of a board, for this test 
 example = "logbook"
 order = 95
 needs = ["cover.board_height"]
+answers = ["board joint"]
 undo = ["lift it dry"]
 
 [parameters.width]
@@ -44,6 +45,7 @@ MODULE = '''
 
 from dataclasses import dataclass
 
+from patterns.book.suits import Reason, Ruling, Suits
 from patterns.model.part import Part
 from patterns.model.piece import Piece
 
@@ -51,6 +53,12 @@ from patterns.model.piece import Piece
 @dataclass(frozen=True, slots=True)
 class Params:
     width: float
+
+
+def suits(book, params):
+    limp = Ruling("a limp cover has no board to lay it along", tie_or_box=True)
+    reason = Reason("board joint", "a guard is laid in an hour", "it holds nothing", place=9)
+    return Suits((reason,), rulings=(limp,) if book.limp else ())
 
 
 def draft(book, params):
@@ -98,6 +106,10 @@ def test_a_new_structure_needs_no_edit(tmp_path: Path) -> None:
     made = json.loads(
         run("-m", "patterns", "draft", record, "joint_guard", "--set", "width=25", "--json")
     )
+    examined = json.loads(run("-m", "patterns", "examine", record, "--json"))
+    offered = {choice["structure"]: choice for choice in examined["choices"]}
+    assert offered["joint_guard"]["pros"] == ["a guard is laid in an hour"]
+    assert offered["joint_guard"]["title"] == "Joint guard"
     assert made["pieces"][0]["width_mm"] == 25
     assert made["pieces"][0]["height_mm"] == 339
     assert "25.0 mm wide" in made["steps"][-2]["text"]

@@ -19,6 +19,24 @@ class Gatherings:
     """In mm from the head of the block."""
 
 
+SWOLLEN_MM, SWOLLEN_SHARE = 2.0, 0.05
+"""The fore edge is swollen from the lesser of these on: beyond the spine, as a share of it (practice)."""
+
+
+def usual_swelling_mm(thickness_mm: float) -> float:
+    """Return how much thicker than the spine a fore edge usually may be."""
+    return min(SWOLLEN_MM, SWOLLEN_SHARE * thickness_mm)
+
+
+def swollen_mm(record: Record) -> float:
+    """Return how much the fore edge is thicker than the spine, 0 when within what is usual."""
+    block = record.text_block
+    if block.thickness is None or block.thickness_fore_edge is None:
+        return 0.0
+    more = block.thickness_fore_edge - block.thickness
+    return more if more > usual_swelling_mm(block.thickness) else 0.0
+
+
 def leaf(record: Record) -> Answer:
     """Return the thickness of one leaf in mm: measured, else thickness ÷ leaves.
 

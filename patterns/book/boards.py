@@ -144,6 +144,15 @@ def square_tail(record: Record, side: Which) -> Answer:
     return recorded(record.cover.side(side).square_tail, 0.0, LEVEL)
 
 
+def tail_squares_mm(record: Record) -> tuple[float, ...]:
+    """Return every tail square that was measured; a limp cover has none to hang in."""
+    if limp(record):
+        return ()
+    own = [record.cover.side(side) for side in SIDES]
+    found = ((s.square_tail, s.square_tail_spine, s.square_tail_fore_edge) for s in own)
+    return tuple(mm for three in found for mm in three if mm is not None)
+
+
 def turn_in(record: Record, side: Which) -> Answer:
     """Return how wide one side's turn-ins are."""
     return recorded(record.cover.side(side).turn_in, 0.0, "none recorded: no turn-in")

@@ -11,12 +11,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal, TypeVar
 
-from patterns.book import album, block, board_joint, boards, cover, masses, old_sewing, spine
+from patterns.book import album, block, board_joint, boards, cover, folds, masses, old_sewing, spine
 from patterns.book.album import AlbumLeaves
 from patterns.book.answer import Answer
 from patterns.book.block import Gatherings
 from patterns.book.boards import Board, LimpSide, Which
 from patterns.book.cover import CoverSpine
+from patterns.book.folds import Strength
 from patterns.book.old_sewing import OldSewing
 from patterns.book.results import AlbumResult, Result
 from patterns.book.spine import Spine
@@ -87,6 +88,11 @@ class Book:
         return spine.reading(self.record)
 
     @property
+    def fallen_in(self) -> bool:
+        """True for a spine that hangs forward out of its round."""
+        return spine.fallen_in(self.record)
+
+    @property
     def left_to_right(self) -> bool:
         """True when the front board lies at the right of the spine seen from outside."""
         return self.record.book.reading != "right-to-left"
@@ -107,6 +113,11 @@ class Book:
     def fore_edge_mm(self) -> float | None:
         """Thickness of the text block at its fore edge."""
         return self.record.text_block.thickness_fore_edge
+
+    @property
+    def swollen_mm(self) -> float:
+        """How much the fore edge is thicker than the spine; 0 when within what is usual."""
+        return block.swollen_mm(self.record)
 
     @property
     def width_mm(self) -> float | None:
@@ -144,6 +155,11 @@ class Book:
         return block.gatherings(self.record, self.stations_shift_mm)
 
     @property
+    def is_album(self) -> bool:
+        """True for a book that is said to be an album."""
+        return self.record.album.kind is not None
+
+    @property
     def album(self) -> AlbumLeaves:
         """The leaves of an album. Raises RecordError naming what is missing."""
         return album.leaves(self.record)
@@ -159,6 +175,26 @@ class Book:
     def tear_mn(self) -> float | None:
         """Tear strength of one leaf along the fold in mN, measured; never assumed."""
         return self.record.text_block.tear_strength
+
+    @property
+    def weak_folds(self) -> bool:
+        """True for paper measured too weak to hold a stitch in its fold."""
+        return folds.weak(self.record)
+
+    @property
+    def leaves_unsewn(self) -> bool:
+        """True where no thread can hold the leaves: single ones on stubs, or one leaf a gathering."""
+        block = self.record.text_block
+        return self.record.album.kind == "single" or block.leaves_per_gathering == 1
+
+    @property
+    def tired(self) -> bool:
+        """True where a union is weak or has failed."""
+        return any(union.state in ("weak", "failed") for union in self.record.unions)
+
+    def fold_strength(self, paper: str | None) -> Strength | None:
+        """Return what a leaf bears along its fold; `paper` is the class where it was not measured."""
+        return folds.strength(self.record, paper)
 
     # masses
 
@@ -214,6 +250,11 @@ class Book:
     def board(self, side: Which) -> Board:
         """Return one board with its joint; a RecordError names what is missing."""
         return boards.board(self.record, side)
+
+    @property
+    def boards_alike(self) -> bool:
+        """True where nothing measured tells the front board from the back one."""
+        return self.record.cover.front == self.record.cover.back
 
     @property
     def thinnest_board_mm(self) -> float | None:
@@ -275,6 +316,16 @@ class Book:
         """Return a board's tail square at its "spine" or "fore edge", the block pushed home."""
         own = self.record.cover.side(side)
         return own.square_tail_spine if end == "spine" else own.square_tail_fore_edge
+
+    @property
+    def tail_squares_mm(self) -> tuple[float, ...]:
+        """Every tail square of the boards that was measured; a limp cover has none to hang in."""
+        return boards.tail_squares_mm(self.record)
+
+    @property
+    def side_height_mm(self) -> float | None:
+        """Height of a limp cover's sides; where none is measured, the block's."""
+        return self.record.cover.side_height or self.record.text_block.height
 
     @property
     def limp(self) -> bool:

@@ -1,6 +1,6 @@
 """What one structure hands to the next while a pattern is drafted.
 
-A structure that another one goes by declares `GIVES`, one of these types, and returns it beside its
+A structure that another one goes by declares `GIVES` beside its `suits`, one of these types, and returns it beside its
 part (`Handed`). The next asks `book.result(SlotResult)` for what was worked out already, or
 `book.expects(SewnLiningResult)` whether some structure of this pattern gives it, before or after. Both
 take a type, so that a name nobody gives is an error before anything runs. Results live in the book

@@ -81,6 +81,12 @@ def reading(record: Record) -> Answer:
     return recorded(record.measuring.error, READING_MM, "usual for a rule")
 
 
+def fallen_in(record: Record) -> bool:
+    """Tell whether the spine hangs forward out of its round, by its depth or as it was seen."""
+    depth = record.spine.round_depth
+    return record.spine.profile == "concave" or (depth is not None and depth < 0)
+
+
 def measure(record: Record) -> Spine:
     """Work out the spine of a record: chord, round, girth, and how far each may be out.
 

@@ -8,6 +8,7 @@ from patterns.book.condition import met
 from patterns.errors import Unsuitable
 from patterns.model.part import Part, Step
 from patterns.record.record import Condition
+from patterns.structures.shared.against import HEATED
 
 WET = {
     "leather": ("Red-rotted leather", frozenset({"leather", "cover"}),
@@ -26,10 +27,7 @@ def refuse(condition: Condition, parts: Sequence[Part]) -> None:
         return
     for part in parts:
         if any(step.traits.heats for step in part.steps):
-            raise Unsuitable(
-                f"{part.structure}: a step heats the book, and parchment shrinks for good under heat; "
-                "choose another way of setting the bond, or another structure"
-            )
+            raise Unsuitable(f"{part.structure}: {HEATED}")
 
 
 def boxes(condition: Condition, steps: Sequence[Step]) -> Iterator[str]:

@@ -19,12 +19,10 @@ from patterns.model.pattern import Pattern
 from patterns.record.needs import require
 from patterns.record.record import Record
 from patterns.stock import cautions
-from patterns.structures import catalogue
+from patterns.structures import asking, catalogue
 from patterns.structures.steps import PHASES, fill, wanted
 from patterns.structures.template import Template
 from patterns.units import tenth
-
-SHAPE_KEYS = ("spine.girth_head", "spine.girth_tail", "spine.round_depth")
 
 COMMON_STEPS = (
     Step("record", "Photograph the book as it is, inside and out, and complete the record."),
@@ -60,27 +58,27 @@ def draft(order: Order) -> Drafted:
     _check_letters(order)
     chosen = _in_order(order.structures)
     combining.refuse_conflicts(chosen)
-    require(order.record, _needs(chosen, order.record))
+    require(order.record, asking.lacking(chosen, order.record))
     values = settle(chosen, order.settings, order.stock)
     combining.refuse_disagreement(
         chosen, {name: {**one.parameters, **one.materials} for name, one in values.items()}
     )
-    built = [catalogue.structure(one.name) for one in chosen]
-    gives = tuple(one.gives for one in built if one.gives is not None)
-    book = replace(Book.of(order.record, order.stock), gives=gives)
+    book = replace(Book.of(order.record, order.stock), gives=asking.gives(chosen))
     shape = book.spine
     names = tuple(one.name for one in chosen)
     parts: list[Part] = []
-    for one in built:
-        own = values[one.template.name]
+    for one in chosen:
+        own = values[one.name]
         book = replace(
             book,
             lies_on_mm=book.spine.linings_mm + sum(map(closing.added_mm, parts)),
             materials=own.materials,
         )
-        part, result = one.worked(book, one.params(**own.parameters))
+        params = catalogue.asked(one.name).params(**own.parameters)
+        asking.refuse(one, book, params)
+        part, result = catalogue.structure(one.name).worked(book, params)
         part = combining.after_sewing(part, book)
-        parts.append(replace(part, steps=part.steps or _steps(one.template, part, own, names)))
+        parts.append(replace(part, steps=part.steps or _steps(one, part, own, names)))
         book = book.after(result)
     hazards.refuse(book.condition, tuple(parts))
     fits = closing.closing(book, parts)
@@ -112,13 +110,6 @@ def _in_order(names: Sequence[str]) -> tuple[Template, ...]:
         raise SettingError(problem.found, [problem])
     wanted = {name: catalogue.find(name) for name in names}
     return tuple(sorted(wanted.values(), key=lambda one: (one.order, one.name)))
-
-
-def _needs(chosen: Sequence[Template], record: Record) -> list[str]:
-    flat = record.spine.profile == "flat"
-    needs = [need for one in chosen for need in one.needs]
-    shape = "|".join(SHAPE_KEYS)
-    return list(dict.fromkeys(need for need in needs if not (flat and need == shape)))
 
 
 def _steps(one: Template, part: Part, values: Values, names: Sequence[str]) -> tuple[Step, ...]:

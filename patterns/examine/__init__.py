@@ -1,4 +1,4 @@
-"""Findings about one book: what fails, why, what would hold.
+"""Findings about one book: what fails, and why; which structures would hold, they say themselves.
 
-Touches the book and the structures. Begin with `examination`.
+Touches the book and the structures. Begin with `examination`; `offers` asks the structures.
 """

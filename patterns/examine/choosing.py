@@ -8,59 +8,41 @@ structure is called for, else last, so that it is always weighed.
 
 from __future__ import annotations
 
+import dataclasses
 import shlex
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
-from patterns.examine.facts import Facts
-from patterns.examine.finding import NOTHING, Choice, Finding, Suit
-from patterns.record.needs import present
-from patterns.structures.template import Template
+from patterns.examine.finding import BOXED, NOTHING, Choice, Finding, Suit
+from patterns.examine.offers import Offer, Offers
 
 NOTHING_TITLE = "Do nothing, tie or box"
-SEWN = frozenset({"secondary_sewing", "tissue_hinge", "sewn_cloth_joint", "joint_tacket"})
-"""Structures sewn through the old folds."""
-LINED = frozenset({"secondary_sewing", "hollow_tube"})
-"""Structures that fix the spine in the shape it has."""
-PASTED = frozenset({"hollow_tube", "spine_lining", "cover_widening", "board_slot"})
-"""Structures set with a wet paste."""
-_SHAPE = "spine.round_depth"
 
 
-def choose(
-    facts: Facts, findings: Sequence[Finding], path: str, templates: Mapping[str, Template]
-) -> tuple[Choice, ...]:
+def choose(offers: Offers, findings: Sequence[Finding], path: str) -> tuple[Choice, ...]:
     """Return every way to go on, first the one to weigh first.
 
-    Only structures among `templates` are offered. The first choice carries the draft command,
-    unless it is to do nothing.
+    The first choice carries the draft command, unless it is to do nothing.
     """
-    asked = _asked(findings, templates)
+    ways = [(offers.named(name), rows) for name, rows in _asked(findings).items()]
     stopped = any(finding.call == "stop" for finding in findings)
     weak = any(finding.key == "weak_folds" for finding in findings)
-    structures = [_choice(facts, name, rows, findings, templates) for name, rows in asked.items()]
     if weak:  # what is sewn through the folds waits behind what is not
-        structures.sort(key=lambda choice: bool(SEWN & set(choice.structure.split("+"))))
-    nothing = _nothing(findings)
-    first_sewn = structures and SEWN & set(structures[0].structure.split("+"))
-    if stopped or not structures or (weak and first_sewn):
+        ways.sort(key=lambda way: way[0].sewn)
+    nothing = _nothing(offers, findings)
+    structures = [_choice(offer, rows, findings) for offer, rows in ways]
+    if stopped or not structures or (weak and ways[0][0].sewn):
         return (nothing, *structures)
     first = structures[0]
-    words = ["mendfold", "draft", path, *first.structure.split("+")]
-    drafted = Choice(
-        first.structure, first.title, first.because, first.pros, first.cons, first.missing,
-        shlex.join(words),
-    )  # fmt: skip
-    return (drafted, *structures[1:], nothing)
+    command = shlex.join(["mendfold", "draft", path, *first.structure.split("+")])
+    return (dataclasses.replace(first, command=command), *structures[1:], nothing)
 
 
-def _asked(
-    findings: Sequence[Finding], templates: Mapping[str, Template]
-) -> dict[str, list[tuple[Finding, Suit]]]:
+def _asked(findings: Sequence[Finding]) -> dict[str, list[tuple[Finding, Suit]]]:
     """Gather what was offered by structure, in the order it is called for."""
     asked: dict[str, list[tuple[Finding, Suit]]] = {}
     for finding in sorted(findings, key=_rank):
         for suit in finding.suits:
-            if all(name in templates for name in suit.structure.split("+")):
+            if suit.structure != NOTHING:
                 asked.setdefault(suit.structure, []).append((finding, suit))
     # What is only noted supports a structure that something calls for; it calls for none itself.
     return {
@@ -76,41 +58,19 @@ def _rank(finding: Finding) -> tuple[bool, int]:
 
 
 def _choice(
-    facts: Facts,
-    structure: str,
-    rows: Sequence[tuple[Finding, Suit]],
-    findings: Sequence[Finding],
-    templates: Mapping[str, Template],
+    offer: Offer, rows: Sequence[tuple[Finding, Suit]], findings: Sequence[Finding]
 ) -> Choice:
-    names = structure.split("+")
-    found = {finding.key for finding in findings}
-    cons = [suit.con for _, suit in rows]
-    if SEWN & set(names):
-        if "leaves_unsewn" in found:
-            cons.append("there is no fold to sew through until the leaves hang on guards")
-        if "weak_folds" in found:
-            cons.append("the paper at the folds is too weak to sew through without guards")
-        if {"union_failed", "union_weak"} & found and facts.record.text_block.tear_strength is None:
-            cons.append("the paper's tear strength is not measured: what the folds bear is unknown")
-    if "fallen_in" in found and LINED & set(names):
-        cons.append(
-            "the fallen-in spine is brought back to its round and measured again before it is lined"
-        )
-    if PASTED & set(names):
-        wet = {"iron_gall": "iron-gall ink", "leather": "red-rotted leather",
-               "soluble_media": "media that run"}  # fmt: skip
-        cons += [f"its paste brings moisture near {words}" for key, words in wet.items()
-                 if key in found]  # fmt: skip
+    cons = [*(suit.con for _, suit in rows), *offer.against]
     doubtful = [field for each in findings if each.call == "measure" for field in each.fields]
     if doubtful:
         cons.append("measurements are in doubt: " + ", ".join(dict.fromkeys(doubtful)))
     return Choice(
-        structure=structure,
-        title=_title([templates[name].title for name in names]),
+        structure=offer.structure,
+        title=_title([one.title for one in offer.chosen]),
         because=tuple(dict.fromkeys(finding.key for finding, _ in rows)),
         pros=tuple(dict.fromkeys(suit.pro for _, suit in rows)),
         cons=tuple(dict.fromkeys(cons)),
-        missing=_missing(facts, [templates[name] for name in names]),
+        missing=offer.missing,
     )
 
 
@@ -119,19 +79,7 @@ def _title(titles: Sequence[str]) -> str:
     return " with ".join([first, *(title[0].lower() + title[1:] for title in others)])
 
 
-def _missing(facts: Facts, wanted: Sequence[Template]) -> tuple[str, ...]:
-    """Name the fields these structures cannot do without and the record lacks."""
-    flat = facts.record.spine.profile == "flat"
-    needs = dict.fromkeys(need for template in wanted for need in template.needs)
-    return tuple(
-        " or ".join(need.split("|"))
-        for need in needs
-        if not any(present(facts.record, name) for name in need.split("|"))
-        and not (flat and _SHAPE in need.split("|"))
-    )
-
-
-def _nothing(findings: Sequence[Finding]) -> Choice:
+def _nothing(offers: Offers, findings: Sequence[Finding]) -> Choice:
     """Weigh doing nothing: what it spares the book, and what it leaves undone."""
     rows = [
         (finding, suit)
@@ -142,12 +90,21 @@ def _nothing(findings: Sequence[Finding]) -> Choice:
     stops = [finding.title.lower() for finding in findings if finding.call == "stop"]
     pros = ["nothing is lost, and everything can still be done later"]
     pros += [f"{title}: the work waits for a conservator's judgement" for title in stops]
+    asked = [one.need for one in findings if one.need and one.call == "mend"]
+    refused = [offer for need in asked for offer in offers.ruled_out(need)]
+    pros += [
+        f"{offer.leading.title} is ruled out: {words}"
+        for offer in refused
+        for words in offer.lead.why_not
+    ]
+    if any(offer.lead.tie_or_box for offer in refused):
+        pros.append(BOXED)
     called = any(
         suit.structure != NOTHING and finding.call == "mend"
         for finding in findings
         for suit in finding.suits
     )
-    if not called and not stops:
+    if not called and not stops and not refused:
         pros.append("nothing found calls for a new structure")
     left = [finding.title for finding in findings if finding.call == "mend"]
     cons = [suit.con for _, suit in rows]

@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from patterns.book.condition import met
+from patterns.book.folds import LEAST_MN
 from patterns.examine.facts import Facts
-from patterns.examine.finding import NOTHING, Finding, Suit
+from patterns.examine.finding import BOXED, NOTHING, Finding, Suit
 
-TEAR_MN = 150.0
-"""Below this one leaf does not hold a stitch in its fold (mendfold's own threshold)."""
-
-_BOX = Suit(NOTHING, "a box or wrapper protects it as it is", "it cannot be used meanwhile")
+_BOX = Suit(NOTHING, BOXED, "it cannot be used meanwhile")
 
 
 def find(facts: Facts) -> Iterator[Finding]:
@@ -35,18 +33,18 @@ def find(facts: Facts) -> Iterator[Finding]:
 
 def _tear(facts: Facts) -> Iterator[Finding]:
     tear = facts.record.text_block.tear_strength
-    if tear is not None and tear < TEAR_MN:
+    if tear is not None and tear < LEAST_MN:
         yield Finding(
             key="weak_folds",
             topic="condition",
             call="mend",
             title="Paper too weak at the folds to sew through",
-            words=f"One leaf tears at {tear:g} mN; below {TEAR_MN:g} mN the folds are guarded before "
+            words=f"One leaf tears at {tear:g} mN; below {LEAST_MN:g} mN the folds are guarded before "
             "anything is sewn through them.",
             fields=("text_block.tear_strength",),
             figure=tear,
             unit="mN",
-            limit=TEAR_MN,
+            limit=LEAST_MN,
             limit_source="mendfold's own threshold; new permanent paper has 350 mN (ISO 9706)",
             status="own",
             sureness="measured",

@@ -3,11 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
-from patterns.examine import condition, grain, measurements, proportion, sewing, unions, weight
+from patterns.examine import (
+    condition,
+    grain,
+    measurements,
+    offers,
+    proportion,
+    sewing,
+    unions,
+    weight,
+)
 from patterns.examine.choosing import choose
 from patterns.examine.facts import gather
-from patterns.examine.finding import Examination
+from patterns.examine.finding import Examination, Finding, Suit
+from patterns.examine.offers import Offers
 from patterns.record.record import Record
 from patterns.stock.materials import Library
 from patterns.structures.template import Template
@@ -29,7 +40,10 @@ def examine(
     record's own file name.
     """
     facts = gather(record, library)
-    findings = tuple(finding for part in PARTS for finding in part.find(facts))
+    found = [finding for part in PARTS for finding in part.find(facts)]
+    needs = {finding.need for finding in found if finding.need}
+    offered = offers.gather(facts.book, needs, templates or {})
+    findings = tuple(_answered(finding, offered) for finding in found)
     keys = [key for finding in findings for key in finding.cautions]
     if facts.heavy:
         keys += ["lift"]
@@ -39,7 +53,16 @@ def examine(
         findings=findings,
         stops=tuple(f.title for f in findings if f.call == "stop"),
         cautions=tuple(dict.fromkeys(keys)),
-        choices=choose(
-            facts, findings, path or record.source, {} if templates is None else templates
-        ),
+        choices=choose(offered, findings, path or record.source),
     )
+
+
+def _answered(finding: Finding, offered: Offers) -> Finding:
+    """Put what answers a finding's need before what doing nothing would mean for it."""
+    if finding.need is None:
+        return finding
+    answers = (
+        Suit(offer.structure, reason.pro, reason.con)
+        for offer, reason in offered.answers(finding.need)
+    )
+    return replace(finding, suits=(*answers, *finding.suits))

@@ -5,16 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from patterns.book.answer import Answer
-from patterns.book.boards import SIDES
 from patterns.book.book import Book
 from patterns.book.spine import Spine
 from patterns.record.record import Record
 from patterns.stock.materials import Library
-
-SLOT_BOARD_MM = 2.0
-"""A board thinner than this leaves too little wall beside a slot (practice)."""
-HINGE_SPINE_MM = 5.0
-"""A spine narrower than this leaves nothing of a tissue hinge's stubs to bond (practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,30 +51,6 @@ class Facts:
     def reading_mm(self) -> float:
         """± of one reading in mm."""
         return self.book.reading.value
-
-    @property
-    def shoulder_mm(self) -> float:
-        """The lower of the two shoulders."""
-        return min(map(self.book.shoulder_mm, SIDES))
-
-    @property
-    def board_mm(self) -> float | None:
-        """The thinner of the two boards."""
-        return self.book.thinnest_board_mm
-
-    @property
-    def takes_slot(self) -> bool:
-        """True when both boards can be slotted and a shoulder is there for them to turn on."""
-        wooden = self.book.cover_kind == "wooden boards"
-        thick = self.board_mm is not None and self.board_mm >= SLOT_BOARD_MM
-        return thick and not wooden and not self.limp and self.shoulder_mm > 0
-
-    @property
-    def takes_hinge(self) -> bool:
-        """True unless the spine is too thin for the two stubs of a tissue hinge to be bonded."""
-        if self.spine is None:
-            return True
-        return min(self.spine.girth_head_mm, self.spine.girth_tail_mm) >= HINGE_SPINE_MM
 
     @property
     def heavy(self) -> bool:

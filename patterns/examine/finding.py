@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from patterns.book.suits import Need
+
 Status = Literal["published", "practice", "memory", "own"]
 """Where a limit comes from: read in a published source, common workshop practice, recalled and
 not confirmed, or mendfold's own threshold."""
@@ -14,6 +16,7 @@ Call = Literal["stop", "measure", "mend", "note"]
 
 NOTHING = "nothing"
 """The choice to do nothing to the book: leave it, tie it, or box it."""
+BOXED = "a box or wrapper protects it as it is"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +50,10 @@ class Finding:
     figure: float | None = None
     unit: str = ""
     limit: float | None = None
+    need: Need | None = None
+    """What it asks of a structure."""
     suits: tuple[Suit, ...] = ()
+    """What answers its need, and what doing nothing would mean for it."""
     cautions: tuple[str, ...] = ()
     """Keys of the cautions that belong to it."""
 

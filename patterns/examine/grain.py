@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from patterns.book.suits import Need
 from patterns.book.unions import role
 from patterns.errors import MaterialError
 from patterns.examine.facts import Facts
-from patterns.examine.finding import Finding, Suit
+from patterns.examine.finding import Finding
 from patterns.formulas import mechanics
 from patterns.stock.materials import Figure, Material
 from patterns.units import trimmed
@@ -85,20 +86,12 @@ def _curl(facts: Facts) -> Iterator[Finding]:
 
 def _hinge(facts: Facts) -> Iterator[Finding]:
     """Say which way a hinge tears and grows, when a joint is pasted, weak or parted."""
-    height = facts.record.cover.side_height or facts.record.text_block.height
+    height = facts.book.side_height_mm
     joints = _tired_joints(facts)
     if not joints or height is None:
         return
     tissue = facts.stock.find(TISSUE)
     grown = _growth(tissue, height, True)
-    limp_suits = (
-        Suit(
-            "tissue_hinge",
-            "its tissue is cut with the grain across the joint, so that it does not tear along it",
-            f"wetted, the tissue would grow {trimmed(grown, 1)} mm head to tail: it is set without "
-            "water",
-        ),
-    )
     yield _finding(
         "hinge_tears_along_grain",
         "Paper over a joint tears along its grain",
@@ -109,7 +102,7 @@ def _hinge(facts: Facts) -> Iterator[Finding]:
         figure=grown,
         sureness=_sure(tissue.figures["growth_across"]),
         fields=tuple(f"union[{number}]" for number in joints),
-        suits=limp_suits if facts.limp and facts.takes_hinge else (),
+        need="paper hinge" if facts.limp else None,
     )
 
 
@@ -164,7 +157,7 @@ def _finding(
     sureness: str = "as seen",
     extra: tuple[str, ...] = (),
     fields: tuple[str, ...] = ("text_block.grain",),
-    suits: tuple[Suit, ...] = (),
+    need: Need | None = None,
 ) -> Finding:
     return Finding(
         key=key,
@@ -178,5 +171,5 @@ def _finding(
         limit_source=source,
         status="published",
         sureness=sureness,
-        suits=suits,
+        need=need,
     )

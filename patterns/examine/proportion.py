@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from patterns.book import boards
 from patterns.book.answer import certain
+from patterns.book.block import usual_swelling_mm
 from patterns.book.boards import SIDES
 from patterns.examine.facts import Facts
 from patterns.examine.finding import NOTHING, Finding, Suit
@@ -13,7 +14,6 @@ from patterns.units import trimmed
 
 NARROW_MM = 1.0
 SHOULDER_MM = 1.0
-FORE_EDGE_MM, FORE_EDGE_SHARE = 2.0, 0.05
 
 
 def find(facts: Facts) -> Iterator[Finding]:
@@ -50,7 +50,6 @@ def _narrow(facts: Facts) -> Iterator[Finding]:
         return
     worst = max(short.values())
     thickness = facts.record.text_block.thickness or facts.spine.chord_mm
-    swollen = _swelling_mm(facts) > 0
     yield Finding(
         key="spine_too_narrow",
         topic="proportion",
@@ -67,38 +66,15 @@ def _narrow(facts: Facts) -> Iterator[Finding]:
         status="practice",
         sureness=f"girth {facts.spine.shape_words}, ± {trimmed(facts.spine.error_mm, 1)} mm"
         + "".join(f"; {words}" for words in facts.book.gaps_assumed),
-        suits=(
-            Suit(
-                "cover_widening",
-                "the sides keep their own spine, set on a wider one beneath it",
-                "will not close a book whose fore edge is the thicker"
-                if swollen
-                else "the new piece shows as a gap each side of the old spine",
-            ),
-        ),
+        need="narrow cover",
     )
-
-
-def _swelling_mm(facts: Facts) -> float:
-    """Return how much the fore edge is thicker than the spine, 0 when within what is usual."""
-    block = facts.record.text_block
-    if block.thickness is None or block.thickness_fore_edge is None:
-        return 0.0
-    more = block.thickness_fore_edge - block.thickness
-    return more if more > min(FORE_EDGE_MM, FORE_EDGE_SHARE * block.thickness) else 0.0
 
 
 def _wide_fore_edge(facts: Facts) -> Iterator[Finding]:
-    more = _swelling_mm(facts)
+    more = facts.book.swollen_mm
     if not more:
         return
     thickness = certain(facts.book.thickness_mm, "text_block.thickness")
-    album = facts.record.album.kind is not None
-    guards = Suit(
-        "album_guards",
-        "strips in the spine make it as thick as the leaves with what is on them",
-        "the leaves are taken down and hung on new guards",
-    )
     box = Suit(
         NOTHING,
         "a box holds it at the thickness it has; strips between the leaves would only add to it",
@@ -114,18 +90,19 @@ def _wide_fore_edge(facts: Facts) -> Iterator[Finding]:
         fields=("text_block.thickness_fore_edge", "text_block.thickness"),
         figure=more,
         unit="mm",
-        limit=min(FORE_EDGE_MM, FORE_EDGE_SHARE * thickness),
+        limit=usual_swelling_mm(thickness),
         limit_source="common practice: 2 mm or 5 % of the thickness, whichever is less",
         status="practice",
         sureness="measured",
-        suits=(guards, box) if album else (box,),
+        need="thick fore edge",
+        suits=(box,),
     )
 
 
 def _fallen_in(facts: Facts) -> Iterator[Finding]:
     spine = facts.record.spine
     depth = spine.round_depth
-    if (depth is None or depth >= 0) and spine.profile != "concave":
+    if not facts.book.fallen_in:
         return
     yield Finding(
         key="fallen_in",
@@ -141,18 +118,7 @@ def _fallen_in(facts: Facts) -> Iterator[Finding]:
         limit_source="common practice",
         status="practice",
         sureness="measured" if depth is not None else "as seen",
-        suits=(
-            Suit(
-                "text_block_support",
-                "takes the weight off the spine without touching the book",
-                "does not bring the round back by itself",
-            ),
-            Suit(
-                "spine_lining",
-                "holds the round once it is back",
-                "pasted before the round is back it fixes the fault",
-            ),
-        ),
+        need="fallen-in spine",
     )
 
 

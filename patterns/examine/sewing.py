@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
+from patterns.book.suits import Need
 from patterns.examine.facts import Facts
-from patterns.examine.finding import Finding, Status, Suit
+from patterns.examine.finding import Finding, Status
 from patterns.units import trimmed
 
 APART_MM = 5.0
@@ -15,12 +16,6 @@ END_MM = 6.4
 """Least distance of a kettle from head and tail (R&E, "kerf")."""
 TAPES = ((305.0, 4), (203.0, 3))
 """Least supports from these heights on (Bailey 1916)."""
-
-_SEWN = Suit(
-    "secondary_sewing",
-    "stitches through many folds, clear of the old holes, take over what the old sewing cannot",
-    "adds thread to the folds: the spine swells a little",
-)
 
 
 def find(facts: Facts) -> Iterator[Finding]:
@@ -58,13 +53,7 @@ def _unsewn(facts: Facts) -> Iterator[Finding]:
             "that thread can hold.",
             ("album.kind",),
             "common practice: a principle of the trade: album leaves joined by pasted stubs fail at the stubs",
-            suits=(
-                Suit(
-                    "album_guards",
-                    "folded guards give each leaf a sewn fold and fill the spine to its thickness",
-                    "the book is taken down, and its spine is rebuilt",
-                ),
-            ),
+            need="single leaves",
         )
     elif record.text_block.leaves_per_gathering == 1:
         yield _finding(
@@ -95,7 +84,7 @@ def _few_supports(facts: Facts) -> Iterator[Finding]:
             limit=asked,
             unit="supports",
             status="published",
-            suits=(_SEWN,),
+            need="old sewing",
         )
 
 
@@ -121,13 +110,7 @@ def _raised(facts: Facts) -> Iterator[Finding]:
             "A hollow tube cannot lie over them: line the panels between, from support to support.",
             ("sewing.supports",),
             "common practice",
-            suits=(
-                Suit(
-                    "spine_lining",
-                    "panels between the supports hold the back and leave them to be seen",
-                    "a lining stiffens the opening a little",
-                ),
-            ),
+            need="raised supports",
         )
 
 
@@ -143,7 +126,7 @@ def _unsupported(facts: Facts) -> Iterator[Finding]:
             figure=facts.mass.value,
             limit=1.5,
             unit="kg",
-            suits=(_SEWN,),
+            need="old sewing",
         )
 
 
@@ -204,7 +187,7 @@ def _finding(
     limit: float | None = None,
     unit: str = "",
     status: Status = "practice",
-    suits: tuple[Suit, ...] = (),
+    need: Need | None = None,
 ) -> Finding:
     return Finding(
         key=key,
@@ -219,5 +202,5 @@ def _finding(
         limit_source=source,
         status=status,
         sureness="measured" if figure is not None else "as seen",
-        suits=suits,
+        need=need,
     )

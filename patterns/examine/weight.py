@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from patterns.book.masses import ATTACHMENT_HEAVY_KG as HEAVY_KG
-from patterns.errors import Unsuitable
+from patterns.errors import PlacementError
 from patterns.examine.facts import Facts
 from patterns.examine.finding import NOTHING, Finding, Suit
 from patterns.formulas import mechanics
@@ -16,12 +16,6 @@ UPRIGHT_HEIGHT_MM = 400.0
 UPRIGHT_THICKNESS_MM = 80.0
 SQUARE_MM = {"duodecimo": 2.5, "octavo": 3.0, "quarto": 5.0, "folio": 8.0, "large folio": 12.0}
 """Most of the working squares usual for each format (memory)."""
-
-_SUPPORT = Suit(
-    "text_block_support",
-    "fills the square under the block, so that it stands instead of hanging",
-    "is part of the box: it works only while the book stands in it",
-)
 
 
 def find(facts: Facts) -> Iterator[Finding]:
@@ -66,14 +60,7 @@ def _attachments(facts: Facts) -> Iterator[Finding]:
         limit_source="common practice",
         status="practice",
         sureness=mass.source,
-        suits=(
-            *((_SUPPORT,) if max(_tail_squares(facts), default=0.0) > 0.5 else ()),
-            Suit(
-                "secondary_sewing",
-                "a lining sewn through many folds shares the weight among them",
-                "adds thread to the folds: the spine swells a little",
-            ),
-        ),
+        need="heavy block",
         cautions=("lift", "support_block"),
     )
 
@@ -85,7 +72,7 @@ def _pull_words(facts: Facts) -> str:
         return ""
     try:
         force = max(mechanics.stitch_loads_n(facts.mass.value, width, supports))
-    except Unsuitable:
+    except PlacementError:
         return ""
     return f", up to {trimmed(force, 1)} N on one of its {len(supports)} supports"
 
@@ -114,20 +101,9 @@ def _boards(facts: Facts) -> Iterator[Finding]:
     )
 
 
-def _tail_squares(facts: Facts) -> list[float]:
-    """Return every tail square of the boards; a limp cover has none to hang in."""
-    sides = [facts.record.cover.side(side) for side in ("front", "back")]
-    return [
-        square
-        for side in sides
-        for square in (side.square_tail, side.square_tail_spine, side.square_tail_fore_edge)
-        if square is not None and not facts.limp
-    ]
-
-
 def _square(facts: Facts) -> Iterator[Finding]:
     cover, block, mass = facts.record.cover, facts.record.text_block, facts.mass
-    squares = _tail_squares(facts)
+    squares = facts.book.tail_squares_mm
     usual = SQUARE_MM.get(facts.record.book.format or "", SQUARE_MM["folio"])
     if not squares or mass is None or mass.value < HEAVY_KG or max(squares) <= usual:
         return
@@ -158,8 +134,8 @@ def _square(facts: Facts) -> Iterator[Finding]:
         "large squares trade protection for strength (Vaughn 1912)",
         status="memory",
         sureness=f"square measured, block {mass.source}",
+        need="deep squares",
         suits=(
-            _SUPPORT,
             Suit(NOTHING, "stored flat it does not hang at all", "it takes more room on the shelf"),
         ),
     )

@@ -299,7 +299,7 @@ def tapered_point(
 
 def _sweep(start: float, end: float, radius: float) -> list[float]:
     """Return angles close enough that straight lines between them keep to the arc."""
-    widest = 2 * math.acos(max(0.0, 1 - _CHORD_ERROR_MM / radius))
+    widest = 4 * math.asin(math.sqrt(min(0.5, _CHORD_ERROR_MM / (2 * radius))))
     count = max(2, math.ceil(abs(end - start) / widest))
     return [start + (end - start) * i / count for i in range(count + 1)]
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from patterns.errors import Unsuitable
+from patterns.errors import PlacementError
 
 GRAVITY = 9.80665
 """Standard gravity in m/s² (ISO 80000-3)."""
@@ -95,14 +95,14 @@ def stitch_loads_n(
 
     Every stitch of the book counts, at its real height. The weight is shared evenly; its moment
     about the spine, half the leaf's width out, is taken in proportion to the distance from the
-    stitches' mean height and falls as cos(θ/2) when the book stands open. Raises Unsuitable when
+    stitches' mean height and falls as cos(θ/2) when the book stands open. Raises PlacementError when
     all stitches are at one height and so cannot carry a moment.
     """
     count = len(heights_mm)
     mean = math.fsum(heights_mm) / count if count else 0.0
     spread = math.fsum((y - mean) ** 2 for y in heights_mm)
     if spread == 0:
-        raise Unsuitable(
+        raise PlacementError(
             f"{count} stitches, all at one height, cannot keep the block from tipping; "
             "sew at two heights or more"
         )

@@ -139,6 +139,9 @@ class Side:
     turn_in: float | None = mm(0, 200, "width of the cover's turn-ins; 0: none")
 
 
+_OF_A_SIDE = tuple(item.name for item in fields(Side))
+
+
 @dataclass(frozen=True, slots=True)
 class Cover(Side):
     """The cover; its own board values hold for both sides unless `front` or `back` overrides."""
@@ -155,9 +158,8 @@ class Cover(Side):
     def side(self, which: Literal["front", "back"]) -> Side:
         """Return one side's values with its overrides applied."""
         own = self.front if which == "front" else self.back
-        values = {item.name: getattr(own, item.name) for item in fields(Side)}
-        common = {key: getattr(self, key) for key, value in values.items() if value is None}
-        return Side(**{**values, **common})
+        values = ((getattr(own, name), name) for name in _OF_A_SIDE)
+        return Side(*(getattr(self, name) if value is None else value for value, name in values))
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,26 +8,13 @@ from dataclasses import dataclass
 from patterns.book.answer import Answer
 from patterns.book.boards import SIDES
 from patterns.book.book import Book
+from patterns.book.folds import Strength
 from patterns.book.results import SupportResult
-from patterns.errors import Unsuitable
 from patterns.formulas import mechanics
 
-CLASSES_MN = {"strong": 600.0, "fair": 350.0, "weak": 200.0, "brittle": 100.0}
-"""Tear strength of one leaf along the fold, assumed for a class of paper (memory)."""
-LEAST_MN = 150.0
-"""Below this, sewing needs lined folds (the project's own threshold)."""
 NO_SAG_MM = 0.5
 SUDDEN = 2.0
 """Factor of a suddenly applied load (textbook value)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Paper:
-    """Tear strength of one leaf along the fold in mN, and how it is known."""
-
-    tear_mn: float
-    words: str
-    measured: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,36 +37,11 @@ class Load:
     weakest: str
 
 
-def paper(book: Book, chosen: str | None) -> Paper | None:
-    """Return the paper's strength: measured, or of a chosen class; None when unknown."""
-    measured = book.tear_mn
-    if measured is not None:
-        return Paper(measured, f"{measured:g} mN measured", True)
-    grade = chosen or book.condition.paper
-    if grade is None:
-        return None
-    return Paper(CLASSES_MN[grade], f"{CLASSES_MN[grade]:g} mN assumed for {grade} paper", False)
-
-
-def refuse_weak(
-    found: Paper | None, line_folds: bool, grade: str | None, structure: str = "secondary_sewing"
-) -> None:
-    """Raise Unsuitable where the paper would tear at the holes and its folds are not lined."""
-    if line_folds or found is None:
-        return
-    if grade == "brittle" or (found.measured and found.tear_mn < LEAST_MN):
-        raise Unsuitable(
-            f"{structure}: paper of {found.words} tears at a sewing hole (least {LEAST_MN:g} mN); "
-            "line the folds first (--set line_folds=yes), guard the leaves (album_guards), "
-            "or tie or box the book and do nothing"
-        )
-
-
 def loads(
     book: Book,
     centres: Mapping[int, Sequence[float]],
     folios: Mapping[int, int],
-    known: Paper | None,
+    known: Strength | None,
     safety: float,
 ) -> Load | None:
     """Return the loads of an arrangement by its real heights; None when no weight is known.

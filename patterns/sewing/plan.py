@@ -8,13 +8,14 @@ from dataclasses import dataclass, fields
 from typing import Any, Literal
 
 from patterns.book.book import Book
+from patterns.book.folds import Strength
 from patterns.errors import SettingError
 from patterns.formulas import mechanics
 from patterns.model.part import Check, Proof, Sewing, Stitch
 from patterns.sewing import load as sewing_load
 from patterns.sewing import needle, scatter, stations
 from patterns.sewing import words as sewing_words
-from patterns.sewing.load import Load, Paper
+from patterns.sewing.load import Load
 from patterns.sewing.scatter import Arrangement
 from patterns.sewing.sewn import Sewn
 
@@ -42,7 +43,6 @@ class Settings:
     layout: Literal["best", "classes"]
     fixed: str
     reuse: bool
-    line_folds: bool
     safety: float
     paper: str | None
     within: tuple[int, int] | None = None
@@ -60,15 +60,12 @@ def settings(structure: str, params: Any, **given: Any) -> Settings:
 def sew(book: Book, wanted: Settings) -> Sewn:
     """Work out gatherings, places, the needle's way and the load of a scattered sewing.
 
-    Raises Unsuitable for paper too weak to sew, PlacementError when no stitches fit, SettingError
-    for settings that contradict each other.
+    Raises PlacementError when no stitches fit, SettingError for settings that contradict each other.
     """
     found = book.gatherings
     total, folios, own = found.total, found.folios, found.own_holes
     chosen = _chosen(wanted, total)
-    known = sewing_load.paper(book, wanted.paper)
-    grade = wanted.paper or book.condition.paper
-    sewing_load.refuse_weak(known, wanted.line_folds, grade, wanted.structure)
+    known = book.fold_strength(wanted.paper)
     fold = _fold(book, wanted)
 
     def tried(count: int) -> Tried:
@@ -102,7 +99,7 @@ def _chosen(wanted: Settings, total: int) -> tuple[int, ...]:
 def _enough(
     wanted: Settings,
     fold: stations.Fold,
-    known: Paper | None,
+    known: Strength | None,
     sewn: int,
     tried: Callable[[int], Tried],
 ) -> Tried:

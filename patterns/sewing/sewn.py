@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from patterns.book.folds import Strength
 from patterns.sewing import needle, stations
-from patterns.sewing.load import Load, Paper
+from patterns.sewing.load import Load
 from patterns.sewing.scatter import Arrangement
 
 
@@ -20,7 +21,7 @@ class Sewn:
     fold: stations.Fold
     arrangement: Arrangement
     stitching: needle.Stitching
-    paper: Paper | None
+    paper: Strength | None
     load: Load | None
 
     @property

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
@@ -17,37 +16,21 @@ from patterns.structures.shared import album as albums
 from patterns.structures.shared import album_view, album_words
 from patterns.structures.shared.album import SHORT_MM, Album
 from patterns.structures.shared.album_view import runs
+from patterns.structures.suits.album_guards import Params
 from patterns.units import tenth
 
 NAME = "album_guards"
-GIVES = AlbumResult
 PASTE = "wheat starch paste"
 EDGE_HOLE_MM = 3.0
 """How far from its spine edge a single strip is pierced (practice)."""
 PRICKING_MM = 40.0
 
 
-@dataclass(frozen=True, slots=True)
-class Params:
-    """Settings of guards and strips; lengths in mm."""
-
-    stub: float | None
-    hinge: float
-    lap: float | None
-    face: Literal["by place", "inner", "outer"]
-    section_thickness: float
-    nest: int
-    thread_share: float
-    kettle: float
-    tapes: int | None
-    tape_width: float
-
-
 def draft(book: Book, params: Params) -> Handed:
     """Work out guards, strips and stations, the spine kept level with the leaves.
 
-    Raises Unsuitable where no lap holds or strips cannot be nested, RecordError for an odd leaf
-    among folded pairs, SettingError for stations that do not fit.
+    Raises RecordError for an odd leaf among folded pairs, SettingError for strips that cannot be
+    nested and stations that do not fit.
     """
     album = albums.reckoned(book, params)
     listed = album.listed()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any, Literal
+from typing import Any
 
 from shapely import box
 
@@ -24,28 +24,15 @@ from patterns.formulas.joints import Joint, JointPath
 from patterns.model.drawing import Ring
 from patterns.model.part import Check, Layer, Part
 from patterns.model.piece import Dimension, Label, Piece, Side, Zone
+from patterns.structures.suits.board_paper import Params
 from patterns.units import tenth
 
 NAME = "board_paper"
-GIVES = BoardPaperResult
 SOAK_MARK_MM = 180.0
 """Length of the mark of a soak test."""
 GROWTH = (0.3, 1.5)
 """Growth in % along and across the grain where neither paper nor user gives one (memory)."""
 LEAST_MM = 20.0
-
-
-@dataclass(frozen=True, slots=True)
-class Params:
-    """Settings of the board papers; lengths in mm, growth in %."""
-
-    margin: float
-    fit: Literal["margin", "block"]
-    start: Literal["joint", "board"] | None
-    grain: Literal["head-tail", "spine-fore edge"]
-    growth_along: float | None
-    growth_across: float | None
-    opening: float
 
 
 @dataclass(frozen=True, slots=True)

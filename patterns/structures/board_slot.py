@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
 
 from patterns.book import board_joint
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
 from patterns.book.results import Handed, SewnLiningResult, SlotResult, SlottedSide
-from patterns.errors import Unsuitable
 from patterns.formulas import joints, slots
 from patterns.formulas.joints import Joint, JointPath
 from patterns.formulas.slots import Slot
@@ -20,33 +18,13 @@ from patterns.model.piece import Dimension, Hole, Label, Piece, Side
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth, Flange
 from patterns.structures.shared import joint_view
+from patterns.structures.suits import board_slot as suits
+from patterns.structures.suits.board_slot import Params
 from patterns.units import mm, tenth
 
 NAME = "board_slot"
-GIVES = SlotResult
 STRIP_MM = 28.0
 """Width of the paper strip that carries the slot's ends to the board's edge."""
-
-
-@dataclass(frozen=True, slots=True)
-class Params:
-    """Settings of the slot; lengths in mm, angles in degrees."""
-
-    depth: float | None
-    angle: float | None
-    least_angle: float
-    least_depth: float
-    kerf: float | None
-    entry: float | None
-    toward: Literal["inner", "outer"]
-    margin: float
-    wall: float
-    cutter_diameter: float
-    opening: float
-    setback_head: float
-    setback_tail: float
-    trim: float
-    strong: Literal["weft", "warp", "equal"] | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,16 +46,9 @@ class _Side:
 def draft(book: Book, params: Params) -> Handed:
     """Work out both boards' slots and the flanges J + L − 1 that go into them.
 
-    Raises Unsuitable for wooden boards and boards too thin for any slot, SettingError for given
-    values that break out of the board.
+    Raises SettingError for given values that break out of the board.
     """
-    if book.cover_kind == "wooden boards":
-        raise Unsuitable(
-            "board_slot: wooden boards are not slotted; reattach them by their own holes (joint_tacket) "
-            "or by a cloth joint (sewn_cloth_joint)"
-        )
-    kerf = params.kerf if params.kerf is not None else book.material("cloth").thickness_mm + 0.1
-    sides = {which: _side(book, params, which, kerf) for which in SIDES}
+    sides = {which: _side(book, params, which) for which in SIDES}
     draws_cloth = not book.expects(SewnLiningResult)
     cloth = _cloth(book, params, sides) if draws_cloth else None
     pieces = [_edge_strip(book, side) for side in sides.values()]
@@ -117,29 +88,11 @@ def _result(params: Params, sides: dict[Which, _Side]) -> SlotResult:
     )
 
 
-def _side(book: Book, params: Params, which: Which, kerf: float) -> _Side:
+def _side(book: Book, params: Params, which: Which) -> _Side:
     board = book.board(which)
     joint = book.joint(board, params.opening)
-    slot = slots.slot(
-        board.thickness_mm,
-        kerf,
-        params.depth,
-        params.angle,
-        params.wall,
-        params.least_angle,
-        params.least_depth,
-        params.toward,
-        params.entry,
-    )
-    squares = (board.square_head.value, board.square_tail.value)
-    setbacks = (params.setback_head, params.setback_tail)
-    extent = slots.slot_extent_mm(board.height_mm, setbacks, squares, params.margin)
+    slot, extent = suits.slot(book, board, params), suits.extent(board, params)
     arc = slots.end_arc_mm(params.cutter_diameter, slot.depth_mm)
-    if extent[1] - extent[0] < 2 * arc + 20:
-        raise Unsuitable(
-            f"board_slot: {which} board leaves {tenth(extent[1] - extent[0])} mm for a slot, too short to "
-            "carry a board; use joint_tacket or sewn_cloth_joint"
-        )
     path = board_joint.lining_path(joint, ("Q", slot.mouth_mm))
     return _Side(board, joint, slot, extent, path, arc)
 

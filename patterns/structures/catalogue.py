@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-import importlib
+import importlib.util
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from types import ModuleType
 from typing import Any
 
 from patterns.book.book import Book
 from patterns.book.results import Handed, Result
+from patterns.book.suits import Suits
 from patterns.errors import Problem, SettingError, TemplateError, nearest
 from patterns.model.part import Part
 from patterns.structures import template
@@ -24,10 +26,8 @@ class Structure:
     """A template with the module that works it out."""
 
     template: Template
-    params: Callable[..., Any]
     draft: Callable[[Book, Any], Part | Handed]
     gives: type[Result] | None
-    """What it hands to the next; None where nothing goes by it."""
 
     def worked(self, book: Book, params: Any) -> tuple[Part, Result | None]:
         """Return its part and what it hands on. Raises TemplateError for what it did not declare."""
@@ -45,6 +45,16 @@ class Structure:
 
 def _named(kind: type[Result] | None) -> str:
     return "nothing" if kind is None else kind.__name__
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What a structure is asked before it is drafted: its settings' types, and whether it suits."""
+
+    params: type[Any]
+    suits: Callable[[Book, Any], Suits]
+    gives: type[Result] | None
+    """What it hands to the next; None where nothing goes by it."""
 
 
 def folder() -> Path:
@@ -85,10 +95,33 @@ def find(name: str) -> Template:
 @cache
 def structure(name: str) -> Structure:
     """Return a structure ready to draft, its module compared with its template."""
-    found = find(name)
+    found, own = find(name), asked(name)
+    template.compare(found, own.params)
+    return Structure(found, _held(_module(name), "draft"), own.gives)
+
+
+@cache
+def asked(name: str) -> Asked:
+    """Return what a structure is asked; nothing that draws is loaded for it.
+
+    `Params`, `suits` and `GIVES` stand in `structures.suits`, or, of a structure that is little to load, in
+    its own module beside `draft`.
+    """
+    light = f"patterns.structures.suits.{name}"
+    module = importlib.import_module(light) if importlib.util.find_spec(light) else _module(name)
+    return Asked(_held(module, "Params"), _held(module, "suits"), getattr(module, "GIVES", None))
+
+
+def _module(name: str) -> ModuleType:
     try:
-        module = importlib.import_module(f"patterns.structures.{name}")
+        return importlib.import_module(f"patterns.structures.{name}")
     except ModuleNotFoundError as error:
         raise TemplateError(f"{name}: no module for this template ({error.name})") from None
-    template.compare(found, module.Params)
-    return Structure(found, module.Params, module.draft, getattr(module, "GIVES", None))
+
+
+def _held(module: ModuleType, name: str) -> Any:
+    """Return what every structure must have. Raises TemplateError where its module has none."""
+    found = getattr(module, name, None)
+    if found is None:
+        raise TemplateError(f"{module.__name__} has no {name}: every structure has one")
+    return found

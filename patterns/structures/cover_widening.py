@@ -4,41 +4,31 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any, Literal
+from typing import Any
 
 from shapely import LineString, Polygon
 
-from patterns.book.answer import Answer, certain
+from patterns.book.answer import Answer
 from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
 from patterns.book.results import AlbumResult, Handed, InlayResult, TubeResult, WideningResult
-from patterns.errors import SettingError, Unsuitable
+from patterns.errors import SettingError
 from patterns.formulas import geometry
 from patterns.model.drawing import Point, Ring
 from patterns.model.part import Check, Layer, Part
 from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Zone
 from patterns.sewing import lining
+from patterns.structures.suits import cover_widening as suits
+from patterns.structures.suits.cover_widening import Params
 from patterns.units import tenth
 
 NAME = "cover_widening"
-GIVES = WideningResult
 PASTE = "wheat starch paste"
 NARROWER_MM = 1.0
 """A cover narrower by no more than this still closes."""
 FORE_EDGE_MM = 2.0
 LARGE_SHARE = 1 / 3
 """A new strip that shows more of itself than this share of the old spine is another cover."""
-
-
-@dataclass(frozen=True, slots=True)
-class Params:
-    """Settings of the widening; lengths in mm."""
-
-    overlap: float
-    turn_in: float | None
-    gaps: Literal["equal", "front", "back"]
-    gap_front: float | None
-    strong: Literal["weft", "warp", "equal"] | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +56,8 @@ class _Span:
 def draft(book: Book, params: Params) -> Handed:
     """Work out the piece: needed = a(u, t) + both joint gaps, plus an overlap at each side.
 
-    Raises Unsuitable for a cover that is not narrower, SettingError for a gap that is too wide.
+    Raises SettingError for a gap that is too wide.
     """
-    cloth = book.material("cloth")
     height = book.cover_height.value
     turn_in = params.turn_in if params.turn_in is not None else book.turn_in.value
     if turn_in > height / 2:
@@ -76,16 +65,9 @@ def draft(book: Book, params: Params) -> Handed:
             f"cover_widening.turn_in: {tenth(turn_in)} mm at head and tail is more than the cover's "
             f"{tenth(height)} mm hold; allowed is up to {tenth(height / 2)}"
         )
-    top = book.cover_top_mm
     gaps = {side: book.gap(side) for side in SIDES}
-    needed = [
-        _girth(book, cloth.thickness_mm, at) + gaps["front"].value + gaps["back"].value
-        for at in (top, top + height)
-    ]
-    old = certain(book.cover_spine, "cover.spine_width")
-    spines = [old.head_mm, old.tail_mm]
+    needed, spines = suits.needed_mm(book), suits.spines_mm(book)
     short = [need - has for need, has in zip(needed, spines, strict=True)]
-    _refuse(short, needed, spines)
     spans = _spans(book, params, needed, spines)
     grain, reason = lining.warp(book, params.strong)
     flat = _Flat(spans, height, turn_in, params.overlap)
@@ -110,23 +92,6 @@ def draft(book: Book, params: Params) -> Handed:
     )
     result = WideningResult(spans[0].needed, spans[1].needed, book.lies_on_mm, new)
     return Handed(part, result)
-
-
-def _girth(book: Book, thickness: float, at: float) -> float:
-    """Return a(u, t), or the flat spine of an album whose leaves are guarded in the same pattern."""
-    guarded = book.result(AlbumResult)
-    if guarded is not None:
-        return guarded.spine_mm
-    return book.spine.layer_mm(book.lies_on_mm, thickness, at)
-
-
-def _refuse(short: list[float], needed: list[float], spines: list[float]) -> None:
-    if max(short) <= NARROWER_MM:
-        raise Unsuitable(
-            f"cover_widening: the cover's spine is not narrower: {tenth(spines[0])} mm at the head and "
-            f"{tenth(spines[1])} at the tail where {tenth(needed[0])} and {tenth(needed[1])} are needed; "
-            "leave the cover as it is, and look for what keeps it open at the fore edge"
-        )
 
 
 def _spans(

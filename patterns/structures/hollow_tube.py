@@ -5,40 +5,25 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
-from typing import Any, Literal
+from typing import Any
 
 from shapely import MultiLineString, Polygon
 
 from patterns.book.book import Book
 from patterns.book.results import Handed, InlayResult, LiningResult, SewnLiningResult, TubeResult
-from patterns.errors import SettingError, Unsuitable
+from patterns.errors import SettingError
 from patterns.formulas import tubes
 from patterns.model.drawing import Point, Ring
 from patterns.model.part import Check, Layer, Part
 from patterns.model.piece import Dimension, Fold, Label, Piece, Zone
-from patterns.stock.materials import Material
+from patterns.structures.suits import hollow_tube as suits
+from patterns.structures.suits.hollow_tube import Params
 from patterns.units import tenth
 
 NAME = "hollow_tube"
-GIVES = TubeResult
 DRY_MM = 2.0
 """Kept free of paste at every fold (practice)."""
 PASTE = "wheat starch paste"
-LEAST_EASE_MM = 1.0
-"""A panel is at least so much narrower than the girth (practice)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Params:
-    """Settings of the tube; lengths in mm."""
-
-    on: int | None
-    off: int | None
-    ease: float | None
-    lap: float
-    setback: float
-    reach: Literal["block", "boards"]
-    slit: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,23 +39,13 @@ class _Strip:
 def draft(book: Book, params: Params) -> Handed:
     """Work out the tube: panel a(u, t) − ease, wound n times, creases growing with the paper.
 
-    Raises Unsuitable for raised supports and natural hollows, SettingError for layers that
-    cannot be wound from one strip.
+    Raises SettingError for layers that cannot be wound from one strip.
     """
-    _refuse(book)
     names = panel_names(*_layers(book, params))
     paper = book.material("paper")
-    top, height = _extent(book, params)
-    girths = [
-        book.spine.layer_mm(book.lies_on_mm, paper.thickness_mm, at) for at in (top, top + height)
-    ]
-    ease = params.ease if params.ease is not None else _ease(paper.figures, max(girths))
+    height, girths = suits.extent(book, params)[1], suits.girths_mm(book, params)
+    ease = suits.ease_mm(book, params, girths)
     ends = [girth - ease for girth in girths]
-    if min(ends) < 6:
-        raise Unsuitable(
-            f"hollow_tube: a panel of {tenth(min(ends))} mm is too narrow to wind; "
-            "a single lining (spine_lining) suits a spine this thin"
-        )
     strip = _strip(ends, height, names, paper.thickness_mm, params)
     if 2 * params.slit >= height:
         raise SettingError(
@@ -79,12 +54,6 @@ def draft(book: Book, params: Params) -> Handed:
         )
     piece = _piece(book, params, strip, paper.thickness_mm, paper.name)
     return Handed(_part(book, params, piece, names, girths, ends, ease), TubeResult())
-
-
-def _ease(paper: Material, widest: float) -> float:
-    """Return how much narrower than the girth a panel is: its growth when wet, 1 mm at least."""
-    grows = paper.growth_across
-    return LEAST_EASE_MM if grows is None else max(LEAST_EASE_MM, grows / 100 * widest)
 
 
 def panel_names(on: int, off: int) -> tuple[str, ...]:
@@ -97,19 +66,6 @@ def panel_names(on: int, off: int) -> tuple[str, ...]:
     return tuple(f"{sides[k % 2]} {k // 2 + 1}" for k in range(on + off))
 
 
-def _refuse(book: Book) -> None:
-    if book.supports == "raised":
-        raise Unsuitable(
-            "hollow_tube: raised supports stand through a tube; line the panels between them instead "
-            "(spine_lining), or keep the tight back"
-        )
-    if book.cover_kind == "case":
-        raise Unsuitable(
-            "hollow_tube: a case has a natural hollow and needs no tube; "
-            "stiffen its spine (spine_inlay) or line the folds (spine_lining)"
-        )
-
-
 def _layers(book: Book, params: Params) -> tuple[int, int]:
     off = params.off if params.off is not None else 2
     on = params.on if params.on is not None else (2 if book.heavy_for_lining else 1)
@@ -119,18 +75,6 @@ def _layers(book: Book, params: Params) -> tuple[int, int]:
             "alternate sides; let them differ by 1 at most and add a separate lining of the same paper"
         )
     return on, off
-
-
-def _extent(book: Book, params: Params) -> tuple[float, float]:
-    if params.reach == "boards":
-        boards = book.cover_height
-        if boards.assumed:
-            raise SettingError(
-                "hollow_tube.reach: cover.board_height is needed to reach the boards; measure it, "
-                "or leave reach = block"
-            )
-        return params.setback + book.cover_top_mm, boards.value - 2 * params.setback
-    return params.setback, book.height_mm - 2 * params.setback
 
 
 def _strip(

@@ -10,13 +10,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import ceil
-from typing import Literal
 
 from patterns.book import board_joint
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
 from patterns.book.results import SewnResult
-from patterns.errors import PlacementError, Unsuitable
+from patterns.errors import PlacementError
 from patterns.formulas import joints, mechanics
 from patterns.formulas.joints import Joint
 from patterns.model.drawing import Line, LineKind, Ring, Words
@@ -25,6 +24,7 @@ from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Side
 from patterns.sewing import load as sewing_load
 from patterns.sewing import maximin, stations
 from patterns.structures.shared import joint_view
+from patterns.structures.suits.joint_tacket import Params
 from patterns.units import tenth
 
 NAME = "joint_tacket"
@@ -40,21 +40,6 @@ BINDS_MM = 0.02
 CAP_MM = 2.5
 CUT_TO_MM = 5
 """Threads are cut to whole lengths of this, never shorter than worked out."""
-
-
-@dataclass(frozen=True, slots=True)
-class Params:
-    """Settings of the tackets; lengths in mm."""
-
-    stations: int | None
-    set_back: float
-    pair: float
-    hole: float
-    tail: float
-    end: float
-    clear: float
-    opening: float
-    paper_class: Literal["strong", "fair", "weak", "brittle"] | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +63,7 @@ class _Side:
 def draft(book: Book, params: Params) -> Part:
     """Work out where board and shoulder are pierced, the loop's length, and what it does to paper.
 
-    Raises Unsuitable where there is no shoulder, or the thread is thicker than the joint's gap;
-    PlacementError when the holes do not fit between supports and old holes.
+    Raises PlacementError when the holes do not fit between supports and old holes.
     """
     sides = {side: _side(book, params, side) for side in SIDES}
     places = _places(book, params)
@@ -91,7 +75,7 @@ def draft(book: Book, params: Params) -> Part:
         pieces=tuple(_strip(book, params, side, places) for side in sides.values()),
         thread_mm=_thread_mm(sides, places),
         diagrams=tuple(_sections(params, sides, book.material("thread").thickness_mm)),
-        warnings=_warnings(book, params, sides, strength),
+        warnings=_warnings(params, sides, strength),
         checks=tuple(
             Check(
                 f"{side} board, way round the loop at its worst opening",
@@ -110,23 +94,7 @@ def _thread_mm(sides: dict[Which, _Side], places: tuple[float, ...]) -> float:
 
 def _side(book: Book, params: Params, which: Which) -> _Side:
     board = book.board(which)
-    if board.shoulder_mm == 0:
-        raise Unsuitable(
-            f"joint_tacket: the {which} joint has no shoulder to pierce; a cloth joint sewn through the fold "
-            "(sewn_cloth_joint) or a tissue hinge suits; so does to tie or box the book"
-        )
-    if board.width_mm is not None and params.set_back > board.width_mm / 2:
-        raise Unsuitable(
-            f"joint_tacket: a hole set back {tenth(params.set_back)} mm lies past the middle of a board "
-            f"{tenth(board.width_mm)} mm wide; tie or box so small a book"
-        )
     joint = book.joint(board, params.opening)
-    thread = book.material("thread").thickness_mm
-    if thread > board.gap_mm:
-        raise Unsuitable(
-            f"joint_tacket: thread of {thread:.2f} mm binds in a joint of {board.gap_mm:g} mm and keeps the "
-            f"{which} board from shutting; take a thinner thread, or let cloth into the board (board_slot)"
-        )
     across = joints.path(joint, "O", "N").length_mm
     loop = 2 * (board.shoulder_mm + across + params.set_back + board.thickness_mm) + 2 * params.tail
     worst, at, margin = _turned(joint, params, across)
@@ -200,7 +168,7 @@ def _strength(book: Book, params: Params, sides: dict[Which, _Side], count: int)
     """Compare what the thread holds with what the leaves of the shoulder hold at two holes."""
     shoulder = min(one.board.shoulder_mm for one in sides.values())
     leaves = max(1, int(shoulder / book.leaf.value + 1e-9))
-    known = sewing_load.paper(book, params.paper_class)
+    known = book.fold_strength(params.paper_class)
     mass, board = book.block_mass, book.board_mass.value
     pull = SUDDEN * (mass.value + board) * mechanics.GRAVITY / count if mass else None
     return _Strength(
@@ -396,9 +364,7 @@ def _strength_words(strength: _Strength) -> str:
     return "; ".join(words)
 
 
-def _warnings(
-    book: Book, params: Params, sides: dict[Which, _Side], strength: _Strength
-) -> tuple[str, ...]:
+def _warnings(params: Params, sides: dict[Which, _Side], strength: _Strength) -> tuple[str, ...]:
     lines = [
         line for one in sides.values() for line in board_joint.doubts(NAME, one.board, one.joint)
     ]
@@ -423,9 +389,5 @@ def _warnings(
     if tails < 0.5 * params.tail:
         lines.append(
             f"joint_tacket: only {tenth(tails)} mm of each tail are left for the knot; set a longer tail"
-        )
-    if book.condition.paper == "brittle" or params.paper_class == "brittle":
-        raise Unsuitable(
-            "joint_tacket: brittle paper breaks along the holes; stop and ask a conservator, or tie or box the book"
         )
     return tuple(lines)

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
 import shapely
 
 from patterns.book.answer import certain
 from patterns.book.boards import Which
 from patterns.book.book import Book, Stuff
-from patterns.errors import Problem, SettingError, Unsuitable
+from patterns.errors import Problem, SettingError
 from patterns.model.drawing import Ring
 from patterns.model.part import Check, Part
 from patterns.model.piece import Dimension, Grain, Label, Piece, Zone
 from patterns.structures.shared import infill_view
+from patterns.structures.suits.loss_infill import Face, Of, Params
 from patterns.traced import losses, outlines
 from patterns.traced.losses import Infill
 from patterns.traced.tracing import Traced
@@ -28,22 +29,6 @@ SCALE_SHARE, SCALE_MM = 0.005, 0.5
 LEAF_MM = 2.0
 MOST_SHARE = 1 / 3
 """Of a leaf lost: more than this asks for something else (practice)."""
-
-Face = Literal["recto", "verso"]
-Of = Literal["leaf", "front board", "back board"]
-
-
-@dataclass(frozen=True, slots=True)
-class Params:
-    """Settings of the infill; lengths in mm, the outline as `outlines` writes it."""
-
-    outline: str | None
-    scale_bar: float
-    traced: Face
-    face: Face
-    of: Of
-    overlap: float | None
-    oversize: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +46,8 @@ class _Work:
 def draft(book: Book, params: Params) -> Part:
     """Work out an infill for every traced loss, as seen from the face it is pasted to.
 
-    Raises SettingError for an outline that is missing, unsound or not at 1:1, Unsuitable for a
-    loss that lies outside the leaf or takes the whole of it.
+    Raises SettingError for an outline that is missing, unsound or not at 1:1, for a loss that lies
+    outside the leaf or takes the whole of it.
     """
     if params.outline is None:
         found, allowed = "the traced loss is needed", "an SVG or DXF file, or points in mm"
@@ -188,7 +173,7 @@ def _refuse_whole(params: Params, work: _Work) -> None:
         return
     left = work.leaf.area - sum(one.loss.area for one in work.infills)
     if left < work.leaf.area * 0.1:
-        raise Unsuitable(
+        raise SettingError(
             f"loss_infill: the outline takes the whole {_thing(params.of)}; a frame or the page's own edge was traced with "
             "the loss. Take that line out, or name it “leaf”"
         )

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import replace
 
 from patterns.book import board_joint
 from patterns.book.boards import SIDES, Which
@@ -21,10 +20,10 @@ from patterns.sewing import words as sewing_words
 from patterns.sewing.lining import Cloth, Flange
 from patterns.sewing.plan import Settings
 from patterns.sewing.sewn import Sewn
+from patterns.structures.suits.secondary_sewing import Params
 from patterns.units import tenth
 
 NAME = "secondary_sewing"
-GIVES = SewnLiningResult
 PASTE = "wheat starch paste"
 ONTO_MM = (32.0, 51.0)
 """How far the lining goes onto a board: general, and heavy (A. L. Bailey 1916, published)."""
@@ -32,37 +31,10 @@ LEAST_HOLD_MM = 5.0
 """A flange pasted to a board by less than this is refused (practice)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Params:
-    """Settings of the sewing; lengths in mm."""
-
-    flange: float | None
-    setback_head: float
-    setback_tail: float
-    edge: float
-    every: float | None
-    gatherings: tuple[int, ...] | None
-    stitches: int | None
-    stitch: float
-    clear: float
-    end: float | None
-    strips: int | None
-    path: Literal["fold", "loops", "continuous"]
-    layout: Literal["best", "classes"]
-    fixed: str
-    reuse: bool
-    line_folds: bool
-    pasted: bool
-    safety: float
-    paper: Literal["strong", "fair", "weak", "brittle"] | None
-    strong: Literal["weft", "warp", "equal"] | None
-
-
 def draft(book: Book, params: Params) -> Handed:
     """Work out the lining, the places of its stitches, the needle's way and the load.
 
-    Raises Unsuitable for paper too weak to sew, PlacementError when no stitches fit,
-    SettingError for settings that contradict each other.
+    Raises PlacementError when no stitches fit, SettingError for settings that contradict each other.
     """
     tissue = book.material("tissue")
     through = tissue.thickness_mm + book.material("cloth").thickness_mm

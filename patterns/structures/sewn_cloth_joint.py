@@ -9,26 +9,24 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import ceil, floor
-from typing import Literal
 
 from patterns.book import board_joint
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
 from patterns.book.masses import ATTACHMENT_HEAVY_KG
 from patterns.book.results import BoardPaperResult, ClothJointResult, Handed
-from patterns.errors import SettingError, Unsuitable
+from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
 from patterns.model.drawing import Line, LineKind, Ring
 from patterns.model.part import Check, Diagram, Layer, Part, Union
 from patterns.model.piece import Dimension, Fold, Hole, Piece, Zone
 from patterns.sewing import lining
-from patterns.sewing import load as sewing_load
 from patterns.structures.shared import joint_view
+from patterns.structures.suits.sewn_cloth_joint import Params
 from patterns.units import tenth
 
 NAME = "sewn_cloth_joint"
-GIVES = ClothJointResult
 PASTE = "wheat starch paste"
 PITCH_MM = 12.0
 """Holes along the base of the shoulder (E. Burdett; A. W. Johnson, second-hand)."""
@@ -37,19 +35,6 @@ SAME_HOLE_MM = 1.5
 TAIL_MM = 100.0
 CUT_TO_MM = 5
 """Threads are cut to whole lengths of this, never shorter than worked out."""
-
-
-@dataclass(frozen=True, slots=True)
-class Params:
-    """Settings of the cloth joints; lengths in mm."""
-
-    seam: float
-    onto: float
-    end: float
-    clear: float
-    opening: float
-    line_folds: bool
-    strong: Literal["weft", "warp", "equal"] | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,21 +52,8 @@ class _Side:
 def draft(book: Book, params: Params) -> Handed:
     """Work out a strip for each joint, its holes, and the way of the cloth over the whole turn.
 
-    Raises Unsuitable for paper too weak to sew and boards too narrow, SettingError for ends that
-    leave no row of holes.
+    Raises SettingError for ends that leave no row of holes.
     """
-    known = sewing_load.paper(book, None)
-    grade = book.condition.paper
-    if (
-        not params.line_folds
-        and known
-        and (grade == "brittle" or (known.measured and known.tear_mn < sewing_load.LEAST_MN))
-    ):
-        raise Unsuitable(
-            f"sewn_cloth_joint: paper of {known.words} tears along a row of holes; line the folds first "
-            "(--set line_folds=yes), let a lining carry the boards (board_slot with secondary_sewing), or tie or box "
-            "the book and do nothing"
-        )
     sides = {side: _side(book, params, side) for side in SIDES}
     holes = hole_heights(book.height_mm, params.end)
     names = {which: f"strip, {which}" for which in SIDES}
@@ -133,11 +105,6 @@ def hole_heights(height_mm: float, end_mm: float) -> tuple[float, ...]:
 
 def _side(book: Book, params: Params, which: Which) -> _Side:
     board = book.board(which)
-    if board.width_mm is not None and params.onto > board.width_mm - 2:
-        raise Unsuitable(
-            f"sewn_cloth_joint: {tenth(params.onto)} mm of cloth do not fit on a {which} board {tenth(board.width_mm)} mm "
-            "wide; set onto lower, or tie or box so small a book"
-        )
     joint = book.joint(board, params.opening)
     path = joints.path(joint, "O", "N")
     margin, at = float("inf"), 0.0

@@ -2,41 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from patterns.book.answer import certain
 from patterns.book.book import Book
 from patterns.book.results import Handed, InlayResult, TubeResult, WideningResult
-from patterns.errors import Unsuitable
 from patterns.formulas import geometry
 from patterns.model.part import Check, Layer, Part
 from patterns.model.piece import Dimension, Label, Piece, Zone
+from patterns.structures.suits import spine_inlay as suits
+from patterns.structures.suits.spine_inlay import Params
 from patterns.units import tenth
 
 NAME = "spine_inlay"
-GIVES = InlayResult
-
-
-@dataclass(frozen=True, slots=True)
-class Params:
-    """Settings of the inlay, in mm."""
-
-    clearance: float
 
 
 def draft(book: Book, params: Params) -> Handed:
     """Work out the inlay: min(layer, cover spine) − 2 × clearance, the height of the boards."""
     card = book.material("inlay")
     thickness = card.thickness_mm
-    height, top = book.cover_height.value, book.cover_top_mm
-    layers = [book.spine.layer_mm(book.lies_on_mm, thickness, at) for at in (top, top + height)]
-    spans = _cover_spine(book)
-    widths = [min(pair) - 2 * params.clearance for pair in zip(layers, spans, strict=True)]
-    if min(widths) < 3:
-        raise Unsuitable(
-            f"spine_inlay: {tenth(min(widths))} mm is left for the inlay, and under 3 mm nothing can be "
-            "moulded or pasted true; leave the spine without an inlay"
-        )
+    height, layers = book.cover_height.value, suits.layers(book)
+    spans, widths = suits.cover_spine(book), suits.widths(book, params)
     piece = _piece(book, card.name, thickness, widths, height)
     ends = piece.width_mm / 2
     widened, tubed = (book.result(kind) is not None for kind in (WideningResult, TubeResult))
@@ -81,15 +66,6 @@ def draft(book: Book, params: Params) -> Handed:
         ),
     )
     return Handed(part, InlayResult())
-
-
-def _cover_spine(book: Book) -> list[float]:
-    """Return the cover's spine at head and tail: as widened in this pattern, else as measured."""
-    new = book.result(WideningResult)
-    if new is not None:
-        return [new.needed_head_mm, new.needed_tail_mm]
-    old = certain(book.cover_spine, "cover.spine_width")
-    return [old.head_mm, old.tail_mm]
 
 
 def _widening(book: Book) -> tuple[Layer, ...]:

@@ -4,33 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
 
 from patterns.book.book import Book
 from patterns.book.results import Handed, LiningResult
-from patterns.errors import SettingError, Unsuitable
 from patterns.formulas import geometry
 from patterns.model.part import Check, Layer, Part
 from patterns.model.piece import Dimension, Label, Piece, Zone
+from patterns.structures.suits import spine_lining as suits
+from patterns.structures.suits.spine_lining import Params
 from patterns.units import tenth
 
 NAME = "spine_lining"
-GIVES = LiningResult
 PASTE = "wheat starch paste"
-LEAST_MM = 5.0
-"""A panel lower than this cannot be laid true and is left out (practice)."""
 STRIP_MM = 26.0
-
-
-@dataclass(frozen=True, slots=True)
-class Params:
-    """Settings of the lining; lengths in mm."""
-
-    panels: Literal["between", "whole"]
-    ease: float
-    clear: float
-    setback_head: float
-    setback_tail: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,23 +41,13 @@ class _Panel:
 def draft(book: Book, params: Params) -> Handed:
     """Work out the panels: width a(u, t) − ease, height the gap less the support and both clears.
 
-    Raises Unsuitable where no panel has room, SettingError for one panel over raised supports.
+    Raises SettingError for one panel over raised supports.
     """
     paper = book.material("paper")
-    supports, width = _supports(book, params)
-    spans = [
-        (top, bottom)
-        for top, bottom in _spans(book, params, supports, width)
-        if bottom - top >= LEAST_MM
-    ]
-    if not spans:
-        raise Unsuitable(
-            f"spine_lining: no panel of {LEAST_MM:g} mm or more is left between head, supports and tail; "
-            "leave the spine unlined, or lower setback_head, setback_tail or clear"
-        )
+    supports, width = suits.supports(book, params)
     panels = tuple(
-        _Panel(number, top, bottom, *_widths(book, params, paper.thickness_mm, top, bottom))
-        for number, (top, bottom) in enumerate(spans, 1)
+        _Panel(number, *ends, *suits.widths(book, params, *ends))
+        for number, ends in enumerate(suits.spans(book, params), 1)
     )
     grown = _growth(book, panels)
     mean = sum(panel.head + panel.tail for panel in panels) / (2 * len(panels))
@@ -117,43 +93,6 @@ def _quantities(
     if grown is not None:
         found["growth_across_mm"] = grown
     return found | {f"panel_{panel.number}_height_mm": panel.height for panel in panels}
-
-
-def _supports(book: Book, params: Params) -> tuple[tuple[float, ...], float]:
-    if params.panels == "whole":
-        if book.supports == "raised":
-            raise SettingError(
-                "spine_lining.panels: one panel cannot lie over raised supports; leave panels = between"
-            )
-        return (), 0.0
-    return book.old_sewing.supports_mm, book.old_sewing.support_width_mm
-
-
-def _spans(
-    book: Book, params: Params, supports: tuple[float, ...], width: float
-) -> list[tuple[float, float]]:
-    """Return the ends of every panel; the first and the last reach the setbacks."""
-    away = width / 2 + params.clear
-    low = book.height_mm - params.setback_tail
-    stops = [params.setback_head, *(y + sign * away for y in supports for sign in (-1, 1)), low]
-    return [
-        (max(top, params.setback_head), min(bottom, low))
-        for top, bottom in zip(stops[::2], stops[1::2], strict=True)
-    ]
-
-
-def _widths(
-    book: Book, params: Params, thickness: float, top: float, bottom: float
-) -> tuple[float, float]:
-    head, tail = (
-        book.spine.layer_mm(book.lies_on_mm, thickness, at) - params.ease for at in (top, bottom)
-    )
-    if min(head, tail) < 3:
-        raise Unsuitable(
-            f"spine_lining: {tenth(min(head, tail))} mm is left for the lining's width, and under 3 mm it holds "
-            "nothing; leave the spine unlined, or lower ease"
-        )
-    return head, tail
 
 
 def _growth(book: Book, panels: tuple[_Panel, ...]) -> float | None:
@@ -270,7 +209,7 @@ def _warnings(
     lines = []
     if supports + 1 > panels:
         lines.append(
-            f"spine_lining: {supports + 1 - panels} of {supports + 1} panels would be lower than {LEAST_MM:g} mm "
+            f"spine_lining: {supports + 1 - panels} of {supports + 1} panels would be lower than {suits.LEAST_MM:g} mm "
             "and is left out"
         )
     if params.panels == "between" and not supports:

@@ -16,6 +16,7 @@ from functools import cache, reduce
 from pathlib import Path
 from typing import Any, Literal
 
+from patterns.book.suits import Need
 from patterns.errors import Problem, SettingError, TemplateError, nearest
 from patterns.model.part import Traits
 from patterns.stock.materials import Kind
@@ -35,6 +36,7 @@ TYPES = {
 """What a module types a parameter of each kind; a choice is the Literal of its choices."""
 
 Sewn = Literal["", "old folds", "new folds"]
+When = Literal["always", "ruled out alone"]
 
 SHARED = Path(__file__).parent / "shared" / "declared.toml"
 """Parameters and materials that several templates declare alike."""
@@ -63,6 +65,14 @@ class Shared:
 
 
 @dataclass(frozen=True, slots=True)
+class Together:
+    """A structure that this one is offered with: always, or where it is ruled out alone."""
+
+    other: str
+    when: When
+
+
+@dataclass(frozen=True, slots=True)
 class Template:
     """Everything `templates/NAME.toml` declares."""
 
@@ -82,16 +92,15 @@ class Template:
     undo: tuple[str, ...]
     example_settings: Mapping[str, str]
     """What the example record is drafted with, where the structure cannot do without."""
+    answers: tuple[Need, ...]
+    """What a book may ask for that the structure can answer."""
+    together: tuple[Together, ...]
     sewn: Sewn
     """Through the book's own folds, through new ones, or not at all."""
     swells: bool
     """Its thread makes the spine thicker."""
-
-    @property
-    def traits(self) -> Traits:
-        """What its steps do to the book, all but those that few settings or materials bring."""
-        done = (step.traits for step in self.steps if not step.seldom)
-        return reduce(Traits.__or__, done, Traits())
+    traits: Traits
+    """What its steps do to the book, all but those that few settings or materials bring."""
 
 
 def load(path: Path) -> Template:
@@ -129,6 +138,7 @@ def _rows(raw: Mapping[str, Any], section: str) -> Iterator[tuple[str, Mapping[s
 
 
 def _template(name: str, raw: Mapping[str, Any]) -> Template:
+    declared_steps = tuple(steps.declared(row) for row in raw["steps"])
     return Template(
         name=name,
         title=raw["title"],
@@ -143,7 +153,7 @@ def _template(name: str, raw: Mapping[str, Any]) -> Template:
             )
             for role, row in _rows(raw, "materials")
         },
-        steps=tuple(steps.declared(row) for row in raw["steps"]),
+        steps=declared_steps,
         conflicts={row["with"]: row["reason"] for row in raw.get("conflicts", ())},
         shared=tuple(
             Shared(row["with"], row["what"], tuple(row["settings"]))
@@ -152,16 +162,25 @@ def _template(name: str, raw: Mapping[str, Any]) -> Template:
         tools=tuple(raw.get("tools", ())),
         undo=tuple(raw["undo"]),
         example_settings=dict(raw.get("example_settings", {})),
-        sewn=_sewn(raw.get("sewn", "")),
+        answers=tuple(_one_of(need, Need, "answers") for need in raw.get("answers", ())),
+        together=tuple(_together(row) for row in raw.get("together", ())),
+        sewn=_one_of(raw.get("sewn", ""), Sewn, "sewn"),
         swells=raw.get("swells", False),
+        traits=reduce(Traits.__or__, (s.traits for s in declared_steps if not s.seldom), Traits()),
     )
 
 
-def _sewn(text: str) -> Sewn:
-    for known in typing.get_args(Sewn):
-        if text == known:
-            return typing.cast(Sewn, known)
-    raise ValueError(f"sewn {text!r}: write old folds or new folds, or leave it out")
+def _one_of(text: str, known: Any, where: str) -> Any:
+    """Return a word that a Literal knows; a ValueError names the place and what is allowed."""
+    allowed = typing.get_args(known)
+    if text not in allowed:
+        words = ", ".join(repr(one) for one in allowed if one)
+        raise ValueError(f"{where} {text!r} is none of {words}")
+    return text
+
+
+def _together(row: Mapping[str, str]) -> Together:
+    return Together(row["with"], _one_of(row["when"], When, "together.when"))
 
 
 def compare(template: Template, params: type) -> None:

@@ -15,20 +15,20 @@ from typing import Any, Literal
 from shapely import LineString, Polygon
 
 from patterns.book.answer import certain
-from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
 from patterns.book.results import Handed, SupportResult
-from patterns.errors import SettingError, Unsuitable
+from patterns.errors import SettingError
 from patterns.formulas import geometry
 from patterns.model.drawing import Ring
 from patterns.model.part import Check, Part
 from patterns.model.piece import Dimension, Label, Piece, Zone
 from patterns.structures.shared import support_view
 from patterns.structures.shared.support_view import Profile
+from patterns.structures.suits import text_block_support as suits
+from patterns.structures.suits.text_block_support import Params, Room
 from patterns.units import tenth
 
 NAME = "text_block_support"
-GIVES = SupportResult
 PASTE = "wheat starch paste"
 LEAST_SQUARE_MM = 1.0
 """A block that hangs by no more than this stands on its boards' edges soon enough (practice)."""
@@ -41,16 +41,6 @@ End = Literal["spine", "fore edge"]
 ENDS: tuple[End, End] = ("spine", "fore edge")
 FLAT_HEIGHT_MM, FLAT_THICKNESS_MM = 400.0, 80.0
 """Beyond these a book is shelved lying flat (Univ. at Albany Libraries guideline, published)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Params:
-    """Settings of the support; lengths in mm."""
-
-    build: Literal["wedge", "layers"]
-    clearance: float
-    short: float
-    relief: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,10 +61,9 @@ class _Plan:
 def draft(book: Book, params: Params) -> Handed:
     """Work out the support: plan within the block's own, heights between the two tail squares.
 
-    Raises Unsuitable where there are no boards to stand between or nothing hangs, SettingError
-    for shims that are too many to lay.
+    Raises SettingError for shims that are too many to lay.
     """
-    squares = _squares(book)
+    squares = suits.squares(book)
     plan = _plan(book, params)
     width = certain(book.width_mm, "text_block.width")
     heights = [
@@ -105,49 +94,15 @@ def draft(book: Book, params: Params) -> Handed:
     return Handed(part, SupportResult())
 
 
-def _squares(book: Book) -> tuple[float, float]:
-    """Return the tail squares at spine and fore edge: the lesser of both boards."""
-    if book.limp:
-        raise Unsuitable(
-            "text_block_support: a limp cover has no boards that a support could stand between; "
-            "tie or box the book, or shelve it lying flat"
-        )
-    found = [min(_tail_squares(book, end)) for end in ENDS]
-    if max(found) <= LEAST_SQUARE_MM:
-        raise Unsuitable(
-            f"text_block_support: tail squares of {tenth(found[0])} and {tenth(found[1])} mm leave nothing to fill "
-            f"(least {LEAST_SQUARE_MM:g} mm); the book stands as it is: do nothing"
-        )
-    return found[0], found[1]
-
-
-def _tail_squares(book: Book, end: End) -> list[float]:
-    """Return the tail squares of front and back board at one end of the tail edge."""
-    name = f"square_tail_{end.replace(' ', '_')}"
-    return [certain(book.tail_square_mm(side, end), f"cover.{side}.{name}") for side in SIDES]
-
-
 def _plan(book: Book, params: Params) -> _Plan:
     """Cut the plan from the block's own: sides clear of the boards, spine end off the curve.
 
     s runs from the outermost point of the spine towards the fore edge, v from one board to the
     other about the middle of the block.
     """
-    thickness = certain(book.thickness_mm, "text_block.thickness")
-    fore_edge = thickness if book.fore_edge_mm is None else book.fore_edge_mm
-    leaf = certain(book.width_mm, "text_block.width")
-    at_spine = thickness - 2 * params.clearance
-    at_fore = min(thickness, fore_edge) - 2 * params.clearance
-    if min(at_spine, at_fore) < LEAST_WIDTH_MM:
-        raise Unsuitable(
-            f"text_block_support: {tenth(min(at_spine, at_fore))} mm are left between the boards, and under "
-            f"{LEAST_WIDTH_MM:g} mm a support falls over; tie or box the book and do nothing"
-        )
-    band = book.endband_tail.value
-    set_back = max(params.short / 2, band + params.relief if band else 0.0)
-    end = set_back + leaf - max(params.short, set_back + INSIDE_MM)
-    end = min(end, *(_board_end(book, side) - params.clearance for side in SIDES))
-    spine = _curve(book)
+    room = suits.room(book, params)
+    leaf, at_spine, at_fore, end = room.leaf, room.at_spine, room.at_fore, room.end
+    spine = _curve(book, room)
     far = max(x for x, _ in spine) + leaf
     body = Polygon(
         [
@@ -160,43 +115,27 @@ def _plan(book: Book, params: Params) -> _Plan:
         ]
     )
     outside = Polygon([*spine, (-2 * far, spine[-1][1]), (-2 * far, spine[0][1])])
-    left = body.difference(outside).difference(LineString(spine).buffer(set_back, quad_segs=96))
+    left = body.difference(outside).difference(
+        LineString(spine).buffer(room.set_back, quad_segs=96)
+    )
     parts = [part for part in getattr(left, "geoms", [left]) if not part.is_empty]
-    shape = max(parts, key=lambda part: part.bounds[2], default=None)
-    if shape is None or shape.bounds[2] - shape.bounds[0] < 2 * LEAST_STEP_MM:
-        raise Unsuitable(
-            "text_block_support: too little is left between spine and fore edge for a support; "
-            "tie or box the book, or shelve it lying flat"
-        )
+    shape = max(parts, key=lambda part: part.bounds[2])
     low, top, _, _ = shape.bounds
     ring = shape.simplify(0.003).exterior.coords[:-1]
-    return _Plan(tuple((x - low, y - top) for x, y in ring), set_back, low, at_spine, at_fore)
+    return _Plan(tuple((x - low, y - top) for x, y in ring), room.set_back, low, at_spine, at_fore)
 
 
 def _at(s: float, leaf: float, spine: float, fore: float) -> float:
     return spine + (fore - spine) * s / leaf
 
 
-def _curve(book: Book) -> list[tuple[float, float]]:
+def _curve(book: Book, room: Room) -> list[tuple[float, float]]:
     """Return the spine as (s, v), continued straight sideways past both tips."""
-    shape = book.spine
-    depth = shape.depth_mm
-    if depth is None:
-        depth = geometry.depth_mm(shape.chord_mm, shape.turn_deg)
-    front, back = map(book.shoulder_mm, SIDES)
-    shift = (front - back) / 2 * (1 if book.left_to_right else -1)
-    arc = geometry.arc_points(shape.chord_mm, depth)
+    chord = book.spine.chord_mm
+    arc = geometry.arc_points(chord, room.depth)
     crown = max(y for _, y in arc)
-    points = [(crown - y, x - shape.chord_mm / 2 + shift) for x, y in arc]
-    beyond = shape.chord_mm
-    return [(points[0][0], points[0][1] - beyond), *points, (points[-1][0], points[-1][1] + beyond)]
-
-
-def _board_end(book: Book, side: Which) -> float:
-    """Return where a board's fore edge lies, from the outermost point of the spine."""
-    tips = _curve(book)[0][0]
-    width = certain(book.board_width_mm(side), f"cover.{side}.board_width")
-    return tips + book.gap(side).value + width
+    points = [(crown - y, x - chord / 2 + room.shift) for x, y in arc]
+    return [(points[0][0], points[0][1] - chord), *points, (points[-1][0], points[-1][1] + chord)]
 
 
 def _profile(book: Book, params: Params, length: float, heights: Sequence[float]) -> Profile:
@@ -381,7 +320,7 @@ def _warnings(book: Book, profile: Profile) -> tuple[str, ...]:
     lines = []
     thickness = certain(book.thickness_mm, "text_block.thickness")
     for words in ENDS:
-        pair = _tail_squares(book, words)
+        pair = suits.tail_squares(book, words)
         if abs(pair[0] - pair[1]) > 0.05:
             lines.append(
                 f"text_block_support: tail squares at the {words} differ, front {tenth(pair[0])} and back "

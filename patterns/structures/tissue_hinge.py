@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import ceil, floor
-from typing import Literal
 
-from patterns.book.answer import certain
 from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
 from patterns.book.results import Handed, SewnResult, WideningResult
-from patterns.errors import SettingError, Unsuitable
 from patterns.formulas.hinges import Tissue
 from patterns.model.part import Check, Layer, Part, Union
 from patterns.sewing import lining, pricking
@@ -19,43 +15,15 @@ from patterns.sewing import view as sewing_view
 from patterns.sewing import words as sewing_words
 from patterns.sewing.lining import Cloth
 from patterns.structures.shared import hinge_pieces, hinge_view
+from patterns.structures.suits import tissue_hinge as suits
+from patterns.structures.suits.tissue_hinge import Params
 from patterns.units import tenth
 
 NAME = "tissue_hinge"
-GIVES = SewnResult
 LEAST_OVERLAP_MM = 6.0
 SETBACK_MM = (12.7, 8.0)
 """Published for linings (A. L. Bailey 1916); of blocks under 200 mm (practice)."""
 THROUGH = ("back stub", "front stub", "lining cloth")
-
-
-@dataclass(frozen=True, slots=True)
-class Params:
-    """Settings of the hinge and its sewing; lengths in mm."""
-
-    setback: float | None
-    stub_end: float
-    keep: float
-    free: float
-    ease: float
-    inset: float
-    hem: float
-    edge: float
-    every: float | None
-    gatherings: tuple[int, ...] | None
-    stitches: int | None
-    stitch: float
-    clear: float
-    end: float | None
-    strips: int | None
-    path: Literal["fold", "loops", "continuous"]
-    layout: Literal["best", "classes"]
-    fixed: str
-    reuse: bool
-    line_folds: bool
-    safety: float
-    paper: Literal["strong", "fair", "weak", "brittle"] | None
-    strong: Literal["weft", "warp", "equal"] | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,18 +47,16 @@ class _Hinge:
 def draft(book: Book, params: Params) -> Handed:
     """Work out cloth, both tissues and the sewing that holds them; nothing is pasted to the folds.
 
-    Raises Unsuitable for boards, raised supports, thin spines and covers narrower than the spine.
+    Raises SettingError for a setback that leaves nothing of the folds.
     """
-    _refuse(book)
     hinge = _hinge(book, params)
-    _refuse_narrow(book, hinge)
     wanted = sewing_plan.settings(
         NAME,
         params,
         lining_mm=book.material("cloth").thickness_mm + 2 * book.material("tissue").thickness_mm,
         setback_head=hinge.setback,
         setback_tail=hinge.setback,
-        within=_within(book, params),
+        within=suits.within(book, params),
     )
     sewn = sewing_plan.sew(book, wanted)
     guides = pricking.guide_holes(book, hinge.cloth, sewn, hinge.setback)
@@ -121,7 +87,7 @@ def draft(book: Book, params: Params) -> Handed:
         checks=(
             Check(
                 "spine of the cover, as measured, less the girth over the laminate",
-                _cover_spine_mm(book) - max(hinge.girths),
+                suits.cover_spine_mm(book) - max(hinge.girths),
                 "mm",
                 "0 or more, or the cover is widened first; a paper strip over the laminate shows it",
             ),
@@ -133,102 +99,31 @@ def draft(book: Book, params: Params) -> Handed:
     return Handed(part, SewnResult(sewn.holes_mm, *sewing_words.swell_mm(book, sewn)))
 
 
-def _refuse(book: Book) -> None:
-    if book.has_boards:
-        raise Unsuitable(
-            "tissue_hinge: boards are too heavy for a hinge of tissue; a sewn lining with its flanges on or in the "
-            "boards carries them (secondary_sewing, board_slot), or tie or box the book and do nothing"
-        )
-    if book.supports == "raised":
-        raise Unsuitable(
-            "tissue_hinge: raised supports stand through the laminate; line between them (spine_lining) and hold "
-            "the cover by its own supports"
-        )
-
-
-def _cover_spine_mm(book: Book) -> float:
-    """Return the cover's spine where it is narrowest."""
-    return certain(book.cover_spine, "cover.spine_width").least_mm
-
-
-def _refuse_narrow(book: Book, hinge: _Hinge) -> None:
-    needed, has = max(hinge.girths), _cover_spine_mm(book)
-    if has < needed and not book.expects(WideningResult):
-        raise Unsuitable(
-            f"tissue_hinge: the cover's spine is {tenth(has)} mm wide and the laminate needs {tenth(needed)}; widen the "
-            "cover first: draft cover_widening with it, or tie or box the book and do nothing"
-        )
-
-
-def _within(book: Book, params: Params) -> tuple[int, int]:
-    """Return first and last gathering that cloth and both stubs cover with a hem to spare."""
-    total = book.gatherings.total
-    girth = book.spine.girth_mm(book.height_mm / 2)
-    beside = (max(params.stub_end, hinge_pieces.CLOTH_SHORT_MM) + params.hem) / girth * total
-    first, last = ceil(beside + 0.5 - 1e-9), floor(total - beside + 0.5 + 1e-9)
-    if first > last:
-        raise Unsuitable(
-            f"tissue_hinge: no fold of a spine of {tenth(girth)} mm lies {tenth(params.hem)} mm inside cloth and both "
-            "stubs; one tissue round the spine, unsewn, or a wrapper or box suits a book this thin"
-        )
-    return first, last
-
-
 def _hinge(book: Book, params: Params) -> _Hinge:
-    setback = params.setback
-    if setback is None:
-        setback = SETBACK_MM[0] if book.height_mm >= 200 else SETBACK_MM[1]
-    ends = (setback, book.height_mm - setback)
-    if ends[1] - ends[0] < 20:
-        raise SettingError(
-            f"tissue_hinge.setback: {tenth(setback)} mm leaves less than 20 mm of a fold of "
-            f"{tenth(book.height_mm)} mm; allowed is up to {tenth((book.height_mm - 20) / 2)}"
-        )
-    tissue, cloth = book.material("tissue").thickness_mm, book.material("cloth").thickness_mm
-    under = {"back": book.lies_on_mm, "front": book.lies_on_mm + tissue}
-    tissues: dict[Which, Tissue] = {
-        side: _flat(book, params, side, [book.spine.layer_mm(under[side], tissue, y) for y in ends], ends)
-        for side in SIDES
-    }  # fmt: skip
-    on = under["front"] + tissue
-    head, tail = (book.spine.layer_mm(on + cloth, 0.0, y) for y in (0.0, book.height_mm))
-    laid = hinge_pieces.cloth(book, NAME, tissues["front"], on, ends, params.strong)
-    return _Hinge(tissues, laid, setback, (head, tail))
+    ends = suits.ends(book, params)
+    tissues = {side: _flat(book, params, side, ends) for side in SIDES}
+    widths = suits.cloth_mm(book, params)
+    on = suits.cloth_on_mm(book)
+    laid = hinge_pieces.cloth(book, NAME, tissues["front"], widths, on, ends, params.strong)
+    return _Hinge(tissues, laid, ends[0], suits.laminate_mm(book))
 
 
-def _flat(
-    book: Book, params: Params, side: Which, girths: list[float], ends: tuple[float, float]
-) -> Tissue:
-    own = book.limp_side(side)
-    inset = params.inset + own.turn_in.value
-    width, height = own.width_mm, own.height_mm
-    head, tail = (girth - params.stub_end for girth in girths)
-    reach = params.ease + width - inset
-    top = inset - own.square_head.value
-    found = Tissue(
-        stub_head=head,
-        stub_tail=tail,
+def _flat(book: Book, params: Params, side: Which, ends: tuple[float, float]) -> Tissue:
+    flat = suits.flat(book, params, side)
+    top = flat.inset - book.limp_side(side).square_head.value
+    return Tissue(
+        stub_head=flat.head,
+        stub_tail=flat.tail,
         stub_top=ends[0],
         stub_bottom=ends[1],
-        reach=reach,
+        reach=flat.reach,
         side_top=top,
-        side_bottom=top + height - 2 * inset,
+        side_bottom=top + flat.height,
         keep=params.keep,
         free=params.free + params.ease,
         stub_end=params.stub_end,
         slack=params.ease,
     )
-    if min(head, tail) < params.keep + 2:
-        raise Unsuitable(
-            f"tissue_hinge: a stub of {tenth(min(head, tail))} mm leaves nothing to bond; one tissue round the spine, "
-            "or a wrapper or box, suits a book this thin"
-        )
-    if reach - found.free < 10 or height - 2 * inset < 20:
-        raise Unsuitable(
-            f"tissue_hinge: {tenth(max(0.0, reach - found.free))} mm of the {side} side are left to bond to, within "
-            f"its edges and turn-ins; at least 10 are needed: lower inset or free, or lift the turn-ins first"
-        )
-    return found
 
 
 def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
@@ -254,7 +149,7 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
         Layer("lining cloth", cloth.name, cloth.thickness_mm, -inside, inside, "pasted and sewn"),
         Layer("air", "", 0.0, -half, half, "free", on_spine=False),
     ]
-    wide = _cover_spine_mm(book) / 2
+    wide = suits.cover_spine_mm(book) / 2
     name = "original spine" if book.expects(WideningResult) else "spine of the cover"
     layers.append(Layer(name, "", thickness, -wide, wide, "free", existing=True))
     for side in SIDES:
@@ -325,7 +220,7 @@ def _warnings(book: Book, params: Params, hinge: _Hinge) -> tuple[str, ...]:
             f"tissue_hinge: the stubs overlap by {tenth(hinge.overlap_mm)} mm, less than {LEAST_OVERLAP_MM:g}: the spine "
             "is too thin for two; use one tissue round the spine"
         )
-    total, (first, last) = book.gatherings.total, _within(book, params)
+    total, (first, last) = book.gatherings.total, suits.within(book, params)
     if first > 1 or last < total:
         lines.append(
             f"tissue_hinge: cloth and both stubs cover gatherings {first} to {last} of {total} with a hem of "

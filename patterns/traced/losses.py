@@ -12,7 +12,7 @@ import shapely
 from shapely import affinity
 from shapely.validation import explain_validity
 
-from patterns.errors import SettingError, Unsuitable
+from patterns.errors import SettingError
 from patterns.model.drawing import Ring
 from patterns.units import tenth
 
@@ -130,7 +130,7 @@ def infills(
     """Grow every loss by the overlap, inside the leaf's edges; near ones are filled together.
 
     At head, tail and fore edge the rough shape stands out by `oversize_mm`, to be trimmed last; at
-    the spine edge it does not. Raises Unsuitable for a loss outside the leaf.
+    the spine edge it does not. Raises SettingError for a loss outside the leaf.
     """
     notes: list[str] = []
     inside = [one if leaf is None else _within(one, leaf, n) for n, one in enumerate(losses, 1)]
@@ -160,7 +160,7 @@ def _quarter(radius_mm: float) -> int:
 def _within(loss: Any, leaf: Any, number: int) -> Any:
     inside = max(_polygons(loss.intersection(leaf)), key=lambda part: part.area, default=None)
     if inside is None or inside.area < LEAST_MM2:
-        raise Unsuitable(
+        raise SettingError(
             f"loss_infill: loss {number} lies outside the leaf ({_place(loss)}); measure its points from the head "
             "corner of the leaf, or trace the leaf's edges with it and name that line “leaf”"
         )
@@ -206,7 +206,7 @@ def _contact(kept: Any, leaf: Any) -> Any:
 def _whole(shape: Any, numbers: tuple[int, ...]) -> Any:
     parts = sorted(_polygons(shape), key=lambda one: -one.area)
     if not parts:
-        raise Unsuitable(
+        raise SettingError(
             f"loss_infill: nothing of loss {numbers[0]} lies on the leaf; trace it again"
         )
     return parts[0]

@@ -15,9 +15,11 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 
+from patterns.book.book import Book
 from patterns.drafting import job
 from patterns.drafting.order import Order
 from patterns.examine import examination
@@ -30,6 +32,7 @@ BOOK = ROOT / "patterns/demo/chart_book.toml"
 RUNS = 25
 STRUCTURES = ("spine_inlay", "hollow_tube")
 WARM_MS = 30.0
+ASKED_MS = 0.1
 PEAK_MB = 90.0
 COMMAND = "from patterns.cli import main; main()"
 """What the installed `mendfold` does."""
@@ -136,6 +139,19 @@ def drafted_ms(name: str) -> float:
     return median_ms(lambda: job.draft(Order(reading.load(BOOK), (name,), stock=library)))
 
 
+def asked_ms() -> float:
+    """Return how long the dearest structure takes to say whether it suits its own example."""
+    library, taken = materials.load(), []
+    for name, template in catalogue.templates().items():
+        book = Book.of(reading.load(BOOK.with_name(f"{template.example}.toml")), library)
+        rows, roles = template.parameters.items(), template.materials.items()
+        params = catalogue.asked(name).params(**{key: row.default for key, row in rows})
+        own = {role: library.find(row.default, row.kind) for role, row in roles}
+        ready = replace(book, materials=own)
+        taken.append(median_ms(partial(catalogue.asked(name).suits, ready, params), 300))
+    return max(taken)
+
+
 def verdict(name: str, value: float, limit: float, unit: str) -> bool:
     """Print one line; return whether the limit is kept."""
     kept = value <= limit
@@ -161,6 +177,7 @@ def main() -> int:
         for one in every[len(FLOORS) :]
     ]  # fmt: skip
     kept += [verdict(f"{name}, warm", drafted_ms(name), WARM_MS, " ms") for name in STRUCTURES]
+    kept.append(verdict("asking the dearest structure", asked_ms(), ASKED_MS, " ms"))
     kept.append(verdict("greatest peak", max(one.peak_mb for one in every), PEAK_MB, " MB"))
     return int(not all(kept))
 

@@ -8,20 +8,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
 
 from patterns.book.boards import SIDES
 from patterns.book.book import Book
-from patterns.errors import Problem, RecordError, SettingError, Unsuitable
+from patterns.errors import Problem, RecordError, SettingError
 from patterns.formulas.balance import Creep, Nest, balance, creep
 from patterns.structures.shared.album_view import Listed
+from patterns.structures.suits import album_guards as suits
+from patterns.structures.suits.album_guards import Params
 from patterns.units import tenth, trimmed
 
 SHORT_MM = 1.0
 """Strips end this far short of the hinge."""
-LEAST_LAP_MM = 5.0
-NO_STUB_MM = 20.0
-"""Width in the stack where no old stub tells one (practice)."""
 MANY_STRIPS, MOST_STRIPS = 8, 30
 """Inside one guard: so many ask for thicker stuff, and more cannot be nested true (practice)."""
 
@@ -66,11 +64,11 @@ class Album:
         return tuple(rows)
 
 
-def reckoned(book: Book, params: Any) -> Album:
+def reckoned(book: Book, params: Params) -> Album:
     """Reckon an album from its record and the settings of its guards.
 
-    Raises Unsuitable where no lap holds or strips cannot be nested, RecordError for an odd leaf
-    among folded pairs.
+    Raises RecordError for an odd leaf among folded pairs, SettingError for strips that cannot be
+    nested.
     """
     held = book.album
     folios, leaf, count = held.folded_pairs, held.leaf_mm, len(held.contents_mm)
@@ -88,64 +86,32 @@ def reckoned(book: Book, params: Any) -> Album:
     excess = [one - at_spine for one in leaves] + [-at_spine] * (count % 2)
     nests = balance(excess, per_section, strip, thread)
     _refuse_stacks(nests, strip)
-    stub, hinge, lap = _divided(book, params, folios)
     return Album(
         folios=folios,
         leaves_mm=leaves,
         at_spine_mm=at_spine,
         strip_mm=strip,
         thread_mm=thread,
-        stub_mm=stub,
-        hinge_mm=hinge,
-        lap_mm=lap,
+        stub_mm=suits.stub_mm(held, params),
+        hinge_mm=0.0 if folios else params.hinge,
+        lap_mm=0.0 if folios else suits.lap_mm(held, params),
         height_mm=held.height_mm,
         width_mm=held.width_mm,
         nests=nests,
     )
 
 
-def _divided(book: Book, params: Any, folios: bool) -> tuple[float, float, float]:
-    """Return stub, hinge and lap of one half guard; folded pairs have a stub only."""
-    held = book.album
-    margin = held.inner_margin_mm
-    if folios:
-        stub = params.stub if params.stub is not None else min(margin, 80.0)
-        if stub < 6:
-            raise Unsuitable(
-                f"album_guards: the contents come within {tenth(margin)} mm of the fold, and strips narrower than 6 mm "
-                "do not stay in place; give a stub that may lie beneath the contents, or tie or box the album"
-            )
-        return stub, 0.0, 0.0
-    lap = params.lap if params.lap is not None else min(8.0, margin)
-    if lap < LEAST_LAP_MM or lap > margin:
-        raise Unsuitable(
-            f"album_guards: the contents leave {tenth(margin)} mm clear at the spine side and a lap needs "
-            f"{tenth(max(lap, LEAST_LAP_MM))} mm; under {tenth(LEAST_LAP_MM)} mm none holds. Give a smaller lap where that "
-            "helps, mount each leaf on a larger one, or tie or box the album and do nothing"
-        )
-    old = held.old_stub_mm
-    stub = params.stub
-    if stub is None:
-        stub = NO_STUB_MM if old is None else old - params.hinge
-    if old is not None and stub < 6:
-        raise Unsuitable(
-            f"album_guards: the old stub of {tenth(old)} mm less the hinge leaves {tenth(stub)} mm, too narrow to sew "
-            "and to carry strips (6 mm at least); give --set stub=…, and expect the leaves to stand further out"
-        )
-    return stub, params.hinge, lap
-
-
 def _refuse_stacks(nests: Sequence[Nest], strip: float) -> None:
     most = max(max(nest.strips) for nest in nests)
     if most > MOST_STRIPS:
-        raise Unsuitable(
+        raise SettingError(
             f"album_guards: {most} strips of {trimmed(strip, 3)} mm would lie inside one guard, more than {MOST_STRIPS} "
             f"cannot be nested true; take strips of {trimmed(strip * most / MANY_STRIPS, 2)} mm (--set strip_thickness=…), "
             "thin board where need be, or box the contents apart from the album"
         )
 
 
-def stations(height: float, params: Any) -> tuple[float, ...]:
+def stations(height: float, params: Params) -> tuple[float, ...]:
     """Kettles, and a hole each side of every tape, in mm from the head of the guards."""
     tapes = params.tapes or max(2, round(height / 76))
     span, half = height - 2 * params.kettle, params.tape_width / 2

@@ -9,17 +9,15 @@ from shapely import Polygon, transform
 
 from patterns.book.boards import Which
 from patterns.book.book import Book
-from patterns.errors import Unsuitable
 from patterns.formulas import geometry
 from patterns.formulas.hinges import Tissue
 from patterns.model.drawing import Ring
 from patterns.model.piece import Dimension, Label, Piece, Zone
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth
+from patterns.structures.suits.tissue_hinge import CLOTH_SHORT_MM
 from patterns.units import tenth
 
-CLOTH_SHORT_MM = 0.5
-"""The cloth ends this far inside each joint."""
 GRAIN_REASON = (
     "grain across the joint, spine to fore edge: pasted over a joint a sheet tears along the fold when its grain runs "
     "with it; the published rule for linings, guards and boards is the opposite, head to tail (Roberts & Etherington)"
@@ -30,23 +28,17 @@ def cloth(
     book: Book,
     structure: str,
     flat: Tissue,
+    widths: tuple[float, float],
     on_mm: float,
     ends: tuple[float, float],
     strong: str | None,
 ) -> Cloth:
-    """Return the cloth of the laminate, a(u, t) less 0.5 at each joint, from head to tail end.
+    """Return the cloth of the laminate, so wide at its two ends, from head to tail end.
 
-    `flat` is either tissue, `on_mm` what the cloth lies on. Raises Unsuitable when too narrow.
+    `flat` is either tissue, `on_mm` what the cloth lies on.
     """
     stuff = book.material("cloth")
-    head, tail = (
-        book.spine.layer_mm(on_mm, stuff.thickness_mm, y) - 2 * CLOTH_SHORT_MM for y in ends
-    )
-    if min(head, tail) < 3:
-        raise Unsuitable(
-            f"{structure}: a cloth of {tenth(min(head, tail))} mm cannot be sewn; one tissue round the spine, or a "
-            "wrapper or box, suits a book this thin"
-        )
+    head, tail = widths
     height, half = ends[1] - ends[0], max(head, tail) / 2
     shape = Polygon(geometry.tapered_outline(head, tail, height))
     grain, reason = lining.warp(book, strong)

@@ -1,0 +1,123 @@
+"""What the structures say to the needs that were found: each asked once, as it comes by default.
+
+Which structures answer a need, and what each is offered with, stands in their templates; whether
+and why, they say themselves. Nothing here knows one of them by name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from patterns.book.book import Book
+from patterns.book.suits import Need, Reason, Suits
+from patterns.structures import asking
+from patterns.structures.template import Template, When
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A structure, with those it is offered with, and what each said."""
+
+    leading: Template
+    chosen: tuple[Template, ...]
+    """All of them in working order."""
+    said: tuple[Suits, ...]
+    """By each of the chosen."""
+
+    @property
+    def structure(self) -> str:
+        """Their names, joined by "+" as they are drafted."""
+        return "+".join(one.name for one in self.chosen)
+
+    @property
+    def sewn(self) -> bool:
+        """True when one of them is sewn through the book's own folds."""
+        return any(one.sewn == "old folds" for one in self.chosen)
+
+    @property
+    def lead(self) -> Suits:
+        """What the leading structure said."""
+        return self.said[self.chosen.index(self.leading)]
+
+    @property
+    def ruled_out(self) -> bool:
+        """True when one of them cannot be drafted."""
+        return any(one.ruled_out for one in self.said)
+
+    @property
+    def against(self) -> tuple[str, ...]:
+        """What speaks against it whatever it is for, that of its companions first."""
+        own = self.lead
+        others = [one for one in self.said if one is not own]
+        lines = [line for one in (*others, own) for line in one.against]
+        lifted = [ruling.words for one in self.said for ruling in one.rulings]
+        return tuple(dict.fromkeys([*lines, *lifted]))
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """What is to be measured before any of them can be drafted."""
+        return tuple(dict.fromkeys(field for one in self.said for field in one.missing))
+
+
+@dataclass(frozen=True, slots=True)
+class Offers:
+    """Every structure that answers one of the needs found, in working order."""
+
+    every: tuple[Offer, ...] = ()
+
+    def named(self, structure: str) -> Offer:
+        """Return the offer of these names, joined by "+"."""
+        return next(offer for offer in self.every if offer.structure == structure)
+
+    def answers(self, need: Need) -> tuple[tuple[Offer, Reason], ...]:
+        """Return what answers a need and can be drafted, the strongest on this book first."""
+        found = [(offer, reason) for offer, reason in self._asked(need) if not offer.ruled_out]
+        return tuple(sorted(found, key=lambda pair: pair[1].place))
+
+    def ruled_out(self, need: Need) -> tuple[Offer, ...]:
+        """Return what would answer a need but is ruled out, where nothing else answers it."""
+        if self.answers(need):
+            return ()
+        return tuple(offer for offer, _ in self._asked(need))
+
+    def _asked(self, need: Need) -> Iterator[tuple[Offer, Reason]]:
+        for offer in self.every:
+            reason = offer.lead.answer(need)
+            if reason is not None:
+                yield offer, reason
+
+
+def gather(book: Book, needs: Collection[Need], templates: Mapping[str, Template]) -> Offers:
+    """Ask every structure among `templates` that answers one of the needs."""
+    asked = [one for one in templates.values() if not set(one.answers).isdisjoint(needs)]
+    offers = (_offer(one, book, templates) for one in asked)
+    return Offers(tuple(offer for offer in offers if offer is not None))
+
+
+def _offer(leading: Template, book: Book, templates: Mapping[str, Template]) -> Offer | None:
+    """Ask a structure with what it is always offered with; ruled out, with what would help it."""
+    always = _companions(leading, "always", templates)
+    if always is None:
+        return None
+    alone = _with(leading, book, always)
+    helping = _companions(leading, "ruled out alone", templates)
+    if not alone.ruled_out or not helping:
+        return alone
+    helped = _with(leading, book, (*always, *helping))
+    return alone if helped.ruled_out else helped
+
+
+def _companions(
+    leading: Template, when: When, templates: Mapping[str, Template]
+) -> tuple[Template, ...] | None:
+    """Return what a structure is offered with then; None where one of them may not be offered."""
+    names = [one.other for one in leading.together if one.when == when]
+    if not set(names) <= set(templates):
+        return None
+    return tuple(templates[name] for name in names)
+
+
+def _with(leading: Template, book: Book, companions: Sequence[Template]) -> Offer:
+    chosen = tuple(sorted((leading, *companions), key=lambda one: (one.order, one.name)))
+    return Offer(leading, chosen, asking.ask_as_it_comes(chosen, book))

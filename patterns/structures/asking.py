@@ -1,0 +1,117 @@
+"""Asking a structure whether it suits a book: one answer, for examining and for drafting alike.
+
+To what the structure says itself come the fields that are missing, and what its template's traits
+mean for this book.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Any
+
+from patterns.book.book import Book
+from patterns.book.results import Result
+from patterns.book.suits import Ruling, Suits
+from patterns.errors import SettingError, Unsuitable
+from patterns.record.needs import present
+from patterns.record.record import Record
+from patterns.structures import catalogue
+from patterns.structures.shared import against
+from patterns.structures.template import Template
+
+SHAPE = "spine.girth_head|spine.girth_tail|spine.round_depth"
+"""A flat spine needs none of these."""
+
+
+def ask(template: Template, book: Book, params: Any) -> Suits:
+    """Return everything a structure says to a book, drafted with these settings and materials."""
+    own = catalogue.asked(template.name).suits(book, params)
+    return replace(
+        own,
+        rulings=(*own.rulings, *_heated(template, book)),
+        against=(*_sewn(template, book), *own.against, *_wet(template, book)),
+        missing=tuple(" or ".join(need.split("|")) for need in lacking([template], book.record)),
+    )
+
+
+def ask_as_it_comes(chosen: Sequence[Template], book: Book) -> tuple[Suits, ...]:
+    """Ask structures that are drafted together, each with default settings and materials.
+
+    What no default can help is a ruling like any other.
+    """
+    together = replace(book, gives=gives(chosen))
+    return tuple(_by_default(one, together) for one in chosen)
+
+
+def _by_default(template: Template, book: Book) -> Suits:
+    rows = template.parameters.items()
+    params = catalogue.asked(template.name).params(**{name: row.default for name, row in rows})
+    materials = {
+        role: book.stock.find(row.default, row.kind) for role, row in template.materials.items()
+    }
+    try:
+        return ask(template, replace(book, materials=materials), params)
+    except SettingError as error:
+        return Suits(rulings=(Ruling(str(error)),))
+
+
+def gives(chosen: Sequence[Template]) -> tuple[type[Result], ...]:
+    """Return what structures drafted together hand to each other."""
+    kinds = (catalogue.asked(one.name).gives for one in chosen)
+    return tuple(kind for kind in kinds if kind is not None)
+
+
+def refuse(template: Template, book: Book, params: Any) -> None:
+    """Raise Unsuitable, in the words of its first ruling, for a structure that is ruled out."""
+    rulings = ask(template, book, params).rulings
+    if rulings:
+        raise Unsuitable(f"{template.name}: {rulings[0].words}")
+
+
+def lacking(chosen: Sequence[Template], record: Record) -> tuple[str, ...]:
+    """Return the needs of some templates that a record does not meet, as the templates write them."""
+    flat = record.spine.profile == "flat"
+    needs = dict.fromkeys(need for one in chosen for need in one.needs)
+    return tuple(
+        need
+        for need in needs
+        if not any(present(record, name) for name in need.split("|"))
+        and not (flat and need == SHAPE)
+    )
+
+
+def _heated(template: Template, book: Book) -> Iterator[Ruling]:
+    """Refuse a structure that heats a book of parchment whatever it is set with."""
+    steps = (step for step in template.steps if not step.when)
+    if book.condition.parchment and any(step.traits.heats for step in steps):
+        yield Ruling(against.HEATED)
+
+
+def _sewn(template: Template, book: Book) -> Iterator[str]:
+    """Yield what speaks against sewing through the folds of this book."""
+    if template.sewn != "old folds":
+        return
+    if book.leaves_unsewn:
+        yield "there is no fold to sew through until the leaves hang on guards"
+    if book.weak_folds:
+        yield "the paper at the folds is too weak to sew through without guards"
+    if book.tear_mn is None and book.tired:
+        yield "the paper's tear strength is not measured: what the folds bear is unknown"
+
+
+def _wet(template: Template, book: Book) -> Iterator[str]:
+    """Yield what on this book no moisture should reach, where the structure brings some."""
+    if not template.traits.wets:
+        return
+    steps = (step.traits for step in template.steps if not step.seldom)
+    pasted = any(set(traits.wets) & set(traits.covers) for traits in steps)
+    bringing = "its paste brings moisture" if pasted else "it brings moisture"
+    condition = book.condition
+    for found, words in (
+        (condition.iron_gall, "iron-gall ink"),
+        (condition.leather == "red-rot", "red-rotted leather"),
+        (condition.soluble_media, "media that run"),
+    ):
+        if found:
+            yield f"{bringing} near {words}"

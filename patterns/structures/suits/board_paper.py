@@ -1,0 +1,30 @@
+"""board_paper: its settings; it suits every book that has boards."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from patterns.book.book import Book
+from patterns.book.results import BoardPaperResult
+from patterns.book.suits import Suits
+
+GIVES = BoardPaperResult
+
+
+@dataclass(frozen=True, slots=True)
+class Params:
+    """Settings of the board papers; lengths in mm, growth in %."""
+
+    margin: float
+    fit: Literal["margin", "block"]
+    start: Literal["joint", "board"] | None
+    grain: Literal["head-tail", "spine-fore edge"]
+    growth_along: float | None
+    growth_across: float | None
+    opening: float
+
+
+def suits(_book: Book, _params: Params) -> Suits:
+    """Answer nothing and refuse nothing: what it needs is measured, or is missing."""
+    return Suits()
