@@ -6,6 +6,8 @@ import json
 from typing import Any
 
 OWNER = "The harbour office"
+# a picture a browser can decode: one white dot (GIF89a, as the format's specification lays it out)
+DOT = bytes.fromhex("47494638396101000100800000ffffff0000002c00000000010001000002024401003b")
 
 SHEET = """\
 <svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297">\

@@ -17,7 +17,7 @@ import pytest
 
 from patterns.cli import main
 from tests.books import DEMO
-from tests.gallery_samples import OWNER, pattern_files, record_text
+from tests.gallery_samples import DOT, OWNER, pattern_files, record_text
 
 
 @dataclass
@@ -155,11 +155,15 @@ def test_show_tells_what_changed_and_keeps_the_owner_back(kept: Run, tmp_path: P
 
 
 def test_add_makes_a_revision_and_keep_carries_it_on(kept: Run, tmp_path: Path) -> None:
-    (tmp_path / "before.jpg").write_bytes(b"\xff\xd8")
-    assert "r0002: kept" in kept("gallery", "add", "LOG-1", "before.jpg").out
-    assert "unchanged" in kept("gallery", "add", "LOG-1", "before.jpg").out
+    (tmp_path / "before.jpg").write_bytes(DOT)
+    said = kept("gallery", "add", "LOG-1", "before.jpg")
+    assert said.status == 1
+    assert "before.jpg: a GIF file by its content" in said.err
+    (tmp_path / "before.jpg").rename(tmp_path / "before.gif")
+    assert "r0002: kept" in kept("gallery", "add", "LOG-1", "before.gif").out
+    assert "unchanged" in kept("gallery", "add", "LOG-1", "before.gif").out
     assert "unchanged" in kept("gallery", "keep", "LOG-1-hollow_tube").out
-    assert (tmp_path / "gallery/LOG-1-hollow_tube/r0002/before.jpg").is_file()
+    assert (tmp_path / "gallery/LOG-1-hollow_tube/r0002/before.gif").is_file()
 
 
 def test_similar_names_features_and_distances(kept: Run, tmp_path: Path) -> None:

@@ -86,7 +86,7 @@ def test_what_was_added_by_hand_goes_along_with_the_next_revision(tmp_path: Path
 def test_adding_cannot_replace_a_file_of_the_pattern(tmp_path: Path) -> None:
     keep(tmp_path, NAME, pattern_files())
     for name in ("sheets.pdf", "manifest.json"):
-        with pytest.raises(GalleryError, match="belongs to the pattern itself"):
+        with pytest.raises(GalleryError, match="a name that mendfold uses itself"):
             add(tmp_path, NAME, {name: b"x"})
     with pytest.raises(GalleryError, match="no such pattern"):
         add(tmp_path, "LOG-2-hollow_tube", {"a.txt": b"x"})

@@ -229,7 +229,10 @@ def test_no_word_in_print_leaves_the_page(files: dict[str, bytes], paper: str) -
 
 def test_photographs_stand_upright_and_keep_their_shape(files: dict[str, bytes]) -> None:
     # a camera held upright: 80 × 40 pixels to be turned a quarter (orientation 6 of TIFF 6.0)
-    beside = {"before.jpg": photograph(80, 40, orientation=6), "after é.png": photograph(50, 50)}
+    beside = {
+        "before.jpg": photograph(80, 40, orientation=6),
+        "after é.png": photograph(50, 50, "PNG"),
+    }
     data = report_files(files, FILLED, beside.get, "t")["report.pdf"]
     document = pypdfium2.PdfDocument(data)
     shapes = []

@@ -73,6 +73,7 @@ def add(pattern: str, files: tuple[Path, ...], place: Path, as_json: bool) -> No
         if file == "treatment.toml":
             treatment.read(data.decode(errors="replace"), file)
         pictures.check_pixels(file, data)
+    pictures.check(given)
     before = {revision.folder for revision in store.revisions(place / name)}
     _tell_kept(store.add(place, name, given), before, as_json)
 

@@ -137,7 +137,10 @@ def page(out: Path, place: Path) -> None:
     for trouble in built.missing:
         click.echo(f"warning: not on the page: {trouble}", err=True)
     _point_out(built.mentions)
-    click.echo(f"{out / 'index.html'}: {built.shown} pattern{'' if built.shown == 1 else 's'}")
+    if built.left:
+        click.echo(f"warning: files that are not the page's lie in {built.left} now", err=True)
+    shown = len(built.entries)
+    click.echo(f"{out / 'index.html'}: {shown} pattern{'' if shown == 1 else 's'}")
 
 
 def _point_out(mentions: Sequence[str]) -> None:
@@ -239,6 +242,8 @@ def export(pattern: str, with_owner: bool, out: Path, place: Path) -> None:
 
     name = store.find(place, pattern)
     packed = pack.export(place, name, with_owner)
+    for file in packed.left_out:
+        click.echo(f"warning: {file} is left out: mendfold uses this name itself", err=True)
     _point_out(packed.mentions)
     target = out / f"{name}.zip"
     state = write_new_file(target, packed.data, remedy="Move it, or give another --out")

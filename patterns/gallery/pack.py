@@ -22,6 +22,7 @@ from patterns.files import why_unsafe
 from patterns.gallery import manifest as manifests
 from patterns.gallery import store
 from patterns.gallery.equal import different_files
+from patterns.gallery.foreign import why_no_sheet
 from patterns.gallery.manifest import MANIFEST, Manifest
 from patterns.gallery.owner import mentions as mentions_owner
 from patterns.gallery.owner import passed_on
@@ -52,6 +53,8 @@ class Packed:
 
     data: bytes
     mentions: tuple[str, ...]
+    left_out: tuple[str, ...] = ()
+    """Files added by hand under a name that the program uses itself; no import would take them."""
 
 
 def export(gallery: Path, name: str, with_owner: bool = False) -> Packed:
@@ -63,25 +66,48 @@ def export(gallery: Path, name: str, with_owner: bool = False) -> Packed:
     found = store.revisions(gallery / name)
     if not found:
         raise GalleryError(f"{name}: no such pattern in {gallery}; `mendfold gallery list`")
-    packed, mentions = io.BytesIO(), set()
+    packed, mentions, left_out = io.BytesIO(), set[str](), set[str]()
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
         for revision in found:
-            files, listed = revision.files(), revision.manifest()
-            if lines := manifests.damage(listed, files):
-                raise GalleryError(f"{revision.folder}: {lines[0]}; restore it from a backup first")
-            if not with_owner:
-                owner = record_of(files, name).book.owner
-                files = _without_owner(passed_on(revision))
-                mentions |= {
-                    key for key in files if owner and mentions_owner(key, files[key], owner)
-                }
-                listed = replace(listed, files=manifests.rows(files), no_owner_drawn=True)
-            for key, data in {**files, MANIFEST: listed.write()}.items():
+            one = _outgoing(revision, with_owner)
+            mentions |= one.mentions
+            left_out |= one.left_out
+            for key, data in {**one.files, MANIFEST: one.listed.write()}.items():
                 place = zipfile.ZipInfo(f"{name}/{revision.folder.name}/{key}", _EARLIEST)
                 place.compress_type = zipfile.ZIP_DEFLATED
                 place.external_attr = 0o644 << 16
                 archive.writestr(place, data)
-    return Packed(packed.getvalue(), tuple(sorted(mentions)))
+    return Packed(packed.getvalue(), tuple(sorted(mentions)), tuple(sorted(left_out)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Outgoing:
+    """One revision as it is packed."""
+
+    files: Mapping[str, bytes]
+    listed: Manifest
+    mentions: set[str]
+    left_out: set[str]
+
+
+def _outgoing(revision: store.Revision, with_owner: bool) -> _Outgoing:
+    files, listed = revision.files(), revision.manifest()
+    if lines := manifests.damage(listed, files):
+        raise GalleryError(f"{revision.folder}: {lines[0]}; restore it from a backup first")
+    owner = record_of(files, revision.pattern).book.owner
+    hide = not with_owner
+    if hide:
+        files = _without_owner(passed_on(revision))
+    left_out = {key for key in listed.added if store.is_reserved(key)}
+    files = {key: data for key, data in files.items() if key not in left_out}
+    listed = replace(
+        listed,
+        files=manifests.rows(files),
+        added=tuple(key for key in listed.added if key in files),
+        no_owner_drawn=hide or listed.no_owner_drawn,
+    )
+    named = {key for key in files if hide and owner and mentions_owner(key, files[key], owner)}
+    return _Outgoing(files, listed, named, left_out)
 
 
 def _without_owner(files: Mapping[str, bytes]) -> dict[str, bytes]:
@@ -204,6 +230,7 @@ def _checked(
         raise GalleryError(f"{where}: there is no manifest; ask for it to be exported again")
     listed = manifests.read(_read(archive, rows[MANIFEST]), where)
     files = {key: _read(archive, info) for key, info in rows.items()}
+    _check_plain(files, where)
     lines = manifests.damage(listed, files)
     if listed.pattern != name:
         lines.append(f"its manifest is that of {listed.pattern}")
@@ -211,3 +238,15 @@ def _checked(
         raise GalleryError(f"{where}: {lines[0]}; nothing was unpacked. Ask for it again")
     summarise(files, listed.added, where)
     return listed
+
+
+def _check_plain(files: Mapping[str, bytes], where: str) -> None:
+    """Raise GalleryError for a name of the program's own, or a sheet that could do or fetch more."""
+    for key, data in files.items():
+        reason = ""
+        if key != MANIFEST and not store.is_drawn(key) and store.is_reserved(key):
+            reason = "has a name that mendfold uses itself"
+        elif store.is_drawn(key) and key.endswith(".svg"):
+            reason = why_no_sheet(data)
+        if reason:
+            raise GalleryError(f"{where}: {key} {reason}; nothing was unpacked")

@@ -11,7 +11,7 @@ from __future__ import annotations
 import os
 import re
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -27,6 +27,21 @@ from patterns.writers import table
 _NUMBERED = re.compile(r"r(\d{4,8})")
 _OWN = ("record.toml", "pattern.json", "thumbnail.png")
 """What a draft leaves beside its sheets, and the small picture kept with them."""
+_RESERVED = frozenset(
+    [
+        "manifest.json",
+        "report.html",
+        "report.pdf",
+        "unions.svg",
+        "pieces.svg",
+        "index.html",
+        "style.css",
+        "filter.js",
+        "regular.ttf",
+        "bold.ttf",
+    ]
+)
+"""What the program itself writes beside a pattern's files, on its page or into its report."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +156,7 @@ def keep(
     """
     drawn = {key: data for key, data in files.items() if is_drawn(key)}
     more = {key: files[key] for key in files.keys() - drawn.keys() - {MANIFEST}}
+    _check_free(more, name)
     kept_of(drawn, name)
 
     def compose(last: Revision | None) -> _Content | Path:
@@ -163,6 +179,22 @@ def is_drawn(name: str) -> bool:
     return name in _OWN or bool(table.format_of(name))
 
 
+def is_reserved(name: str) -> bool:
+    """Return whether a file's name, however it is capitalised, is one that the program writes.
+
+    >>> is_reserved("Report.HTML"), is_reserved("before.jpg")
+    (True, False)
+    """
+    return is_drawn(name.casefold()) or name.casefold() in _RESERVED
+
+
+def _check_free(names: Iterable[str], where: str) -> None:
+    if own := sorted(filter(is_reserved, names)):
+        raise GalleryError(
+            f"{where}: {own[0]} is a name that mendfold uses itself; give your file another name"
+        )
+
+
 def add(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") -> Path:
     """Add photographs, notes or a treatment to a pattern as a new revision; return its folder.
 
@@ -178,10 +210,7 @@ def add(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") ->
             raise GalleryError(
                 f"{last.folder}: {lines[0]}; restore it from a backup or keep the pattern again"
             )
-        if own := [key for key in files if is_drawn(key) or key == MANIFEST]:
-            raise GalleryError(
-                f"{own[0]}: this name belongs to the pattern itself; give your file another name"
-            )
+        _check_free(files, name)
         if all(before.get(key) == data for key, data in files.items()):
             return last.folder
         together = tuple(sorted({*listed.added, *files}))

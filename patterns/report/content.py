@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from patterns.errors import GalleryError, MendfoldError, TemplateError, plain
 from patterns.examine.examination import examine
 from patterns.gallery.changes import fields, said, with_unit
+from patterns.gallery.pictures import why_no_photograph
+from patterns.gallery.store import is_reserved
 from patterns.gallery.summary import kept_of, record_of
 from patterns.model.kept import KeptPattern
 from patterns.record.record import Record
@@ -291,14 +293,27 @@ def _photographs(treatment: Treatment) -> Iterator[Block]:
 
 
 def needed_photographs(treatment: Treatment, fetch: Fetch, where: str) -> dict[str, bytes]:
-    """Return the photographs a treatment names; raises GalleryError for one that is missing."""
+    """Return the photographs a treatment names.
+
+    Raises GalleryError for one that is missing, that is none by its name or its content, or that
+    has the name of a file of the program's own.
+    """
     found = {}
     for row in treatment.filled("photograph", "file"):
-        data = fetch(row["file"])
+        name = row["file"]
+        if is_reserved(name):
+            raise GalleryError(
+                f"{where}: the photograph {name} has a name that mendfold uses itself; give it another"
+            )
+        data = fetch(name)
         if data is None:
             raise GalleryError(
-                f"{where}: the photograph {row['file']} is not there; put it beside treatment.toml, "
+                f"{where}: the photograph {name} is not there; put it beside treatment.toml, "
                 "or add it to the pattern with `mendfold gallery add`"
             )
-        found[row["file"]] = data
+        if reason := why_no_photograph(name, data):
+            raise GalleryError(
+                f"{where}: the photograph {name} is not a picture that can be placed: {reason}"
+            )
+        found[name] = data
     return found

@@ -34,7 +34,7 @@ def report_files(
     photographs = content.needed_photographs(read, fetch, where)
     report = content.report(files, read, where, with_owner)
     found = {
-        "report.html": report_html(report).encode(),
+        "report.html": report_html(report),
         "report.pdf": report_pdf(report, photographs, paper),
         **photographs,
     }
