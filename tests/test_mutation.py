@@ -86,6 +86,7 @@ def test_directions_are_swapped_where_the_other_exists() -> None:
     assert made("def f(front, back):\n return front") == {("name", "front", "back")}
     assert made("def f(front):\n return front", "back = 1") == set()
     assert made("x = f(left=a, right=b)") == {("name", "f(left=a, right=b)", "f(right=a, left=b)")}
+    assert made("x = f(left=a, right=a)") == set(), "nothing would change"
     assert made("x = f['across']", "y = 'down'") == {("name", "'across'", "'down'")}
     assert made("x = ahead + 'the head of it'", "tail = 1") == set()
 

@@ -352,11 +352,15 @@ def _calls(node: ast.Call, names: Names) -> Variants:
         other = swapped(name)
         if other is None or not (other in given or other in names.used):
             continue
-        if other not in given or name < other:
+        if other not in given or (name < other and _differ(given[name], given[other])):
             yield (
                 "name",
                 _with(node, keywords=[_renamed(one, name, other) for one in node.keywords]),
             )
+
+
+def _differ(one: ast.keyword, other: ast.keyword) -> bool:
+    return ast.dump(one.value) != ast.dump(other.value)
 
 
 def _renamed(one: ast.keyword, name: str, other: str) -> ast.keyword:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import re
 import threading
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -88,15 +89,24 @@ def counts(
 
 
 def to_run(touched: Iterable[str], seconds: Mapping[str, float], most: float) -> list[str]:
-    """Return the tests to run, cheap ones first, as many as fit into `most` seconds, one at least.
+    """Return the tests to run, as many as fit into `most` seconds, one at least.
 
-    >>> to_run({"a", "b", "c"}, {"a": 5.0, "b": 0.1, "c": 3.0}, 4)
-    ['b', 'c']
+    Every test function has a turn before any has a second one with other values; cheap ones come
+    first in each round.
+
+    >>> to_run({"f[1]", "f[2]", "f[3]", "g"}, {"f[1]": 1, "f[2]": 0.1, "f[3]": 2, "g": 3}, 6)
+    ['f[2]', 'g', 'f[1]']
     """
+    rounds: Counter[str] = Counter()
+    order = []
+    for test in sorted(touched, key=lambda name: (seconds[name], name)):
+        function = test.split("[")[0]
+        order.append((rounds[function], seconds[test], test))
+        rounds[function] += 1
     found: list[str] = []
     total = 0.0
-    for test in sorted(touched, key=lambda name: (seconds[name], name)):
-        total += seconds[test]
+    for _, taken, test in sorted(order):
+        total += taken
         if found and total > most:
             break
         found.append(test)
