@@ -150,6 +150,11 @@ EDGES: dict[str, tuple[str, str, str, str, str]] = {
 }  # fmt: skip
 
 
+def test_the_first_anchor_is_the_first_gathering_unless_given() -> None:
+    """So the last one may be the first."""
+    assert reading.parse("[text_block]\nanchor_last = 1\n", "x").text_block.anchor_last == 1
+
+
 @pytest.mark.parametrize("case", EDGES)
 def test_where_a_contradiction_begins(case: str) -> None:
     """The one is read, the other refused for its field, with the limit."""

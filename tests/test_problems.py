@@ -8,6 +8,8 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from patterns import cli
 from patterns.commands.advice import told
@@ -170,6 +172,13 @@ contents_thickness = [1, 2]
 leaf_width = 100
 inner_margin = 200
 """
+SINGLE: dict[str, dict[str, object]] = {
+    name: {key: value for key, value in row.items() if key not in ("back", "fold")}
+    for name, row in {
+        **tomllib.loads(CONTRARY),
+        "cover.back": tomllib.loads(CONTRARY)["cover"]["back"],
+    }.items()
+}
 # every field that contradicts another there, and how often, counted by hand
 CONTRARIES = {
     "text_block.weight": 1, "text_block.gatherings": 1, "text_block.leaf_thickness": 1,
@@ -229,6 +238,30 @@ def test_a_default_does_not_stand_in_for_what_cannot_be_read() -> None:
     assert [p.field for p in refusal(text.replace("shoulder = {}\n", "")).problems] == [
         "spine.girth_head"
     ]
+
+
+def test_a_table_that_cannot_be_read_hides_all_that_stands_in_it() -> None:
+    """The front board's own values may be anything, so nothing is said of it; the back is alike."""
+    text = (
+        "[text_block]\nheight = 240\n"
+        "[cover]\nfront = {}\nboard_height = 300\nsquare_head = 3\nsquare_tail = 3\n"
+    )
+    assert [one.field for one in refusal(text.format(3)).problems] == ["cover.front"]
+    assert [one.field for one in refusal(text.format("{}")).problems] == ["cover.board_height"]
+
+
+@given(st.sets(st.sampled_from([(t, k) for t, row in SINGLE.items() for k in row])))
+@settings(max_examples=300)
+def test_any_part_of_a_record_can_be_compared(kept: set[tuple[str, str]]) -> None:
+    """With any of its figures left out, what is told is told of figures that are there."""
+    tables: dict[str, dict[str, object]] = {}
+    for table, key in sorted(kept):
+        tables.setdefault(table, {})[key] = SINGLE[table][key]
+    raw = {table: row for table, row in tables.items() if "." not in table}
+    raw |= {"cover": {**raw.get("cover", {}), "back": tables.get("cover.back", {})}}
+    for problem in check(raw).problems:
+        table, _, key = problem.field.rpartition(".")
+        assert (table, key) in kept or problem.field == "cover.board_weight"
 
 
 def test_each_missing_field_is_a_problem_of_its_own() -> None:
