@@ -53,7 +53,7 @@ DESIGNED = {
     "sewing": "kind stations kettles supports_at holes_at support_width supports tie_down "
     "stations_from",
     "sewing.fold": "gathering folios holes",
-    "cover": "kind board_height board_width board_thickness board_weight joint joint_gap "
+    "cover": "kind board_height board_width board_thickness board_weight joint joint_gap joint_over "
     "square_head square_tail_spine square_tail_fore_edge square_tail square_fore_edge "
     "spine_width spine_width_head spine_width_tail side_width side_height thickness turn_in "
     "endband_head endband_tail",
@@ -61,7 +61,7 @@ DESIGNED = {
     "inner_margin",
     "condition": "paper leather mould parchment iron_gall green_cloth soluble_media active_pests",
     "union": "between moves made state",
-    "measuring": "error by on",
+    "measuring": "error caliper_error checked by on",
 }
 
 
@@ -78,6 +78,7 @@ def _within(field: Field) -> str:
         "yes or no": "true",
         "date": "2026-11-25",
         "two names": '["text block", "boards"]',
+        "fields": '["cover.back.board_thickness"]',
     }.get(field.kind, middle)
 
 
@@ -95,6 +96,7 @@ TYPES: dict[str, object] = {
     "count": int | None, "text": str | None, "id": str | None, "choice": str | None,
     "yes or no": bool | None, "date": datetime.date | None, "lengths": tuple[float, ...] | None,
     "length or lengths": float | tuple[float, ...] | None, "two names": tuple[str, str],
+    "least length": float | None, "fields": tuple[str, ...] | None,
 }  # fmt: skip
 
 
@@ -324,6 +326,34 @@ def test_the_blank_record_loads_with_any_field_filled_in(table: str) -> None:
         values = reading.checked(_filled(blank, names), "filled")
         held = values[table][0] if table in LIST_TABLES else values[table]
         assert {f"{table}.{key}" for key in held} == names
+
+
+def test_a_board_is_as_thick_as_the_least_of_its_readings() -> None:
+    """Three readings along the spine edge: a board is slotted where it is thinnest."""
+    text = """
+    [book]
+    id = "b"
+    [cover]
+    board_thickness = [3.2, "3.1 mm", 3.25]
+    [cover.back]
+    board_thickness = 2.9
+    """
+    found = reading.parse(text, "b.toml")
+    assert found.cover.side("front").board_thickness == 3.1
+    assert found.cover.side("back").board_thickness == 2.9
+    for wrong, words in (("[]", "holds 0 readings"), ("[3.1, 0.1]", "0.1 mm"), ("[true]", "true")):
+        with pytest.raises(MendfoldError, match=words):
+            reading.parse(f"[cover]\nboard_thickness = {wrong}", "b.toml")
+
+
+def test_readings_that_were_checked_are_fields_of_the_record() -> None:
+    """What is confirmed is named as the record names it; a slip of the pen is told with what was meant."""
+    found = reading.parse('[measuring]\nchecked = ["cover.back.board_thickness"]', "b.toml")
+    assert found.measuring.checked == ("cover.back.board_thickness",)
+    with pytest.raises(MendfoldError, match=r"did you mean “cover\.back\.board_thickness”"):
+        reading.parse('[measuring]\nchecked = ["cover.back.bord_thickness"]', "b.toml")
+    with pytest.raises(MendfoldError, match="names of fields"):
+        reading.parse('[measuring]\nchecked = "cover"', "b.toml")
 
 
 def test_every_field_has_a_reason_and_a_range() -> None:

@@ -88,6 +88,11 @@ class Book:
         return spine.reading(self.record)
 
     @property
+    def caliper(self) -> Answer:
+        """± in mm of what calipers read: boards, cover, thread."""
+        return spine.caliper(self.record)
+
+    @property
     def fallen_in(self) -> bool:
         """True for a spine that hangs forward out of its round."""
         return spine.fallen_in(self.record)
@@ -285,6 +290,10 @@ class Book:
     def gap(self, side: Which) -> Answer:
         """Return the joint gap of one side in mm; one not measured is the usual one of its joint."""
         return boards.gap(self.record, side)
+
+    def joint_over_mm(self, side: Which) -> float | None:
+        """Return the covering's way over one joint, read with a strip in its groove; else None."""
+        return self.record.cover.side(side).joint_over
 
     @property
     def gaps_assumed(self) -> tuple[str, ...]:

@@ -16,6 +16,8 @@ STRIP_MM = 0.1
 """Thickness of the paper strip a girth is read with (practice)."""
 READING_MM = 0.5
 """± of one reading where the record gives none (practice)."""
+CALIPER_MM = 0.1
+"""± of calipers where the record gives none (practice)."""
 FLAT_MM = 0.0
 """Round of a flat spine."""
 
@@ -79,6 +81,11 @@ def linings(record: Record) -> Answer:
 def reading(record: Record) -> Answer:
     """Return the ± of one reading in mm; 0.5 unless the record gives another."""
     return recorded(record.measuring.error, READING_MM, "usual for a rule")
+
+
+def caliper(record: Record) -> Answer:
+    """Return the ± in mm of what calipers read: boards, cover, thread; 0.1 unless given (practice)."""
+    return recorded(record.measuring.caliper_error, CALIPER_MM, "usual for calipers (practice)")
 
 
 def fallen_in(record: Record) -> bool:

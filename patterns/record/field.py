@@ -15,7 +15,7 @@ from typing import Any, Literal
 
 Kind = Literal[
     "mm", "kg", "mN", "g/m²", "°", "count", "lengths", "length or lengths",
-    "text", "id", "choice", "yes or no", "date", "two names",
+    "text", "id", "choice", "yes or no", "date", "two names", "least length", "fields",
 ]  # fmt: skip
 ASKED = "asked"
 """Key of a field's metadata: what is asked for, a `Field`."""
@@ -46,7 +46,7 @@ class Field:
     @property
     def unit(self) -> str:
         """Unit of a bare number; empty for what is no measurement."""
-        if self.kind in ("lengths", "length or lengths"):
+        if self.kind in ("lengths", "length or lengths", "least length"):
             return "mm"
         return self.kind if self.kind in ("mm", "kg", "mN", "g/m²", "°") else ""
 
@@ -59,12 +59,14 @@ class Field:
             "count": f"a whole number from {span}",
             "lengths": several,
             "length or lengths": f"{span} mm, or a list with one figure a leaf",
+            "least length": f"{span} mm, or a list of readings, as [3.2, 3.1, 3.2]: the least counts",
             "text": f"words in quotes, one line, at most {self.high:g} characters",
             "id": "1 to 64 letters A–Z a–z, digits, - and _, starting with a letter or digit",
             "choice": ", ".join(f'"{word}"' for word in self.words),
             "yes or no": "true or false",
             "date": "a date without quotes, as 2026-11-25",
             "two names": 'two names, as ["text block", "boards"]',
+            "fields": 'names of fields, as ["cover.back.board_thickness", "text_block.leaves"]',
         }.get(self.kind, f"{span} {self.unit}")
 
 
@@ -93,6 +95,11 @@ def kg(low: float, high: float, reason: str) -> Any:
     return measured("kg", low, high, reason)
 
 
+def least(low: float, high: float, reason: str) -> Any:
+    """Declare a length that may be read several times: the least reading is the value."""
+    return measured("least length", low, high, reason)
+
+
 def heights(reason: str) -> Any:
     """Declare a list of places along the fold."""
     return measured("lengths", 0, 2000, reason)
@@ -118,7 +125,9 @@ def yes_or_no(reason: str) -> Any:
     return _declared(Field("yes or no", reason))
 
 
-def other(kind: Literal["id", "date", "two names"], reason: str, *, needed: bool = False) -> Any:
+def other(
+    kind: Literal["id", "date", "two names", "fields"], reason: str, *, needed: bool = False
+) -> Any:
     """Declare a field whose kind says all of what may stand there."""
     return _declared(Field(kind, reason, needed=needed))
 

@@ -187,9 +187,14 @@ class Interview:
 def _hint(one: Field) -> str:
     """Return how to answer, where a number with its unit is not wanted."""
     if one.unit:
-        return " (with spaces between: 12 60.5 110)" if one.kind == "lengths" else ""
+        several = {"lengths": "with spaces between: 12 60.5 110", "least length": "3.2 3.1 3.2"}
+        return f" ({several[one.kind]})" if one.kind in several else ""
     hints = {"text": "", "choice": f" ({' / '.join(one.words)})", "yes or no": " (yes or no)"}
-    other = {"date": " (2026-11-25, or today)", "two names": " (text block / boards)"}
+    other = {
+        "date": " (2026-11-25, or today)",
+        "two names": " (text block / boards)",
+        "fields": " (cover.back.board_thickness text_block.leaves)",
+    }
     return (hints | other).get(one.kind, f" ({one.allowed})")
 
 
@@ -208,7 +213,9 @@ def understood(one: Field, typed: str) -> Any:
     >>> understood(BY_NAME["sewing.kettles"], "12 228")
     [12.0, 228.0]
     """
-    if one.kind == "lengths" or (one.kind == "length or lengths" and _several(typed)):
+    if one.kind == "lengths" or (
+        one.kind in ("length or lengths", "least length") and _several(typed)
+    ):
         return [_measured(one, part) for part in _parts(typed)]
     if one.unit:
         return _measured(one, typed)
@@ -223,6 +230,8 @@ def understood(one: Field, typed: str) -> Any:
         return typed if typed in one.words else begun[0] if len(begun) == 1 else typed
     if one.kind == "date":
         return _date(typed)
+    if one.kind == "fields":
+        return typed.replace(",", " ").split()
     if one.kind == "two names":
         return [part.strip() for part in typed.replace(" and ", "/").split("/")]
     return typed

@@ -17,6 +17,7 @@ from patterns.record.field import (
     count,
     heights,
     kg,
+    least,
     measured,
     mm,
     other,
@@ -124,10 +125,11 @@ class Side:
 
     board_height: float | None = mm(20, 2100, "head to tail; of a limp cover, its height at the spine")
     board_width: float | None = mm(10, 2100, "spine edge to fore edge")
-    board_thickness: float | None = mm(0.2, 40, "bare core at the spine edge, no covering, no paste-down")
+    board_thickness: float | None = least(0.2, 40, "bare core at the spine edge, no covering, no paste-down: the least of three readings along it")
     board_weight: float | None = kg(0.001, 30, "of one board: block = book − boards")
     joint: str | None = choice("tight|french|flush", "how the board turns: at the shoulder, over a groove, or level with the spine")
     joint_gap: float | None = mm(0, 60, "between the base of the shoulder and the board's spine edge")
+    joint_over: float | None = mm(0, 80, "paper strip laid in the groove, from the tip of the shoulder to the board's outer arris: the covering's way over the joint")
     square_head: float | None = mm(0, 80, "board beyond the block at the head: board heights count from here")
     square_tail: float | None = mm(0, 80, "board beyond the block at the tail: the block hangs by this much")
     square_tail_spine: float | None = mm(0, 80, "tail square at the spine, block lying flat and pushed home")
@@ -191,6 +193,8 @@ class Measuring:
     """The measuring itself."""
 
     error: float | None = mm(0.01, 5, "± of one reading; 0.5 unless given")
+    caliper_error: float | None = mm(0, 2, "± of what calipers read: board, cover, thread; a leaf, read by ten together, a tenth of it; 0.1 unless given")
+    checked: tuple[str, ...] | None = other("fields", "readings measured again and found right, by name: what looks odd about them is asked no more")
     by: str | None = text("who measured")
     on: datetime.date | None = other("date", "printed as the record's date")
 

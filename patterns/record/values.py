@@ -11,8 +11,10 @@ from typing import Any
 from patterns import units
 from patterns.errors import MendfoldError, Problem, RecordError, nearest
 from patterns.record.field import Field
+from patterns.record.fields import BY_NAME
 
 _MOST_IN_LIST = 2000
+_MOST_READINGS = 9
 _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 
 
@@ -22,6 +24,10 @@ def value(field: Field, raw: Any) -> Any:
         if not 0 < len(raw) <= _MOST_IN_LIST:
             raise _none(field, f"holds {len(raw)} figures", f"write {field.allowed}")
         return tuple(_number(field, item) for item in raw)
+    if field.kind == "least length" and isinstance(raw, list):
+        if not 0 < len(raw) <= _MOST_READINGS:
+            raise _none(field, f"holds {len(raw)} readings", f"write 1 to {_MOST_READINGS}")
+        return min(_number(field, item) for item in raw)
     if field.unit and field.kind != "lengths":
         return _number(field, raw)
     if field.kind in ("text", "id", "choice") and isinstance(raw, str):
@@ -38,7 +44,18 @@ def value(field: Field, raw: Any) -> Any:
         and len({item for item in raw if isinstance(item, str)}) == len(raw) == 2
     ):
         return tuple(_words(field, item) for item in raw)
+    if field.kind == "fields" and isinstance(raw, list) and raw:
+        return tuple(_name(field, item) for item in raw)
     raise _outside(field, f"is {_shown(raw)}", "write it so")
+
+
+def _name(field: Field, raw: Any) -> str:
+    """Return the dotted name of a field of the record."""
+    if isinstance(raw, str) and raw in BY_NAME:
+        return raw
+    close = nearest(raw, BY_NAME, 1) if isinstance(raw, str) else []
+    hint = f"did you mean “{close[0]}”?" if close else "write table, point and key"
+    raise _outside(field, f"holds {_shown(raw)}, no field of a record", hint)
 
 
 def _outside(field: Field, found: str, remedy: str) -> RecordError:

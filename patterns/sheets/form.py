@@ -24,7 +24,7 @@ CAP = 2.5
 MARGIN = 10.0
 WIDEST_MM = 200.0
 HEAD_MM = 13.0
-LINE_MM = 4.8
+LINE_MM = 4.4
 """Height of a line to write on."""
 LEAST_VIEW_MM, MOST_VIEW_MM = 70.0, 92.0
 APART_MM = 7.0
@@ -36,6 +36,8 @@ NAME_MM = 3.7
 TICK_MM = 2.8
 LEFT_OUT = ("cover.front", "cover.back")
 """These repeat [cover] where the two boards differ; the form says to write both figures."""
+LATER = ("measuring.checked",)
+"""Written into the record when its doubts are answered, not beside the book."""
 BEFORE = ("book", "condition")
 TABLES = {
     "book": "Book",
@@ -49,7 +51,14 @@ TABLES = {
     "union": "A join",
     "measuring": "Measured",
 }
-BLANKS = {"text": 28.0, "id": 22.0, "lengths": 42.0, "two names": 40.0, "date": 20.0}
+BLANKS = {
+    "text": 28.0,
+    "id": 22.0,
+    "lengths": 42.0,
+    "two names": 40.0,
+    "date": 20.0,
+    "fields": 42.0,
+}
 """Lengths of the lines to write on, in mm; figures have the shortest."""
 FIGURE_MM = 11.0
 NAMES = {"cover.thickness": "cover thickness", "spine.linings": "linings left"}
@@ -87,7 +96,7 @@ def form_page(paper: Paper) -> Drawing:
 
 
 def _fields() -> list[Field]:
-    return [field for field in FIELDS if field.table not in LEFT_OUT]
+    return [field for field in FIELDS if field.table not in LEFT_OUT and field.name not in LATER]
 
 
 def _title(wide: float) -> tuple[Mark, ...]:
