@@ -9,7 +9,7 @@ type next, and ends with status 1; whoever has more room shows every problem bes
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal, Self
@@ -17,13 +17,14 @@ from typing import Literal, Self
 __all__ = [
     "FileError",
     "GalleryError",
-    "Kind",
     "MaterialError",
     "MendfoldError",
     "PaperError",
     "PlacementError",
     "PrinterError",
     "Problem",
+    "ProblemKind",
+    "Problems",
     "RecordError",
     "SettingError",
     "TemplateError",
@@ -35,7 +36,7 @@ __all__ = [
 ]
 
 
-Kind = Literal[
+ProblemKind = Literal[
     "range",  # a value its field may never have
     "unread",  # words that are no measurement
     "content",  # words or lists that hold nothing, too much, or hidden marks
@@ -55,7 +56,7 @@ Kind = Literal[
     "unknown structure",
     "no structure",
 ]
-_WORDS: dict[Kind, str] = {
+_WORDS: dict[ProblemKind, str] = {
     "range": "{found}; allowed: {allowed}: {remedy}",
     "unread": "{found}: {remedy}; allowed: {allowed}",
     "limit": "{found}; allowed {allowed}: {remedy}",
@@ -76,7 +77,7 @@ class Problem:
     found: str
     allowed: str
     remedy: str
-    kind: Kind = "range"
+    kind: ProblemKind = "range"
 
     def __post_init__(self) -> None:
         for name in ("found", "allowed", "remedy"):
@@ -100,6 +101,10 @@ class Problem:
     def line(self) -> str:
         """The field's name and the words."""
         return f"{self.field} {self.words}" if self.field else self.words
+
+
+Problems = Iterator[Problem]
+"""What a check yields: every problem that it finds."""
 
 
 class MendfoldError(Exception):

@@ -10,7 +10,7 @@ from typing import Any
 from patterns.examine.examination import examine
 from patterns.examine.finding import Examination, Finding
 from patterns.record import reading, record
-from patterns.record.record import Record, Union
+from patterns.record.record import Record, UnionTable
 from patterns.stock import materials
 from patterns.structures.template import Template
 
@@ -91,10 +91,12 @@ def changed(base: Record, changes: Mapping[str, Any]) -> Record:
     return base
 
 
-def joint(made: str, state: str, *between: str, moves: bool | None = True) -> tuple[Union, ...]:
+def joint(
+    made: str, state: str, *between: str, moves: bool | None = True
+) -> tuple[UnionTable, ...]:
     """Return one union as the only one of a book."""
     names = (between or ("text block", "boards"))[:2]
-    return (Union((names[0], names[1]), moves, made, state),)
+    return (UnionTable((names[0], names[1]), moves, made, state),)
 
 
 def examined(

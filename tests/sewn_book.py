@@ -11,7 +11,7 @@ from math import comb
 
 from patterns.sewing.maximin import exact, most_even, most_that_fit
 from patterns.sewing.scatter import Request
-from patterns.sewing.stations import Fold, centre_set, shared
+from patterns.sewing.stations import FoldToSew, centre_set, shared
 
 Layout = tuple[tuple[Fraction, ...], ...]
 
@@ -113,7 +113,7 @@ def drawn(rng: random.Random, gatherings: int, spacing: Sequence[int]) -> SewnBo
     book = Request(
         tuple(numbers),
         rng.choice((0.8, 1.2, 1.75, 2.5, 3.4)),
-        Fold(height, holes),
+        FoldToSew(height, holes),
         rng.randint(1, 3),
         rng.choice((8, 10, 12.5, 15)),
     )

@@ -11,7 +11,7 @@ from shapely import Polygon, box, transform
 from patterns.errors import SettingError
 from patterns.model.part import Part
 from patterns.model.piece import Piece
-from patterns.record.record import Record, Side
+from patterns.record.record import Record, SideTable
 from tests.books import changed, demo, drafted
 from tests.test_ladder import sound
 
@@ -29,7 +29,7 @@ def worked(**cover: object) -> Record:
         text_block={"height": 240.0},
         cover={
             "board_width": 158.0, "board_height": 246.0, "board_thickness": 3.2, "square_head": 3.0,
-            "square_tail": 3.0, "back": Side(), **cover,
+            "square_tail": 3.0, "back": SideTable(), **cover,
         },
     )  # fmt: skip
 
@@ -125,7 +125,7 @@ def test_unequal_boards_have_papers_of_their_own() -> None:
 
 def test_front_and_back_are_mirror_images_and_turn_with_the_reading() -> None:
     """Equal boards; a right-to-left book exchanges them."""
-    record = changed("logbook", cover={"back": Side()})
+    record = changed("logbook", cover={"back": SideTable()})
     front, back = only(part(record), "front"), only(part(record), "back")
     mirrored = transform(Polygon(front.outline), lambda xy: [front.width_mm, 0] + xy * [-1.0, 1.0])
     assert mirrored.symmetric_difference(Polygon(back.outline)).area == pytest.approx(0, abs=1e-6)

@@ -18,7 +18,7 @@ from patterns.drafting.order import Drafted
 from patterns.errors import MendfoldError, SettingError, Unsuitable
 from patterns.model.part import Part
 from patterns.model.piece import Piece
-from patterns.record.record import Record, Side
+from patterns.record.record import Record, SideTable
 from patterns.sheets import layers as stacking
 from patterns.structures import catalogue, steps
 from tests.books import changed, demo, drafted
@@ -383,7 +383,8 @@ def test_tapered_fallen_in_and_unequal_books_carry_whole_combinations() -> None:
         book=replace(demo("logbook").book, reading="right-to-left"),
     )
     tapered = replace(
-        tapered, cover=replace(tapered.cover, back=Side(board_thickness=2.6, board_height=338.0))
+        tapered,
+        cover=replace(tapered.cover, back=SideTable(board_thickness=2.6, board_height=338.0)),
     )
     found = made(tapered, *FOUR)
     sound(found)

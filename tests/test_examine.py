@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from patterns.examine.examination import examine
 from patterns.examine.finding import Examination
 from patterns.examine.wording import as_data, as_text
-from patterns.record.record import Fold
+from patterns.record.record import FoldTable
 from patterns.stock import cautions
 from patterns.stock.materials import Library
 from tests.examine_books import LIBRARY, SOUND, changed, examined, joint, keys, the
@@ -95,8 +95,8 @@ BOOKS: list[tuple[str, dict[str, Any], str, str]] = [
      "leaves_beyond_gatherings", "leaf_count_disagrees"),
     ("gathering miscounted", {"text_block.gatherings": 33}, "leaf_count_disagrees",
      "leaves_beyond_gatherings"),
-    ("an odd gathering explains it", {"text_block.gatherings": 31, "sewing.fold": (Fold(3, 1),
-     Fold(9, 3)), "text_block.grain": "none"}, "leaves_without_grain", "leaf_count_disagrees"),
+    ("an odd gathering explains it", {"text_block.gatherings": 31, "sewing.fold": (FoldTable(3, 1),
+     FoldTable(9, 3)), "text_block.grain": "none"}, "leaves_without_grain", "leaf_count_disagrees"),
 ]  # fmt: skip
 
 

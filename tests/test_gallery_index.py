@@ -222,8 +222,10 @@ def test_similar_names_what_is_near_and_what_is_not(gallery: Path) -> None:
     st.floats(0.5, 2),
 )
 def test_a_book_is_nearest_to_itself(asked: dict[str, float], factor: float) -> None:
-    same = index.Entry("A-tube", features=dict(asked))
-    other = index.Entry("B-tube", features={key: value * factor for key, value in asked.items()})
+    same = index.GalleryEntry("A-tube", features=dict(asked))
+    other = index.GalleryEntry(
+        "B-tube", features={key: value * factor for key, value in asked.items()}
+    )
     near = nearest(asked, [other, same], most=2)
     assert next(one.distance for one in near if one.entry is same) == 0
     assert near[0].distance == 0

@@ -8,7 +8,7 @@ import pytest
 
 from patterns.drafting.order import Drafted
 from patterns.errors import Unsuitable
-from patterns.record.record import Condition
+from patterns.record.record import ConditionTable
 from patterns.structures import catalogue
 from tests.books import demo, drafted
 
@@ -27,7 +27,7 @@ def in_condition(structure: str, **condition: object) -> Drafted:
     """Draft a structure's own example, its record in another condition."""
     template = catalogue.find(structure)
     book = demo(template.example)
-    sound = replace(book, condition=Condition(**condition))  # type: ignore[arg-type]
+    sound = replace(book, condition=ConditionTable(**condition))  # type: ignore[arg-type]
     settings = {key: str(value) for key, value in template.example_settings.items()}
     return drafted(sound, structure, **settings)
 
@@ -72,7 +72,7 @@ def test_every_step_that_brings_moisture_is_named_by_its_number(structure: str, 
 
 def test_parchment_is_never_heated() -> None:
     """The hinge of the almanac is set by heat when asked so: refused, with another way named."""
-    book = replace(demo("almanac"), condition=Condition(parchment=True))
+    book = replace(demo("almanac"), condition=ConditionTable(parchment=True))
     template = catalogue.find("tissue_hinge")
     heated = [step for step in template.steps if step.traits.heats]
     assert heated

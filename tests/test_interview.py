@@ -107,12 +107,12 @@ def test_what_is_typed_is_what_is_kept() -> None:
     assert book.condition.mould is False
     assert book.sewing.kettles == (12.0, 228.0)
     assert book.sewing.supports_at == pytest.approx((50.8, 114.3, 180.0))
-    assert book.sewing.fold == (record.Fold(3, folios=2),)
+    assert book.sewing.fold == (record.FoldTable(3, folios=2),)
     assert book.album.contents_thickness == (0.5, 1.0)
     assert book.measuring.on == datetime.date(2026, 11, 25)
     assert book.unions == (
-        record.Union(("text block", "boards"), moves=True, made="pasted"),
-        record.Union(("text block", "cover"), moves=False, made="sewn"),
+        record.UnionTable(("text block", "boards"), moves=True, made="pasted"),
+        record.UnionTable(("text block", "cover"), moves=False, made="sewn"),
     )
 
 

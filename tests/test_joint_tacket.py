@@ -13,7 +13,7 @@ from patterns.drafting.order import Drafted
 from patterns.errors import PlacementError, SettingError, Unsuitable
 from patterns.model.part import Part
 from patterns.model.piece import Hole, Piece
-from patterns.record.record import Record, Side
+from patterns.record.record import Record, SideTable
 from tests.books import changed, demo, drafted
 
 NAME = "joint_tacket"
@@ -49,7 +49,7 @@ def number(found: Drafted, name: str) -> float:
 def board_book(kind: str, shoulder: float, board: float, gap: float) -> Record:
     """Return the logbook with both joints as given."""
     cover = {
-        "joint": kind, "joint_gap": gap, "board_thickness": board, "back": Side(),
+        "joint": kind, "joint_gap": gap, "board_thickness": board, "back": SideTable(),
     }  # fmt: skip
     return changed("logbook", spine={"shoulder": shoulder}, cover=cover)
 
@@ -134,7 +134,7 @@ def test_nothing_binds_over_the_whole_turn(
 
 def test_board_and_shoulder_holes_meet_when_the_book_is_shut() -> None:
     """Board hole and pair lie at one height, the block's head one square below the board's."""
-    for side in (Side(), Side(square_head=7.0, board_height=342.0)):
+    for side in (SideTable(), SideTable(square_head=7.0, board_height=342.0)):
         book = replace(demo("logbook"), cover=replace(demo("logbook").cover, back=side))
         found = drafted(book, NAME)
         for which in ("front", "back"):

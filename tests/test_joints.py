@@ -6,7 +6,8 @@ import random
 import pytest
 
 from patterns.formulas import joints
-from patterns.formulas.joints import End, Joint, Point, Start
+from patterns.formulas.geometry import Point
+from patterns.formulas.joints import Joint, PathEnd, PathStart
 
 TIGHT = Joint("tight", 3.0, 90, 1.0, 3.2)
 FRENCH = Joint("french", 2.5, 90, 6.0, 2.5)
@@ -39,7 +40,7 @@ def sampled(fixed: Point, moving: Point, about: Point, opening: float, steps: in
     ],
 )
 def test_worked_joints(
-    joint: Joint, start: Start, end: End, length: float, straight: float
+    joint: Joint, start: PathStart, end: PathEnd, length: float, straight: float
 ) -> None:
     found = joints.path(joint, start, end)
     assert found.length_mm == pytest.approx(length, abs=5e-4)
@@ -72,7 +73,7 @@ def test_every_tight_and_flush_path_by_opening_the_board() -> None:
         outer = (gap, board)
         about = ((tip[0] + outer[0]) / 2, (tip[1] + outer[1]) / 2) if kind == "tight" else (0, 0)
         into = draw.uniform(0, board)
-        ends: list[tuple[End, float]] = [("N", 0.0), ("C", board), (("Q", into), into)]
+        ends: list[tuple[PathEnd, float]] = [("N", 0.0), ("C", board), (("Q", into), into)]
         for end, at in ends:
             for start, fixed in (("S", tip), ("O", (0.0, 0.0))):
                 found = joints.path(joint, "S" if start == "S" else "O", end)

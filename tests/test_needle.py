@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from patterns.errors import PlacementError
 from patterns.model.part import Move, Pass
 from patterns.sewing.needle import (
-    Sewn,
+    SewnGathering,
     Stitching,
     holes,
     order,
@@ -21,11 +21,11 @@ from patterns.sewing.needle import (
     travelled_mm,
 )
 
-FIVE = Sewn(5, ((20, 35), (80, 95), (140, 155)), 0.8)
+FIVE = SewnGathering(5, ((20, 35), (80, 95), (140, 155)), 0.8)
 NEAR = (
-    Sewn(1, ((20, 35), (80, 95)), 0.8),
-    Sewn(2, ((50, 65), (110, 125)), 0.8),
-    Sewn(3, ((20, 35), (80, 95)), 0.8),
+    SewnGathering(1, ((20, 35), (80, 95)), 0.8),
+    SewnGathering(2, ((50, 65), (110, 125)), 0.8),
+    SewnGathering(3, ((20, 35), (80, 95)), 0.8),
 )
 
 
@@ -75,7 +75,7 @@ def test_the_middle_is_sewn_first_then_front_and_back_by_turns() -> None:
     assert order((1, 2, 3), 3) == (2, 1, 3)
     assert order((1, 2, 9), 9) == (2, 1, 9)
     assert order((), 9) == ()
-    one = [Sewn(g, ((20, 35),), 0.8) for g in (1, 2, 3, 4, 5)]
+    one = [SewnGathering(g, ((20, 35),), 0.8) for g in (1, 2, 3, 4, 5)]
     for path in ("fold", "loops"):
         sewn = sew(one, 5, "fold" if path == "fold" else "loops")
         assert [made.gathering for made in sewn.passes] == [3, 2, 4, 1, 5]
@@ -83,7 +83,7 @@ def test_the_middle_is_sewn_first_then_front_and_back_by_turns() -> None:
 
 def test_one_stitch_ends_with_its_knot() -> None:
     """A single stitch: the square knot is the end, nothing is hitched."""
-    assert sew([Sewn(1, ((20, 35),), 0.8)], 1).passes[0].moves == (
+    assert sew([SewnGathering(1, ((20, 35),), 0.8)], 1).passes[0].moves == (
         ("out", 20),
         ("in", 35),
         ("knot",),
@@ -111,7 +111,10 @@ def test_continuous_lies_inside_and_travels_outside_by_turns() -> None:
 
 def test_a_thread_over_900_is_split_and_each_part_is_tied() -> None:
     """Practice: longer threads wear out while they are drawn through."""
-    many = [Sewn(g, tuple((20.0 + 60 * i, 35.0 + 60 * i) for i in range(4)), 0.8) for g in range(6)]
+    many = [
+        SewnGathering(g, tuple((20.0 + 60 * i, 35.0 + 60 * i) for i in range(4)), 0.8)
+        for g in range(6)
+    ]
     sewn = sew(many, 6, "continuous", pitch_mm=3)
     assert len(sewn.lengths) > 1
     assert all(length.cut_mm <= 900 for length in sewn.lengths)
@@ -122,7 +125,7 @@ def test_a_thread_over_900_is_split_and_each_part_is_tied() -> None:
 
 def test_a_travel_too_long_or_over_a_raised_support_is_refused() -> None:
     """The line says where, how long, and which path to take instead."""
-    far = Sewn(1, ((20, 35), (100, 115)), 0.8)
+    far = SewnGathering(1, ((20, 35), (100, 115)), 0.8)
     with pytest.raises(PlacementError) as caught:
         sew([far], 1, "continuous")
     assert str(caught.value) == (
@@ -148,10 +151,10 @@ centres = st.lists(st.integers(0, 12), min_size=1, max_size=8, unique=True).map(
 @given(centres, st.floats(0.1, 3))
 def test_net_length_is_what_the_moves_draw_through(places: list[float], through: float) -> None:
     """Property: following the printed moves hole by hole uses the printed net length."""
-    sewn = sew([Sewn(1, holes(places, 15), through)], 1)
+    sewn = sew([SewnGathering(1, holes(places, 15), through)], 1)
     (one,), (length,) = sewn.passes, sewn.lengths
     assert length.net_mm == pytest.approx(_drawn_through(one.moves, through))
-    loops = sew([Sewn(1, holes(places, 15), through)], 1, "loops").lengths[0]
+    loops = sew([SewnGathering(1, holes(places, 15), through)], 1, "loops").lengths[0]
     assert loops.net_mm == pytest.approx(15 + 2 * through)
     assert loops.quantity == len(places)
 
@@ -160,7 +163,7 @@ def test_net_length_is_what_the_moves_draw_through(places: list[float], through:
 def test_bars_are_outside_and_every_hole_is_used_once(places: list[float], path: str) -> None:
     """Property: out at the head end of each stitch, in at its tail end, in order from the head."""
     sewn: Stitching = sew(
-        [Sewn(1, holes(places, 15), 0.8)], 1, "fold" if path == "fold" else "loops"
+        [SewnGathering(1, holes(places, 15), 0.8)], 1, "fold" if path == "fold" else "loops"
     )
     pierced = [move for move in sewn.passes[0].moves if move[0] in ("in", "out")]
     expected = [end for y in places for end in (("out", y - 7.5), ("in", y + 7.5))]

@@ -21,7 +21,7 @@ from shapely import affinity
 
 from patterns.errors import SettingError
 from patterns.traced import outline_dxf, outline_svg, outlines
-from patterns.traced.svg_path import Matrix, Pen, draw
+from patterns.traced.svg_path import Matrix, PathPen, draw
 from patterns.traced.tracing import Traced
 
 SVG = 'xmlns="http://www.w3.org/2000/svg"'
@@ -63,7 +63,7 @@ def test_paths_enclose_what_an_independent_reader_finds(data: str) -> None:
     exact, box = AreaPen(None), BoundsPen(None)
     parse_path(data, exact)
     parse_path(data, box)
-    pen = Pen(Matrix())
+    pen = PathPen(Matrix())
     draw(data, pen)
     polygon = shapely.Polygon(pen.runs[0].points)
     ring = shapely.LinearRing(pen.runs[0].points)
@@ -101,7 +101,7 @@ def test_drawn_paths_reach_as_far_as_an_independent_reader_finds(
             data += letter + " ".join(map(str, values[: takes[letter.upper()]]))
     box = BoundsPen(None)
     parse_path(data, box)
-    pen = Pen(Matrix())
+    pen = PathPen(Matrix())
     draw(data, pen)
     assert box.bounds is not None
     wide = max(map(abs, box.bounds))
@@ -225,7 +225,7 @@ def test_compound_paths_keep_their_islands() -> None:
 
 def test_drawing_on_after_a_close_begins_at_the_start() -> None:
     """SVG 1.1, 8.3.3: after Z the next subpath starts where the last one did."""
-    pen = Pen(Matrix())
+    pen = PathPen(Matrix())
     draw("M10 10h20v20zl-5 0v-5z", pen)
     assert pen.runs[1].points[0] == (10, 10)
     assert pen.runs[1].points[1] == (5, 10)

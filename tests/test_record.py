@@ -29,18 +29,18 @@ DEMOS = [
     DEMO / f"{name}.toml" for name in ("logbook", "chart_book", "seaweed_album", "almanac", "atlas")
 ]
 CLASSES = {
-    "book": record.Book,
-    "condition": record.Condition,
-    "text_block": record.TextBlock,
-    "spine": record.Spine,
-    "cover": record.Cover,
-    "cover.front": record.Side,
-    "cover.back": record.Side,
-    "sewing": record.Sewing,
-    "sewing.fold": record.Fold,
-    "album": record.Album,
-    "union": record.Union,
-    "measuring": record.Measuring,
+    "book": record.BookTable,
+    "condition": record.ConditionTable,
+    "text_block": record.TextBlockTable,
+    "spine": record.SpineTable,
+    "cover": record.CoverTable,
+    "cover.front": record.SideTable,
+    "cover.back": record.SideTable,
+    "sewing": record.SewingTable,
+    "sewing.fold": record.FoldTable,
+    "album": record.AlbumTable,
+    "union": record.UnionTable,
+    "measuring": record.MeasuringTable,
 }
 
 # The fields the design of the record asks for, copied from it and not from the table under test.
@@ -285,7 +285,7 @@ def test_the_owner_leaves_the_text_too(text: str) -> None:
     bare = writing.without_owner(reading.parse(text, "x.toml"))
     assert bare.book.owner is None
     assert "Somebody" not in bare.text
-    assert reading.parse(bare.text, "x").book == record.Book(id="x", title="T")
+    assert reading.parse(bare.text, "x").book == record.BookTable(id="x", title="T")
 
 
 def test_the_source_is_kept_as_it_was(tmp_path: Path) -> None:

@@ -11,12 +11,12 @@ import pytest
 from patterns.book.old_sewing import support_holes
 from patterns.errors import PlacementError
 from patterns.sewing.scatter import Request, arrange, chosen_gatherings, heights_that_fit
-from patterns.sewing.stations import Fold
+from patterns.sewing.stations import FoldToSew
 from tests.sewn_book import drawn
 
-BARE = Fold(240)
-HOLES = Fold(240, (30, 60, 110, 160, 210))
-TAPES = Fold(240, (12, 228, *support_holes((60, 120, 180), 12)), (60, 120, 180), 12)
+BARE = FoldToSew(240)
+HOLES = FoldToSew(240, (30, 60, 110, 160, 210))
+TAPES = FoldToSew(240, (12, 228, *support_holes((60, 120, 180), 12)), (60, 120, 180), 12)
 SIXTEEN = (1, 2, 5, 8, 12, 15, 16)
 
 
@@ -57,20 +57,20 @@ def test_the_ladder_gives_up_in_its_order() -> None:
     """Fewer strips, fewer stitches, shorter stitches, less clearance, old holes: in that order."""
     strips = arrange(Request(SIXTEEN, 2.9, TAPES, 4, layout="classes", strips=3))
     assert strips.eased == ("2 pricking strips in place of 3",)
-    stitches = arrange(Request(SIXTEEN, 2.9, Fold(130), 4))
+    stitches = arrange(Request(SIXTEEN, 2.9, FoldToSew(130), 4))
     assert stitches.eased == ("3 stitches in a gathering in place of 4",)
-    shorter = arrange(Request(SIXTEEN, 2.9, Fold(90, (30, 60)), 4))
+    shorter = arrange(Request(SIXTEEN, 2.9, FoldToSew(90, (30, 60)), 4))
     assert shorter.eased == (
         "2 stitches in a gathering in place of 4",
         "10 mm for a stitch in place of 15",
     )
-    closer = arrange(Request((1, 2, 3), 2.9, Fold(70, (22, 30, 40, 48)), 2, stitch_mm=8))
+    closer = arrange(Request((1, 2, 3), 2.9, FoldToSew(70, (22, 30, 40, 48)), 2, stitch_mm=8))
     assert closer.eased == ("4 mm clear of old holes and supports in place of 5",)
 
 
 def test_old_holes_serve_last_and_only_when_asked() -> None:
     """Without `reuse` the refusal says that it would help; with it the old holes are used."""
-    fold = Fold(60, (20, 24, 28, 32, 36, 40))
+    fold = FoldToSew(60, (20, 24, 28, 32, 36, 40))
     with pytest.raises(PlacementError, match="reuse") as caught:
         arrange(Request((1, 2), 2.0, fold, 1))
     assert "60 mm" in str(caught.value)
@@ -82,7 +82,7 @@ def test_old_holes_serve_last_and_only_when_asked() -> None:
 def test_a_refusal_names_the_numbers() -> None:
     """A fold of 50 mm has room for no two heights."""
     with pytest.raises(PlacementError) as caught:
-        arrange(Request(SIXTEEN, 2.9, Fold(50), 4))
+        arrange(Request(SIXTEEN, 2.9, FoldToSew(50), 4))
     assert str(caught.value) == (
         "even 2 stitches of 8 mm in a gathering, 3 mm clear of old holes and supports, cannot be "
         "placed on a fold of 50 mm: 4 stitches of 8 mm do not fit on a fold of 50 mm, at most 1: "
@@ -153,8 +153,8 @@ def test_one_gathering_takes_all_heights_itself() -> None:
 
 def test_at_most_the_strips_asked_for() -> None:
     """A limit costs distance, never the limit."""
-    free = arrange(Request(tuple(range(1, 21)), 1.2, Fold(330), 4))
-    two = arrange(Request(tuple(range(1, 21)), 1.2, Fold(330), 4, strips=2))
+    free = arrange(Request(tuple(range(1, 21)), 1.2, FoldToSew(330), 4))
+    two = arrange(Request(tuple(range(1, 21)), 1.2, FoldToSew(330), 4, strips=2))
     assert max(two.strips.values()) == 2
     assert free.distance_mm is not None
     assert two.distance_mm is not None
@@ -163,7 +163,7 @@ def test_at_most_the_strips_asked_for() -> None:
 
 def test_best_is_never_worse_than_dealing() -> None:
     """Dealt classes are one of the layouts searched."""
-    for fold in (BARE, HOLES, TAPES, Fold(330, (20, 90, 160, 230, 300))):
+    for fold in (BARE, HOLES, TAPES, FoldToSew(330, (20, 90, 160, 230, 300))):
         for n in range(1, heights_that_fit(fold, 15) // 2 + 1):
             best = arrange(Request(SIXTEEN, 1.3, fold, n))
             dealt = arrange(Request(SIXTEEN, 1.3, fold, n, layout="classes"))

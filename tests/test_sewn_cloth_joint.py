@@ -12,7 +12,7 @@ from patterns.drafting.order import Drafted
 from patterns.errors import SettingError, Unsuitable
 from patterns.model.part import Part
 from patterns.model.piece import Piece
-from patterns.record.record import Record, Side
+from patterns.record.record import Record, SideTable
 from tests.books import changed, demo, drafted
 
 NAME = "sewn_cloth_joint"
@@ -37,7 +37,7 @@ def number(found: Drafted, name: str) -> float:
 
 def board_book(kind: str, shoulder: float, board: float, gap: float) -> Record:
     """Return the logbook with both joints as given."""
-    cover = {"joint": kind, "joint_gap": gap, "board_thickness": board, "back": Side()}
+    cover = {"joint": kind, "joint_gap": gap, "board_thickness": board, "back": SideTable()}
     return changed("logbook", spine={"shoulder": shoulder}, cover=cover)
 
 
@@ -70,7 +70,7 @@ def test_the_strip_is_seam_joint_and_board() -> None:
 def test_boards_that_differ_have_strips_of_their_own() -> None:
     """Back board 2.0: J = √(1 + 5²) instead of √(1 + 6.2²)."""
     book = replace(
-        demo("logbook"), cover=replace(demo("logbook").cover, back=Side(board_thickness=2.0))
+        demo("logbook"), cover=replace(demo("logbook").cover, back=SideTable(board_thickness=2.0))
     )
     found = drafted(book, NAME)
     assert strip(found, "front").width_mm == pytest.approx(30 + math.hypot(1, 6.2), abs=1e-6)
@@ -130,7 +130,7 @@ def test_only_the_boards_part_is_pasted() -> None:
 
 def test_right_to_left_books_are_mirrored() -> None:
     """The front strip of one reading is the back strip of the other, holes and all."""
-    book = changed("logbook", cover={"back": Side()})
+    book = changed("logbook", cover={"back": SideTable()})
     other = replace(book, book=replace(book.book, reading="right-to-left"))
     front, back = strip(drafted(other, NAME), "front"), strip(drafted(book, NAME), "back")
     assert {h.at for h in front.holes} == {h.at for h in back.holes}

@@ -17,7 +17,7 @@ from ortools.sat.python import cp_model
 from patterns.errors import PlacementError
 from patterns.sewing.maximin import exact
 from patterns.sewing.scatter import Arrangement, arrange
-from patterns.sewing.sharing import Spine
+from patterns.sewing.sharing import HeightChoice
 from patterns.sewing.spread import least_pitch, least_square, spread
 from tests.sewn_book import SewnBook, drawn
 
@@ -31,9 +31,9 @@ def test_one_column_a_stitch_on_a_unit_grid() -> None:
         assert least_square(range(columns), found.layout, 0) == 5
 
 
-def _grid(columns: int, rows: int) -> Spine:
+def _grid(columns: int, rows: int) -> HeightChoice:
     free = (1 << rows) - 1
-    return Spine(
+    return HeightChoice(
         places=tuple(range(columns)),
         heights=tuple(range(rows)),
         rooms=(free,) * columns,
@@ -142,7 +142,7 @@ def test_best_agrees_with_a_constraint_solver() -> None:
 # The stop
 
 
-def _wide() -> Spine:
+def _wide() -> HeightChoice:
     """Twenty gatherings that choose three of thirteen uneven heights."""
     heights = (0, 21, 40, 63, 83, 105, 124, 146, 170, 189, 211, 230, 252)
     return replace(
@@ -152,29 +152,29 @@ def _wide() -> Spine:
 
 def test_a_stopped_search_says_so_and_its_bound_holds() -> None:
     """Stopped early, the layout is still a layout and the proven optimum lies under the bound."""
-    spine = _wide()
-    whole = spread([spine])
+    choice = _wide()
+    whole = spread([choice])
     assert whole is not None
     assert whole.proven
-    optimum = least_square(spine.places, whole.layout, spine.stitch)
+    optimum = least_square(choice.places, whole.layout, choice.stitch)
     assert optimum == whole.bound
-    stopped = [spread([spine], steps=steps) for steps in (0, 10, 60, 120)]
+    stopped = [spread([choice], steps=steps) for steps in (0, 10, 60, 120)]
     assert not all(found is None or found.proven for found in stopped)
     for found in stopped:
         assert found is not None
         assert found.bound >= whole.bound
         if found.layout:
-            square = least_square(spine.places, found.layout, spine.stitch)
+            square = least_square(choice.places, found.layout, choice.stitch)
             assert square is not None
             assert square <= whole.bound
-            assert (least_pitch(found.layout) or 0) >= spine.apart
+            assert (least_pitch(found.layout) or 0) >= choice.apart
 
 
 def test_the_same_book_gives_the_same_layout_under_load() -> None:
     """Several processes at once, each with another hash seed, print one and the same layout."""
     program = (
-        "from patterns.sewing.scatter import *; from patterns.sewing.stations import Fold;"
-        "print(arrange(Request(chosen_gatherings(40), 1.3, Fold(330, (40, 110, 190, 270)), 4)))"
+        "from patterns.sewing.scatter import *; from patterns.sewing.stations import FoldToSew;"
+        "print(arrange(Request(chosen_gatherings(40), 1.3, FoldToSew(330, (40, 110, 190, 270)), 4)))"
     )
     started = [
         subprocess.Popen(

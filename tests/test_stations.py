@@ -17,7 +17,7 @@ from patterns.book.old_sewing import support_holes
 from patterns.errors import PlacementError
 from patterns.sewing.maximin import Interval, largest_gap, most_even, most_that_fit
 from patterns.sewing.stations import (
-    Fold,
+    FoldToSew,
     centre_set,
     hole_free,
     margins,
@@ -25,8 +25,8 @@ from patterns.sewing.stations import (
     shared,
 )
 
-HOLES = Fold(240, (30, 60, 110, 160, 210))
-TAPES = Fold(240, (12, 228, *support_holes((60, 120, 180), 12)), (60, 120, 180), 12)
+HOLES = FoldToSew(240, (30, 60, 110, 160, 210))
+TAPES = FoldToSew(240, (12, 228, *support_holes((60, 120, 180), 12)), (60, 120, 180), 12)
 
 
 def _as_floats(intervals: Sequence[Interval]) -> list[tuple[float, float]]:
@@ -84,7 +84,7 @@ def test_eight_heights_between_tapes_have_the_worked_gap_and_are_more_even_than_
 
 def test_heights_on_a_fold_without_obstacles_are_the_worked_ones() -> None:
     """Worked: eight centres from 25.2 to 214.8, gap 27.086."""
-    places = most_even(centre_set(Fold(240), 15), 8, 240)
+    places = most_even(centre_set(FoldToSew(240), 15), 8, 240)
     assert (float(places[0]), float(places[-1])) == (25.2, 214.8)
     assert [float(b - a) for a, b in pairwise(places)] == pytest.approx([27.086] * 7, abs=5e-4)
 
@@ -113,7 +113,7 @@ def test_of_equals_the_one_nearer_the_head_is_taken() -> None:
     assert [*most_even(points, 3, 10)] == [0, 3, 10]
 
 
-def _allowed(fold: Fold, stitch: int, centre: Fraction) -> bool:
+def _allowed(fold: FoldToSew, stitch: int, centre: Fraction) -> bool:
     """Say in the words of the rule whether a stitch may have its centre here."""
     head, tail = margins(fold)
     top, bottom = centre - Fraction(stitch, 2), centre + Fraction(stitch, 2)
@@ -128,9 +128,9 @@ def _allowed(fold: Fold, stitch: int, centre: Fraction) -> bool:
     return all(int(s) + half <= top or int(s) - half >= bottom for s in fold.supports_mm)
 
 
-def _drawn_fold(rng: random.Random) -> tuple[Fold, int]:
+def _drawn_fold(rng: random.Random) -> tuple[FoldToSew, int]:
     height = rng.randint(14, 34)
-    fold = Fold(
+    fold = FoldToSew(
         height,
         tuple(sorted(rng.sample(range(1, height), rng.randint(0, 4)))),
         tuple(sorted(rng.sample(range(4, height - 4), rng.randint(0, 2)))),
@@ -181,7 +181,9 @@ folds = st.integers(0, 10_000).map(lambda seed: _drawn_fold(random.Random(seed))
 
 
 @given(folds, st.integers(2, 7))
-def test_no_hole_breaks_a_clearance_and_touching_is_allowed(case: tuple[Fold, int], n: int) -> None:
+def test_no_hole_breaks_a_clearance_and_touching_is_allowed(
+    case: tuple[FoldToSew, int], n: int
+) -> None:
     """Property: every hole of every placement keeps every rule, said in words."""
     fold, stitch = case
     room = centre_set(fold, stitch)
@@ -191,7 +193,7 @@ def test_no_hole_breaks_a_clearance_and_touching_is_allowed(case: tuple[Fold, in
 
 
 @given(folds, st.integers(2, 7))
-def test_a_mirrored_fold_has_the_same_gaps(case: tuple[Fold, int], n: int) -> None:
+def test_a_mirrored_fold_has_the_same_gaps(case: tuple[FoldToSew, int], n: int) -> None:
     """Property: turning the fold upside down changes nothing but the side of a tie."""
     fold, stitch = case
     mirror = replace(
@@ -215,7 +217,7 @@ def test_a_mirrored_fold_has_the_same_gaps(case: tuple[Fold, int], n: int) -> No
 
 @given(folds, st.integers(2, 7), st.integers(0, 34))
 def test_one_more_old_hole_never_enlarges_the_least_gap(
-    case: tuple[Fold, int], n: int, hole: int
+    case: tuple[FoldToSew, int], n: int, hole: int
 ) -> None:
     """Property: an obstacle can only take room away."""
     fold, stitch = case
@@ -227,7 +229,7 @@ def test_one_more_old_hole_never_enlarges_the_least_gap(
 
 def test_the_bar_may_span_an_old_hole_but_no_support() -> None:
     """The rule of one fold, in its two halves."""
-    bare = Fold(100, end_mm=0, setback_head_mm=0, setback_tail_mm=0, edge_mm=0, clear_mm=0)
+    bare = FoldToSew(100, end_mm=0, setback_head_mm=0, setback_tail_mm=0, edge_mm=0, clear_mm=0)
     assert centre_set(replace(bare, holes_mm=(50,), clear_mm=2), 20) == (
         (Fraction(12), Fraction(38)),
         (Fraction(42), Fraction(58)),
@@ -241,21 +243,21 @@ def test_the_bar_may_span_an_old_hole_but_no_support() -> None:
 
 def test_old_holes_serve_again_only_when_asked() -> None:
     """With `reuse` a single point stands among the free intervals for every old hole."""
-    fold = Fold(100, (50,))
+    fold = FoldToSew(100, (50,))
     assert (Fraction(50), Fraction(50)) not in hole_free(fold)
     assert (Fraction(50), Fraction(50)) in hole_free(replace(fold, reuse=True))
 
 
 def test_margins_follow_the_greatest_need() -> None:
     """max(end, setback + edge, tie-down + clear), head and tail apart."""
-    assert margins(Fold(240)) == (Fraction("17.7"), Fraction("17.7"))
-    assert [*margins(Fold(240, tie_down_mm=20))] == [25, 25]
-    assert [*margins(Fold(240, end_mm=30, setback_tail_mm=40))] == [30, 45]
+    assert margins(FoldToSew(240)) == (Fraction("17.7"), Fraction("17.7"))
+    assert [*margins(FoldToSew(240, tie_down_mm=20))] == [25, 25]
+    assert [*margins(FoldToSew(240, end_mm=30, setback_tail_mm=40))] == [30, 45]
 
 
 def test_one_stitch_lies_as_near_the_middle_as_it_may() -> None:
     """A single stitch in the middle holds best; a hole there moves it aside, to the head."""
-    assert [*most_even(centre_set(Fold(240), 15), 1, 240)] == [120]
+    assert [*most_even(centre_set(FoldToSew(240), 15), 1, 240)] == [120]
     assert [*most_even(_intervals((10, 40), (60, 90)), 1, 100)] == [40]
 
 
@@ -268,7 +270,7 @@ def test_shared_intervals_lie_in_every_set() -> None:
 
 def test_a_refusal_names_the_most_that_fit_and_what_would_have_to_give() -> None:
     """The numbers named are true: one less does not do, the named value does."""
-    fold = Fold(90, (30, 60))
+    fold = FoldToSew(90, (30, 60))
     with pytest.raises(PlacementError) as caught:
         refuse_if_too_many(fold, 15, 4)
     line = str(caught.value)

@@ -13,7 +13,7 @@ from patterns.drafting.order import Drafted
 from patterns.errors import SettingError, Unsuitable
 from patterns.model.part import Part
 from patterns.model.piece import Piece
-from patterns.record.record import Record, Side
+from patterns.record.record import Record, SideTable
 from tests.books import changed, demo, drafted
 
 NAME = "text_block_support"
@@ -161,7 +161,7 @@ def test_a_fallen_in_spine_turns_the_curve_round() -> None:
 
 def test_boards_that_differ_take_the_lesser_square_and_say_so() -> None:
     """The lower board decides, else the support would lift it off the shelf."""
-    cover = replace(demo("atlas").cover, back=Side(square_tail_fore_edge=10.0))
+    cover = replace(demo("atlas").cover, back=SideTable(square_tail_fore_edge=10.0))
     book: Record = replace(demo("atlas"), cover=cover)
     found = drafted(book, NAME)
     assert number(found, "square_tail_fore_edge_mm") == 10.0

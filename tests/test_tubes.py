@@ -5,7 +5,7 @@ import math
 import pytest
 
 from patterns.formulas import tubes
-from patterns.formulas.tubes import Point
+from patterns.formulas.geometry import Point
 
 
 def mirrored(point: Point, line: tuple[Point, Point]) -> Point:

@@ -6,7 +6,7 @@ from patterns.book import boards
 from patterns.book.answer import Answer, recorded
 from patterns.book.boards import Board
 from patterns.formulas import joints
-from patterns.formulas.joints import End, Joint, JointPath
+from patterns.formulas.joints import Joint, JointPath, PathEnd
 from patterns.record.record import Record
 from patterns.units import tenth
 
@@ -31,7 +31,7 @@ def shoulder_angle(record: Record) -> Answer:
     return recorded(record.spine.shoulder_angle, 90.0, "upright unless measured")
 
 
-def lining_path(joint: Joint, end: End) -> JointPath:
+def lining_path(joint: Joint, end: PathEnd) -> JointPath:
     """Return the path of a lining over the spine: it leaves the block at the shoulder's tip."""
     return joints.path(joint, "S", end)
 

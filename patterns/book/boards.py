@@ -10,7 +10,7 @@ from typing import Literal, cast
 
 from patterns.book.answer import Answer, certain, recorded
 from patterns.errors import RecordError
-from patterns.formulas.joints import Kind
+from patterns.formulas.joints import JointKind
 from patterns.record.needs import needed
 from patterns.record.record import Record
 
@@ -99,14 +99,14 @@ def shoulder(record: Record, side: str) -> Answer:
     return recorded(own if own is not None else both, 0.0, "none recorded: no shoulder")
 
 
-def joint_kind(record: Record, side: Which) -> Kind:
+def joint_kind(record: Record, side: Which) -> JointKind:
     """Return the joint of one side: as recorded, else tight at a shoulder and flush without one.
 
     A limp side folds at the edge of the block: without another word it has a flush joint.
     """
     own = record.cover.side(side).joint
     if own is not None:
-        return cast(Kind, own)  # the record admits these three words only
+        return cast(JointKind, own)  # the record admits these three words only
     if limp(record) or shoulder(record, side).value == 0:
         return "flush"
     return "tight"

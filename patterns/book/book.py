@@ -23,7 +23,7 @@ from patterns.book.results import AlbumResult, Result
 from patterns.book.spine import Spine
 from patterns.errors import MaterialError, Problem, RecordError
 from patterns.formulas.joints import Joint
-from patterns.record.record import Condition, Record
+from patterns.record.record import ConditionTable, Record
 from patterns.stock.materials import Library, Material
 
 _R = TypeVar("_R", bound=Result)
@@ -172,7 +172,7 @@ class Book:
     # condition
 
     @property
-    def condition(self) -> Condition:
+    def condition(self) -> ConditionTable:
         """What may harm the book or its mender, as recorded."""
         return self.record.condition
 

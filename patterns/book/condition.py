@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from patterns.record.record import Condition
+from patterns.record.record import ConditionTable
 
 Named = Literal["published", "practice", "memory", "own"]
 
@@ -83,6 +83,6 @@ HAZARDS = (
 """In reading order: what stops the work first."""
 
 
-def met(condition: Condition) -> tuple[Hazard, ...]:
+def met(condition: ConditionTable) -> tuple[Hazard, ...]:
     """Return the hazards that a record's condition names, stops first."""
     return tuple(one for one in HAZARDS if getattr(condition, one.key) == one.value)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from patterns.errors import Kind, MendfoldError
+from patterns.errors import MendfoldError, ProblemKind
 
-_BEFORE: dict[Kind, str] = {"setting": "--set ", "unknown setting": "--set "}
-_NEXT: dict[Kind, str] = {
+_BEFORE: dict[ProblemKind, str] = {"setting": "--set ", "unknown setting": "--set "}
+_NEXT: dict[ProblemKind, str] = {
     "missing": ": measure and add each below its [table], "
     "or run “mendfold measure” for the reason of each",
     "empty": " from “mendfold measure --blank”",

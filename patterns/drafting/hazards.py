@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from patterns.book.condition import met
 from patterns.errors import Unsuitable
 from patterns.model.part import Part, Step
-from patterns.record.record import Condition
+from patterns.record.record import ConditionTable
 from patterns.structures.shared.against import HEATED
 
 WET = {
@@ -21,7 +21,7 @@ WET = {
 """Condition → what it is called, what a wet or solvent step must not reach, what to do."""
 
 
-def refuse(condition: Condition, parts: Sequence[Part]) -> None:
+def refuse(condition: ConditionTable, parts: Sequence[Part]) -> None:
     """Raise Unsuitable for a step that heats a book of parchment: it shrinks for good."""
     if not condition.parchment:
         return
@@ -30,7 +30,7 @@ def refuse(condition: Condition, parts: Sequence[Part]) -> None:
             raise Unsuitable(f"{part.structure}: {HEATED}")
 
 
-def boxes(condition: Condition, steps: Sequence[Step]) -> Iterator[str]:
+def boxes(condition: ConditionTable, steps: Sequence[Step]) -> Iterator[str]:
     """Yield what stops the work, then what each wet step meets, by the steps' numbers on the sheet."""
     found = met(condition)
     yield from (one.stop for one in found if one.stops)

@@ -7,7 +7,7 @@ from typing import Literal
 
 from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding
-from patterns.record.record import Side
+from patterns.record.record import SideTable
 
 SHARE = 0.10
 """Measured against computed (mendfold's own threshold)."""
@@ -41,7 +41,7 @@ def doubt(
     )
 
 
-def sides(facts: Facts) -> Iterator[tuple[Literal["front", "back"], Side]]:
+def sides(facts: Facts) -> Iterator[tuple[Literal["front", "back"], SideTable]]:
     """Yield both sides, or one when nothing tells them apart."""
     cover = facts.record.cover
     for side in SIDES if cover.front != cover.back else SIDES[:1]:

@@ -8,7 +8,7 @@ from patterns.examine.doubt import SHARE, doubt
 from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding
 from patterns.formulas import mechanics
-from patterns.record.record import Album
+from patterns.record.record import AlbumTable
 from patterns.units import trimmed
 
 EXTRA_LEAVES = 0.5
@@ -107,7 +107,7 @@ def _leaves_make_thickness(facts: Facts) -> Iterator[Finding]:
     )
 
 
-def _to_the_fold(album: Album) -> float | None:
+def _to_the_fold(album: AlbumTable) -> float | None:
     """Return an album leaf's width with its old stub, where it has one."""
     if album.leaf_width is None or album.old_stub is None:
         return album.leaf_width

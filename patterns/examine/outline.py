@@ -9,7 +9,7 @@ from patterns.book import boards
 from patterns.book import spine as spines
 from patterns.formulas import geometry
 from patterns.model.drawing import Line, LineKind, Mark, Point, Words
-from patterns.record.record import Record, Side
+from patterns.record.record import Record, SideTable
 from patterns.sheets.flow import BODY, Strip, Strips, gap, paragraph, together
 from patterns.sketch.arrows import measured
 from patterns.sketch.marks import Box, corners, moved
@@ -92,7 +92,7 @@ def outline_of(record: Record) -> Outline | None:
     )
 
 
-def _side_mm(side: Side, limp: bool) -> float:
+def _side_mm(side: SideTable, limp: bool) -> float:
     """Return how thick a side is drawn: as measured, else a line for limp sides, 3 mm for boards."""
     own, drawn = (side.thickness, 0.0) if limp else (side.board_thickness, DEFAULT_BOARD_MM)
     return drawn if own is None else own

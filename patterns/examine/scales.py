@@ -8,7 +8,7 @@ from patterns.examine.doubt import doubt, named, sides
 from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding
 from patterns.formulas import mechanics
-from patterns.record.record import Side
+from patterns.record.record import SideTable
 from patterns.units import trimmed
 
 LIGHT, HEAVY = 0.95, 1.10
@@ -152,7 +152,7 @@ def _boards(facts: Facts) -> Iterator[Finding]:
         )
 
 
-def _density(board: Side) -> float | None:
+def _density(board: SideTable) -> float | None:
     height, width, thickness = board.board_height, board.board_width, board.board_thickness
     if board.board_weight is None or height is None or width is None or thickness is None:
         return None

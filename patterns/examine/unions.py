@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from patterns.book.unions import MOVING, role
 from patterns.examine.facts import Facts
 from patterns.examine.finding import NOTHING, Finding, Suit
-from patterns.record.record import Union
+from patterns.record.record import UnionTable
 
 _PRINCIPLE = "a union that must move lasts longer sewn, a static one is stronger pasted"
 
@@ -27,14 +27,14 @@ def find(facts: Facts) -> Iterator[Finding]:
             yield _wrong(facts, number, union, moving=False)
 
 
-def _moves(facts: Facts, union: Union) -> bool | None:
+def _moves(facts: Facts, union: UnionTable) -> bool | None:
     """Whether it moves: as recorded; a joint or a leaf moves by its nature when nothing is said."""
     if union.moves is None and role(union.between, facts.limp) in MOVING:
         return True
     return union.moves
 
 
-def _tired(facts: Facts, number: int, union: Union) -> Finding:
+def _tired(facts: Facts, number: int, union: UnionTable) -> Finding:
     first, second = union.between
     failed = union.state == "failed"
     moving = _moves(facts, union) is not False
@@ -61,7 +61,7 @@ def _tired(facts: Facts, number: int, union: Union) -> Finding:
     )
 
 
-def _wrong(facts: Facts, number: int, union: Union, moving: bool) -> Finding:
+def _wrong(facts: Facts, number: int, union: UnionTable, moving: bool) -> Finding:
     first, second = union.between
     return Finding(
         key="moving_union_pasted" if moving else "static_union_sewn",

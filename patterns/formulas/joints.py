@@ -15,10 +15,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-Point = tuple[float, float]
-Kind = Literal["tight", "flush", "french"]
-Start = Literal["S", "O"]
-End = Literal["N", "C"] | tuple[Literal["Q"], float]
+from patterns.formulas.geometry import Point
+
+JointKind = Literal["tight", "flush", "french"]
+PathStart = Literal["S", "O"]
+PathEnd = Literal["N", "C"] | tuple[Literal["Q"], float]
 
 COLLISION_LIMIT_MM = 0.25
 """Board and shoulder do not match when arris and tip would overlap by more than this."""
@@ -30,7 +31,7 @@ SHORTER_MM = 1.0
 class Joint:
     """One board's joint: its kind, the shoulder, the gap, the bare board, how far it opens."""
 
-    kind: Kind
+    kind: JointKind
     shoulder_mm: float
     shoulder_angle_deg: float
     gap_mm: float
@@ -80,7 +81,7 @@ class JointPath:
         return self.length_mm + depth_mm - SHORTER_MM
 
 
-def path(joint: Joint, start: Start, end: End) -> JointPath:
+def path(joint: Joint, start: PathStart, end: PathEnd) -> JointPath:
     """Return the cloth's length from S or O on the block to N, C or ("Q", e) on the board.
 
     Tight and flush joints: the greatest distance met while the board opens. French joints: the

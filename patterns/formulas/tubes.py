@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-Point = tuple[float, float]
+from patterns.formulas.geometry import Point
+
 _Panel = tuple[Point, Point, Point, Point]
 _Crease = tuple[Point, Point]
 

@@ -39,7 +39,7 @@ CREATE VIRTUAL TABLE words USING fts5(text, structures, materials,
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class GalleryEntry:
     """One pattern as the gallery lists it, by its newest revision."""
 
     name: str
@@ -90,7 +90,7 @@ def cache_folder() -> Path:
 
 def search(
     gallery: Path, query: Query, progress: Progress | None = None, rebuild: bool = False
-) -> tuple[list[Entry], int]:
+) -> tuple[list[GalleryEntry], int]:
     """Return the patterns that answer a query, by name, and how many there are without its limit.
 
     `progress` is called with (done, all) while many folders are read. Raises GalleryError when
@@ -213,9 +213,9 @@ def _take_in(base: sqlite3.Connection, gallery: Path, name: str, stamp: int) -> 
     )
 
 
-def _entry(name: str, found: list[Revision]) -> tuple[Entry, str]:
+def _entry(name: str, found: list[Revision]) -> tuple[GalleryEntry, str]:
     """Return what is listed of a pattern, and the words of its notes."""
-    bare = Entry(name, revision=found[-1].number, revisions=len(found))
+    bare = GalleryEntry(name, revision=found[-1].number, revisions=len(found))
     try:
         listed = found[-1].manifest()
     except GalleryError as error:
@@ -235,7 +235,7 @@ def _entry(name: str, found: list[Revision]) -> tuple[Entry, str]:
     return entry, told.notes
 
 
-def _answer(base: sqlite3.Connection, query: Query) -> tuple[list[Entry], int]:
+def _answer(base: sqlite3.Connection, query: Query) -> tuple[list[GalleryEntry], int]:
     wheres, values = _conditions(query)
     where = f" WHERE {' AND '.join(wheres)}" if wheres else ""
     rows = base.execute(
@@ -245,7 +245,7 @@ def _answer(base: sqlite3.Connection, query: Query) -> tuple[list[Entry], int]:
     total = len(rows)
     if query.limit is not None and total == query.limit:
         total = base.execute(f"SELECT count(*) FROM pattern{where}", values).fetchone()[0]
-    return [documents.read(Entry, row[0].encode()) for row in rows], total
+    return [documents.read(GalleryEntry, row[0].encode()) for row in rows], total
 
 
 def _conditions(query: Query) -> tuple[list[str], list[object]]:

@@ -30,7 +30,7 @@ _PATTERN = re.compile(r"(?=.{3,240}$)[A-Za-z0-9][A-Za-z0-9_-]*-[a-z]\w*(\+[a-z]\
 
 
 @dataclass(frozen=True, slots=True)
-class Listed:
+class ListedFile:
     """What the manifest says of one file: its SHA-256 and its size in bytes."""
 
     sha256: str
@@ -44,7 +44,7 @@ class Manifest:
     format: str
     pattern: str
     kept: str
-    files: Mapping[str, Listed]
+    files: Mapping[str, ListedFile]
     added: tuple[str, ...]
     summary: Summary
     no_owner_drawn: bool = field(default=False, metadata=UNLESS_DEFAULT)
@@ -66,14 +66,14 @@ def make(
     return Manifest(FORMAT, pattern, kept, rows(files), added, summary)
 
 
-def rows(files: Mapping[str, bytes]) -> dict[str, Listed]:
+def rows(files: Mapping[str, bytes]) -> dict[str, ListedFile]:
     """Return what the manifest says of each file, by its name."""
     return {name: row(data) for name, data in files.items()}
 
 
-def row(data: bytes) -> Listed:
+def row(data: bytes) -> ListedFile:
     """Return what the manifest says of one file."""
-    return Listed(hashlib.sha256(data).hexdigest(), len(data))
+    return ListedFile(hashlib.sha256(data).hexdigest(), len(data))
 
 
 def valid_pattern_name(name: str) -> bool:
@@ -116,7 +116,7 @@ def _broken(where: str, why: str = "") -> GalleryError:
     )
 
 
-def _sound(name: str, one: Listed) -> bool:
+def _sound(name: str, one: ListedFile) -> bool:
     named = name != MANIFEST and not why_unsafe(name)
     return named and one.bytes >= 0 and bool(_SHA.fullmatch(one.sha256))
 

@@ -9,7 +9,7 @@ from patterns.errors import GalleryError, plain
 from patterns.gallery.changes import said, with_unit
 from patterns.gallery.foreign import why_no_sheet
 from patterns.gallery.history import Chapter
-from patterns.gallery.index import Entry
+from patterns.gallery.index import GalleryEntry
 from patterns.gallery.pictures import is_shown, why_no_photograph
 from patterns.gallery.store import is_drawn
 from patterns.gallery.summary import kept_of
@@ -21,7 +21,7 @@ PDF = "sheets.pdf"
 NOTES = (".txt", ".md")
 _SHEET = re.compile(r"sheet-(\d+)\.svg")
 
-Row = tuple[str, str]
+NamedValue = tuple[str, str]
 
 
 def words_of(structure: str) -> str:
@@ -29,12 +29,12 @@ def words_of(structure: str) -> str:
     return structure.replace("_", " ")
 
 
-def made(entry: Entry) -> str:
+def made(entry: GalleryEntry) -> str:
     """Return the structures of a pattern in words."""
     return " + ".join(map(words_of, entry.structures))
 
 
-def card(entry: Entry) -> dict[str, object]:
+def card(entry: GalleryEntry) -> dict[str, object]:
     """Return what the first page shows of a pattern, and what its filters go by."""
     height = entry.features.get("height")
     words = (entry.id, entry.title, entry.note, made(entry), *entry.materials)
@@ -54,14 +54,14 @@ def card(entry: Entry) -> dict[str, object]:
     }
 
 
-def _size(entry: Entry) -> str:
+def _size(entry: GalleryEntry) -> str:
     names = ("height", "width", "thickness")
     sizes = [f"{entry.features[name]:g}" for name in names if name in entry.features]
     weight = [f"{entry.features['weight']:g} kg"] if "weight" in entry.features else []
     return " · ".join([" × ".join(sizes) + " mm", *weight]) if sizes else " ".join(weight)
 
 
-def index(entries: Sequence[Entry]) -> dict[str, object]:
+def index(entries: Sequence[GalleryEntry]) -> dict[str, object]:
     """Return what the first page shows: its cards, and what the filters offer in words."""
     structures = sorted({name for entry in entries for name in entry.structures})
     materials = sorted({name for entry in entries for name in entry.materials})
@@ -93,7 +93,10 @@ def pictures(files: Mapping[str, bytes]) -> tuple[dict[str, bytes], list[str]]:
 
 
 def pattern(
-    entry: Entry, told: Sequence[Chapter], files: Mapping[str, bytes], shown: Mapping[str, bytes]
+    entry: GalleryEntry,
+    told: Sequence[Chapter],
+    files: Mapping[str, bytes],
+    shown: Mapping[str, bytes],
 ) -> dict[str, object]:
     """Return what a pattern's own page shows; `shown` holds the pictures that are copied."""
     last = told[-1]
@@ -136,7 +139,7 @@ def _sheets(
         yield {"number": number, "file": f"{name}/{file}", "words": words}
 
 
-def _tables(document: KeptPattern, last: Chapter) -> Iterator[tuple[str, list[Row]]]:
+def _tables(document: KeptPattern, last: Chapter) -> Iterator[tuple[str, list[NamedValue]]]:
     measured = [
         (_spoken(name), with_unit(name, value))
         for name, value in last.measurements
@@ -160,7 +163,7 @@ def _spoken(name: str) -> str:
     return name.replace(".", ": ").replace("_", " ")
 
 
-def _figure(name: str, value: Value) -> Row:
+def _figure(name: str, value: Value) -> NamedValue:
     """Split the unit off a figure's name: `girth_head_mm`, 46 is girth head, 46 mm."""
     units = {"mm": " mm", "deg": "°", "n": " N", "kg": " kg"}
     stem, _, unit = name.rpartition("_")

@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from patterns.gallery.index import Entry
+from patterns.gallery.index import GalleryEntry
 
 TENTH = 0.1
 MOST = 5.0
@@ -33,13 +33,13 @@ class Compared:
 class Near:
     """A past pattern with its distance and every compared feature, the farthest first."""
 
-    entry: Entry
+    entry: GalleryEntry
     distance: float
     features: tuple[Compared, ...]
 
 
 def nearest(
-    asked: Mapping[str, float | str], entries: Iterable[Entry], most: int = 5
+    asked: Mapping[str, float | str], entries: Iterable[GalleryEntry], most: int = 5
 ) -> list[Near]:
     """Return the `most` entries nearest to a book with the features `asked`, nearest first.
 

@@ -17,7 +17,7 @@ from patterns.errors import MendfoldError, WriteError
 from patterns.files import make_folder, resolved
 from patterns.gallery import page_folder, shown, store
 from patterns.gallery.history import history
-from patterns.gallery.index import Entry, Progress, Query, search
+from patterns.gallery.index import GalleryEntry, Progress, Query, search
 from patterns.gallery.owner import mentions, passed_on
 from patterns.gallery.portrait import portrait
 from patterns.model import lettering
@@ -25,7 +25,7 @@ from patterns.unfinished import part_folder
 from patterns.writers import html
 from patterns.writers.svg import svg_text
 
-Report = Callable[[str, Mapping[str, bytes]], Mapping[str, bytes]]
+Reporter = Callable[[str, Mapping[str, bytes]], Mapping[str, bytes]]
 """Makes the treatment report of a pattern: files by name, `report.html` among them, or none."""
 REPORT = "report/report.html"
 _PAGES = Path(__file__).parent / "pages"
@@ -35,7 +35,7 @@ _PAGES = Path(__file__).parent / "pages"
 class Built:
     """What a page shows, and what is to be said of it."""
 
-    entries: list[Entry] = field(default_factory=list)
+    entries: list[GalleryEntry] = field(default_factory=list)
     missing: list[str] = field(default_factory=list)
     """Why patterns and pictures are not shown, a line each."""
     mentions: list[str] = field(default_factory=list)
@@ -47,7 +47,7 @@ class Built:
 def build(
     gallery: Path,
     out: Path,
-    report: Report | None = None,
+    report: Reporter | None = None,
     progress: Progress | None = None,
 ) -> Built:
     """Write the page of a gallery as the folder `out`.
@@ -84,7 +84,9 @@ def _looks(part: Path) -> None:
         shutil.copyfile(lettering.font_path(bold), part / name)
 
 
-def _add(part: Path, gallery: Path, entry: Entry, report: Report | None, built: Built) -> None:
+def _add(
+    part: Path, gallery: Path, entry: GalleryEntry, report: Reporter | None, built: Built
+) -> None:
     """Write one pattern's page, or say why there is none."""
     if entry.trouble:
         built.missing.append(entry.trouble)
@@ -101,9 +103,9 @@ def _add(part: Path, gallery: Path, entry: Entry, report: Report | None, built: 
 def _pattern(
     part: Path,
     gallery: Path,
-    entry: Entry,
+    entry: GalleryEntry,
     files: Mapping[str, bytes],
-    report: Report | None,
+    report: Reporter | None,
     built: Built,
 ) -> None:
     """Write the page of one pattern and copy what it shows of the `files` of its last revision."""

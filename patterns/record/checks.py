@@ -7,20 +7,19 @@ contradiction is told only of what was truly measured. The old sewing's checks s
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from functools import partial
 
-from patterns.errors import Problem
+from patterns.errors import Problem, Problems
 from patterns.record import heights
 from patterns.record.legible import Legible, Unread
 from patterns.units import trimmed
 
-Found = Iterator[Problem]
 _ADD_UP_MM = 5.0
 """Squares and heights further apart than this are no reading error."""
 
 
-def impossible(read: Legible) -> Found:
+def impossible(read: Legible) -> Problems:
     """Yield every contradiction among checked values."""
     for check in (*_CHECKS, *heights.CHECKS):
         try:
@@ -29,7 +28,7 @@ def impossible(read: Legible) -> Found:
             continue
 
 
-def _leaf_thickness(read: Legible) -> Found:
+def _leaf_thickness(read: Legible) -> Problems:
     leaves, leaf = read.get("text_block.leaves"), read.get("text_block.leaf_thickness")
     thickness = read.get("text_block.thickness")
     if leaves and leaf and thickness and leaves * leaf > 2 * thickness:
@@ -43,7 +42,7 @@ def _leaf_thickness(read: Legible) -> Found:
         )
 
 
-def _gatherings(read: Legible) -> Found:
+def _gatherings(read: Legible) -> Problems:
     leaves, gatherings = read.get("text_block.leaves"), read.get("text_block.gatherings")
     if leaves and gatherings and gatherings > leaves:
         yield Problem(
@@ -55,7 +54,7 @@ def _gatherings(read: Legible) -> Found:
         )
 
 
-def _anchors_in_order(read: Legible) -> Found:
+def _anchors_in_order(read: Legible) -> Problems:
     first, last = read.get("text_block.anchor_first", 1), read.get("text_block.anchor_last")
     if last and first > last:
         yield Problem(
@@ -67,14 +66,14 @@ def _anchors_in_order(read: Legible) -> Found:
         )
 
 
-def _anchor_is_there(read: Legible, name: str) -> Found:
+def _anchor_is_there(read: Legible, name: str) -> Problems:
     number, gatherings = read.get(name, 0), read.get("text_block.gatherings")
     if gatherings and number > gatherings:
         found = f"is {number} of {gatherings} gatherings"
         yield Problem(name, found, f"1 to {gatherings}", "count again", "clash")
 
 
-def _block_weight(read: Legible) -> Found:
+def _block_weight(read: Legible) -> Problems:
     book, block = read.get("book.weight"), read.get("text_block.weight")
     if book and block and block > book:
         yield Problem(
@@ -86,7 +85,7 @@ def _block_weight(read: Legible) -> Found:
         )
 
 
-def _board_weights(read: Legible) -> Found:
+def _board_weights(read: Legible) -> Problems:
     book = read.get("book.weight")
     weights = (read.side(which, "board_weight") for which in ("front", "back"))
     both = sum(weight for weight in weights if weight is not None)
@@ -100,7 +99,7 @@ def _board_weights(read: Legible) -> Found:
         )
 
 
-def _depth_of_profile(read: Legible) -> Found:
+def _depth_of_profile(read: Legible) -> Problems:
     depth, profile = read.get("spine.round_depth"), read.get("spine.profile")
     allowed = {"flat": "0 mm", "rounded": "more than 0 mm", "concave": "less than 0 mm"}
     if depth is None or not profile:
@@ -122,7 +121,7 @@ def _chord(read: Legible) -> float | None:
     return over or (thickness + tips if thickness else None)
 
 
-def _over_shoulders(read: Legible) -> Found:
+def _over_shoulders(read: Legible) -> Problems:
     over, thickness = read.get("spine.over_shoulders"), read.get("text_block.thickness")
     if over and thickness and over < thickness - max(1.0, 0.03 * thickness):
         yield Problem(
@@ -135,7 +134,7 @@ def _over_shoulders(read: Legible) -> Found:
         )
 
 
-def _depth_of_chord(read: Legible) -> Found:
+def _depth_of_chord(read: Legible) -> Problems:
     depth, chord = read.get("spine.round_depth"), _chord(read)
     if depth is not None and chord is not None and abs(depth) > chord:
         yield Problem(
@@ -147,7 +146,7 @@ def _depth_of_chord(read: Legible) -> Found:
         )
 
 
-def _girth(read: Legible, name: str) -> Found:
+def _girth(read: Legible, name: str) -> Problems:
     girth, chord = read.get(name), _chord(read)
     if girth and chord is not None and not chord / 2 <= girth <= 3 * chord:
         yield Problem(
@@ -159,7 +158,7 @@ def _girth(read: Legible, name: str) -> Found:
         )
 
 
-def _board_height(read: Legible, which: str) -> Found:
+def _board_height(read: Legible, which: str) -> Problems:
     height, board = read.get("text_block.height"), read.side(which, "board_height")
     squares = [read.side(which, f"square_{end}") for end in ("head", "tail")]
     if read.alike(which) or None in (board, height, *squares):
@@ -175,7 +174,7 @@ def _board_height(read: Legible, which: str) -> Found:
         )
 
 
-def _turn_in(read: Legible, which: str) -> Found:
+def _turn_in(read: Legible, which: str) -> Problems:
     side, turn_in = read.side(which, "side_height"), read.side(which, "turn_in")
     if not read.alike(which) and side and turn_in and 2 * turn_in > side:
         yield Problem(
@@ -187,7 +186,7 @@ def _turn_in(read: Legible, which: str) -> Found:
         )
 
 
-def _contents(read: Legible) -> Found:
+def _contents(read: Legible) -> Problems:
     leaves, contents = read.get("album.leaves"), read.get("album.contents_thickness")
     if leaves and isinstance(contents, tuple) and len(contents) != leaves:
         yield Problem(
@@ -199,7 +198,7 @@ def _contents(read: Legible) -> Found:
         )
 
 
-def _inner_margin(read: Legible) -> Found:
+def _inner_margin(read: Legible) -> Problems:
     margin, width = read.get("album.inner_margin"), read.get("album.leaf_width")
     if margin and width and margin > width:
         yield Problem(
@@ -211,7 +210,7 @@ def _inner_margin(read: Legible) -> Found:
         )
 
 
-_CHECKS: tuple[Callable[[Legible], Found], ...] = (
+_CHECKS: tuple[Callable[[Legible], Problems], ...] = (
     _leaf_thickness,
     _gatherings,
     _anchors_in_order,

@@ -13,21 +13,21 @@ import dataclasses
 from dataclasses import dataclass
 from typing import Any, Literal
 
-Kind = Literal[
+FieldKind = Literal[
     "mm", "kg", "mN", "g/m²", "°", "count", "lengths", "length or lengths",
     "text", "id", "choice", "yes or no", "date", "two names", "least length", "fields",
 ]  # fmt: skip
 ASKED = "asked"
 """Key of a field's metadata: what is asked for, a `Field`."""
 INNER = "inner"
-"""Key of a field's metadata: the table that stands here, a `Table`."""
+"""Key of a field's metadata: the table that stands here, an `InnerTable`."""
 
 
 @dataclass(frozen=True, slots=True)
 class Field:
     """One thing to measure or say: where it stands, what it may be, and why it is asked."""
 
-    kind: Kind
+    kind: FieldKind
     reason: str
     low: float = 0.0
     high: float = 0.0
@@ -71,7 +71,7 @@ class Field:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class InnerTable:
     """A table within a table: the class of its values, and its name where the attribute's differs."""
 
     holds: type[Any]
@@ -80,7 +80,7 @@ class Table:
     """Written as a list of blocks."""
 
 
-def measured(kind: Kind, low: float, high: float, reason: str) -> Any:
+def measured(kind: FieldKind, low: float, high: float, reason: str) -> Any:
     """Declare a measurement in the unit `kind`, or a list of lengths."""
     return _declared(Field(kind, reason, low, high))
 
@@ -134,12 +134,12 @@ def other(
 
 def table(holds: type[Any]) -> Any:
     """Declare a table within a table, empty when absent."""
-    return dataclasses.field(default=holds(), metadata={INNER: Table(holds)})
+    return dataclasses.field(default=holds(), metadata={INNER: InnerTable(holds)})
 
 
 def blocks(holds: type[Any], name: str = "") -> Any:
     """Declare a list of blocks, none when absent; `name` where the attribute is not named so."""
-    return dataclasses.field(default=(), metadata={INNER: Table(holds, name, many=True)})
+    return dataclasses.field(default=(), metadata={INNER: InnerTable(holds, name, many=True)})
 
 
 def _declared(one: Field) -> Any:

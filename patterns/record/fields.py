@@ -12,15 +12,15 @@ import dataclasses
 from collections.abc import Iterator
 from typing import Any
 
-from patterns.record.field import ASKED, INNER, Field, Table
+from patterns.record.field import ASKED, INNER, Field, InnerTable
 from patterns.record.record import Record
 
 
-def inner(holds: type[Any], name: str = "") -> Iterator[tuple[str, str, Table]]:
+def inner(holds: type[Any], name: str = "") -> Iterator[tuple[str, str, InnerTable]]:
     """Yield (attribute, dotted name, table) of every table within the table `name`."""
     for item in dataclasses.fields(holds):
         if INNER in item.metadata:
-            found: Table = item.metadata[INNER]
+            found: InnerTable = item.metadata[INNER]
             own = found.name or item.name
             yield item.name, f"{name}.{own}" if name else own, found
 

@@ -2,27 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from functools import partial
 from itertools import pairwise
 
-from patterns.errors import Problem
+from patterns.errors import Problem, Problems
 from patterns.record.legible import Legible
 from patterns.units import trimmed
 
-Found = Iterator[Problem]
 _HEIGHT = "text_block.height"
 
 
-def _inside(read: Legible, name: str) -> Found:
+def _inside(read: Legible, name: str) -> Problems:
     yield from _outside(name, read.get(name), read.get(_HEIGHT))
 
 
-def _in_order(read: Legible, name: str) -> Found:
+def _in_order(read: Legible, name: str) -> Problems:
     yield from _slip(name, read.get(name))
 
 
-def _outside(name: str, places: tuple[float, ...] | None, height: float | None) -> Found:
+def _outside(name: str, places: tuple[float, ...] | None, height: float | None) -> Problems:
     if places is None or height is None:
         return
     outside = [place for place in places if place > height]
@@ -36,7 +35,7 @@ def _outside(name: str, places: tuple[float, ...] | None, height: float | None) 
         )
 
 
-def _slip(name: str, places: tuple[float, ...] | None) -> Found:
+def _slip(name: str, places: tuple[float, ...] | None) -> Problems:
     slip = next(((a, b) for a, b in pairwise(places or ()) if b <= a), None)
     if slip:
         yield Problem(
@@ -48,7 +47,7 @@ def _slip(name: str, places: tuple[float, ...] | None) -> Found:
         )
 
 
-def _no_supports(read: Legible) -> Found:
+def _no_supports(read: Legible) -> Problems:
     if read.get("sewing.supports_at") and read.get("sewing.supports") == "none":
         yield Problem(
             "sewing.supports_at",
@@ -59,7 +58,7 @@ def _no_supports(read: Legible) -> Found:
         )
 
 
-def _support_in_fold(read: Legible) -> Found:
+def _support_in_fold(read: Legible) -> Problems:
     supports, width = read.get("sewing.supports_at"), read.get("sewing.support_width")
     height = read.get(_HEIGHT)
     if not (supports and width and height):
@@ -76,7 +75,7 @@ def _support_in_fold(read: Legible) -> Found:
         )
 
 
-def _supports_apart(read: Legible) -> Found:
+def _supports_apart(read: Legible) -> Problems:
     supports, width = read.get("sewing.supports_at"), read.get("sewing.support_width")
     apart = min((tail - head for head, tail in pairwise(supports or ())), default=None)
     if width and apart is not None and apart < width:
@@ -89,7 +88,7 @@ def _supports_apart(read: Legible) -> Found:
         )
 
 
-def _first_kettle(read: Legible) -> Found:
+def _first_kettle(read: Legible) -> Problems:
     holes = read.get("sewing.kettles") or read.get("sewing.stations")
     if read.get("sewing.stations_from") == "kettle" and holes and holes[0] != 0:
         yield Problem(
@@ -101,7 +100,7 @@ def _first_kettle(read: Legible) -> Found:
         )
 
 
-def _tie_down(read: Legible) -> Found:
+def _tie_down(read: Legible) -> Problems:
     down, height = read.get("sewing.tie_down"), read.get(_HEIGHT)
     if down and height and 2 * down >= height:
         yield Problem(
@@ -113,7 +112,7 @@ def _tie_down(read: Legible) -> Found:
         )
 
 
-def _described_once(read: Legible) -> Found:
+def _described_once(read: Legible) -> Problems:
     seen: set[int] = set()
     for name, fold in read.blocks("sewing.fold"):
         gathering = fold.get("gathering", 0)
@@ -123,7 +122,7 @@ def _described_once(read: Legible) -> Found:
         seen |= {gathering} - {0}
 
 
-def _is_there(read: Legible) -> Found:
+def _is_there(read: Legible) -> Problems:
     first = read.get("text_block.anchor_first", 1)
     last = read.get("text_block.anchor_last") or read.get("text_block.gatherings")
     if last is None:
@@ -135,19 +134,19 @@ def _is_there(read: Legible) -> Found:
             yield Problem(f"{name}.gathering", f"is {gathering}", f"1 to {most}", remedy, "limit")
 
 
-def _holes_inside(read: Legible) -> Found:
+def _holes_inside(read: Legible) -> Problems:
     height = read.get(_HEIGHT)
     for name, fold in read.blocks("sewing.fold"):
         yield from _outside(f"{name}.holes", fold.get("holes"), height)
 
 
-def _holes_in_order(read: Legible) -> Found:
+def _holes_in_order(read: Legible) -> Problems:
     for name, fold in read.blocks("sewing.fold"):
         yield from _slip(f"{name}.holes", fold.get("holes"))
 
 
 _LISTS = tuple(f"sewing.{key}" for key in ("stations", "kettles", "supports_at", "holes_at"))
-CHECKS: tuple[Callable[[Legible], Found], ...] = (
+CHECKS: tuple[Callable[[Legible], Problems], ...] = (
     *(partial(_inside, name=name) for name in _LISTS),
     *(partial(_in_order, name=name) for name in _LISTS),
     _no_supports,

@@ -30,7 +30,7 @@ from patterns.record.field import (
 
 
 @dataclass(frozen=True, slots=True)
-class Book:
+class BookTable:
     """What the book is."""
 
     id: str | None = other("id", "names every sheet and folder of this book")
@@ -43,7 +43,7 @@ class Book:
 
 
 @dataclass(frozen=True, slots=True)
-class Condition:
+class ConditionTable:
     """What may harm the book or its mender."""
 
     paper: str | None = choice("strong|fair|weak|brittle", "paper at the folds; assumed strength where its tear strength is not measured")
@@ -57,7 +57,7 @@ class Condition:
 
 
 @dataclass(frozen=True, slots=True)
-class TextBlock:
+class TextBlockTable:
     """The leaves and gatherings."""
 
     height: float | None = mm(20, 2000, "along the fold, from the head as it is now to the tail")
@@ -77,7 +77,7 @@ class TextBlock:
 
 
 @dataclass(frozen=True, slots=True)
-class Spine:
+class SpineTable:
     """The spine of the text block."""
 
     profile: str | None = choice("flat|rounded|concave", "shape of the bare spine; concave: fallen in")
@@ -95,7 +95,7 @@ class Spine:
 
 
 @dataclass(frozen=True, slots=True)
-class Fold:
+class FoldTable:
     """A gathering whose folios or holes differ from the usual."""
 
     gathering: int = count(1, 600, "number of the irregular gathering, counted from anchor_first", needed=True)
@@ -104,7 +104,7 @@ class Fold:
 
 
 @dataclass(frozen=True, slots=True)
-class Sewing:
+class SewingTable:
     """The old sewing."""
 
     kind: str | None = text("how the gatherings are sewn, in a few words")
@@ -116,11 +116,11 @@ class Sewing:
     support_width: float | None = mm(0.2, 80, "of one tape, cord or band, head to tail")
     supports: str | None = choice("raised|recessed|tapes|none", "raised bands take no tube")
     tie_down: float | None = mm(0, 80, "how far from head and tail sewn endbands are tied down; 0: none")
-    fold: tuple[Fold, ...] = blocks(Fold)
+    fold: tuple[FoldTable, ...] = blocks(FoldTable)
 
 
 @dataclass(frozen=True, slots=True)
-class Side:
+class SideTable:
     """One board, or one side of a limp cover."""
 
     board_height: float | None = mm(20, 2100, "head to tail; of a limp cover, its height at the spine")
@@ -141,11 +141,11 @@ class Side:
     turn_in: float | None = mm(0, 200, "width of the cover's turn-ins; 0: none")
 
 
-_OF_A_SIDE = tuple(item.name for item in fields(Side))
+_OF_A_SIDE = tuple(item.name for item in fields(SideTable))
 
 
 @dataclass(frozen=True, slots=True)
-class Cover(Side):
+class CoverTable(SideTable):
     """The cover; its own board values hold for both sides unless `front` or `back` overrides."""
 
     kind: str | None = choice("in-boards|case|limp|wrapper|wooden boards|other", "in-boards: boards laced to the block; case: made apart, with a natural hollow", order=-1)
@@ -154,18 +154,18 @@ class Cover(Side):
     spine_width_tail: float | None = mm(0.5, 900, "between the inner folds, at the tail")
     endband_head: float | None = mm(0, 40, "how far the head endband stands out from the block; 0: none")
     endband_tail: float | None = mm(0, 40, "how far the tail endband stands out from the block; 0: none")
-    front: Side = table(Side)
-    back: Side = table(Side)
+    front: SideTable = table(SideTable)
+    back: SideTable = table(SideTable)
 
-    def side(self, which: Literal["front", "back"]) -> Side:
+    def side(self, which: Literal["front", "back"]) -> SideTable:
         """Return one side's values with its overrides applied."""
         own = self.front if which == "front" else self.back
         values = ((getattr(own, name), name) for name in _OF_A_SIDE)
-        return Side(*(getattr(self, name) if value is None else value for value, name in values))
+        return SideTable(*(getattr(self, name) if value is None else value for value, name in values))
 
 
 @dataclass(frozen=True, slots=True)
-class Album:
+class AlbumTable:
     """Leaves that hang on stubs or guards."""
 
     kind: str | None = choice("single|folios", "single leaves on stubs, or folded pairs")
@@ -179,7 +179,7 @@ class Album:
 
 
 @dataclass(frozen=True, slots=True)
-class Union:
+class UnionTable:
     """One join between two parts."""
 
     between: tuple[str, str] = other("two names", "the two parts of one join, as text block and boards; examine judges by the joins", needed=True)
@@ -189,7 +189,7 @@ class Union:
 
 
 @dataclass(frozen=True, slots=True)
-class Measuring:
+class MeasuringTable:
     """The measuring itself."""
 
     error: float | None = mm(0.01, 5, "± of one reading; 0.5 unless given")
@@ -204,15 +204,15 @@ class Measuring:
 class Record:
     """One book as measured; `text` is the source as it was, `source` its file name."""
 
-    book: Book = table(Book)
-    condition: Condition = table(Condition)
-    text_block: TextBlock = table(TextBlock)
-    spine: Spine = table(Spine)
-    cover: Cover = table(Cover)
-    sewing: Sewing = table(Sewing)
-    album: Album = table(Album)
-    unions: tuple[Union, ...] = blocks(Union, "union")
-    measuring: Measuring = table(Measuring)
+    book: BookTable = table(BookTable)
+    condition: ConditionTable = table(ConditionTable)
+    text_block: TextBlockTable = table(TextBlockTable)
+    spine: SpineTable = table(SpineTable)
+    cover: CoverTable = table(CoverTable)
+    sewing: SewingTable = table(SewingTable)
+    album: AlbumTable = table(AlbumTable)
+    unions: tuple[UnionTable, ...] = blocks(UnionTable, "union")
+    measuring: MeasuringTable = table(MeasuringTable)
     text: str = field(default="", compare=False)
     source: str = field(default="record", compare=False)
 

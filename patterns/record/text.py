@@ -9,7 +9,7 @@ import re
 from pathlib import Path
 
 from patterns import reading
-from patterns.errors import FileError, Kind, Problem, RecordError, Why
+from patterns.errors import FileError, Problem, ProblemKind, RecordError, Why
 
 _HEADER = re.compile(r"^\s*(\[\[?)\s*([A-Za-z][\w.\s\"'-]*?)\s*\]\]?\s*(?:#.*)?$")
 _LONGEST_ROW = 400
@@ -34,7 +34,7 @@ def read_text(path: Path) -> str:
         return reading.read_text(path)
     except FileError as error:
         allowed = "a plain text file, UTF-8, of a book's record"
-        kind: Kind = "absent" if error.why == "missing" else "text"
+        kind: ProblemKind = "absent" if error.why == "missing" else "text"
         problem = Problem("", error.words, allowed, _REMEDIES[error.why], kind)
         raise RecordError(f"{path.name or path} {problem.words}", [problem]) from None
 

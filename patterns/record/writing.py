@@ -11,7 +11,7 @@ from patterns.errors import RecordError
 from patterns.record.field import Field
 from patterns.record.fields import FIELDS, LIST_TABLES, TABLES
 from patterns.record.reading import parse
-from patterns.record.record import Fold, Record, Union
+from patterns.record.record import FoldTable, Record, UnionTable
 from patterns.record.text import without_key
 from patterns.units import mm
 
@@ -40,7 +40,7 @@ def dump(record: Record) -> str:
     return written(tables)
 
 
-def _filled(item: Fold | Union) -> dict[str, Any]:
+def _filled(item: FoldTable | UnionTable) -> dict[str, Any]:
     pairs = ((one.name, getattr(item, one.name)) for one in fields(item))
     return {key: value for key, value in pairs if value is not None}
 

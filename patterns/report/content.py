@@ -57,7 +57,7 @@ class Photograph:
 
 Fetch = Callable[[str], bytes | None]
 """Returns a file that lies beside treatment.toml, by its name, or None."""
-Block = Text | Table | Unions | Photograph
+Passage = Text | Table | Unions | Photograph
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ class Section:
     """A part of the report under its own heading."""
 
     title: str
-    blocks: tuple[Block, ...]
+    blocks: tuple[Passage, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +142,7 @@ def _words(name: str) -> str:
     return plain(name).replace("_", " ")
 
 
-def _book(record: Record, with_owner: bool) -> Iterator[Block]:
+def _book(record: Record, with_owner: bool) -> Iterator[Passage]:
     rows = []
     if with_owner and record.book.owner:
         rows.append(("owner", plain(record.book.owner)))
@@ -152,7 +152,7 @@ def _book(record: Record, with_owner: bool) -> Iterator[Block]:
     yield Table(("measured", "value"), tuple(rows))
 
 
-def _findings(record: Record) -> Iterator[Block]:
+def _findings(record: Record) -> Iterator[Passage]:
     examined = examine(record, materials.load(), catalogue.templates(), record.source)
     rows = tuple((one.title, one.words, one.limit_source) for one in examined.findings)
     if rows:
@@ -163,7 +163,7 @@ def _findings(record: Record) -> Iterator[Block]:
         yield Text(f"Stop: {stop}")
 
 
-def _proposal(kept: KeptPattern, treatment: Treatment) -> Iterator[Block]:
+def _proposal(kept: KeptPattern, treatment: Treatment) -> Iterator[Passage]:
     if agreed := treatment.head.get("proposal"):
         yield Text(agreed)
     rows = [
@@ -183,7 +183,7 @@ def _proposal(kept: KeptPattern, treatment: Treatment) -> Iterator[Block]:
         yield Text(f"Warning: {plain(line)}")
 
 
-def _done(treatment: Treatment) -> Iterator[Block]:
+def _done(treatment: Treatment) -> Iterator[Passage]:
     head = treatment.head
     span = " to ".join(head[key] for key in ("begun", "ended") if key in head)
     by = f"by {head['by']}" if "by" in head else ""
@@ -230,14 +230,14 @@ def _before_after(head: Row) -> Iterator[tuple[str, str, str]]:
             yield name, cells[0], cells[1]
 
 
-def _materials(treatment: Treatment) -> Iterator[Block]:
+def _materials(treatment: Treatment) -> Iterator[Passage]:
     used = (row for row in treatment.filled("material", "name") if len(row) > 1)
     yield from _table(used, {"name": "material", "lot": "lot", "used_for": "used for"})
     mixed = (row for row in treatment.filled("adhesive", "name") if len(row) > 1)
     yield from _table(mixed, {"name": "adhesive", "recipe": "recipe", "lot": "lot"})
 
 
-def _unions(record: Record, kept: KeptPattern) -> Iterator[Block]:
+def _unions(record: Record, kept: KeptPattern) -> Iterator[Passage]:
     rows = tuple(
         (
             " and ".join(union.between),
@@ -258,7 +258,7 @@ def _unions(record: Record, kept: KeptPattern) -> Iterator[Block]:
         yield Unions(found)
 
 
-def _evidence(kept: KeptPattern, treatment: Treatment) -> Iterator[Block]:
+def _evidence(kept: KeptPattern, treatment: Treatment) -> Iterator[Passage]:
     columns = {"what": "evidence", "fate": "now", "note": "where, how"}
     yield from _table(treatment.filled("evidence", "fate"), columns)
     open_rows = [row["what"] for row in treatment.filled("evidence", "what") if "fate" not in row]
@@ -270,7 +270,7 @@ def _evidence(kept: KeptPattern, treatment: Treatment) -> Iterator[Block]:
         )
 
 
-def _undo(structures: Sequence[str], treatment: Treatment) -> Iterator[Block]:
+def _undo(structures: Sequence[str], treatment: Treatment) -> Iterator[Passage]:
     if told := treatment.head.get("undo"):
         yield Text(told)
     for name in structures:
@@ -282,7 +282,7 @@ def _undo(structures: Sequence[str], treatment: Treatment) -> Iterator[Block]:
             yield Text(f"{found.title}: {line}.")
 
 
-def _photographs(treatment: Treatment) -> Iterator[Block]:
+def _photographs(treatment: Treatment) -> Iterator[Passage]:
     order = {"before": 0, "during": 1, "after": 2}
     rows = sorted(
         treatment.filled("photograph", "file"), key=lambda row: order.get(row.get("when", ""), 3)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from patterns.report.content import Block, Photograph, Report, Table, Text, Unions
+from patterns.report.content import Passage, Photograph, Report, Table, Text, Unions
 from patterns.writers import html
 
 UNIONS_SVG = "unions.svg"
@@ -20,7 +20,7 @@ def report_html(report: Report) -> bytes:
     return html.page(_PAGES, "report.html", {"report": report, "sections": sections})
 
 
-def _shown(block: Block) -> dict[str, object]:
+def _shown(block: Passage) -> dict[str, object]:
     match block:
         case Text(words):
             return {"kind": "text", "words": words}

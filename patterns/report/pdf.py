@@ -7,14 +7,13 @@ from collections.abc import Iterator, Mapping
 
 from patterns.gallery.pictures import upright
 from patterns.model.drawing import Drawing, Line, LineKind, Mark, Words
-from patterns.report.content import Block, Photograph, Report, Table, Text, Unions
+from patterns.report.content import Passage, Photograph, Report, Table, Text, Unions
 from patterns.report.unions import ROW_MM, row_marks
 from patterns.sheets.flow import Strip, Strips, gap, heading, paragraph, pour, table
 from patterns.sheets.furniture import fit
 from patterns.sketch.marks import moved
 from patterns.stock.paper import parse
-from patterns.writers.pdf import PdfPage, pdf_bytes
-from patterns.writers.pdf import Photograph as Placed
+from patterns.writers.pdf import PdfPage, PlacedPhotograph, pdf_bytes
 
 MARGIN_MM = 18.0
 TITLE_MM = 22.0
@@ -32,7 +31,7 @@ def report_pdf(report: Report, photographs: Mapping[str, bytes], paper: str = "A
     width, height = sheet.width_mm, sheet.height_mm
     room, high = width - 2 * MARGIN_MM, height - 2 * MARGIN_MM - TITLE_MM - FOOT_MM
     columns = pour(tuple(_strips(report, room)), high)
-    pages: list[tuple[tuple[Mark, ...], tuple[Placed, ...]]] = [
+    pages: list[tuple[tuple[Mark, ...], tuple[PlacedPhotograph, ...]]] = [
         (moved(marks, MARGIN_MM, MARGIN_MM + TITLE_MM), ()) for marks in columns
     ]
     pages += _photograph_pages(report.photographs, photographs, room, high)
@@ -76,7 +75,7 @@ def _strips(report: Report, width: float) -> Iterator[Strip]:
             yield from gap(2.0)
 
 
-def _block(block: Block, width: float) -> Strips:
+def _block(block: Passage, width: float) -> Strips:
     match block:
         case Text(words):
             return paragraph(words, width)
@@ -90,7 +89,7 @@ def _block(block: Block, width: float) -> Strips:
 
 def _photograph_pages(
     shown: tuple[Photograph, ...], files: Mapping[str, bytes], room: float, high: float
-) -> Iterator[tuple[tuple[Mark, ...], tuple[Placed, ...]]]:
+) -> Iterator[tuple[tuple[Mark, ...], tuple[PlacedPhotograph, ...]]]:
     each = high / 2
     for first in range(0, len(shown), 2):
         marks: list[Mark] = []
@@ -100,7 +99,7 @@ def _photograph_pages(
             data, (across, down) = _prepared(one.file, files[one.file])
             scale = min(room / across, (each - 14.0) / down)
             wide, tall = across * scale, down * scale
-            placed.append(Placed(data, MARGIN_MM, top, wide, tall))
+            placed.append(PlacedPhotograph(data, MARGIN_MM, top, wide, tall))
             caption = fit(one.caption, 2.5, room)
             marks.append(Words((MARGIN_MM, top + tall + 5.0), caption, 2.5))
         yield tuple(marks), tuple(placed)

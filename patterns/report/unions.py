@@ -17,7 +17,7 @@ from patterns.sheets.furniture import fit
 from patterns.sketch.hatching import paste
 from patterns.sketch.marks import moved
 
-Made = Literal["pasted", "sewn", "free"]
+Meeting = Literal["pasted", "sewn", "free"]
 ROW_MM = 11.0
 BOX_MM = 62.0
 CAP_MM = 2.3
@@ -29,7 +29,7 @@ class Join:
 
     part: str
     to: str
-    made: Made
+    made: Meeting
     note: str = ""
 
 
@@ -72,7 +72,7 @@ def row_marks(join: Join, width: float) -> tuple[Mark, ...]:
     return tuple(marks)
 
 
-def _band(made: Made, left: float, right: float, middle: float) -> Iterable[Mark]:
+def _band(made: Meeting, left: float, right: float, middle: float) -> Iterable[Mark]:
     if made == "free":
         return []
     top, bottom = middle - 3.2, middle + 0.6

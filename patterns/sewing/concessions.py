@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from patterns.sewing.maximin import exact
-from patterns.sewing.stations import Fold
+from patterns.sewing.stations import FoldToSew
 
 __all__ = ["Rung", "conceded", "ladder"]
 
@@ -24,7 +24,7 @@ FEWEST_STRIPS = 2  # one strip alone would make neighbours level
 class Rung:
     """One step of the ladder: what every gathering is asked for."""
 
-    fold: Fold
+    fold: FoldToSew
     stitch: Fraction
     stitches: int
     strips: int | None
@@ -43,7 +43,7 @@ def ladder(asked: Rung, *, dealt: bool) -> Iterator[Rung]:
                 yield Rung(fold, stitch, stitches, strips)
 
 
-def _small_book(asked: Rung) -> Iterator[tuple[Fold, Fraction]]:
+def _small_book(asked: Rung) -> Iterator[tuple[FoldToSew, Fraction]]:
     """Yield fold and stitch as asked, then one concession more each time."""
     fold, stitch = replace(asked.fold, reuse=False), asked.stitch
     yield fold, stitch

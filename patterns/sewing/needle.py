@@ -20,7 +20,7 @@ from patterns.sewing.maximin import exact
 __all__ = [
     "Length",
     "Path",
-    "Sewn",
+    "SewnGathering",
     "Stitching",
     "holes",
     "order",
@@ -40,7 +40,7 @@ LONGEST_THREAD_MM = 900.0
 
 
 @dataclass(frozen=True, slots=True)
-class Sewn:
+class SewnGathering:
     """One chosen gathering: the holes of its stitches from the head down, and its thickness."""
 
     gathering: int
@@ -125,7 +125,7 @@ def travelled_mm(stitches: Sequence[tuple[float, float, float, float]]) -> float
 
 
 def sew(
-    sewn: Sequence[Sewn],
+    sewn: Sequence[SewnGathering],
     total: int,
     path: Path = "fold",
     *,
@@ -153,7 +153,7 @@ def sew(
     )
 
 
-def _fold_moves(one: Sewn) -> Iterator[Move]:
+def _fold_moves(one: SewnGathering) -> Iterator[Move]:
     (first, second), *others = one.holes_mm
     yield from (("out", first), ("in", second), ("knot",))
     for start, end in others:
@@ -162,18 +162,18 @@ def _fold_moves(one: Sewn) -> Iterator[Move]:
         yield ("hitch", others[-1][0])
 
 
-def _fold_length(one: Sewn) -> Length:
+def _fold_length(one: SewnGathering) -> Length:
     run = one.holes_mm[-1][1] - one.holes_mm[0][0]
     net = run + 2 * len(one.holes_mm) * one.through_mm
     return Length((one.gathering,), net, WASTE * (net + TAILS_MM))
 
 
-def _loops(one: Sewn) -> Iterator[Move]:
+def _loops(one: SewnGathering) -> Iterator[Move]:
     for start, end in one.holes_mm:
         yield from (("out", start), ("in", end), ("knot",))
 
 
-def _loop_length(one: Sewn) -> Length:
+def _loop_length(one: SewnGathering) -> Length:
     start, end = one.holes_mm[0]
     net = end - start + 2 * one.through_mm
     cut = WASTE * (net + 2 * KNOT_TAIL_MM)
@@ -192,7 +192,7 @@ class _Inside:
 
 
 def _continuous(
-    sewn: Sequence[Sewn], pitch_mm: float, raised_mm: Sequence[tuple[float, float]]
+    sewn: Sequence[SewnGathering], pitch_mm: float, raised_mm: Sequence[tuple[float, float]]
 ) -> Stitching:
     stitches = [
         _Inside(one.gathering, one.gathering * pitch_mm, *ends, one.through_mm)

@@ -98,7 +98,7 @@ def _chosen(wanted: Settings, total: int) -> tuple[int, ...]:
 
 def _enough(
     wanted: Settings,
-    fold: stations.Fold,
+    fold: stations.FoldToSew,
     known: Strength | None,
     sewn: int,
     tried: Callable[[int], Tried],
@@ -120,9 +120,9 @@ def _enough(
     return found
 
 
-def _fold(book: Book, wanted: Settings) -> stations.Fold:
+def _fold(book: Book, wanted: Settings) -> stations.FoldToSew:
     old = book.old_sewing
-    return stations.Fold(
+    return stations.FoldToSew(
         height_mm=book.height_mm,
         holes_mm=old.holes_mm,
         supports_mm=old.supports_mm,
@@ -140,7 +140,7 @@ def _fold(book: Book, wanted: Settings) -> stations.Fold:
 def _request(
     book: Book,
     wanted: Settings,
-    fold: stations.Fold,
+    fold: stations.FoldToSew,
     chosen: tuple[int, ...],
     total: int,
     own: Mapping[int, tuple[float, ...]],
@@ -183,7 +183,7 @@ def _stitching(
     leaf = book.leaf.value
     half = arrangement.stitch_mm / 2
     sewn = [
-        needle.Sewn(
+        needle.SewnGathering(
             gathering,
             tuple((c - half, c + half) for c in centres),
             needle.through_mm(wanted.lining_mm, folios[gathering], leaf),

@@ -19,9 +19,9 @@ from patterns.errors import PlacementError
 from patterns.sewing.concessions import Rung, conceded, ladder
 from patterns.sewing.maximin import Interval, exact, most_even, most_that_fit
 from patterns.sewing.pins import lie_free, refuse_bad_pins
-from patterns.sewing.sharing import Spine
+from patterns.sewing.sharing import HeightChoice
 from patterns.sewing.spread import least_pitch, least_square, spread
-from patterns.sewing.stations import Fold, centre_set, refuse_if_too_many, shared
+from patterns.sewing.stations import FoldToSew, centre_set, refuse_if_too_many, shared
 
 __all__ = ["Arrangement", "Request", "arrange", "chosen_gatherings", "heights_that_fit"]
 
@@ -36,7 +36,7 @@ class Request:
     """Numbers of the gatherings to be sewn, counted from the first."""
     pitch_mm: float
     """From one gathering to the next on the unrolled spine."""
-    fold: Fold
+    fold: FoldToSew
     """The common fold; its `reuse` allows old holes as the last concession only."""
     stitches: int
     """In each gathering."""
@@ -90,7 +90,7 @@ def chosen_gatherings(gatherings: int, every: float = 3) -> tuple[int, ...]:
     return tuple(sorted({1, 2, *between, gatherings - 1, gatherings}))
 
 
-def heights_that_fit(fold: Fold, stitch_mm: float) -> int:
+def heights_that_fit(fold: FoldToSew, stitch_mm: float) -> int:
     """Return how many common heights fit on the fold with no two bars level.
 
     Neighbouring gatherings can take half of them each, so this bounds the stitches of one.
@@ -194,8 +194,8 @@ def _searched(request: Request, rung: Rung) -> Arrangement | None:
     def whole(some: Iterable[Fraction]) -> tuple[int, ...]:
         return tuple(int(measure * unit) for measure in some)
 
-    spines = [
-        Spine(
+    scaled = [
+        HeightChoice(
             places=whole(places),
             heights=whole(heights),
             rooms=tuple(_free(heights, room) for room in rooms),
@@ -206,7 +206,7 @@ def _searched(request: Request, rung: Rung) -> Arrangement | None:
         )
         for heights in choices
     ]
-    found = spread(spines, rung.strips)
+    found = spread(scaled, rung.strips)
     if found is None:
         return None
     bound = sqrt(found.bound) / unit
@@ -214,7 +214,7 @@ def _searched(request: Request, rung: Rung) -> Arrangement | None:
         dealt = _dealt(request, rung)
         return dealt and replace(dealt, status="best found", bound_mm=bound)
     centres = [tuple(Fraction(y, unit) for y in fold) for fold in found.layout]
-    arrangement = _arrangement(request, rung, choices[found.spine], centres)
+    arrangement = _arrangement(request, rung, choices[found.choice], centres)
     return replace(arrangement, status="proven" if found.proven else "best found", bound_mm=bound)
 
 

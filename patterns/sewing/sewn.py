@@ -18,7 +18,7 @@ class Sewn:
     total: int
     folios: Mapping[int, int]
     own_holes: Mapping[int, tuple[float, ...]]
-    fold: stations.Fold
+    fold: stations.FoldToSew
     arrangement: Arrangement
     stitching: needle.Stitching
     paper: Strength | None

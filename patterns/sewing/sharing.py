@@ -17,14 +17,14 @@ from itertools import pairwise, takewhile
 from math import isqrt
 from operator import and_, or_
 
-__all__ = ["Attempt", "Layout", "Spent", "Spine", "spaced"]
+__all__ = ["Attempt", "HeightChoice", "Layout", "Spent", "spaced"]
 
-Strip = tuple[int, ...]  # the centres of one gathering
-Layout = tuple[Strip, ...]
+Column = tuple[int, ...]  # the centres of one gathering, in whole units
+Layout = tuple[Column, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Spine:
+class HeightChoice:
     """One choice of common heights and what each gathering may do with them."""
 
     places: tuple[int, ...]
@@ -46,11 +46,11 @@ class Spent(Exception):
 
 
 class Attempt:
-    """The search for the first layout of a spine that keeps a distance and a pitch."""
+    """The search for the first layout of one choice of heights that keeps a distance and a pitch."""
 
-    def __init__(self, spine: Spine, strips: int | None, square: int, pitch: int) -> None:
-        self.spine, self.strips, self.square = spine, strips, square
-        self.within = max(spine.apart, pitch, self._reach(0))
+    def __init__(self, choice: HeightChoice, strips: int | None, square: int, pitch: int) -> None:
+        self.choice, self.strips, self.square = choice, strips, square
+        self.within = max(choice.apart, pitch, self._reach(0))
         self.inner = self._above(self.within)
         self.rows = self._reaches()
         self.left: dict[tuple[int, ...], dict[int, tuple[int, ...]]] = {r: {} for r in self.rows}
@@ -60,12 +60,12 @@ class Attempt:
     def _reach(self, offset: int, neighbours: bool = False) -> int:
         """How far apart the centres of two stitches must be at an offset along the girth."""
         short = self.square - offset * offset
-        free = self.spine.stitch if neighbours else 0
-        return self.spine.stitch + isqrt(short - 1) + 1 if short > 0 else free
+        free = self.choice.stitch if neighbours else 0
+        return self.choice.stitch + isqrt(short - 1) + 1 if short > 0 else free
 
     def _reaches(self) -> list[tuple[int, ...]]:
         """For every gathering, what the following ones must keep from it, while it matters."""
-        places = self.spine.places
+        places = self.choice.places
         rows = []
         for i, place in enumerate(places, 1):
             row = (self._reach(other - place, k == i) for k, other in enumerate(places[i:], i))
@@ -74,7 +74,7 @@ class Attempt:
 
     def _above(self, reach: int) -> tuple[int, ...]:
         """For every height, the higher-numbered ones that are nearer than `reach`."""
-        heights = self.spine.heights
+        heights = self.choice.heights
         return tuple(
             sum(1 << q for q in range(p, bisect_left(heights, y + reach)))
             for p, y in enumerate(heights)
@@ -82,19 +82,19 @@ class Attempt:
 
     def _around(self, y: int, reach: int) -> int:
         """The heights nearer to `y` than `reach`."""
-        heights = self.spine.heights
+        heights = self.choice.heights
         low, high = bisect_right(heights, y - reach), bisect_left(heights, y + reach)
         return ((1 << high) - 1) & ~((1 << low) - 1) if low < high else 0
 
     def _rooms_beside_pins(self) -> list[int]:
-        rooms = list(self.spine.rooms)
+        rooms = list(self.choice.rooms)
         for i, row in enumerate(self.rows):
-            for pin in self.spine.pins[i]:
+            for pin in self.choice.pins[i]:
                 rooms[i] &= ~self._around(pin, self.within)
             for j, reach in enumerate(row, i + 1):
-                for pin in self.spine.pins[i]:
+                for pin in self.choice.pins[i]:
                     rooms[j] &= ~self._around(pin, reach)
-                for pin in self.spine.pins[j]:
+                for pin in self.choice.pins[j]:
                     rooms[i] &= ~self._around(pin, reach)
         return rooms
 
@@ -102,7 +102,7 @@ class Attempt:
         """How many heights of a room can be taken, each `reach` from the next."""
         key = room, reach
         if (count := self.packed.get(key)) is None:
-            count, heights, rest = 0, self.spine.heights, room
+            count, heights, rest = 0, self.choice.heights, room
             while rest:
                 low = (rest & -rest).bit_length() - 1
                 count += 1
@@ -124,7 +124,7 @@ class Attempt:
 
     def _hopeless(self, first: int, rooms: tuple[int, ...]) -> bool:
         """Tell from counts alone that the gatherings from `first` on cannot all be sewn."""
-        counts = self.spine.counts[first : first + len(rooms)]
+        counts = self.choice.counts[first : first + len(rooms)]
         together = wanted = 0
         for room, count, reach in zip(rooms, counts, (self.within, *self.rows[first]), strict=True):
             if self._packing(room, self.within) < count:
@@ -160,7 +160,7 @@ class Attempt:
             if len(chosen) == len(self.rooms):
                 return tuple(self._strip(k, taken) for k, taken in enumerate(chosen))
             rooms = self._entering(i + 1, self._left(i, subset, rooms))
-            if self.strips and not self.spine.pins[i]:
+            if self.strips and not self.choice.pins[i]:
                 used = used | {subset}
             if (i + 1, rooms, used) not in failed and not self._hopeless(i + 1, rooms):
                 frames.append((self._options(i + 1, rooms[0], used), rooms, used))
@@ -168,19 +168,19 @@ class Attempt:
 
     def _options(self, i: int, room: int, used: frozenset[int]) -> Iterator[int]:
         """Yield what gathering `i` may take of its room, the first in order first."""
-        if not self.strips or len(used) < self.strips or self.spine.pins[i]:
-            return self._subsets(room, self.spine.counts[i])
+        if not self.strips or len(used) < self.strips or self.choice.pins[i]:
+            return self._subsets(room, self.choice.counts[i])
         return (subset for subset in sorted(used, key=_in_order) if not subset & ~room)
 
-    def _strip(self, i: int, subset: int) -> Strip:
-        taken = (y for q, y in enumerate(self.spine.heights) if subset >> q & 1)
-        return tuple(sorted((*self.spine.pins[i], *taken)))
+    def _strip(self, i: int, subset: int) -> Column:
+        taken = (y for q, y in enumerate(self.choice.heights) if subset >> q & 1)
+        return tuple(sorted((*self.choice.pins[i], *taken)))
 
     def _left(self, i: int, subset: int, rooms: tuple[int, ...]) -> tuple[int, ...]:
         """What is left of the rooms after gathering `i` when it takes a subset of its own."""
         known = self.left[self.rows[i]]
         if (left := known.get(subset)) is None:
-            taken = [y for q, y in enumerate(self.spine.heights) if subset >> q & 1]
+            taken = [y for q, y in enumerate(self.choice.heights) if subset >> q & 1]
             left = known[subset] = tuple(
                 ~reduce(or_, (self._around(y, reach) for y in taken), 0) for reach in self.rows[i]
             )
@@ -192,11 +192,11 @@ class Attempt:
 
     def _pins_collide(self) -> bool:
         """Tell whether two pins break what is asked; heights beside pins are another matter."""
-        for i, pins in enumerate(self.spine.pins):
+        for i, pins in enumerate(self.choice.pins):
             if any(b - a < self.within for a, b in pairwise(pins)):
                 return True
             for j, reach in enumerate(self.rows[i], i + 1):
-                if any(abs(a - b) < reach for a in pins for b in self.spine.pins[j]):
+                if any(abs(a - b) < reach for a in pins for b in self.choice.pins[j]):
                     return True
         return False
 

@@ -14,7 +14,7 @@ from fractions import Fraction
 from itertools import combinations, pairwise
 from typing import TypeVar
 
-from patterns.sewing.sharing import Attempt, Layout, Spent, Spine, spaced
+from patterns.sewing.sharing import Attempt, HeightChoice, Layout, Spent, spaced
 
 __all__ = ["Found", "least_pitch", "least_square", "spread"]
 
@@ -30,8 +30,8 @@ USUAL_HEIGHTS = 24
 class Found:
     """The best layout found, and what is known about any better one."""
 
-    spine: int
-    """Number of the spine whose heights it takes."""
+    choice: int
+    """Number of the choice of heights that it takes."""
     layout: Layout
     """Empty when the steps ran out before any layout was found."""
     bound: int
@@ -40,27 +40,27 @@ class Found:
 
 
 def spread(
-    spines: Sequence[Spine], strips: int | None = None, steps: int | None = None
+    choices: Sequence[HeightChoice], strips: int | None = None, steps: int | None = None
 ) -> Found | None:
-    """Return the best layout over all spines, with at most `strips` strips if given.
+    """Return the best layout over all choices of heights, with at most `strips` strips if given.
 
     Gatherings sewn alike share a strip; those with pinned stitches have their own, not counted.
-    The spines share one unit and differ in their heights. None means that there is no layout.
+    They share one unit. None means that there is no layout.
     """
-    search = _Search(spines, strips, _affordable(spines) if steps is None else steps)
+    search = _Search(choices, strips, _affordable(choices) if steps is None else steps)
     try:
         search.widen()
         search.lengthen()
     except Spent:
-        return Found(search.spine, search.layout, max(search.limits), proven=False)
+        return Found(search.choice, search.layout, max(search.limits), proven=False)
     if not search.layout:
         return None
-    return Found(search.spine, search.layout, search.square, proven=True)
+    return Found(search.choice, search.layout, search.square, proven=True)
 
 
-def _affordable(spines: Sequence[Spine]) -> int:
+def _affordable(choices: Sequence[HeightChoice]) -> int:
     """Return the steps for about the same work on any book: one among many heights costs more."""
-    return STEPS * USUAL_HEIGHTS // max(USUAL_HEIGHTS, *(len(one.heights) for one in spines))
+    return STEPS * USUAL_HEIGHTS // max(USUAL_HEIGHTS, *(len(one.heights) for one in choices))
 
 
 def least_square(
@@ -89,33 +89,33 @@ def least_pitch(layout: Sequence[Sequence[Number]]) -> Number | None:
 
 
 class _Search:
-    """The best layout so far, and for every spine a limit that its distances cannot exceed."""
+    """The best layout so far, and for every choice a limit that its distances cannot exceed."""
 
-    def __init__(self, spines: Sequence[Spine], strips: int | None, steps: int) -> None:
-        self.spines, self.strips, self.meter = spines, strips, [steps]
-        self.limits = [_limit(spine, strips) for spine in spines]
-        self.spine, self.square, self.pitch = 0, -1, 0
+    def __init__(self, choices: Sequence[HeightChoice], strips: int | None, steps: int) -> None:
+        self.choices, self.strips, self.meter = choices, strips, [steps]
+        self.limits = [_limit(choice, strips) for choice in choices]
+        self.choice, self.square, self.pitch = 0, -1, 0
         self.layout: Layout = ()
 
     def widen(self) -> None:
-        """Find the largest least distance, the most promising spines first."""
-        for k in sorted(range(len(self.spines)), key=lambda k: -self.limits[k]):
+        """Find the largest least distance, the most promising choices first."""
+        for k in sorted(range(len(self.choices)), key=lambda k: -self.limits[k]):
             if self.limits[k] < self.square:
                 break
             reached = self._wider(k, max(self.square, 0))
             if reached is None:
                 self.limits[k] = self.square - 1
             else:
-                values = [reached, *_squares(self.spines[k], reached, self.limits[k])]
+                values = [reached, *_squares(self.choices[k], reached, self.limits[k])]
                 self._climb(values, k, self._wider, self.limits)
 
     def lengthen(self) -> None:
         """Among layouts of that distance find the largest least pitch, and the first of those."""
-        limits = [0] * len(self.spines)
+        limits = [0] * len(self.choices)
         for k in [k for k, limit in enumerate(self.limits) if limit == self.square]:
             reached = self._longer(k, self.pitch)
             if reached is not None:
-                values = [reached, *_pitches(self.spines[k], reached)]
+                values = [reached, *_pitches(self.choices[k], reached)]
                 self._climb(values, k, self._longer, limits)
 
     def _climb(
@@ -139,70 +139,70 @@ class _Search:
 
     def _wider(self, k: int, square: int) -> int | None:
         """Try for a least distance; return what it turned out to be, or None."""
-        spine = self.spines[k]
-        layout = Attempt(spine, self.strips, square, 0).first(self.meter)
+        choice = self.choices[k]
+        layout = Attempt(choice, self.strips, square, 0).first(self.meter)
         if layout is None:
             return None
-        reached = least_square(spine.places, layout, spine.stitch) or 0
+        reached = least_square(choice.places, layout, choice.stitch) or 0
         if reached > self.square:
-            self.spine, self.square, self.layout = k, reached, layout
+            self.choice, self.square, self.layout = k, reached, layout
             self.pitch = least_pitch(layout) or 0
         return reached
 
     def _longer(self, k: int, pitch: int) -> int | None:
         """Try for a least pitch at the distance found; return what it turned out to be, or None."""
-        layout = Attempt(self.spines[k], self.strips, self.square, pitch).first(self.meter)
+        layout = Attempt(self.choices[k], self.strips, self.square, pitch).first(self.meter)
         if layout is None:
             return None
         reached = least_pitch(layout) or 0
         if reached > self.pitch or (reached == self.pitch and layout < self.layout):
-            self.spine, self.pitch, self.layout = k, reached, layout
+            self.choice, self.pitch, self.layout = k, reached, layout
         return reached
 
 
-def _limit(spine: Spine, strips: int | None) -> int:
+def _limit(choice: HeightChoice, strips: int | None) -> int:
     """Return a square that no least distance on the spine exceeds, from counts alone.
 
     Between the first and the last of some gatherings in a row, all stitches must find heights: too
     many and two share one; otherwise two lie no farther apart than that many heights can.
     """
-    heights, places = spine.heights, spine.places
+    heights, places = choice.heights, choice.places
     gaps = sorted({b - a for a, b in combinations(heights, 2)})
-    centres = _centres(spine)
+    centres = _centres(choice)
     limits = [(places[-1] - places[0]) ** 2 + (centres[-1] - centres[0]) ** 2]
     for i, place in enumerate(places):
         wanted = 0
         for j in range(i, len(places)):
-            wanted += spine.counts[j]
+            wanted += choice.counts[j]
             offset = (places[j] - place) ** 2
             if wanted > len(heights):
                 limits.append(offset)
                 break
             if wanted > 1:
                 fits = bisect_left(gaps, True, key=lambda gap: spaced(heights, gap) < wanted)
-                limits.append(offset + max(gaps[fits - 1] - spine.stitch, 0) ** 2)
+                limits.append(offset + max(gaps[fits - 1] - choice.stitch, 0) ** 2)
     if strips:  # of strips + 1 gatherings without pins two are sewn alike
-        free = [x for x, pinned in zip(places, spine.pins, strict=True) if not pinned]
+        free = [x for x, pinned in zip(places, choice.pins, strict=True) if not pinned]
         limits += [(b - a) ** 2 for a, b in zip(free, free[strips:], strict=False)]
-    pinned = least_square(places, spine.pins, spine.stitch)
+    pinned = least_square(places, choice.pins, choice.stitch)
     return min(limits if pinned is None else [*limits, pinned])
 
 
-def _squares(spine: Spine, above: int, most: int) -> list[int]:
+def _squares(choice: HeightChoice, above: int, most: int) -> list[int]:
     """Return every square over one limit and up to another that a least distance can have."""
-    frees = {max(b - a - spine.stitch, 0) ** 2 for a, b in combinations(_centres(spine), 2)} | {0}
-    offsets = {(b - a) ** 2 for a, b in combinations(spine.places, 2)} | {0}
+    frees = {max(b - a - choice.stitch, 0) ** 2 for a, b in combinations(_centres(choice), 2)} | {0}
+    offsets = {(b - a) ** 2 for a, b in combinations(choice.places, 2)} | {0}
     squares = {offset + free for offset in offsets if offset <= most for free in frees}
     return sorted(square for square in squares if above < square <= most)
 
 
-def _pitches(spine: Spine, above: int) -> list[int]:
+def _pitches(choice: HeightChoice, above: int) -> list[int]:
     """Return every distance of two centres over a limit, unless no fold has two."""
-    if all(count + len(pins) < 2 for count, pins in zip(spine.counts, spine.pins, strict=True)):
+    if all(count + len(pins) < 2 for count, pins in zip(choice.counts, choice.pins, strict=True)):
         return []
-    pitches = {b - a for a, b in combinations(_centres(spine), 2)}
+    pitches = {b - a for a, b in combinations(_centres(choice), 2)}
     return sorted(pitch for pitch in pitches if pitch > above)
 
 
-def _centres(spine: Spine) -> list[int]:
-    return sorted({*spine.heights, *(y for fold in spine.pins for y in fold)})
+def _centres(choice: HeightChoice) -> list[int]:
+    return sorted({*choice.heights, *(y for fold in choice.pins for y in fold)})

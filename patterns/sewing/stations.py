@@ -16,7 +16,7 @@ from patterns.errors import PlacementError
 from patterns.sewing.maximin import Interval, exact, most_that_fit
 
 __all__ = [
-    "Fold",
+    "FoldToSew",
     "centre_set",
     "hole_free",
     "margins",
@@ -26,7 +26,7 @@ __all__ = [
 
 
 @dataclass(frozen=True, slots=True)
-class Fold:
+class FoldToSew:
     """One fold with what stands in the needle's way; heights in mm from the head of the fold."""
 
     height_mm: float
@@ -48,7 +48,7 @@ class Fold:
     """Old holes may serve again."""
 
 
-def margins(fold: Fold) -> tuple[Fraction, Fraction]:
+def margins(fold: FoldToSew) -> tuple[Fraction, Fraction]:
     """Return how far holes stay from the head and from the tail of the fold, in mm."""
     tied = exact(fold.tie_down_mm) + exact(fold.clear_mm)
     head, tail = (
@@ -58,7 +58,7 @@ def margins(fold: Fold) -> tuple[Fraction, Fraction]:
     return head, tail
 
 
-def hole_free(fold: Fold) -> tuple[Interval, ...]:
+def hole_free(fold: FoldToSew) -> tuple[Interval, ...]:
     """Return the closed intervals of the fold in which a new hole may lie, from the head down.
 
     With `fold.reuse` every old hole inside the margins is a place of its own as well.
@@ -74,7 +74,7 @@ def hole_free(fold: Fold) -> tuple[Interval, ...]:
     return _merged(free)
 
 
-def centre_set(fold: Fold, stitch_mm: float | Fraction) -> tuple[Interval, ...]:
+def centre_set(fold: FoldToSew, stitch_mm: float | Fraction) -> tuple[Interval, ...]:
     """Return the closed intervals in which the centre of a stitch may lie, from the head down.
 
     Both holes, half a stitch above and below the centre, must be free, and no support may lie
@@ -124,7 +124,7 @@ def _merged(intervals: Iterable[Interval]) -> tuple[Interval, ...]:
 
 
 def refuse_if_too_many(
-    fold: Fold, stitch_mm: float, n: int, *, between_mm: float | None = None
+    fold: FoldToSew, stitch_mm: float, n: int, *, between_mm: float | None = None
 ) -> None:
     """Raise PlacementError unless `n` stitches fit on the fold, bars `between_mm` or more apart.
 
@@ -144,17 +144,17 @@ def refuse_if_too_many(
     )
 
 
-def _room(fold: Fold, stitch_mm: float, between_mm: float | None) -> int:
+def _room(fold: FoldToSew, stitch_mm: float, between_mm: float | None) -> int:
     between = fold.clear_mm if between_mm is None else between_mm
     return most_that_fit(centre_set(fold, stitch_mm), exact(stitch_mm) + exact(between))
 
 
 def _what_would_give(
-    fold: Fold, stitch_mm: float, n: int, between_mm: float | None
+    fold: FoldToSew, stitch_mm: float, n: int, between_mm: float | None
 ) -> Iterator[tuple[str, float, float]]:
     """Yield each clearance that alone would make room: name, as it is, as it would have to be."""
 
-    def tried(name: str, value: float) -> tuple[Fold, float]:
+    def tried(name: str, value: float) -> tuple[FoldToSew, float]:
         if name == "stitch":
             return fold, value
         if name == "clear":

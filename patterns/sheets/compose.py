@@ -22,7 +22,7 @@ from patterns.stock.printer import Correction
 
 GROUPS: tuple[Group, ...] = ("cutting", "sewing")
 SIDES: tuple[Arrangement, ...] = ("foot", "side", "edge")
-Wish = tuple[Part, Piece | Diagram, tuple[str, ...]]
+Pending = tuple[Part, Piece | Diagram, tuple[str, ...]]
 """A piece or diagram still to be set, with its part and the boxed words that go with it."""
 
 
@@ -60,7 +60,7 @@ def plan(pattern: Pattern, paper: Paper, correction: Correction) -> tuple[Page, 
     return tuple(pages)
 
 
-def _wishes(part: Part, group: Group) -> Iterator[Wish]:
+def _wishes(part: Part, group: Group) -> Iterator[Pending]:
     """Yield what of a part belongs to a group of pages: pricking strips go with the sewing."""
     boxes = part.boxes
     for piece in part.pieces:
@@ -81,7 +81,7 @@ class _Planner:
         self.order = order
         self._items: dict[tuple[int, tuple[float, float]], Item] = {}
 
-    def pages(self, left: Sequence[Wish]) -> Iterator[Page]:
+    def pages(self, left: Sequence[Pending]) -> Iterator[Page]:
         """Yield pages until everything is set."""
         while left:
             best = self._best(left)
@@ -94,12 +94,12 @@ class _Planner:
             left = [one for one in left if id(one[1]) not in done]
             yield best[1]
 
-    def _each_way(self, wishes: Sequence[Wish]) -> list[list[Item]]:
+    def _each_way(self, wishes: Sequence[Pending]) -> list[list[Item]]:
         """Return the items once for each way the page may lie."""
         sizes = self.order.paper.pages
         return [[self._item(wish, size) for wish in wishes] for size in sizes]
 
-    def _group(self, left: Sequence[Wish]) -> list[Wish]:
+    def _group(self, left: Sequence[Pending]) -> list[Pending]:
         """Return the first piece, and those as long that share its sheets at no more sheets."""
         group = [left[0]]
         for wish in left[1:]:
@@ -108,7 +108,7 @@ class _Planner:
                 group = more
         return group
 
-    def _best(self, left: Sequence[Wish]) -> tuple[list[Placed], Page] | None:
+    def _best(self, left: Sequence[Pending]) -> tuple[list[Placed], Page] | None:
         """Return the page that takes most of what is left, the first of it included."""
         best: tuple[list[Placed], Page] | None = None
         for side in SIDES:
@@ -123,7 +123,7 @@ class _Planner:
                     return best
         return best
 
-    def _item(self, wish: Wish, size: tuple[float, float]) -> Item:
+    def _item(self, wish: Pending, size: tuple[float, float]) -> Item:
         """Return the item for a page's factors; the same one whenever they are the same."""
         part, subject, first = wish
         stretch = self.order.stretch(*size)

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from patterns.model.drawing import Line, LineKind, Mark, Point
 from patterns.model.lettering import width_mm
 from patterns.model.piece import Dimension, Piece, Side
-from patterns.sheets.place import Slot, Wanted, words_slot
+from patterns.sheets.place import Spot, Wanted, words_slot
 from patterns.sketch.arrows import measured
 from patterns.sketch.marks import Box
 
@@ -151,7 +151,7 @@ def wanted(row: Row) -> Wanted:
     half = width_mm(row.text, CAP) / 2
     shifts = (0.0, 0.18, -0.18, 0.32, -0.32)
     fits = 2 * half + 1.4 <= math.dist(row.a, row.b)
-    slots: list[Slot] = []
+    slots: list[Spot] = []
     if row.dimension.side in ("head", "tail"):
         if fits:
             slots += [_slot(row.text, mx + s * (bx - ax), ay - lift) for s in shifts]
@@ -178,5 +178,5 @@ def wanted(row: Row) -> Wanted:
     return Wanted(row.text, (mx, my), tuple(slots))
 
 
-def _slot(text: str, x: float, y: float, angle: float = 0.0) -> Slot:
+def _slot(text: str, x: float, y: float, angle: float = 0.0) -> Spot:
     return words_slot((text,), CAP, x, y, angle)

@@ -14,7 +14,7 @@ from patterns.model.drawing import Circle, Drawing, Line, LineKind, Mark, Point,
 from patterns.model.lettering import width_mm, wrap
 from patterns.record.field import Field
 from patterns.record.fields import FIELDS
-from patterns.sheets.form_views import Take, View, views
+from patterns.sheets.form_views import FormView, Take, views
 from patterns.sheets.furniture import flowed
 from patterns.sketch.arrows import measured
 from patterns.sketch.marks import Block, Box, moved, rectangle, stretched
@@ -159,7 +159,7 @@ def _name(field: Field) -> str:
     return NAMES.get(field.name, field.key.replace("_", " "))
 
 
-def _view(view: View, box: Box, numbers: dict[str, int]) -> Iterator[Mark]:
+def _view(view: FormView, box: Box, numbers: dict[str, int]) -> Iterator[Mark]:
     """Draw a view in its box, the boxes to write in at both sides, a leader from each."""
     yield Words((box.left, box.top + 3.6), view.title, 3.0, bold=True)
     rows = Box(box.left, box.top + 5.4, box.right, box.bottom - 2.0)
@@ -192,7 +192,7 @@ def _view(view: View, box: Box, numbers: dict[str, int]) -> Iterator[Mark]:
             yield from _leader((edge, y), to(take.start), to(take.end))
 
 
-def _picture(view: View, rows: Box) -> Box:
+def _picture(view: FormView, rows: Box) -> Box:
     """Return the room of the picture between the boxes, no taller than its aspect allows."""
     left = rows.left + (view.cell_mm + REACH_MM if view.left else 0.0)
     right = rows.right - (view.cell_mm + REACH_MM if view.right else REACH_MM)

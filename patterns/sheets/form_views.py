@@ -23,7 +23,7 @@ class Take:
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class FormView:
     """A picture with what is measured on it, boxes at its left and at its right.
 
     `share` is its part of the page's width, `cell_mm` the width of its boxes, `aspect` its height for a width of 1 at most. `tags`
@@ -54,13 +54,13 @@ def _dots(*heights: float) -> list[Mark]:
     return [_line((46, y), (54, y), kind=LineKind.SLIT) for y in heights]
 
 
-def spine_view() -> View:
+def spine_view() -> FormView:
     """The spine towards you, head up: a spine bared down to its supports."""
     marks: list[Mark] = [*_box(12, 2, 88, 98), *_box(20, 2, 80, 98, 0.92), *_box(24, 7, 76, 93)]
     for y in (26, 47, 68):
         marks += _box(16, y, 84, y + 6, 0.86)
     marks += [*_dots(14, 86), *_box(24, 4, 76, 7, 0.7), *_box(24, 93, 76, 96, 0.7)]
-    return View(
+    return FormView(
         "From the spine",
         tuple(marks),
         (
@@ -92,7 +92,7 @@ def _round(top: float, bottom: float, edge: float, crown: float) -> tuple[Point,
     return tuple((edge - (edge - crown) * math.sin(t), middle - half * math.cos(t)) for t in turns)
 
 
-def tail_view() -> View:
+def tail_view() -> FormView:
     """The tail towards you, book lying on its back board, spine at the left."""
     block = (*_round(26, 74, 26, 10), (32, 71), (92, 69), (92, 31), (32, 29))
     marks: list[Mark] = [
@@ -103,7 +103,7 @@ def tail_view() -> View:
         _line(*_round(21, 79, 30, 4)),
         *(_line((26, y), (91.5, y), kind=LineKind.REFERENCE) for y in (40, 45, 55, 60)),
     ]
-    return View(
+    return FormView(
         "From the tail",
         tuple(marks),
         (
@@ -124,14 +124,14 @@ def tail_view() -> View:
     )
 
 
-def front_view() -> View:
+def front_view() -> FormView:
     """The front board towards you, spine at the left: a board above, a limp side the same."""
     marks: list[Mark] = [
         *_box(2, 2, 98, 98),
         *_box(2, 2, 14, 98, 0.92),
         _line((18, 2), (18, 98), kind=LineKind.REFERENCE),
     ]
-    return View(
+    return FormView(
         "From the front",
         tuple(marks),
         (
@@ -146,7 +146,7 @@ def front_view() -> View:
     )
 
 
-def open_view() -> View:
+def open_view() -> FormView:
     """The front board opened to the left, the block lying on the back board, head up."""
     marks: list[Mark] = [
         *_box(2, 6, 47, 94),
@@ -157,7 +157,7 @@ def open_view() -> View:
         _line((47, 6), (53, 11), kind=LineKind.REFERENCE),
         _line((47, 94), (53, 88), kind=LineKind.REFERENCE),
     ]
-    return View(
+    return FormView(
         "Open",
         tuple(marks),
         (
@@ -177,6 +177,6 @@ def open_view() -> View:
     )
 
 
-def views() -> tuple[View, View, View, View]:
+def views() -> tuple[FormView, FormView, FormView, FormView]:
     """Return the four views, in the order in which the book is turned."""
     return spine_view(), tail_view(), front_view(), open_view()

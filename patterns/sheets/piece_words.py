@@ -10,7 +10,7 @@ import shapely
 from patterns.model.drawing import Line, LineKind, Mark, Point
 from patterns.model.lettering import width_mm
 from patterns.model.piece import UPRIGHT, WARPS, Fold, Hole, Label, Piece, Zone
-from patterns.sheets.place import Slot, Wanted, covered, words_slot, words_slots
+from patterns.sheets.place import Spot, Wanted, covered, words_slot, words_slots
 from patterns.sheets.zones import says
 from patterns.sketch.arrows import arrowhead
 from patterns.sketch.marks import Box, around
@@ -144,7 +144,7 @@ def _grain(piece: Piece) -> Wanted:
     return Wanted(f"{word} runs {'head-tail' if upright else 'spine-fore edge'}", at, tuple(slots))
 
 
-def _arrow(word: str, x: float, y: float, length: float, upright: bool) -> Slot:
+def _arrow(word: str, x: float, y: float, length: float, upright: bool) -> Spot:
     """Return an arrow through (x, y) with its word at the left of it, or above it when level."""
     half = length / 2
     ends = ((x, y - half), (x, y + half)) if upright else ((x - half, y), (x + half, y))
@@ -162,10 +162,10 @@ def _arrow(word: str, x: float, y: float, length: float, upright: bool) -> Slot:
         if upright
         else Box(ends[0][0], y - 1.2, ends[1][0], y + 1.2)
     )
-    return Slot(around([lettered.box, line]), partial(_arrow_marks, ends, lettered))
+    return Spot(around([lettered.box, line]), partial(_arrow_marks, ends, lettered))
 
 
-def _arrow_marks(ends: tuple[Point, Point], lettered: Slot) -> tuple[Mark, ...]:
+def _arrow_marks(ends: tuple[Point, Point], lettered: Spot) -> tuple[Mark, ...]:
     a, b = ends
     level = a[1] == b[1]
     inset = 1.5
@@ -216,7 +216,7 @@ def _face(piece: Piece) -> list[Wanted]:
     ]
     shape = shapely.Polygon(piece.outline, piece.openings)
     widths = [w for w in (wide - 4, wide * 0.48, wide * 0.3, wide * 0.22) if w > 14]
-    slots: tuple[Slot, ...] = ()
+    slots: tuple[Spot, ...] = ()
     if widths:
         slots += words_slots(piece.face_up, CAP, level, widths=widths)
     slots += words_slots(piece.face_up, CAP, upright, widths=[high - 6, high * 0.45])
@@ -243,7 +243,7 @@ def _inner_point(shape: Any) -> Point:
     return float(point.x), float(point.y)
 
 
-def _filling(text: str, shape: Any, zone: Zone) -> tuple[Slot, ...]:
+def _filling(text: str, shape: Any, zone: Zone) -> tuple[Spot, ...]:
     """Return slots for words inside a zone: upright and level, wrapped to its width and less."""
     left, top, right, bottom = shape.bounds
     wide, high = right - left, bottom - top
@@ -257,7 +257,7 @@ def _filling(text: str, shape: Any, zone: Zone) -> tuple[Slot, ...]:
     upright = [
         (left + wide * u, y + high * v, 90.0) for u in (0.5, 0.3, 0.7) for v in (0.0, 0.2, -0.2)
     ]
-    slots: tuple[Slot, ...] = ()
+    slots: tuple[Spot, ...] = ()
     if wide > 14:
         widths = [w for w in (min(wide - 4, 60.0), wide * 0.7, wide * 0.48) if w > 12]
         slots += words_slots(text, CAP, level, widths=widths)

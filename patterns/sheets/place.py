@@ -31,7 +31,7 @@ INSET = 1.5
 PENALTY = 10_000
 
 
-class Slot(NamedTuple):
+class Spot(NamedTuple):
     """A place words may take: the room they need, and how they are drawn there."""
 
     box: Box
@@ -45,7 +45,7 @@ class Wanted:
 
     text: str
     at: Point
-    slots: tuple[Slot, ...]
+    slots: tuple[Spot, ...]
     within: Any = None
     """A polygon that the slot must lie in."""
     also: tuple[Point, ...] = ()
@@ -111,7 +111,7 @@ def _choose(owner: Any, labels: int, pairs: Any, free: Any, cost: Any) -> tuple[
     return tuple(chosen)
 
 
-def covered(shape: Any, slots: Sequence[Slot]) -> tuple[Slot, ...]:
+def covered(shape: Any, slots: Sequence[Spot]) -> tuple[Spot, ...]:
     """Return the slots whose room lies in a shape."""
     if not slots:
         return ()
@@ -126,7 +126,7 @@ def words_slots(
     places: Iterable[tuple[float, float, float]],
     bold: bool = False,
     widths: Sequence[float] = (math.inf,),
-) -> tuple[Slot, ...]:
+) -> tuple[Spot, ...]:
     """Return slots for words centred at each (x, y, angle), angle 0 or 90, wrapped to each width.
 
     All places are tried at the first width before the next width is used.
@@ -143,7 +143,7 @@ def words_slot(
     y: float,
     angle: float = 0.0,
     bold: bool = False,
-) -> Slot:
+) -> Spot:
     """Return the slot of some lines of words about the middle (x, y)."""
     (slot,) = _slots(lines, cap, [(x, y, angle)], bold)
     return slot
@@ -151,12 +151,12 @@ def words_slot(
 
 def _slots(
     lines: tuple[str, ...], cap: float, spots: Iterable[tuple[float, float, float]], bold: bool
-) -> Iterator[Slot]:
+) -> Iterator[Spot]:
     along, over = _half_extent(lines, cap, bold)
     for x, y, angle in spots:
         wide, high = (along, over) if angle == 0 else (over, along)
         box = Box(x - wide, y - high, x + wide, y + high)
-        yield Slot(box, partial(_written, lines, cap, x, y, angle, bold))
+        yield Spot(box, partial(_written, lines, cap, x, y, angle, bold))
 
 
 @lru_cache(maxsize=256)
@@ -178,7 +178,7 @@ def _written(
     )
 
 
-def tag_slots(number: str, at: Point) -> Iterator[Slot]:
+def tag_slots(number: str, at: Point) -> Iterator[Spot]:
     """Return slots for a numbered tag round a place, the nearest first, with a line to it."""
     radius = max(TAG_RADIUS, width_mm(number, TAG_CAP) / 2 + 0.9)
     room = radius + 0.4
@@ -188,7 +188,7 @@ def tag_slots(number: str, at: Point) -> Iterator[Slot]:
             x, y = at[0] + reach * math.cos(a), at[1] - reach * math.sin(a)
             edge = (x - radius * math.cos(a), y + radius * math.sin(a))
             box = Box(x - room, y - room, x + room, y + room)
-            yield Slot(box, partial(_tag_marks, number, (x, y), radius, (at, edge)), (at, edge))
+            yield Spot(box, partial(_tag_marks, number, (x, y), radius, (at, edge)), (at, edge))
 
 
 RINGS = tuple((reach, 8) for reach in (3.5, 5.0, 7.0)) + tuple(
@@ -257,11 +257,11 @@ class Desk:
                 if good.any():
                     box = Box(*map(float, sides[int(np.argmax(good))]))
                     at = (box.left + INSET, box.top + INSET)
-                    self._set(Slot(box, partial(moved, block.marks, *at)))
+                    self._set(Spot(box, partial(moved, block.marks, *at)))
                     return True
         return False
 
-    def _set(self, slot: Slot) -> None:
+    def _set(self, slot: Spot) -> None:
         self.taken.append(slot.box)
         self.hard.add(slot.box)
         self._barred.add(slot.box)

@@ -21,7 +21,7 @@ from patterns.errors import FileError, MaterialError, Problem, nearest
 from patterns.formulas import mechanics
 
 DATA = Path(__file__).parent / "data"
-Kind = Literal["paper", "tissue", "cloth", "board", "thread", "adhesive"]
+MaterialKind = Literal["paper", "tissue", "cloth", "board", "thread", "adhesive"]
 Confidence = Literal["seen", "second-hand", "derived", "own", "practice", "memory"]
 """How sure a figure is: read in the source, read in a report of it, worked out from a seen figure,
 measured by the studio, common workshop practice, recalled and not confirmed."""
@@ -76,7 +76,7 @@ class Material:
     """One material; a figure nobody has given is None. Units as in `FIGURES`."""
 
     name: str
-    kind: Kind
+    kind: MaterialKind
     use: str = ""
     """What it is for at the bench."""
     strong: str = ""
@@ -151,11 +151,11 @@ class Library:
 
     materials: tuple[Material, ...]
 
-    def names(self, kind: Kind | None = None) -> tuple[str, ...]:
+    def names(self, kind: MaterialKind | None = None) -> tuple[str, ...]:
         """Return the names of one kind of material, or of all."""
         return tuple(m.name for m in self.materials if kind in (None, m.kind))
 
-    def find(self, name: str, kind: Kind | None = None) -> Material:
+    def find(self, name: str, kind: MaterialKind | None = None) -> Material:
         """Return the material of that name, capitals and spaces apart.
 
         Raises MaterialError with the nearest names when there is none, or when it is of
@@ -241,8 +241,8 @@ def _material(row: Mapping[str, Any], where: str, known: Mapping[str, Material])
     place = f"{where}, “{name}”"
     base = known.get(_folded(name))
     kind = row.get("kind", base.kind if base else None)
-    if kind not in get_args(Kind) or (base and kind != base.kind):
-        allowed = base.kind if base else ", ".join(get_args(Kind))
+    if kind not in get_args(MaterialKind) or (base and kind != base.kind):
+        allowed = base.kind if base else ", ".join(get_args(MaterialKind))
         raise MaterialError(f"{place}: kind is {kind!r}; allowed: {allowed}.")
     base = base or Material(name, kind)
     figures, given = dict(base.figures), dict[str, Any]()

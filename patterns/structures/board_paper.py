@@ -36,7 +36,7 @@ LEAST_MM = 20.0
 
 
 @dataclass(frozen=True, slots=True)
-class _Paper:
+class _BoardPaper:
     """One board's paper as it must lie when dry, and the growth it is cut less by.
 
     x counts from where it starts towards the fore edge, y from the head of the board.
@@ -127,7 +127,7 @@ def _starts_on_board(book: Book, params: Params) -> bool:
     return params.start == "board"
 
 
-def _paper(book: Book, params: Params, side: Which, growth: tuple[float, float]) -> _Paper:
+def _paper(book: Book, params: Params, side: Which, growth: tuple[float, float]) -> _BoardPaper:
     board = book.board(side)
     joint = book.joint(board, params.opening)
     path = joints.path(joint, "O", "N")
@@ -144,7 +144,7 @@ def _paper(book: Book, params: Params, side: Which, growth: tuple[float, float])
         )
     along, across = growth
     x, y = (across, along) if params.grain == "head-tail" else (along, across)
-    return _Paper(
+    return _BoardPaper(
         board=board,
         joint=joint,
         path=path,
@@ -163,7 +163,7 @@ def _paper(book: Book, params: Params, side: Which, growth: tuple[float, float])
 class _Placed:
     """Turns a paper as it lies into its cut piece: shrunk by the growth, mirrored for its side."""
 
-    paper: _Paper
+    paper: _BoardPaper
     outwards: bool
     """True when the fore edge lies at the right."""
 
@@ -178,7 +178,7 @@ class _Placed:
         return tuple((self.x(x), self.y(y)) for x, y in shape.exterior.coords[:-1])
 
 
-def _piece(book: Book, params: Params, paper: _Paper) -> Piece:
+def _piece(book: Book, params: Params, paper: _BoardPaper) -> Piece:
     stuff = book.material("paper")
     side = paper.board.side
     placed = _Placed(paper, (side == "front") == book.left_to_right)
@@ -223,7 +223,7 @@ def _grain_reason(params: Params) -> str:
     return "grain spine to fore edge, as set; the rule is head to tail (Roberts & Etherington)"
 
 
-def _zones(book: Book, paper: _Paper, placed: _Placed) -> tuple[Zone, ...]:
+def _zones(book: Book, paper: _BoardPaper, placed: _Placed) -> tuple[Zone, ...]:
     adhesive = book.materials["adhesive"].name
     side = paper.board.side
     onto = f"inside of the {side} board"
@@ -235,7 +235,7 @@ def _zones(book: Book, paper: _Paper, placed: _Placed) -> tuple[Zone, ...]:
     return (*zones, Zone("free", "under", "", shown, words="it shows, no paste"))
 
 
-def _dimensions(paper: _Paper, placed: _Placed) -> tuple[Dimension, ...]:
+def _dimensions(paper: _BoardPaper, placed: _Placed) -> tuple[Dimension, ...]:
     start, edge, end = (placed.x(x) for x in (0.0, paper.crossing, paper.width))
     near: Side = "left" if placed.outwards else "right"
     far: Side = "right" if placed.outwards else "left"
@@ -257,7 +257,7 @@ def _dimensions(paper: _Paper, placed: _Placed) -> tuple[Dimension, ...]:
     return tuple(rows)
 
 
-def _layers(book: Book, papers: dict[Which, _Paper]) -> tuple[Layer, ...]:
+def _layers(book: Book, papers: dict[Which, _BoardPaper]) -> tuple[Layer, ...]:
     """List each paper inside its board; neither lies over the spine."""
     half = book.spine.girth_mm(book.height_mm / 2) / 2
     stuff = book.material("paper")
@@ -282,7 +282,7 @@ def _layers(book: Book, papers: dict[Which, _Paper]) -> tuple[Layer, ...]:
 
 
 def _quantities(
-    book: Book, params: Params, papers: dict[Which, _Paper], growth: tuple[float, float]
+    book: Book, params: Params, papers: dict[Which, _BoardPaper], growth: tuple[float, float]
 ) -> dict[str, float | str | bool]:
     along, across = growth
     found: dict[str, float | str | bool] = {
@@ -322,7 +322,7 @@ def _quantities(
     return found
 
 
-def _warnings(book: Book, params: Params, papers: dict[Which, _Paper]) -> tuple[str, ...]:
+def _warnings(book: Book, params: Params, papers: dict[Which, _BoardPaper]) -> tuple[str, ...]:
     lines: list[str] = []
     for side, paper in papers.items():
         lines += board_joint.doubts(NAME, paper.board, paper.joint)

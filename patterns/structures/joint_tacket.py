@@ -127,7 +127,7 @@ def _places(book: Book, params: Params) -> tuple[float, ...]:
     old = book.old_sewing
     sewn = book.result(SewnResult)
     new = () if sewn is None else sewn.holes_mm
-    fold = stations.Fold(
+    fold = stations.FoldToSew(
         height_mm=book.height_mm,
         holes_mm=tuple(sorted({*old.holes_mm, *new})),
         supports_mm=old.supports_mm,

@@ -16,7 +16,7 @@ from patterns.model.drawing import Ring
 from patterns.model.part import Check, Part
 from patterns.model.piece import Dimension, Grain, Label, Piece, Zone
 from patterns.structures.shared import infill_view
-from patterns.structures.suits.loss_infill import Face, Of, Params
+from patterns.structures.suits.loss_infill import LeafFace, Of, Params
 from patterns.traced import losses, outlines
 from patterns.traced.losses import Infill
 from patterns.traced.tracing import Traced
@@ -79,7 +79,7 @@ def _thing(of: Of) -> str:
     return "leaf" if of == "leaf" else "board"
 
 
-def _face(of: Of, face: Face) -> str:
+def _face(of: Of, face: LeafFace) -> str:
     """Name a face: a board's faces are inner and outer; the front board's recto lies outside."""
     if of == "leaf":
         return face

@@ -15,7 +15,7 @@ UNITS = {"length": "mm", "angle": "°"}
 KINDS = ("length", "number", "whole", "angle", "choice", "flag", "wholes", "text", "outline")
 CONFIDENCES = ("seen", "second-hand", "derived", "practice", "memory", "own")
 
-Value = float | int | str | bool | tuple[int, ...] | None
+SettingValue = float | int | str | bool | tuple[int, ...] | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,7 @@ class Parameter:
     title: str
     kind: str
     unit: str
-    default: Value
+    default: SettingValue
     computed: str
     minimum: float | None
     maximum: float | None
@@ -34,7 +34,7 @@ class Parameter:
     source: str
     confidence: str
 
-    def read(self, text: str, key: str) -> Value:
+    def read(self, text: str, key: str) -> SettingValue:
         """Read a setting's value; a SettingError names the setting, the range and the remedy.
 
         An outline may be a file's name; what it holds becomes the value.
@@ -53,7 +53,7 @@ class Parameter:
             self._check_range(value, key)
         return value
 
-    def _convert(self, text: str) -> Value:
+    def _convert(self, text: str) -> SettingValue:
         if self.kind == "length":
             return units.quantity(text, "mm", bare=True)
         if self.kind == "angle":

@@ -19,7 +19,7 @@ from typing import Any, Literal
 from patterns.book.suits import Need
 from patterns.errors import Problem, SettingError, TemplateError, nearest
 from patterns.model.part import Traits
-from patterns.stock.materials import Kind
+from patterns.stock.materials import MaterialKind
 from patterns.structures import steps
 from patterns.structures.parameter import Parameter, declared
 
@@ -35,7 +35,7 @@ TYPES = {
 }
 """What a module types a parameter of each kind; a choice is the Literal of its choices."""
 
-Sewn = Literal["", "old folds", "new folds"]
+SewnFolds = Literal["", "old folds", "new folds"]
 When = Literal["always", "ruled out alone"]
 
 SHARED = Path(__file__).parent / "shared" / "declared.toml"
@@ -47,7 +47,7 @@ class MaterialRole:
     """A material a structure uses under a role name such as `cloth`, `paper` or `thread`."""
 
     role: str
-    kind: Kind
+    kind: MaterialKind
     default: str
     purpose: str
     governing: tuple[str, ...]
@@ -95,7 +95,7 @@ class Template:
     answers: tuple[Need, ...]
     """What a book may ask for that the structure can answer."""
     together: tuple[Together, ...]
-    sewn: Sewn
+    sewn: SewnFolds
     """Through the book's own folds, through new ones, or not at all."""
     swells: bool
     """Its thread makes the spine thicker."""
@@ -164,7 +164,7 @@ def _template(name: str, raw: Mapping[str, Any]) -> Template:
         example_settings=dict(raw.get("example_settings", {})),
         answers=tuple(_one_of(need, Need, "answers") for need in raw.get("answers", ())),
         together=tuple(_together(row) for row in raw.get("together", ())),
-        sewn=_one_of(raw.get("sewn", ""), Sewn, "sewn"),
+        sewn=_one_of(raw.get("sewn", ""), SewnFolds, "sewn"),
         swells=raw.get("swells", False),
         traits=reduce(Traits.__or__, (s.traits for s in declared_steps if not s.seldom), Traits()),
     )

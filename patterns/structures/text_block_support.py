@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, floor
-from typing import Any, Literal
+from typing import Any
 
 from shapely import LineString, Polygon
 
@@ -23,22 +23,15 @@ from patterns.model.drawing import Ring
 from patterns.model.part import Check, Part
 from patterns.model.piece import Dimension, Label, Piece, Zone
 from patterns.structures.shared import support_view
-from patterns.structures.shared.support_view import Profile
+from patterns.structures.shared.support_view import SupportProfile
 from patterns.structures.suits import text_block_support as suits
 from patterns.structures.suits.text_block_support import Params, Room
 from patterns.units import tenth
 
 NAME = "text_block_support"
 PASTE = "wheat starch paste"
-LEAST_SQUARE_MM = 1.0
-"""A block that hangs by no more than this stands on its boards' edges soon enough (practice)."""
-LEAST_WIDTH_MM = 6.0
-INSIDE_MM = 0.5
-"""The support stays at least this far within the fore edge of the leaves."""
 MOST_SHIMS = 24
 LEAST_STEP_MM = 10.0
-End = Literal["spine", "fore edge"]
-ENDS: tuple[End, End] = ("spine", "fore edge")
 FLAT_HEIGHT_MM, FLAT_THICKNESS_MM = 400.0, 80.0
 """Beyond these a book is shelved lying flat (Univ. at Albany Libraries guideline, published)."""
 
@@ -138,14 +131,16 @@ def _curve(book: Book, room: Room) -> list[tuple[float, float]]:
     return [(points[0][0], points[0][1] - chord), *points, (points[-1][0], points[-1][1] + chord)]
 
 
-def _profile(book: Book, params: Params, length: float, heights: Sequence[float]) -> Profile:
+def _profile(book: Book, params: Params, length: float, heights: Sequence[float]) -> SupportProfile:
     board, shim = book.material("board"), book.material("shim")
     thin = min(heights)
     layers = floor(thin / board.thickness_mm + 1e-9)
     rest = [height - layers * board.thickness_mm for height in heights]
     # equal squares need no paring: shims make up what whole layers leave
     if params.build == "wedge" and abs(rest[1] - rest[0]) > shim.thickness_mm / 2:
-        return Profile(length, heights[0], heights[1], board.thickness_mm, layers, rest[0], rest[1])
+        return SupportProfile(
+            length, heights[0], heights[1], board.thickness_mm, layers, rest[0], rest[1]
+        )
     count = floor(max(rest) / shim.thickness_mm + 0.5)
     rise = rest[1] - rest[0]
     starts = []
@@ -158,7 +153,7 @@ def _profile(book: Book, params: Params, length: float, heights: Sequence[float]
             f"text_block_support: {len(starts)} shims of {shim.thickness_mm:.2f} mm are too many to lay true; take a "
             f"thicker shim or a thinner board (--set shim=… or board=…), or build=wedge; allowed is {MOST_SHIMS}"
         )
-    return Profile(
+    return SupportProfile(
         length, heights[0], heights[1], board.thickness_mm, layers, rest[0], rest[1],
         shim.thickness_mm, tuple(starts),
     )  # fmt: skip
@@ -195,7 +190,7 @@ def _plan_piece(book: Book, plan: _Plan, name: str, material: str, **fields: Any
     )
 
 
-def _layer(book: Book, plan: _Plan, profile: Profile) -> Piece:
+def _layer(book: Book, plan: _Plan, profile: SupportProfile) -> Piece:
     board = book.material("board")
     upper = "the layer above"
     return _plan_piece(
@@ -211,7 +206,7 @@ def _layer(book: Book, plan: _Plan, profile: Profile) -> Piece:
     )  # fmt: skip
 
 
-def _upper(book: Book, plan: _Plan, profile: Profile) -> list[Piece]:
+def _upper(book: Book, plan: _Plan, profile: SupportProfile) -> list[Piece]:
     """Return what lies on the whole layers: the wedge to be pared, or the shims."""
     rests = Zone("free", "up", "the text block stands here: no paste", plan.outline)
     under = Zone("pasted", "under", "whole layers", plan.outline, PASTE, "pasted to the layers")
@@ -252,7 +247,7 @@ def _upper(book: Book, plan: _Plan, profile: Profile) -> list[Piece]:
     ]  # fmt: skip
 
 
-def _gauge(profile: Profile) -> Piece:
+def _gauge(profile: SupportProfile) -> Piece:
     """Draw the support from the side, full size, to lay the finished one on."""
     length, low, high = profile.length, profile.low, profile.high
     tall = max(low, high)
@@ -286,7 +281,7 @@ def _gauge(profile: Profile) -> Piece:
 
 
 def _quantities(
-    book: Book, squares: tuple[float, float], plan: _Plan, profile: Profile
+    book: Book, squares: tuple[float, float], plan: _Plan, profile: SupportProfile
 ) -> dict[str, float | str | bool]:
     shims = bool(profile.shim)
     return {
@@ -316,10 +311,10 @@ def _quantities(
     }
 
 
-def _warnings(book: Book, profile: Profile) -> tuple[str, ...]:
+def _warnings(book: Book, profile: SupportProfile) -> tuple[str, ...]:
     lines = []
     thickness = certain(book.thickness_mm, "text_block.thickness")
-    for words in ENDS:
+    for words in suits.ENDS:
         pair = suits.tail_squares(book, words)
         if abs(pair[0] - pair[1]) > 0.05:
             lines.append(

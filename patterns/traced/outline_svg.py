@@ -14,7 +14,7 @@ from xml.parsers import expat
 
 from patterns import units
 from patterns.errors import SettingError
-from patterns.traced.svg_path import Matrix, Pen, draw
+from patterns.traced.svg_path import Matrix, PathPen, draw
 from patterns.traced.tracing import Gathered, Traced, role
 
 MOST_ELEMENTS, MOST_DEPTH = 20_000, 60
@@ -227,7 +227,7 @@ def _walk(node: _Node, outer: Matrix, held: str, into: Gathered) -> None:
     kind = role([node.attributes.get(key, "") for key in ("id", "label")], held)
     data = _shape(tag, node)
     if data:
-        pen = Pen(matrix)
+        pen = PathPen(matrix)
         draw(data, pen)
         into.add(kind, pen.runs)
     for child in node.children:

@@ -65,7 +65,7 @@ class Run:
 
 
 @dataclass(slots=True)
-class Pen:
+class PathPen:
     """Draws path commands in the user's units and keeps points in mm."""
 
     matrix: Matrix
@@ -181,7 +181,7 @@ def _casteljau(points: list[Point], t: float) -> Point:
     return row[0]
 
 
-def draw(data: str, pen: Pen) -> None:
+def draw(data: str, pen: PathPen) -> None:
     """Draw path data with a pen; a SettingError names the place where it cannot be read."""
     smooth: tuple[str, Point] = ("", (0.0, 0.0))
     for letter, values in _commands(data):

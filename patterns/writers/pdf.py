@@ -33,7 +33,7 @@ AROUND = [(cos(2 * pi * i / ARCS_N), sin(2 * pi * i / ARCS_N)) for i in range(AR
 
 
 @dataclass(frozen=True, slots=True)
-class Photograph:
+class PlacedPhotograph:
     """A JPEG or PNG file's bytes and the room on the page, in mm, that it fills."""
 
     data: bytes
@@ -50,7 +50,7 @@ class PdfPage:
     drawing: Drawing
     label: str
     outline_title: str
-    photographs: tuple[Photograph, ...] = ()
+    photographs: tuple[PlacedPhotograph, ...] = ()
 
 
 def write(sheets: Sequence[Sheet], title: str, _pieces: object) -> list[bytes]:
@@ -119,7 +119,7 @@ def _write_page(canvas: Canvas, number: int, page: PdfPage) -> None:
     canvas.showPage()
 
 
-def _place(canvas: Canvas, photograph: Photograph) -> None:
+def _place(canvas: Canvas, photograph: PlacedPhotograph) -> None:
     from reportlab.lib.utils import ImageReader  # only reports carry photographs
 
     canvas.saveState()

@@ -14,21 +14,21 @@ from time import process_time
 from patterns.book.old_sewing import support_holes
 from patterns.sewing.maximin import most_even
 from patterns.sewing.scatter import Request, arrange, heights_that_fit
-from patterns.sewing.stations import Fold, centre_set
+from patterns.sewing.stations import FoldToSew, centre_set
 
 STITCHES_MM = (10.0, 12.0, 15.0, 18.0, 20.0)
 
 
-def drawn_fold(rng: random.Random) -> Fold:
+def drawn_fold(rng: random.Random) -> FoldToSew:
     """Return the fold of an invented book, sewn on tapes or through single holes."""
     height = rng.randint(150, 420)
     if rng.random() < 0.5:
         tapes = rng.randint(3, 5)
         width = rng.choice((8, 10, 12, 15))
         at = tuple(float(round(height * (i + 1) / (tapes + 1))) for i in range(tapes))
-        return Fold(height, (12, height - 12, *support_holes(at, width)), at, width)
+        return FoldToSew(height, (12, height - 12, *support_holes(at, width)), at, width)
     holes = rng.sample(range(12, height - 12), rng.randint(4, 9))
-    return Fold(height, tuple(map(float, sorted(holes))))
+    return FoldToSew(height, tuple(map(float, sorted(holes))))
 
 
 def drawn_book(rng: random.Random, gatherings: int, heights: int) -> Request:

@@ -13,7 +13,7 @@ from patterns.book.boards import SIDES
 from patterns.book.book import Book
 from patterns.errors import Problem, RecordError, SettingError
 from patterns.formulas.balance import Creep, Nest, balance, creep
-from patterns.structures.shared.album_view import Listed
+from patterns.structures.shared.album_view import ListedSection
 from patterns.structures.suits import album_guards as suits
 from patterns.structures.suits.album_guards import Params
 from patterns.units import tenth, trimmed
@@ -54,13 +54,15 @@ class Album:
         paper = 2 * nest.guards * self.at_spine_mm
         return paper + (2 * nest.folded + nest.single) * self.strip_mm + self.thread_mm
 
-    def listed(self) -> tuple[Listed, ...]:
+    def listed(self) -> tuple[ListedSection, ...]:
         """Every section with its leaves and both thicknesses."""
         rows = []
         for nest in self.nests:
             first = 2 * self.per_section * (nest.number - 1)
             own = self.leaves_mm[first : first + 2 * nest.guards]
-            rows.append(Listed(nest, first + 1, first + len(own), self.spine_mm(nest), sum(own)))
+            rows.append(
+                ListedSection(nest, first + 1, first + len(own), self.spine_mm(nest), sum(own))
+            )
         return tuple(rows)
 
 
@@ -134,7 +136,9 @@ def creep_of(album: Album, nest: Nest) -> Creep:
     return creep(nest, album.at_spine_mm, album.strip_mm)
 
 
-def room(book: Book, album: Album, listed: Sequence[Listed]) -> tuple[float, float | None, str]:
+def room(
+    book: Book, album: Album, listed: Sequence[ListedSection]
+) -> tuple[float, float | None, str]:
     """Return how far a guarded leaf reaches, and the least room its boards leave it."""
     radius = max(row.spine_mm for row in listed) / 2
     reach = album.width_mm + radius

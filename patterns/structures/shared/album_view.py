@@ -36,7 +36,7 @@ class Parts:
 
 
 @dataclass(frozen=True, slots=True)
-class Listed:
+class ListedSection:
     """One section in the list: its nest, its leaves, its two thicknesses."""
 
     nest: Nest
@@ -69,10 +69,10 @@ def runs(numbers: Sequence[int]) -> str:
 
 
 def diagrams(
-    structure: str, listed: Sequence[Listed], parts: Parts, left_to_right: bool
+    structure: str, listed: Sequence[ListedSection], parts: Parts, left_to_right: bool
 ) -> tuple[Diagram, ...]:
     """Return a plan for every kind of section (the most frequent, if many) and the whole list."""
-    kinds: dict[tuple[object, ...], list[Listed]] = {}
+    kinds: dict[tuple[object, ...], list[ListedSection]] = {}
     for one in listed:
         kinds.setdefault((one.nest.strips, one.nest.single, one.bare), []).append(one)
     most = sorted(kinds.values(), key=lambda same: (-len(same), same[0].nest.number))[:MOST_PLANS]
@@ -81,7 +81,9 @@ def diagrams(
     return (*plans, *(_list(structure, page, parts) for page in pages))
 
 
-def _plan(structure: str, same: Sequence[Listed], parts: Parts, left_to_right: bool) -> Diagram:
+def _plan(
+    structure: str, same: Sequence[ListedSection], parts: Parts, left_to_right: bool
+) -> Diagram:
     which = ("sections " if len(same) > 1 else "section ") + runs([s.nest.number for s in same])
     drawn = _Plan(same[0], parts)
     end = "tail" if left_to_right else "head"
@@ -116,7 +118,7 @@ def _plan(structure: str, same: Sequence[Listed], parts: Parts, left_to_right: b
 class _Plan:
     """Places of the rows of one nest; the lower half mirrors the upper."""
 
-    def __init__(self, one: Listed, parts: Parts) -> None:
+    def __init__(self, one: ListedSection, parts: Parts) -> None:
         self.one, self.parts, nest = one, parts, one.nest
         self.pitch = min(1.3, 50.0 / max(1, nest.folded))
         self.step = min(1.8, FOLDS_MM / (nest.guards + nest.folded))
@@ -214,7 +216,7 @@ class _Plan:
         ]
 
 
-def _list(structure: str, page: Sequence[Listed], parts: Parts) -> Diagram:
+def _list(structure: str, page: Sequence[ListedSection], parts: Parts) -> Diagram:
     most = max(one.nest.guards for one in page)
     stops = [0.0, 16.0, 42.0, *(42.0 + 8.0 * (q + 1) for q in range(most))]
     stops += [stops[-1] + step for step in (17.0, 36.0, 58.0)]

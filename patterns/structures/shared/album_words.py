@@ -10,7 +10,7 @@ from patterns.book.book import Book
 from patterns.book.results import WideningResult
 from patterns.model.part import Check
 from patterns.structures.shared.album import MANY_STRIPS, SHORT_MM, Album, creep_of, room
-from patterns.structures.shared.album_view import Listed, runs
+from patterns.structures.shared.album_view import ListedSection, runs
 from patterns.units import tenth, trimmed
 
 NARROWER_MM = 1.0
@@ -24,7 +24,7 @@ def thread_mm(album: Album, spine: float, params: Any) -> float:
 
 
 def figures(
-    book: Book, album: Album, listed: Sequence[Listed], holes: Sequence[float], params: Any
+    book: Book, album: Album, listed: Sequence[ListedSection], holes: Sequence[float], params: Any
 ) -> dict[str, float | str | bool]:
     """Return every figure of the guarded album, with the words its steps fill in."""
     nests, spine = album.nests, sum(row.spine_mm for row in listed)
@@ -91,7 +91,7 @@ def figures(
     return found
 
 
-def warnings(book: Book, album: Album, listed: Sequence[Listed]) -> list[str]:
+def warnings(book: Book, album: Album, listed: Sequence[ListedSection]) -> list[str]:
     """Say where the album lies outside what guards suit, and what would suit."""
     lines = []
     if not album.folios and book.album.old_stub_mm is None:
@@ -132,7 +132,7 @@ def warnings(book: Book, album: Album, listed: Sequence[Listed]) -> list[str]:
     return lines
 
 
-def _fit(book: Book, album: Album, listed: Sequence[Listed]) -> list[str]:
+def _fit(book: Book, album: Album, listed: Sequence[ListedSection]) -> list[str]:
     lines = []
     reach, left, which = room(book, album, listed)
     if left is None:
@@ -164,7 +164,7 @@ def _narrow(book: Book, spine: float) -> list[str]:
     ]
 
 
-def checks(book: Book, album: Album, listed: Sequence[Listed]) -> tuple[Check, ...]:
+def checks(book: Book, album: Album, listed: Sequence[ListedSection]) -> tuple[Check, ...]:
     """Return what can be held against the book or a rule outside."""
     spine, leaves = sum(row.spine_mm for row in listed), sum(album.leaves_mm)
     ends = max(abs(nest.differences_mm[-1]) for nest in album.nests)

@@ -22,10 +22,10 @@ ROOM_MM = 176.0
 MOST = Scale(6)
 THICK_MM = 40.0
 
-Place = Callable[[Point], Point]
+_Place = Callable[[Point], Point]
 
 
-Section = Callable[[float], list[Line]]
+JointLines = Callable[[float], list[Line]]
 """The lines of a joint in its own coordinates (z outwards), its board open by an angle."""
 
 
@@ -57,7 +57,7 @@ def joint_section(
     name: str,
     title: str,
     joint: Joint,
-    section: Section,
+    section: JointLines,
     notes: tuple[str, ...],
 ) -> Diagram:
     """Draw a joint at a stated scale, the same for both views: shut above and open below."""
@@ -143,7 +143,7 @@ def _groove(joint: Joint, angle: float) -> list[Point]:
     return []
 
 
-def _placed(line: Line, place: Place) -> Line:
+def _placed(line: Line, place: _Place) -> Line:
     return Line(line.kind, tuple(map(place, line.points)), line.closed)
 
 
@@ -154,7 +154,7 @@ def _extent(model: list[Line]) -> tuple[float, float, float, float]:
     return min(xs), min(zs), max(xs), max(zs)
 
 
-def _names(joint: Joint, place: Place, angle: float) -> list[Mark]:
+def _names(joint: Joint, place: _Place, angle: float) -> list[Mark]:
     along = joint.gap_mm + REACH_MM * 0.62
     spine, block = place(_spine(joint)[1]), place((along, 0.0))
     faces = [place(joints.turned(joint, (along, z), angle)) for z in (0.0, joint.board_mm)]

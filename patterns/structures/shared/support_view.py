@@ -13,11 +13,11 @@ WIDTH_MM, HEIGHT_MM, CAP_MM = 170.0, 74.0, 2.5
 PLAN_MM = 120.0
 """Length at which the support is drawn, whatever its own."""
 TALL_MM = 26.0
-Place = Callable[[float, float], Point]
+_Place = Callable[[float, float], Point]
 
 
 @dataclass(frozen=True, slots=True)
-class Profile:
+class SupportProfile:
     """Heights at the spine end (`low`) and fore edge end (`high`), and what they are made of, in mm.
 
     Whole layers of `board` first; what they leave is pared as a wedge, or made of shims of which
@@ -68,7 +68,7 @@ class Profile:
         return "; ".join(words)
 
 
-def section(structure: str, profile: Profile) -> Diagram:
+def section(structure: str, profile: SupportProfile) -> Diagram:
     """Draw the support between shelf and block, heights exaggerated, not to scale."""
     left, floor = 24.0, 52.0
     across = PLAN_MM / profile.length
@@ -131,12 +131,12 @@ def section(structure: str, profile: Profile) -> Diagram:
     )
 
 
-def _box(point: Place, left: float, right: float, low: float, high: float) -> Ring:
+def _box(point: _Place, left: float, right: float, low: float, high: float) -> Ring:
     corners = ((left, low), (right, low), (right, high), (left, high))
     return tuple(point(*corner) for corner in corners)
 
 
-def _shims(profile: Profile, base: float, point: Place) -> list[Mark]:
+def _shims(profile: SupportProfile, base: float, point: _Place) -> list[Mark]:
     marks: list[Mark] = []
     for k, start in enumerate(profile.starts):
         ends = (

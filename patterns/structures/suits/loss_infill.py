@@ -8,7 +8,7 @@ from typing import Literal
 from patterns.book.book import Book
 from patterns.book.suits import Suits
 
-Face = Literal["recto", "verso"]
+LeafFace = Literal["recto", "verso"]
 Of = Literal["leaf", "front board", "back board"]
 
 
@@ -18,8 +18,8 @@ class Params:
 
     outline: str | None
     scale_bar: float
-    traced: Face
-    face: Face
+    traced: LeafFace
+    face: LeafFace
     of: Of
     overlap: float | None
     oversize: float
