@@ -14,7 +14,8 @@ from patterns.model.part import Diagram
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
 from patterns.model.sheet import Sheet
-from patterns.sheets.compose import cutting_sheets, plan
+from patterns.sheets.compose import plan
+from patterns.sheets.page import Layout, numbered
 from patterns.sketch.marks import box_of
 from patterns.stock.paper import parse
 from patterns.stock.printer import Correction
@@ -45,7 +46,7 @@ SECTION = Diagram(
 
 
 def sheets(what: Pattern, paper: str = "A4", correction: Correction = NONE) -> tuple[Sheet, ...]:
-    return cutting_sheets(what, parse(paper), correction)
+    return numbered(plan(Layout(what, parse(paper), correction)))
 
 
 def said(sheet: Sheet) -> str:
@@ -92,10 +93,11 @@ def test_every_page_has_both_bars_and_the_words_to_measure_them(paper: str) -> N
 
 
 def test_pages_are_numbered_through() -> None:
-    """Page n of m, from the first page asked for."""
-    made = cutting_sheets(pattern(*EVERY), parse("A4"), NONE, first_page=3, pages=20)
-    for number, sheet in enumerate(made, 3):
-        assert f"{number} of 20" in said(sheet)
+    """Page n of m."""
+    made = sheets(pattern(*EVERY))
+    assert len(made) > 2
+    for number, sheet in enumerate(made, 1):
+        assert f"{number} of {len(made)} · A4" in said(sheet)
 
 
 def test_a_piece_says_what_is_needed_to_cut_it() -> None:
@@ -192,4 +194,4 @@ def test_the_same_pattern_gives_the_same_pages() -> None:
 
 def test_a_pattern_without_pieces_has_no_cutting_pages() -> None:
     """Nothing to cut, nothing planned."""
-    assert plan(pattern(), parse("A4"), NONE) == ()
+    assert plan(Layout(pattern(), parse("A4"))) == ()

@@ -12,8 +12,9 @@ from patterns.model.part import Check, Part
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
 from patterns.model.sheet import Sheet
-from patterns.sheets.overview import Entry, overview_pages
-from patterns.sheets.text_pages import Setting
+from patterns.sheets import overview
+from patterns.sheets.overview import Entry
+from patterns.sheets.page import Layout, numbered
 from patterns.sketch.marks import box_of
 from patterns.stock.paper import Paper, parse
 from patterns.stock.printer import Correction
@@ -62,18 +63,18 @@ def run_together(sheets: tuple[Sheet, ...]) -> str:
 
 
 def test_warnings_stand_in_full_and_boxed_words_first() -> None:
-    said = run_together(overview_pages(PATTERN, Setting(parse("A5"))))
+    said = run_together(numbered(overview.plan(Layout(PATTERN, parse("A5")))))
     assert WARNING.replace(" ", "") in said
     assert said.index("TOOWEAK") < said.index("joint_gap")
 
 
 def test_no_warning_is_said_in_so_many_words() -> None:
     calm = replace(PATTERN, warnings=(), parts=(replace(PART, boxes=()),))
-    assert "Noneforthisbook." in run_together(overview_pages(calm, Setting(parse("A4"))))
+    assert "Noneforthisbook." in run_together(numbered(overview.plan(Layout(calm, parse("A4")))))
 
 
 def test_pieces_sheets_figures_materials_and_checks_are_listed() -> None:
-    said = words(overview_pages(PATTERN, Setting(parse("A4")), CONTENTS))
+    said = words(numbered(overview.plan(Layout(PATTERN, parse("A4")), CONTENTS)))
     for wanted in (
         "153.9\u00a0×\u00a0328.0",
         "kraft lining paper, 0.12 mm",
@@ -91,22 +92,23 @@ def test_pieces_sheets_figures_materials_and_checks_are_listed() -> None:
 
 def test_printing_says_the_correction_the_tolerance_and_what_can_be_reached() -> None:
     """0.9 mm at 300 mm (k = 2) is the figure of the mechanics' print-scale section."""
-    setting = Setting(parse("A4"), Correction(1.0050251, 0.997009, "desk"))
-    said = run_together(overview_pages(PATTERN, setting))
+    layout = Layout(PATTERN, parse("A4"), Correction(1.0050251, 0.997009, "desk"))
+    said = run_together(numbered(overview.plan(layout)))
     assert "desk,across×1.0050,down×0.9970" in said
     assert "99.7to100.3mm" in said
     assert "±0.9mmat300mm" in said
 
 
-def test_pages_are_numbered_from_the_first_of_all() -> None:
-    sheets = overview_pages(PATTERN, Setting(parse("A5"), first=3, pages=9))
-    numbers = [text.split(" · ")[0] for text in words(sheets) if " of 9 · " in text]
-    assert numbers == [f"{n} of 9" for n in range(3, 3 + len(sheets))]
+def test_pages_are_numbered_of_all() -> None:
+    sheets = numbered(overview.plan(Layout(PATTERN, parse("A5"))))
+    of = f" of {len(sheets)} · "
+    numbers = [text.split(" · ")[0] for text in words(sheets) if of in text]
+    assert numbers == [f"{n} of {len(sheets)}" for n in range(1, len(sheets) + 1)]
 
 
 @pytest.mark.parametrize("name", ["A3", "A0", "B4", "tabloid", "roll:610"])
 def test_large_papers_hold_it_on_one_clear_page(name: str) -> None:
-    (sheet,) = overview_pages(PATTERN, Setting(parse(name)), CONTENTS)
+    (sheet,) = numbered(overview.plan(Layout(PATTERN, parse(name)), CONTENTS))
     assert_clear(sheet.drawing)
 
 
@@ -116,12 +118,12 @@ def test_words_never_meet_nor_leave_the_page(pattern: Pattern) -> None:
     pieces = [piece.name for part in pattern.parts for piece in part.pieces]
     contents = [Entry(str(n), name, (name,)) for n, name in enumerate(pieces, 2)]
     for paper in SMALL:
-        for sheet in overview_pages(pattern, Setting(paper, pages=88), contents):
+        for sheet in numbered(overview.plan(Layout(pattern, paper), contents)):
             assert_clear(sheet.drawing)
 
 
 def test_a_roll_is_cut_off_below_the_words() -> None:
-    (sheet,) = overview_pages(PATTERN, Setting(parse("roll:610")), CONTENTS)
+    (sheet,) = numbered(overview.plan(Layout(PATTERN, parse("roll:610")), CONTENTS))
     lowest = max(box_of(mark).bottom for mark in sheet.drawing.marks)
     assert sheet.drawing.width_mm == 610.0
     assert 148.0 <= sheet.drawing.height_mm < 260.0
@@ -131,5 +133,5 @@ def test_a_roll_is_cut_off_below_the_words() -> None:
 @settings(max_examples=10, deadline=None)
 @given(PATTERNS)
 def test_the_same_pattern_gives_the_same_pages(pattern: Pattern) -> None:
-    setting = Setting(parse("A4"))
-    assert overview_pages(pattern, setting) == overview_pages(pattern, setting)
+    layout = Layout(pattern, parse("A4"))
+    assert overview.plan(layout) == overview.plan(layout)

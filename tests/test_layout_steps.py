@@ -12,9 +12,9 @@ from patterns.model.drawing import Line, LineKind, Words
 from patterns.model.part import Step
 from patterns.model.pattern import Pattern
 from patterns.model.sheet import Sheet
+from patterns.sheets import steps_page
 from patterns.sheets.flow import Strip, pour
-from patterns.sheets.steps_page import steps_pages
-from patterns.sheets.text_pages import Setting
+from patterns.sheets.page import Layout, numbered
 from patterns.stock.paper import parse
 from tests.clear import assert_clear
 from tests.some_patterns import PATTERNS
@@ -54,7 +54,7 @@ def columns(sheet: Sheet) -> dict[float, list[Words]]:
 
 
 def test_every_step_is_there_in_order_with_a_box_to_tick() -> None:
-    sheets = steps_pages(LONG, Setting(parse("A4")))
+    sheets = numbered(steps_page.plan(Layout(LONG, parse("A4"))))
     numerals = [
         int(m.text)
         for sheet in sheets
@@ -70,7 +70,7 @@ def test_every_step_is_there_in_order_with_a_box_to_tick() -> None:
 def test_each_caution_begins_on_the_line_of_its_step(paper: str) -> None:
     """Beside means: the same page, and the same baseline as the step's number."""
     begun = 0
-    for sheet in steps_pages(LONG, Setting(parse(paper))):
+    for sheet in numbered(steps_page.plan(Layout(LONG, parse(paper)))):
         marks = [m for m in sheet.drawing.marks if isinstance(m, Words)]
         numbers = {m.at[1] for m in marks if m.anchor == "end" and m.text.isdigit()}
         for text in (m for m in marks if m.text.startswith("Prick from")):
@@ -83,24 +83,24 @@ def test_each_caution_begins_on_the_line_of_its_step(paper: str) -> None:
 @pytest.mark.parametrize("paper", [parse("A4"), LYING])
 def test_cautions_stand_in_full(paper: object) -> None:
     found = ""
-    for sheet in steps_pages(LONG, Setting(paper)):  # type: ignore[arg-type]
+    for sheet in numbered(steps_page.plan(Layout(LONG, paper))):  # type: ignore[arg-type]
         found += "".join(m.text for column in columns(sheet).values() for m in column)
     assert found.replace(" ", "").count(KNIFE.replace(" ", "")) == 6
 
 
 def test_a_narrow_page_has_the_cautions_beneath_the_step() -> None:
-    said = run_together(steps_pages(LONG, Setting(parse("A5"))))
+    said = run_together(numbered(steps_page.plan(Layout(LONG, parse("A5")))))
     assert KNIFE.replace(" ", "") in said
 
 
 def test_materials_tools_undoing_as_cut_sizes_and_signatures_have_their_place() -> None:
-    said = words(steps_pages(LONG, Setting(parse("A4"))))
+    said = words(numbered(steps_page.plan(Layout(LONG, parse("A4")))))
     for wanted in ("kraft lining paper", "awl", "To undo it", "As cut", "Checked by", "Cut by"):
         assert wanted in said
     assert "tube, 1 of 2" in said
     six = replace(PATTERN.parts[0].pieces[0], name="layer", title="", quantity=6)
     many = replace(PATTERN, parts=(replace(PATTERN.parts[0], pieces=(six,)),))
-    assert "layer: 6 alike" in words(steps_pages(many, Setting(parse("A4"))))
+    assert "layer: 6 alike" in words(numbered(steps_page.plan(Layout(many, parse("A4")))))
     assert (
         said.count("153.9\u00a0×\u00a0328.0") == 2
     )  # two tubes, each with its blank; the gauge is paper
@@ -109,7 +109,7 @@ def test_materials_tools_undoing_as_cut_sizes_and_signatures_have_their_place() 
 def test_a_caution_is_marked_by_a_heavy_bar() -> None:
     bars = [
         m
-        for sheet in steps_pages(LONG, Setting(parse("A4")))
+        for sheet in numbered(steps_page.plan(Layout(LONG, parse("A4"))))
         for m in sheet.drawing.marks
         if isinstance(m, Line) and m.kind is LineKind.SEWN_OUTSIDE
     ]
@@ -121,7 +121,7 @@ def test_a_caution_is_marked_by_a_heavy_bar() -> None:
 @given(PATTERNS)
 def test_words_never_meet_nor_leave_the_page(pattern: Pattern) -> None:
     for paper in SMALL:
-        for sheet in steps_pages(pattern, Setting(paper, pages=88)):
+        for sheet in numbered(steps_page.plan(Layout(pattern, paper))):
             assert_clear(sheet.drawing)
 
 

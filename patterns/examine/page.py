@@ -17,6 +17,7 @@ from patterns.model.drawing import Drawing, Mark
 from patterns.record.record import Record
 from patterns.sheets.flow import (
     BODY,
+    SMALL,
     Strip,
     Strips,
     barred,
@@ -26,7 +27,7 @@ from patterns.sheets.flow import (
     pour,
     together,
 )
-from patterns.sheets.furniture import SMALL, Heading, dress
+from patterns.sheets.furniture import Heading, dress
 from patterns.sketch.marks import moved
 from patterns.stock import cautions
 from patterns.stock.paper import Paper

@@ -9,8 +9,7 @@ from patterns.gallery.pictures import upright
 from patterns.model.drawing import Drawing, Line, LineKind, Mark, Words
 from patterns.report.content import Passage, Photograph, Report, Table, Text, Unions
 from patterns.report.unions import ROW_MM, row_marks
-from patterns.sheets.flow import Strip, Strips, gap, heading, paragraph, pour, table
-from patterns.sheets.furniture import fit
+from patterns.sheets.flow import Strip, Strips, fit, gap, heading, paragraph, pour, table
 from patterns.sketch.marks import moved
 from patterns.stock.paper import parse
 from patterns.writers.pdf import PdfPage, PlacedPhotograph, pdf_bytes

@@ -13,7 +13,7 @@ from typing import Literal
 from patterns.errors import plain
 from patterns.model.drawing import Circle, Drawing, Line, LineKind, Mark, Words
 from patterns.model.kept import KeptPattern, KeptPiece
-from patterns.sheets.furniture import fit
+from patterns.sheets.flow import fit
 from patterns.sketch.hatching import paste
 from patterns.sketch.marks import moved
 

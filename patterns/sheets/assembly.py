@@ -7,11 +7,11 @@ from collections.abc import Iterator, Sequence
 from patterns.model.drawing import LineKind
 from patterns.model.part import Diagram
 from patterns.model.pattern import Pattern
-from patterns.model.sheet import Sheet
 from patterns.sheets.flow import Strip, Strips, gap, heading, paragraph, table, together
 from patterns.sheets.layers import Seated, half_spine_mm, row, seated, stack, total
+from patterns.sheets.page import Layout, Page
 from patterns.sheets.section import capacity, section
-from patterns.sheets.text_pages import Setting, TextPage, numbered, planned
+from patterns.sheets.text_pages import planned
 from patterns.sketch.marks import Block, Box, clipped, moved, rectangle
 
 SIGNS = (
@@ -23,19 +23,14 @@ HEADING_MM = 30.0
 """Room that a section's name and what is said beneath it may take of a column."""
 
 
-def assembly_pages(pattern: Pattern, setting: Setting) -> tuple[Sheet, ...]:
-    """Return the assembly with its page numbers; none where there is nothing to show."""
-    return numbered(plan(pattern, setting), setting)
-
-
-def plan(pattern: Pattern, setting: Setting) -> tuple[TextPage, ...]:
-    """Set the assembly on as many pages as it needs.
+def plan(layout: Layout) -> tuple[Page, ...]:
+    """Set the assembly on as many pages as it needs; none where there is nothing to show.
 
     Diagrams larger than the page are cut into parts that follow each other.
     """
+    pattern = layout.pattern
     return planned(
-        pattern,
-        setting,
+        layout,
         "Assembly",
         "assembly",
         lambda column: (*_section(pattern, column), *_views(pattern, column)),

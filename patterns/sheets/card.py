@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from patterns.model.part import Diagram
 from patterns.model.piece import WARPS, Grain, Piece
-from patterns.sheets.furniture import BENCH, SMALL, as_cut, paragraph, stack
+from patterns.sheets.flow import BODY, SMALL, close, stack
+from patterns.sheets.furniture import as_cut
 from patterns.sheets.zones import small_views
 from patterns.sketch.marks import Block, moved
 
@@ -76,8 +77,8 @@ def about(piece: Piece, width: float) -> Block:
         lies,
         piece.face_up,
     )
-    named = paragraph(title(piece), 3.0, width, bold=True)
-    return stack((named, *(paragraph(text, BENCH, width) for text in told if text)), gap=1.0)
+    named = close(title(piece), 3.0, width, bold=True)
+    return stack((named, *(close(text, BODY, width) for text in told if text)), gap=1.0)
 
 
 def both_faces(piece: Piece) -> Block | None:
@@ -93,13 +94,13 @@ def asides(
     """Return the blocks beside a piece, at most `width` mm wide, in reading order."""
     blocks = [about(piece, width)]
     if piece.notes:
-        blocks.append(stack([paragraph(note, BENCH, width) for note in piece.notes], gap=1.0))
+        blocks.append(stack([close(note, BODY, width) for note in piece.notes], gap=1.0))
     if faces is not None:
         blocks.append(faces)
     if key:
         blocks.append(key_block(key, f"Key to {piece.title or piece.name}", width))
     if piece.stock:
-        blocks.append(stack((paragraph(LAY, BENCH, width), as_cut(width)), gap=1.2))
+        blocks.append(stack((close(LAY, BODY, width), as_cut(width)), gap=1.2))
     return tuple(blocks)
 
 
@@ -107,11 +108,11 @@ def key_block(key: Sequence[tuple[str, str]], named: str, width: float) -> Block
     """Return the key of the numbered tags."""
     rows = []
     for number, text in key:
-        words = paragraph(text, SMALL, width - 6)
-        head = paragraph(number, SMALL, 6, bold=True)
+        words = close(text, SMALL, width - 6)
+        head = close(number, SMALL, 6, bold=True)
         marks = (*head.marks, *moved(words.marks, 6.0, 0.0))
         rows.append(Block(width, words.height, marks))
-    return stack((paragraph(named, SMALL, width, bold=True), *rows), gap=0.3)
+    return stack((close(named, SMALL, width, bold=True), *rows), gap=0.3)
 
 
 def about_diagram(diagram: Diagram, width: float) -> Block:
@@ -119,9 +120,9 @@ def about_diagram(diagram: Diagram, width: float) -> Block:
     scale = diagram.scale if diagram.scale == "not to scale" else f"scale {diagram.scale}"
     return stack(
         (
-            paragraph(title(diagram), 3.0, width, bold=True),
-            paragraph(scale, BENCH, width),
-            *(paragraph(note, BENCH, width) for note in diagram.notes),
+            close(title(diagram), 3.0, width, bold=True),
+            close(scale, BODY, width),
+            *(close(note, BODY, width) for note in diagram.notes),
         ),
         gap=1.0,
     )

@@ -1,49 +1,23 @@
-"""The cutting and sewing pages: what stands on which page, in which arrangement, and where.
-
-Pages are planned first and numbered afterwards, so that each can say "page n of m".
-"""
+"""The cutting and sewing pages: what stands on which page, in which arrangement, and where."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from patterns.errors import PaperError
-from patterns.model.part import Diagram, Part
-from patterns.model.pattern import Pattern
-from patterns.model.piece import Piece
-from patterns.model.sheet import Sheet
+from patterns.model.part import Part
+from patterns.model.sheet import Group
 from patterns.sheets import tiled
 from patterns.sheets.furniture import BAR, BAR_BAND, MARGIN, Arrangement, Frame
-from patterns.sheets.page import Group, Order, Page
+from patterns.sheets.page import Layout, Page
 from patterns.sheets.setting import Item, Placed, pack
-from patterns.stock.paper import Paper
-from patterns.stock.printer import Correction
 
 GROUPS: tuple[Group, ...] = ("cutting", "sewing")
 SIDES: tuple[Arrangement, ...] = ("foot", "side", "edge")
-Pending = tuple[Part, Piece | Diagram, tuple[str, ...]]
-"""A piece or diagram still to be set, with its part and the boxed words that go with it."""
 
 
-def cutting_sheets(
-    pattern: Pattern,
-    paper: Paper,
-    correction: Correction,
-    first_page: int = 1,
-    pages: int | None = None,
-) -> tuple[Sheet, ...]:
-    """Return the finished cutting and sewing pages, numbered from `first_page` of `pages`.
-
-    Without `pages` the last of these pages is taken for the last of all. Raises PaperError where
-    the paper is too small.
-    """
-    planned = plan(pattern, paper, correction)
-    total = pages or first_page + len(planned) - 1
-    return tuple(page.numbered(first_page + i, total) for i, page in enumerate(planned))
-
-
-def plan(pattern: Pattern, paper: Paper, correction: Correction) -> tuple[Page, ...]:
+def plan(layout: Layout) -> tuple[Page, ...]:
     """Plan the pages of every piece and of every diagram that belongs beside the pieces.
 
     Pieces of one structure may share a page; on a roll those of all structures do. Raises
@@ -51,69 +25,70 @@ def plan(pattern: Pattern, paper: Paper, correction: Correction) -> tuple[Page, 
     """
     pages: list[Page] = []
     for group in GROUPS:
-        planner = _Planner(Order(pattern, paper, correction, group))
-        batches = [list(_wishes(part, group)) for part in pattern.parts]
-        if paper.roll:
-            batches = [[wish for batch in batches for wish in batch]]
+        planner = _Planner(layout, group)
+        batches = [list(_items(part, group)) for part in layout.pattern.parts]
+        if layout.paper.roll:
+            batches = [[item for batch in batches for item in batch]]
         for batch in batches:
             pages += planner.pages(batch)
     return tuple(pages)
 
 
-def _wishes(part: Part, group: Group) -> Iterator[Pending]:
+def _items(part: Part, group: Group) -> Iterator[Item]:
     """Yield what of a part belongs to a group of pages: pricking strips go with the sewing."""
     boxes = part.boxes
     for piece in part.pieces:
         sewing = part.sewing is not None and not piece.stock
         if sewing == (group == "sewing"):
-            yield part, piece, boxes
+            yield Item(part, piece, first=boxes)
             boxes = ()
     for diagram in part.diagrams:
         if diagram.page == group:
-            yield part, diagram, boxes
+            yield Item(part, diagram, first=boxes)
             boxes = ()
 
 
+@dataclass(frozen=True, slots=True)
 class _Planner:
-    """Plans pages; remembers what is drawn, since every arrangement is tried with it."""
+    """Plans the pages of a group."""
 
-    def __init__(self, order: Order) -> None:
-        self.order = order
-        self._items: dict[tuple[int, tuple[float, float]], Item] = {}
+    layout: Layout
+    group: Group
 
-    def pages(self, left: Sequence[Pending]) -> Iterator[Page]:
+    def pages(self, left: Sequence[Item]) -> Iterator[Page]:
         """Yield pages until everything is set."""
         while left:
             best = self._best(left)
             if best is None:
-                group = self._group(left)
-                yield from tiled.sheets(self.order, self._each_way(group))
-                left = [wish for wish in left if wish not in group]
+                row = self._row(left)
+                yield from tiled.sheets(self.layout, self.group, self._each_way(row))
+                left = [item for item in left if item not in row]
                 continue
             done = {id(one.item.subject) for one in best[0]}
-            left = [one for one in left if id(one[1]) not in done]
+            left = [one for one in left if id(one.subject) not in done]
             yield best[1]
 
-    def _each_way(self, wishes: Sequence[Pending]) -> list[list[Item]]:
+    def _each_way(self, items: Sequence[Item]) -> list[list[Item]]:
         """Return the items once for each way the page may lie."""
-        sizes = self.order.paper.pages
-        return [[self._item(wish, size) for wish in wishes] for size in sizes]
+        sizes = self.layout.paper.pages
+        return [[item.at(self.layout.stretch(*size)) for item in items] for size in sizes]
 
-    def _group(self, left: Sequence[Pending]) -> list[Pending]:
+    def _row(self, left: Sequence[Item]) -> list[Item]:
         """Return the first piece, and those as long that share its sheets at no more sheets."""
-        group = [left[0]]
-        for wish in left[1:]:
-            more = [*group, wish]
-            if self._best([wish]) is None and tiled.together(self.order, self._each_way(more)):
-                group = more
-        return group
+        row = [left[0]]
+        for item in left[1:]:
+            more = [*row, item]
+            if self._best([item]) is None and tiled.together(
+                self.layout, self.group, self._each_way(more)
+            ):
+                row = more
+        return row
 
-    def _best(self, left: Sequence[Pending]) -> tuple[list[Placed], Page] | None:
+    def _best(self, left: Sequence[Item]) -> tuple[list[Placed], Page] | None:
         """Return the page that takes most of what is left, the first of it included."""
         best: tuple[list[Placed], Page] | None = None
         for side in SIDES:
-            for size in self.order.paper.pages:
-                items = [self._item(wish, size) for wish in left]
+            for size, items in zip(self.layout.paper.pages, self._each_way(left), strict=True):
                 if not _fits(items[0], size):
                     continue
                 made = self._fill(items, size, side)
@@ -122,15 +97,6 @@ class _Planner:
                 if best and len(best[0]) == len(left):
                     return best
         return best
-
-    def _item(self, wish: Pending, size: tuple[float, float]) -> Item:
-        """Return the item for a page's factors; the same one whenever they are the same."""
-        part, subject, first = wish
-        stretch = self.order.stretch(*size)
-        known = (id(subject), stretch)
-        if known not in self._items:
-            self._items[known] = Item(part, subject, stretch, first)
-        return self._items[known]
 
     def _fill(
         self, items: Sequence[Item], size: tuple[float, float], side: Arrangement
@@ -141,7 +107,7 @@ class _Planner:
         """
         wanted = list(items)
         while wanted:
-            page = self.order.page(wanted, size, side)
+            page = self.layout.page(self.group, wanted, size, side)
             try:
                 frame = page.frame
             except PaperError:
@@ -156,7 +122,7 @@ class _Planner:
 
     def _filled(self, page: Page, frame: Frame, placed: Sequence[Placed]) -> Page:
         spare = 0.0
-        if self.order.paper.roll:
+        if self.layout.paper.roll:
             spare = frame.box.bottom - _roll_end(placed, frame, page.stretch)
         return replace(
             page,

@@ -12,7 +12,7 @@ from itertools import zip_longest
 
 from patterns.model.drawing import Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm, wrap
-from patterns.sketch.marks import box_of, moved
+from patterns.sketch.marks import LEADING, Block, box_of, moved
 
 BODY = 2.5
 """Height of a capital in everything read at the bench, in mm."""
@@ -22,6 +22,10 @@ LEAD = 1.8
 BASE = 1.32
 """Baseline below the top of the line, in the same measure."""
 GUTTER = 5.0
+SMALL = 1.8
+"""Height of a capital in title block and legend."""
+CLOSE_BASE, CLOSE_END = 1.15, 1.5
+"""Set close: first baseline, and height of a last line, as multiples of the capital's height."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +75,32 @@ def paragraph(text: str, width: float, bold: bool = False, cap: float = BODY) ->
         Strip(cap * LEAD, (Words((0.0, cap * BASE), line, cap, bold),))
         for line in wrap(text, cap, width, bold)
     )
+
+
+def close(
+    lines: str | Sequence[str], cap: float, width: float, bold: bool = False, grey: float = 0.0
+) -> Block:
+    """Return words set close beside a drawing: a text wrapped to a width, or lines as they are."""
+    told = wrap(lines, cap, width, bold) if isinstance(lines, str) else lines
+    strips = [
+        Strip(
+            cap * (CLOSE_END if place == len(told) else LEADING),
+            (Words((0.0, cap * CLOSE_BASE), line, cap, bold, grey=grey),),
+        )
+        for place, line in enumerate(told, start=1)
+    ]
+    wide = max((width_mm(line, cap, bold) for line in told), default=0.0)
+    return solid(strips, max(width, wide))
+
+
+def solid(strips: Iterable[Strip], width: float) -> Block:
+    """Return strips set below one another as one block `width` mm wide."""
+    marks: list[Mark] = []
+    y = 0.0
+    for strip in strips:
+        marks += moved(strip.marks, 0.0, y)
+        y += strip.height_mm
+    return Block(width, y, tuple(marks))
 
 
 def heading(text: str, width: float) -> Strips:
@@ -194,3 +224,36 @@ def _chains(strips: Iterable[Strip]) -> Iterable[list[Strip]]:
             chain = []
     if chain:
         yield chain
+
+
+def fit(text: str, cap: float, width: float, bold: bool = False) -> str:
+    """Return the text, shortened with … where it would be wider than `width`."""
+    if width_mm(text, cap, bold) <= width:
+        return text
+    kept = text
+    while kept and width_mm(kept.rstrip() + "…", cap, bold) > width:
+        kept = kept[:-1]
+    return kept.rstrip(" ·,") + "…" if kept else ""
+
+
+def stack(blocks: Sequence[Block], gap: float = 1.5) -> Block:
+    """Return blocks set below one another."""
+    marks: list[Mark] = []
+    y = 0.0
+    for block in (b for b in blocks if b.height):
+        y += gap if marks else 0.0
+        marks += moved(block.marks, 0.0, y)
+        y += block.height
+    return Block(max((b.width for b in blocks), default=0.0), y, tuple(marks))
+
+
+def flowed(blocks: Sequence[Block], width: float, gap: float = 7.0) -> Block:
+    """Return blocks set in rows, as many in a row as the width takes."""
+    marks: list[Mark] = []
+    x = y = row = 0.0
+    for block in blocks:
+        if x and x + block.width > width + 1e-6:
+            x, y, row = 0.0, y + row + 1.2, 0.0
+        marks += moved(block.marks, x, y)
+        x, row = x + block.width + gap, max(row, block.height)
+    return Block(width, y + row, tuple(marks))

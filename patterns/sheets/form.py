@@ -14,8 +14,8 @@ from patterns.model.drawing import Circle, Drawing, Line, LineKind, Mark, Point,
 from patterns.model.lettering import width_mm, wrap
 from patterns.record.field import Field
 from patterns.record.fields import FIELDS
+from patterns.sheets.flow import flowed
 from patterns.sheets.form_views import FormView, Take, views
-from patterns.sheets.furniture import flowed
 from patterns.sketch.arrows import measured
 from patterns.sketch.marks import Block, Box, moved, rectangle, stretched
 from patterns.stock.paper import Paper

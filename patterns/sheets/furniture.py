@@ -13,16 +13,13 @@ from typing import Literal
 from patterns.errors import PaperError
 from patterns.model.drawing import Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm, wrap
+from patterns.sheets.flow import BODY, SMALL, close, fit, flowed, stack
 from patterns.sheets.legend import Sign, items
-from patterns.sketch.marks import LEADING, Block, Box, moved, rectangle
+from patterns.sketch.marks import Block, Box, moved, rectangle
 
 Arrangement = Literal["foot", "side", "edge"]
 
 MARGIN = 10.0
-BENCH = 2.5
-"""Height of capitals in everything read at the bench."""
-SMALL = 1.8
-"""The same in title block, legend and key."""
 VALUE = 2.1
 BAR = 100.0
 BAR_BAND = 8.0
@@ -174,19 +171,9 @@ def bar_marks(
             down.append(Line(LineKind.BAR, ((right, y), (right - tick, y))))
     half = BAR / 2
     middle = (right - half * stretch[0], bottom - 3.6), (right - 3.6, bottom - half * stretch[1])
-    across.append(Words(middle[0], "100 mm", BENCH, anchor="middle"))
-    down.append(Words(middle[1], "100 mm", BENCH, anchor="middle", angle_deg=90))
+    across.append(Words(middle[0], "100 mm", BODY, anchor="middle"))
+    down.append(Words(middle[1], "100 mm", BODY, anchor="middle", angle_deg=90))
     return tuple(across), tuple(down)
-
-
-def fit(text: str, cap: float, width: float, bold: bool = False) -> str:
-    """Return the text, shortened with … where it would be wider than `width`."""
-    if width_mm(text, cap, bold) <= width:
-        return text
-    kept = text
-    while kept and width_mm(kept.rstrip() + "…", cap, bold) > width:
-        kept = kept[:-1]
-    return kept.rstrip(" ·,") + "…" if kept else ""
 
 
 def titled(heading: Heading, cap: float, small: float, width: float) -> tuple[str, float]:
@@ -205,35 +192,6 @@ def titled(heading: Heading, cap: float, small: float, width: float) -> tuple[st
     return fit(title, height, width * 0.8, bold=True), height
 
 
-def paragraph(text: str, cap: float, width: float, bold: bool = False, grey: float = 0.0) -> Block:
-    """Return words wrapped to a width, the first baseline one ascent below the top."""
-    return lines_block(wrap(text, cap, width, bold), cap, bold, grey, width)
-
-
-def lines_block(
-    lines: Sequence[str], cap: float, bold: bool = False, grey: float = 0.0, width: float = 0.0
-) -> Block:
-    """Return lines of words as a block."""
-    marks = tuple(
-        Words((0.0, cap * (1.15 + i * LEADING)), line, cap, bold, grey=grey)
-        for i, line in enumerate(lines)
-    )
-    wide = max((width_mm(line, cap, bold) for line in lines), default=0.0)
-    height = cap * (1.15 + 0.35 + (len(lines) - 1) * LEADING) if lines else 0.0
-    return Block(max(width, wide), height, marks)
-
-
-def stack(blocks: Sequence[Block], gap: float = 1.5) -> Block:
-    """Return blocks set below one another."""
-    marks: list[Mark] = []
-    y = 0.0
-    for block in (b for b in blocks if b.height):
-        y += gap if marks else 0.0
-        marks += moved(block.marks, 0.0, y)
-        y += block.height
-    return Block(max((b.width for b in blocks), default=0.0), y, tuple(marks))
-
-
 def _head(heading: Heading, width: float) -> Block:
     """Return title and subtitle at the left, the book at the right, a rule below."""
     title, cap = titled(heading, 5.2, 3.0, width * 0.72)
@@ -242,15 +200,15 @@ def _head(heading: Heading, width: float) -> Block:
     right = width_mm(book_id, 3.2, bold=True)
     subtitle = fit(heading.subtitle, 3.0, width - after - right - 6)
     room = width - after - 6
-    book = fit(heading.book_title, BENCH, room if not subtitle else width * 0.4)
+    book = fit(heading.book_title, BODY, room if not subtitle else width * 0.4)
     if subtitle:
-        room = width - after - max(right, width_mm(book, BENCH)) - 6
+        room = width - after - max(right, width_mm(book, BODY)) - 6
         subtitle = fit(heading.subtitle, 3.0, room)
     marks = (
         Words((0.0, 8.0), title, cap, bold=True),
         Words((after, 8.0), subtitle, 3.0, grey=0.15),
         Words((width, 4.0), book_id, 3.2, bold=True, anchor="end"),
-        Words((width, 8.6), book, BENCH, anchor="end", grey=0.15),
+        Words((width, 8.6), book, BODY, anchor="end", grey=0.15),
         Line(LineKind.FRAME, ((0.0, 11.0), (width, 11.0))),
     )
     return Block(width, 11.0, tuple(m for m in marks if not isinstance(m, Words) or m.text))
@@ -261,8 +219,8 @@ def _pair(name: str, value: str, width: float) -> Block:
     lines = wrap(value, VALUE, width, bold=True)
     if len(lines) > 2:
         lines = (lines[0], fit(" ".join(lines[1:]), VALUE, width, bold=True))
-    named = paragraph(name, SMALL, width, grey=SOFT)
-    return stack((named, lines_block(lines, VALUE, bold=True)), gap=0.4)
+    named = close(name, SMALL, width, grey=SOFT)
+    return stack((named, close(lines, VALUE, width, bold=True)), gap=0.4)
 
 
 def _foot(heading: Heading, width: float, legend: Collection[Sign], bars: bool) -> Block:
@@ -274,7 +232,7 @@ def _foot(heading: Heading, width: float, legend: Collection[Sign], bars: bool) 
         (
             rule,
             _table(_steady(heading), width),
-            lines_block(lines, SMALL),
+            close(lines, SMALL, width),
             flowed(items(legend), width),
         ),
         gap=1.6,
@@ -306,33 +264,21 @@ def _table(pairs: Sequence[tuple[str, str]], width: float, gap: float = 5.0) -> 
     return Block(width, height, tuple(marks))
 
 
-def flowed(blocks: Sequence[Block], width: float, gap: float = 7.0) -> Block:
-    """Return blocks set in rows, as many in a row as the width takes."""
-    marks: list[Mark] = []
-    x = y = row = 0.0
-    for block in blocks:
-        if x and x + block.width > width + 1e-6:
-            x, y, row = 0.0, y + row + 1.2, 0.0
-        marks += moved(block.marks, x, y)
-        x, row = x + block.width + gap, max(row, block.height)
-    return Block(width, y + row, tuple(marks))
-
-
 def _column(heading: Heading, legend: Collection[Sign], bars: bool) -> Block:
     """Return title, title block and legend as one column, clear of the bar at its right."""
     width = COLUMN - (BAR_BAND + 2 if bars else 0)
     rule = Block(COLUMN, 1.2, (Line(LineKind.FRAME, ((0.0, 0.6), (COLUMN, 0.6))),))
     return stack(
         (
-            paragraph(heading.title, 4.2, COLUMN, bold=True),
-            paragraph(heading.subtitle, BENCH, COLUMN, grey=0.15),
+            close(heading.title, 4.2, COLUMN, bold=True),
+            close(heading.subtitle, BODY, COLUMN, grey=0.15),
             rule,
-            paragraph(heading.book_id, 3.0, COLUMN, bold=True),
-            lines_block(wrap(heading.book_title, BENCH, COLUMN)[:3], BENCH, grey=0.15),
+            close(heading.book_id, 3.0, COLUMN, bold=True),
+            close(wrap(heading.book_title, BODY, COLUMN)[:3], BODY, COLUMN, grey=0.15),
             rule,
             *(_pair(name, value, width) for name, value in _steady(heading)),
-            *([paragraph(MEASURE, SMALL, width, bold=True)] if bars else []),
-            paragraph(heading.record, SMALL, width),
+            *([close(MEASURE, SMALL, width, bold=True)] if bars else []),
+            close(heading.record, SMALL, width),
             *items(legend, width),
         ),
         gap=1.8,
@@ -350,16 +296,16 @@ def _edge(
     right = page.right - BAR_BAND - 2
     left = page.left + (MAP + 4 if mapped else 0.0)
     width = right - left
-    title, cap = titled(heading, 3.0, BENCH, width)
+    title, cap = titled(heading, 3.0, BODY, width)
     after = width_mm(title, cap, bold=True) + 4
     name = Block(width, 4.5, (Words((0.0, 3.45), title, cap, bold=True),))
-    subtitle = fit(heading.subtitle, BENCH, width - after)
+    subtitle = fit(heading.subtitle, BODY, width - after)
     told = f"{heading.book_id} · {heading.book_title}. Page {heading.pairs[-1][1]}. "
     told += "".join(f"{name}: {value}. " for name, value in heading.fields if value)
     words = stack(
         (
-            Block(width, name.height, (*name.marks, Words((after, 3.45), subtitle, BENCH))),
-            paragraph(f"{told}{heading.record}. {MEASURE}", SMALL, width),
+            Block(width, name.height, (*name.marks, Words((after, 3.45), subtitle, BODY))),
+            close(f"{told}{heading.record}. {MEASURE}", SMALL, width),
             flowed(items(legend), width, gap=5.0),
         ),
         gap=1.0,
@@ -388,7 +334,7 @@ def map_room(frame_box: Box) -> Box:
 
 def as_cut(width: float) -> Block:
     """Return the form that a person fills in: laid on the book, sizes as cut, by whom, when."""
-    cap = BENCH
+    cap = BODY
     pad, pitch = 2.2, 5.6
     inner = width - 2 * pad
     square = Box(pad, pad, pad + 3.2, pad + 3.2)
@@ -424,7 +370,7 @@ def as_cut(width: float) -> Block:
 
 def boxed(text: str, width: float) -> Block:
     """Return words that must not be missed in a frame of their own."""
-    inner = paragraph(text, BENCH, width - 6, bold=True)
+    inner = close(text, BODY, width - 6, bold=True)
     height = inner.height + 4.4
     outline = rectangle(LineKind.FRAME, Box(0.25, 0.25, width - 0.25, height - 0.25))
     return Block(width, height, (outline, *moved(inner.marks, 3.0, 2.2)))

@@ -8,9 +8,9 @@ from itertools import groupby
 
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
-from patterns.model.sheet import Sheet
 from patterns.sheets.flow import BODY, Strips, barred, beside, gap, heading, paragraph, table
-from patterns.sheets.text_pages import Setting, TextPage, numbered, planned
+from patterns.sheets.page import Layout, Page
+from patterns.sheets.text_pages import planned
 from patterns.stock.printer import ACHIEVABLE, Correction
 from patterns.units import mm
 
@@ -182,21 +182,11 @@ def _titled(title: str, head: Sequence[str], rows: Sequence[Sequence[str]], widt
     return (*heading(title, width), *table(head, rows, width)) if rows else ()
 
 
-def overview_pages(
-    pattern: Pattern, setting: Setting, contents: Sequence[Entry] = ()
-) -> tuple[Sheet, ...]:
-    """Return the overview with its page numbers; `contents` lists all sheets."""
-    return numbered(plan(pattern, setting, contents), setting)
-
-
-def plan(
-    pattern: Pattern, setting: Setting, contents: Sequence[Entry] = ()
-) -> tuple[TextPage, ...]:
-    """Set the overview on as many pages as it needs."""
+def plan(layout: Layout, contents: Sequence[Entry] = ()) -> tuple[Page, ...]:
+    """Set the overview on as many pages as it needs; `contents` lists all sheets."""
     return planned(
-        pattern,
-        setting,
+        layout,
         "Overview",
         "overview",
-        lambda column: overview_strips(pattern, column.width, contents, setting.correction),
+        lambda column: overview_strips(layout.pattern, column.width, contents, layout.correction),
     )

@@ -1,23 +1,23 @@
-"""A planned page before it has its number, and the title block that goes with its content."""
+"""A planned page before it has its number, and what all pages of a pattern have in common."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
 
 from patterns.model.drawing import Drawing, Mark
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
-from patterns.model.sheet import Sheet
+from patterns.model.sheet import Group, Sheet
 from patterns.sheets import card
 from patterns.sheets.furniture import Arrangement, Frame, Heading, frame
 from patterns.sheets.legend import Sign
 from patterns.sheets.setting import Item
 from patterns.stock.paper import Paper
-from patterns.stock.printer import Correction
+from patterns.stock.printer import UNCORRECTED, Correction
 
-Group = Literal["cutting", "sewing"]
+ROLL_PAGE_MM = 420.0
+"""Greatest length of a page of words on a roll."""
 WIDEST = 888
 """Stands for the page numbers while pages are being planned."""
 
@@ -32,12 +32,14 @@ class Page:
     heading: Heading
     width_mm: float
     height_mm: float
-    side: Arrangement
-    signs: frozenset[Sign]
-    stretch: tuple[float, float]
+    side: Arrangement = "foot"
+    signs: frozenset[Sign] = frozenset()
+    stretch: tuple[float, float] = (1.0, 1.0)
     marks: tuple[Mark, ...] = ()
     mapped: bool = False
     """Room is kept for a key map."""
+    bars: bool = True
+    """The measured bars stand on it: a page to cut from."""
 
     @property
     def frame(self) -> Frame:
@@ -47,7 +49,7 @@ class Page:
             self.width_mm,
             self.height_mm,
             self.signs,
-            True,
+            self.bars,
             self.side,
             self.stretch,
             self.mapped,
@@ -60,22 +62,38 @@ class Page:
         return Sheet(self.title, self.group, drawing, self.pieces)
 
 
+def numbered(pages: Sequence[Page]) -> tuple[Sheet, ...]:
+    """Return the finished pages, each with its number and how many there are."""
+    return tuple(page.numbered(number, len(pages)) for number, page in enumerate(pages, 1))
+
+
 @dataclass(frozen=True, slots=True)
-class Order:
-    """What pages are wanted: of which pattern, on which paper, for which printer."""
+class Layout:
+    """What all pages have in common: whose pattern, on which paper, for which printer."""
 
     pattern: Pattern
     paper: Paper
-    correction: Correction
-    group: Group
+    correction: Correction = UNCORRECTED
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height of a page of words in mm: upright, or a length of the roll."""
+        return self.paper.width_mm, ROLL_PAGE_MM if self.paper.roll else self.paper.height_mm
 
     def stretch(self, width: float, height: float) -> tuple[float, float]:
         """Return the printer's factors across and down for a page as it lies."""
         factors = self.correction.for_page(width, height)
         return factors.across, factors.down
 
+    def text(self, title: str, group: Group, scale: str) -> Page:
+        """Return an empty page of words: without bars, upright."""
+        made = ", ".join(part.title.lower() for part in self.pattern.parts)
+        heading = self._heading(title, "", (("Made", made),), scale)
+        return Page(title, group, (), heading, *self.size, bars=False)
+
     def page(
         self,
+        group: Group,
         items: Sequence[Item],
         size: tuple[float, float],
         side: Arrangement,
@@ -84,10 +102,10 @@ class Order:
         mapped: bool = False,
     ) -> Page:
         """Return an empty page for some items, with its title block; the legend holds all signs."""
-        heading = self._heading(items, title, subtitle)
+        heading = self._titled(items, title, subtitle)
         return Page(
             heading.title,
-            self.group,
+            group,
             tuple(item.subject.name for item in items),
             heading,
             *size,
@@ -97,7 +115,7 @@ class Order:
             mapped=mapped,
         )
 
-    def _heading(self, items: Sequence[Item], title: str, subtitle: str) -> Heading:
+    def _titled(self, items: Sequence[Item], title: str, subtitle: str) -> Heading:
         subjects = [item.subject for item in items]
         parts = list(dict.fromkeys(item.part.title for item in items))
         if not title and len(items) == 1:
@@ -108,19 +126,29 @@ class Order:
         if stock:
             fields.append(("Material", _listed(card.material(one) for one in stock)))
             fields.append(("Grain or warp", _listed(card.RUNS[one.grain] for one in stock)))
-        return Heading(
+        return self._heading(
             title or " and ".join(parts[:2]),
             subtitle or (_counted(subjects) if len(items) > 1 else ""),
-            self.pattern.book_id,
-            self.pattern.book_title,
             tuple(fields),
-            WIDEST,
-            WIDEST,
-            self.paper.name,
             _listed(item.scale for item in items),
-            self.correction.words,
-            self.pattern.record_date,
-            self.pattern.version,
+        )
+
+    def _heading(
+        self, title: str, subtitle: str, fields: tuple[tuple[str, str], ...], scale: str
+    ) -> Heading:
+        return Heading(
+            title=title,
+            subtitle=subtitle,
+            book_id=self.pattern.book_id,
+            book_title=self.pattern.book_title,
+            fields=fields,
+            page=WIDEST,
+            pages=WIDEST,
+            paper=self.paper.name,
+            scale=scale,
+            correction=self.correction.words,
+            record_date=self.pattern.record_date,
+            version=self.pattern.version,
         )
 
 

@@ -10,7 +10,8 @@ from patterns.model.drawing import Mark, Ring, Words
 from patterns.model.part import Diagram, Part
 from patterns.model.piece import Piece
 from patterns.sheets import card
-from patterns.sheets.furniture import Frame, boxed, stack
+from patterns.sheets.flow import stack
+from patterns.sheets.furniture import Frame, boxed
 from patterns.sheets.legend import Sign
 from patterns.sheets.piece_view import Face, Key, View, view
 from patterns.sheets.space import Space
@@ -27,19 +28,26 @@ INSERTS = (60.0, 48.0, 42.0)
 BESIDE = 6.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Item:
     """A piece or a diagram that wants room on a page, at one printer's factors."""
 
     part: Part
     subject: Piece | Diagram
-    stretch: tuple[float, float]
+    stretch: tuple[float, float] = (1.0, 1.0)
     first: tuple[str, ...] = ()
     """Boxed words of the part that stand beside its first piece."""
-    _views: dict[float, View] = field(default_factory=dict, compare=False, repr=False)
-    _asides: dict[tuple[Key, float], tuple[Block, ...]] = field(
-        default_factory=dict, compare=False, repr=False
-    )
+    _stretched: dict[tuple[float, float], Item] = field(default_factory=dict, repr=False)
+    _views: dict[float, View] = field(default_factory=dict, repr=False)
+    _asides: dict[tuple[Key, float], tuple[Block, ...]] = field(default_factory=dict, repr=False)
+
+    def at(self, stretch: tuple[float, float]) -> Item:
+        """Return it at a printer's factors; the same one whenever they are the same."""
+        if stretch == self.stretch:
+            return self
+        if stretch not in self._stretched:
+            self._stretched[stretch] = Item(self.part, self.subject, stretch, self.first)
+        return self._stretched[stretch]
 
     @cached_property
     def face(self) -> Face | None:

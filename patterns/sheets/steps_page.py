@@ -13,7 +13,6 @@ from patterns.model.drawing import Line, LineKind, Words
 from patterns.model.part import Step
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
-from patterns.model.sheet import Sheet
 from patterns.sheets.flow import (
     BASE,
     BODY,
@@ -30,7 +29,8 @@ from patterns.sheets.flow import (
     together,
 )
 from patterns.sheets.overview import adhesives, size_words
-from patterns.sheets.text_pages import Setting, TextPage, numbered, planned
+from patterns.sheets.page import Layout, Page
+from patterns.sheets.text_pages import planned
 
 NUMBER_MM = 14.0
 """Room for a step's tick box and number."""
@@ -193,13 +193,8 @@ def _blanks(labels: Sequence[str], width: float) -> Strips:
     return (Strip(base + 1.6, tuple(marks)),)
 
 
-def steps_pages(pattern: Pattern, setting: Setting) -> tuple[Sheet, ...]:
-    """Return the steps with their page numbers."""
-    return numbered(plan(pattern, setting), setting)
-
-
-def plan(pattern: Pattern, setting: Setting) -> tuple[TextPage, ...]:
+def plan(layout: Layout) -> tuple[Page, ...]:
     """Set the steps on as many pages as they need."""
     return planned(
-        pattern, setting, "Steps", "steps", lambda column: steps_strips(pattern, column.width)
+        layout, "Steps", "steps", lambda column: steps_strips(layout.pattern, column.width)
     )

@@ -9,10 +9,12 @@ from itertools import groupby
 from patterns.errors import PaperError
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Ring, Words
 from patterns.model.piece import Piece
+from patterns.model.sheet import Group
 from patterns.sheets import tile
-from patterns.sheets.furniture import MAP, map_room, stack
+from patterns.sheets.flow import stack
+from patterns.sheets.furniture import MAP, map_room
 from patterns.sheets.legend import Sign
-from patterns.sheets.page import Order, Page
+from patterns.sheets.page import Layout, Page
 from patterns.sheets.piece_view import View, face_lines, view
 from patterns.sheets.setting import Item
 from patterns.sheets.space import Space
@@ -93,17 +95,17 @@ Told = tuple[int, tuple[Block, ...]]
 """Whose words (the piece's place in the row), as a block in several widths."""
 
 
-def sheets(order: Order, groups: Sequence[Sequence[Item]]) -> Iterator[Page]:
+def sheets(layout: Layout, group: Group, groups: Sequence[Sequence[Item]]) -> Iterator[Page]:
     """Yield the sheets of what is given, once for each way the page may lie.
 
     What is said of the pieces stands beside them, else on their blank parts; a sheet of notes is
     added where there is no room for that either.
     """
-    index, tiling, page_room = _tiling(order, groups)
-    row, size = _Row(tuple(groups[index])), order.paper.pages[index]
+    index, tiling, page_room = _tiling(layout, group, groups)
+    row, size = _Row(tuple(groups[index])), layout.paper.pages[index]
     tiling = tiling.clear_of(row.fixed, page_room)
-    if order.paper.roll:
-        room = _empty(order, row, size, 1, tiling.pages).frame.box
+    if layout.paper.roll:
+        room = _empty(layout, group, row, size, 1, tiling.pages).frame.box
         size = (size[0], max(size[1] - room.height + tiling.height, LEAST_ROLL))
     views = _views(row, tiling, ())
     told: list[Told] = [
@@ -111,32 +113,34 @@ def sheets(order: Order, groups: Sequence[Sequence[Item]]) -> Iterator[Page]:
         for number, (item, drawn) in enumerate(zip(row.items, views, strict=True))
         for blocks in item.variants(drawn.key)
     ]
-    made, homeless = _with_words(_cut(order, row, size, tiling, views), told)
+    made, homeless = _with_words(_cut(layout, group, row, size, tiling, views), told)
     if homeless:
         views = _views(row, tiling, homeless)
         beside = [one for one in told if one not in homeless]
-        made, _ = _with_words(_cut(order, row, size, tiling, views), beside)
+        made, _ = _with_words(_cut(layout, group, row, size, tiling, views), beside)
         if left := [blocks for drawn in views for blocks in drawn.unset]:
-            yield from _notes(order, row, left)
+            yield from _notes(layout, group, row, left)
     yield from (one.page for one in made)
 
 
-def together(order: Order, groups: Sequence[Sequence[Item]]) -> bool:
+def together(layout: Layout, group: Group, groups: Sequence[Sequence[Item]]) -> bool:
     """Tell whether pieces cut into sheets together take no more sheets than the largest alone."""
-    tiling = _tiling(order, groups)[1]
+    tiling = _tiling(layout, group, groups)[1]
     alone = [
-        _tiling(order, [[group[i]] for group in groups])[1].pages for i in range(len(groups[0]))
+        _tiling(layout, group, [[group[i]] for group in groups])[1].pages
+        for i in range(len(groups[0]))
     ]
     return len(tiling.columns) == 1 and tiling.pages == max(alone)
 
 
 def _tiling(
-    order: Order, groups: Sequence[Sequence[Item]]
+    layout: Layout, group: Group, groups: Sequence[Sequence[Item]]
 ) -> tuple[int, tile.Tiling, tuple[float, float]]:
     """Return which way the page lies best, the windows, and the room of one on the page."""
     rows = [_Row(tuple(group)) for group in groups]
     pages = [
-        _empty(order, row, size, 88, 88) for row, size in zip(rows, order.paper.pages, strict=True)
+        _empty(layout, group, row, size, 88, 88)
+        for row, size in zip(rows, layout.paper.pages, strict=True)
     ]
     rooms = [(page.frame.box.width, page.frame.box.height) for page in pages]
     wholes = [(row.width, row.height) for row in rows]
@@ -144,10 +148,12 @@ def _tiling(
     return index, tiling, rooms[index]
 
 
-def _empty(order: Order, row: _Row, size: tuple[float, float], number: int, of: int) -> Page:
+def _empty(
+    layout: Layout, group: Group, row: _Row, size: tuple[float, float], number: int, of: int
+) -> Page:
     """Return one sheet without its content."""
     words = f"sheet {number} of {of}" if of > 1 else ""
-    page = order.page(row.items, size, "edge", row.title, words, mapped=of > 1)
+    page = layout.page(group, row.items, size, "edge", row.title, words, mapped=of > 1)
     title = f"{row.title}, sheet {number} of {of}" if of > 1 else row.title
     return replace(page, title=title, signs=page.signs | {LineKind.MATCH})
 
@@ -174,7 +180,8 @@ def _views(row: _Row, tiling: tile.Tiling, told: Sequence[Told]) -> list[View]:
 
 
 def _cut(
-    order: Order,
+    layout: Layout,
+    group: Group,
     row: _Row,
     size: tuple[float, float],
     tiling: tile.Tiling,
@@ -186,7 +193,7 @@ def _cut(
     signs = frozenset(sign for drawn in views for sign in drawn.signs)
     made = []
     for number, (window, part) in enumerate(tile.cut(marks, tiling)):
-        page = _empty(order, row, size, number + 1, tiling.pages)
+        page = _empty(layout, group, row, size, number + 1, tiling.pages)
         page = replace(page, signs=_used(part, signs))
         frame = page.frame
         dx, dy = frame.box.left - window.left, frame.box.top - window.top
@@ -233,11 +240,13 @@ def _with_words(made: Sequence[_Cut], told: Sequence[Told]) -> tuple[list[_Cut],
     return [replace(one, page=page) for one, page in zip(made, pages, strict=True)], left
 
 
-def _notes(order: Order, row: _Row, told: Sequence[tuple[Block, ...]]) -> Iterator[Page]:
+def _notes(
+    layout: Layout, group: Group, row: _Row, told: Sequence[tuple[Block, ...]]
+) -> Iterator[Page]:
     """Yield pages for what is said of a tiled drawing and found no room on its sheets."""
-    width, height = order.paper.pages[0]
+    width, height = layout.paper.pages[0]
     size = (width, min(height, 420.0))
-    page = order.page(row.items, size, "foot", row.title, "notes to the sheets that follow")
+    page = layout.page(group, row.items, size, "foot", row.title, "notes to the sheets that follow")
     page = replace(page, title=f"{row.title}, notes", signs=frozenset())
     frame = page.frame
     left = list(told)
@@ -253,7 +262,7 @@ def _notes(order: Order, row: _Row, told: Sequence[tuple[Block, ...]]) -> Iterat
             marks += moved(block.marks, corner.left, corner.top)
         if len(rest) == len(left):
             raise PaperError(
-                f"--paper: {order.paper.name} is too small for the notes to {row.title}; "
+                f"--paper: {layout.paper.name} is too small for the notes to {row.title}; "
                 "give a larger paper, such as A4"
             )
         yield replace(page, marks=tuple(marks))

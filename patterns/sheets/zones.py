@@ -10,7 +10,7 @@ import shapely
 from patterns.model.drawing import Line, LineKind, Mark, Point
 from patterns.model.lettering import wrap
 from patterns.model.piece import Piece, Zone
-from patterns.sheets.furniture import BENCH, SMALL, lines_block, stack
+from patterns.sheets.flow import BODY, SMALL, close, stack
 from patterns.sheets.obstacles import Obstacles
 from patterns.sheets.place import Desk, Wanted, covered, tag_slots, words_slots
 from patterns.sketch.hatching import PITCH, hatch
@@ -62,7 +62,7 @@ def small_views(piece: Piece, width: float) -> Block:
         zones = [zone for zone in piece.zones if zone.face == face]
         view = _view(piece, zones, scale, len(numbered) + 1, mirrored=face == "under")
         numbered += zones
-        views.append((lines_block(wrap(name, SMALL, half), SMALL), view))
+        views.append((close(wrap(name, SMALL, half), SMALL, half), view))
     top = max(words.height for words, _ in views) + 1.2
     marks: list[Mark] = []
     x = 0.0
@@ -73,7 +73,7 @@ def small_views(piece: Piece, width: float) -> Block:
     wide = max(width, *(box_of(mark).right for mark in marks))
     pair = Block(wide, top + max(view.height for _, view in views), tuple(marks))
     lines = [line for text in _key(numbered) for line in wrap(text, SMALL, width)]
-    return stack((pair, lines_block(lines, SMALL)), gap=1.8)
+    return stack((pair, close(lines, SMALL, width)), gap=1.8)
 
 
 def _key(zones: Sequence[Zone]) -> Iterator[str]:
@@ -148,5 +148,5 @@ def _numbered(number: int, shape: Any) -> Wanted:
             for u in (0.5, 0.2, 0.8)
         ),
     ]
-    within = covered(shape, words_slots(str(number), BENCH, places))
+    within = covered(shape, words_slots(str(number), BODY, places))
     return Wanted("", at, within or tuple(tag_slots(str(number), at)))

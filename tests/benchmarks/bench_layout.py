@@ -14,12 +14,12 @@ from collections.abc import Callable
 
 from patterns.model.drawing import Line, LineKind
 from patterns.model.pattern import Pattern
-from patterns.sheets.compose import cutting_sheets
+from patterns.sheets.compose import plan
 from patterns.sheets.obstacles import Obstacles
+from patterns.sheets.page import Layout, numbered
 from patterns.sheets.place import place, words_slots
 from patterns.sketch.marks import Box
 from patterns.stock.paper import parse
-from patterns.stock.printer import Correction
 from tests.layout_pieces import crowded_lining, pattern, tube
 
 RUNS = 25
@@ -58,7 +58,7 @@ def sixty_labels() -> float:
 
 def composed(what: Pattern) -> float:
     """All pages of one structure on A4."""
-    return median_ms(lambda: cutting_sheets(what, parse("A4"), Correction()))
+    return median_ms(lambda: numbered(plan(Layout(what, parse("A4")))))
 
 
 def main() -> int:
