@@ -150,7 +150,7 @@ def pattern(*pieces: Piece, diagrams: tuple[Diagram, ...] = (), sewn: bool = Fal
     part = Part(
         "test_structure",
         "Test structure",
-        {},
+        None,
         pieces,
         diagrams,
         boxes=("TOO WEAK: the paper bears 0.7 N, each stitch must hold 1.5 N.",),

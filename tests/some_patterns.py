@@ -89,7 +89,7 @@ PARTS = st.builds(
     Part,
     structure=NAME,
     title=NAME,
-    quantities=st.just({}),
+    figures=st.none(),
     girth_mm=st.one_of(st.none(), st.floats(2, 200)),
     pieces=st.lists(PIECES, max_size=3).map(tuple),
     diagrams=st.lists(DIAGRAMS, max_size=2).map(tuple),

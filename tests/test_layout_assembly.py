@@ -36,7 +36,7 @@ INLAY = Layer("inlay", "card", 0.4, -25, 25, "free")
 
 def pattern_of(*layers: tuple[Layer, ...], front_on_right: bool = True) -> Pattern:
     parts = tuple(
-        Part(f"part_{n}", f"Part {n}", {}, (), layers=one) for n, one in enumerate(layers)
+        Part(f"part_{n}", f"Part {n}", None, (), layers=one) for n, one in enumerate(layers)
     )
     return replace(PATTERN, parts=parts, front_on_right=front_on_right)
 
@@ -81,7 +81,7 @@ def test_the_total_over_the_spine_counts_what_is_added_and_nothing_else() -> Non
 
 def test_layers_bend_at_the_block_else_at_half_the_girth() -> None:
     assert half_spine_mm(ALL, stack(ALL)) == 26.0
-    lining = Part("lining", "Lining", {}, (), layers=(CLOTH,), girth_mm=50.0)
+    lining = Part("lining", "Lining", None, (), layers=(CLOTH,), girth_mm=50.0)
     alone = replace(ALL, parts=(lining,))
     assert half_spine_mm(alone, (CLOTH,)) == 25.0
 
@@ -163,7 +163,7 @@ def test_a_diagram_larger_than_the_page_is_cut_into_parts_at_its_own_size() -> N
     """The line of 300 mm comes out in parts whose lengths add up to 300 mm again."""
     ruler = Line(LineKind.BAR, ((10.0, 20.0), (310.0, 20.0)))
     view = Diagram("joint", "x", "Joint shut", "5:1", 320.0, 60.0, (ruler,), ("board shut",))
-    part = Part("x", "X", {}, (), diagrams=(view,))
+    part = Part("x", "X", None, (), diagrams=(view,))
     sheets = numbered(assembly.plan(Layout(replace(PATTERN, parts=(part,)), parse("A4"))))
     lines = [
         m for s in sheets for m in s.drawing.marks if isinstance(m, Line) and m.kind is LineKind.BAR

@@ -34,7 +34,7 @@ PIECE = Piece(
 PART = Part(
     "hollow_tube",
     "Hollow tube",
-    {},
+    None,
     (PIECE, replace(PIECE, name="gauge", stock=False, quantity=1)),
     boxes=("TOO WEAK: sew more stitches.",),
     checks=(Check("strip against panel", 3.0114, "", "three times the rounded spine"),),

@@ -7,8 +7,8 @@ from collections import defaultdict
 
 from tests.test_floors import modules
 
-CONTRACT = {"Params"}
-"""Every structure declares its own under this name: drafting asks it for it."""
+CONTRACT = {"Figures", "Params"}
+"""Every structure declares its own under these names: drafting asks it for them."""
 OPEN = {"Order"}
 """Still to be parted: what a draft goes by, and what pages are wanted."""
 

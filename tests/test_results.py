@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -21,8 +22,8 @@ from patterns.structures.catalogue import Structure
 from tests.books import changed, demo, drafted
 
 PACKAGE = Path(patterns.__file__).parent
-READS_QUANTITIES = {"drafting/document.py", "drafting/job.py"}
-"""The writer of pattern.json, and what fills in the steps."""
+READS_QUANTITIES = {"drafting/document.py"}
+"""The writer of pattern.json."""
 
 
 def quantities(found: Drafted, structure: str) -> dict[str, float | str | bool]:
@@ -49,9 +50,9 @@ def test_a_flange_does_not_hang_on_the_name_of_a_figure(monkeypatch: pytest.Monk
     """With a key of board_slot renamed, secondary_sewing once cut 59.9 mm instead of 21.7."""
     both = ("board_slot", "secondary_sewing")
     before = quantities(drafted("logbook", *both), "secondary_sewing")
-    original = board_slot._quantities
+    original = board_slot._others
     for start in ("flange_front", "flange_back", "slot_depth", "setback", "trim", "cutter"):
-        monkeypatch.setattr(board_slot, "_quantities", renamed(original, start))
+        monkeypatch.setattr(board_slot, "_others", renamed(original, start))
         assert quantities(drafted("logbook", *both), "secondary_sewing") == before
     assert before["flange_front_mm"] == pytest.approx(
         quantities(drafted("logbook", "board_slot"), "board_slot")["flange_front_mm"]
@@ -65,12 +66,12 @@ def test_what_the_cover_needs_does_not_hang_on_the_name_of_a_figure(
     record = changed("almanac", cover={"spine_width": 9.0})
     both = ("cover_widening", "spine_inlay")
     before = drafted(record, *both)
-    original = cover_widening._quantities
+    original = cover_widening._figures
 
-    def wrong(*given: Any) -> dict[str, float | str | bool]:
-        return {**original(*given), "needed_head_mm": 3.0, "needed_tail_mm": 3.0}
+    def wrong(*given: Any) -> cover_widening.Figures:
+        return replace(original(*given), needed_head_mm=3.0, needed_tail_mm=3.0)
 
-    monkeypatch.setattr(cover_widening, "_quantities", wrong)
+    monkeypatch.setattr(cover_widening, "_figures", wrong)
     after = drafted(record, *both)
     assert quantities(after, "spine_inlay") == quantities(before, "spine_inlay")
     assert after.pattern.closing == before.pattern.closing
@@ -90,9 +91,17 @@ def test_a_structure_hands_on_what_it_declares_and_only_that(one: Structure) -> 
 def test_what_was_not_declared_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     """A result that nobody can expect would be found by some structures and missed by others."""
     plain = catalogue.structure("spine_lining")
-    other = Structure(plain.template, plain.draft, SlotResult)
+    other = replace(plain, gives=SlotResult)
     monkeypatch.setattr(catalogue, "structure", lambda _: other)
     with pytest.raises(TemplateError, match="LiningResult where GIVES says SlotResult"):
+        drafted("logbook", "spine_lining")
+
+
+def test_figures_that_were_not_declared_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What the template was compared with is what the steps are filled in with."""
+    other = replace(catalogue.structure("spine_lining"), figures=board_slot.Figures)
+    monkeypatch.setattr(catalogue, "structure", lambda _: other)
+    with pytest.raises(TemplateError, match="spine_lining: it fills its steps with Figures"):
         drafted("logbook", "spine_lining")
 
 
@@ -122,7 +131,7 @@ def test_results_are_not_kept_in_the_pattern() -> None:
     assert "Handed(" not in repr(found.pattern)
 
 
-def test_figures_are_read_by_the_writer_and_the_steps_alone() -> None:
+def test_figures_are_read_by_the_writer_alone() -> None:
     """Whoever goes by a figure of another structure asks for its result."""
     readers = set()
     for path in sorted(PACKAGE.rglob("*.py")):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Literal
 
@@ -75,7 +75,7 @@ def test_a_step_stands_where_its_flag_says_so(tmp_path: Path) -> None:
     """A step is printed where its flag holds, or where it does not, as the template says."""
     held = loaded(tmp_path, STEP % "wet").steps[0]
     bare = loaded(tmp_path, STEP % "not wet").steps[0]
-    for figures, wet in (({"wet": True}, True), ({"wet": 0}, False), ({}, False)):
+    for figures, wet in (({"wet": True}, True), ({"wet": 0}, False)):
         assert steps.wanted(held, figures) == wet
         assert steps.wanted(bare, figures) != wet
     with pytest.raises(TemplateError, match="when"):
@@ -110,6 +110,83 @@ def test_a_faulty_row_is_named(tmp_path: Path, rows: str, named: str) -> None:
     """A template that cannot be read says which row is wrong."""
     with pytest.raises(TemplateError, match=named):
         loaded(tmp_path, rows)
+
+
+@dataclass(frozen=True, slots=True)
+class Inner:
+    """Figures that two structures share."""
+
+    wet: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What the step above is filled in with, beside the parameter `width`."""
+
+    opening: float
+    inner: Inner
+
+
+@dataclass(frozen=True, slots=True)
+class More(Told):
+    """One figure that no step names."""
+
+    height: float
+
+
+def test_the_words_of_a_template_are_compared_with_what_its_module_gives(tmp_path: Path) -> None:
+    """Each name of a step, of its flag and of a way to undo; each figure of the module."""
+    found = loaded(tmp_path, WIDTH + STEP % "wet")
+    template.compare_words(found, Told, ())
+    with pytest.raises(TemplateError, match=r"told when wet, .*; no step names cold of the module"):
+        template.compare_words(found, _kind("Cold", opening=float, cold=bool), ())
+    with pytest.raises(TemplateError, match=r"thing: a step names \{opening\}, .* told when wet"):
+        template.compare_words(found, None, ())
+    with pytest.raises(TemplateError, match="thing: no step names height of the module"):
+        template.compare_words(found, More, ())
+    undone = replace(found, undo=("cut at {height} mm",))
+    with pytest.raises(TemplateError, match=r"\{height\} stands in a way to undo"):
+        template.compare_words(undone, Told, ())
+
+
+def _kind(name: str, **fields: type) -> type:
+    return dataclass(type(name, (), {"__annotations__": fields}))
+
+
+def test_a_step_may_be_told_where_another_structure_is_drafted(tmp_path: Path) -> None:
+    """`with_NAME` names a structure that there is, and another."""
+    found = loaded(tmp_path, WIDTH + STEP % "with_board_slot")
+    kind = _kind("Opened", opening=float)
+    template.compare_words(found, kind, ("thing", "board_slot"))
+    with pytest.raises(TemplateError, match="told when with_board_slot"):
+        template.compare_words(found, kind, ("thing", "board_slit"))
+    itself = loaded(tmp_path, WIDTH + STEP % "with_thing")
+    with pytest.raises(TemplateError, match="told when with_thing"):
+        template.compare_words(itself, kind, ("thing", "board_slot"))
+
+
+@pytest.mark.parametrize(
+    ("right", "wrong", "named"),
+    [
+        ("{panel_mm}", "{panle_mm}", r"hollow_tube: a step names \{panle_mm\}"),
+        ('when = "wound"', 'when = "wuond"', "hollow_tube: a step is told when wuond"),
+        ("{winding_words} ", "", "hollow_tube: no step names winding_words"),
+        ('["knife", "old_', '["knive", "old_', "knive"),
+    ],
+)
+def test_a_structure_is_compared_when_it_is_loaded(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, right: str, wrong: str, named: str
+) -> None:
+    """A slip in a template is told before any book is drafted, whatever the book's steps are."""
+    text = (catalogue.folder() / "hollow_tube.toml").read_text(encoding="utf-8")
+    assert right in text
+    (tmp_path / "hollow_tube.toml").write_text(text.replace(right, wrong, 1), encoding="utf-8")
+    broken = template.load(tmp_path / "hollow_tube.toml")
+    names = catalogue.names()
+    monkeypatch.setattr(catalogue, "names", lambda: names)
+    monkeypatch.setattr(catalogue, "find", lambda _: broken)
+    with pytest.raises(TemplateError, match=named):
+        catalogue.structure.__wrapped__("hollow_tube")
 
 
 def sections() -> Iterator[tuple[str, dict[str, Any]]]:

@@ -55,6 +55,11 @@ class Params:
     width: float
 
 
+@dataclass(frozen=True, slots=True)
+class Figures:
+    height_mm: float
+
+
 def suits(book, params):
     limp = Ruling("a limp cover has no board to lay it along", tie_or_box=True)
     reason = Reason("board joint", "a guard is laid in an hour", "it holds nothing", place=9)
@@ -67,7 +72,7 @@ def draft(book, params):
     paper = book.material("paper")
     ring = ((0.0, 0.0), (w, 0.0), (w, height), (0.0, height))
     piece = Piece("strip", "joint_guard", paper.name, paper.thickness_mm, ring, "head-tail")
-    return Part("joint_guard", "Joint guard", {"height_mm": height}, (piece,))
+    return Part("joint_guard", "Joint guard", Figures(height), (piece,))
 '''
 
 

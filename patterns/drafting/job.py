@@ -14,7 +14,7 @@ from patterns.drafting.order import Drafted, Order
 from patterns.drafting.settings import Values, settle
 from patterns.errors import MendfoldError, Problem, RecordError, SettingError
 from patterns.model import lettering
-from patterns.model.part import Part, Step
+from patterns.model.part import Part, Step, by_name
 from patterns.model.pattern import Pattern
 from patterns.record.needs import require
 from patterns.record.record import Record
@@ -114,8 +114,8 @@ def _in_order(names: Sequence[str]) -> tuple[Template, ...]:
 
 def _steps(one: Template, part: Part, values: Values, names: Sequence[str]) -> tuple[Step, ...]:
     """Fill in a structure's steps; `with_NAME` holds where that structure is drafted as well."""
-    figures: dict[str, object] = {**values.parameters, **part.quantities}
-    figures |= {f"with_{name}": True for name in names if name != one.name}
+    figures: dict[str, object] = {**values.parameters, **dict(by_name(part.figures))}
+    figures |= {f"with_{name}": name in names for name in catalogue.names()}
     figures |= {role: material.name for role, material in values.materials.items()}
     angles = [name for name, row in one.parameters.items() if row.kind == "angle"]
     return tuple(

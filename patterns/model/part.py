@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, is_dataclass
 from typing import Literal
 
 from patterns.model.drawing import Mark
@@ -13,6 +13,7 @@ Where = Literal["leaf", "leather", "board", "cover", "spine"]
 """Parts of a book as it is: leaves and their folds; the skin over spine and boards, whatever it is
 of; bare boards and paste-downs; the cover inside, or a limp one; the back of the block."""
 Union = Literal["pasted", "sewn", "pasted and sewn", "free", "laced"]
+Quantity = float | str | bool
 Move = tuple[str, float] | tuple[str]
 """("out", y) or ("in", y) through the fold at y, ("knot",) on the fold, ("hitch", y) beside y."""
 
@@ -150,8 +151,8 @@ class Part:
 
     structure: str
     title: str
-    quantities: Mapping[str, float | str | bool]
-    """Every computed figure, its unit in its name: for pattern.json and for the steps, nothing else."""
+    figures: object
+    """What its steps are filled in with: a dataclass of the structure's own; None where they name none."""
     pieces: tuple[Piece, ...]
     diagrams: tuple[Diagram, ...] = ()
     layers: tuple[Layer, ...] = ()
@@ -165,3 +166,20 @@ class Part:
     """The spine's own girth at its head, where the layers are drawn round it."""
     thread_mm: float | None = None
     """Thread that is needed, tails included, where no `sewing` tells it."""
+    others: Mapping[str, Quantity] = field(default_factory=dict)
+    """Figures that no step names."""
+
+    @property
+    def quantities(self) -> dict[str, Quantity]:
+        """Every computed figure by its name, its unit in it: for pattern.json and nothing else."""
+        return {**dict(by_name(self.figures)), **self.others}
+
+
+def by_name(figures: object) -> Iterator[tuple[str, Quantity]]:
+    """Yield every figure of a dataclass; one that stands within it gives its own beside the rest."""
+    for row in fields(figures) if is_dataclass(figures) else ():
+        held = getattr(figures, row.name)
+        if is_dataclass(held):
+            yield from by_name(held)
+        else:
+            yield row.name, held

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from patterns.book.book import Book
 from patterns.formulas import mechanics
 from patterns.formulas.mechanics import Thread
+from patterns.model.part import Quantity
 from patterns.sewing.pricking import numbers
 from patterns.sewing.sewn import Sewn
 from patterns.units import tenth
@@ -18,15 +20,42 @@ SWELL_MM, SWELL_SHARE = 2.0, 0.03
 THREAD_TIMES = mechanics.THREAD_OVER_PAPER
 
 
-def figures(book: Book, wanted: Any, sewn: Sewn) -> dict[str, float | str | bool]:
-    """Return every figure of the sewing by name, and the words its steps are filled with.
+@dataclass(frozen=True, slots=True)
+class SewingFigures:
+    """What the steps of a sewing are filled in with."""
 
-    `wanted` are the settings of the sewing (sewing_plan.Settings).
-    """
+    strip_count: int
+    stitch_words: str
+    first_gathering: str
+    move_words: str
+    fold_path: bool
+    loops_path: bool
+    continuous_path: bool
+    order_words: str
+    thread_words: str
+
+
+def figures(book: Book, wanted: Any, sewn: Sewn) -> SewingFigures:
+    """Return the figures and words that fill in the steps of a sewing with these settings."""
+    found, passes = sewn.arrangement, sewn.stitching.passes
+    return SewingFigures(
+        strip_count=len({(found.strips[g], sewn.holes(g)) for g in found.centres_mm}),
+        stitch_words=f"stitches of {tenth(found.stitch_mm)} mm",
+        first_gathering=str(passes[0].gathering),
+        move_words=_moves(passes[0].moves),
+        fold_path=wanted.path == "fold",
+        loops_path=wanted.path == "loops",
+        continuous_path=wanted.path == "continuous",
+        order_words=", ".join(str(one.gathering) for one in passes[1:]) or "no other is sewn",
+        thread_words=_thread(sewn) + _advice(book, sewn),
+    )
+
+
+def others(book: Book, sewn: Sewn) -> dict[str, Quantity]:
+    """Return what is worked out of a sewing beyond the figures of its steps."""
     found, load = sewn.arrangement, sewn.load
     swell = swell_mm(book, sewn)
-    passes = sewn.stitching.passes
-    result: dict[str, float | str | bool] = {
+    result: dict[str, Quantity] = {
         "girth_head_mm": book.spine.girth_head_mm,
         "girth_tail_mm": book.spine.girth_tail_mm,
         "lies_on_mm": book.lies_on_mm,
@@ -34,19 +63,10 @@ def figures(book: Book, wanted: Any, sewn: Sewn) -> dict[str, float | str | bool
         "clear_mm": found.clear_mm,
         "stitch_count": sum(len(c) for c in found.centres_mm.values()),
         "gathering_count": len(found.centres_mm),
-        "strip_count": len({(found.strips[g], sewn.holes(g)) for g in found.centres_mm}),
         "thread_mm": sewn.stitching.total_mm,
         "thread_diameter_mm": book.material("thread").thickness_mm,
         "swell_least_mm": swell[0],
         "swell_most_mm": swell[1],
-        "fold_path": wanted.path == "fold",
-        "loops_path": wanted.path == "loops",
-        "continuous_path": wanted.path == "continuous",
-        "first_gathering": str(passes[0].gathering),
-        "order_words": ", ".join(str(one.gathering) for one in passes[1:]) or "no other is sewn",
-        "move_words": _moves(passes[0].moves),
-        "thread_words": _thread(sewn) + _advice(book, sewn),
-        "stitch_words": f"stitches of {tenth(found.stitch_mm)} mm",
     }
     for name, value in (("distance_mm", found.distance_mm), ("pitch_mm", found.pitch_mm)):
         if value is not None:

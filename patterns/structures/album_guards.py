@@ -24,6 +24,7 @@ PASTE = "wheat starch paste"
 EDGE_HOLE_MM = 3.0
 """How far from its spine edge a single strip is pierced (practice)."""
 PRICKING_MM = 40.0
+Figures = album_words.AlbumFigures
 
 
 def draft(book: Book, params: Params) -> Handed:
@@ -41,7 +42,8 @@ def draft(book: Book, params: Params) -> Handed:
     part = Part(
         structure=NAME,
         title="Album guards",
-        quantities=album_words.figures(book, album, listed, holes, params),
+        figures=album_words.figures(book, album, listed, holes, params),
+        others=album_words.others(book, album, listed),
         pieces=(
             *_guards(book, album, inside),
             *_strips(book, album),

@@ -22,7 +22,7 @@ from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
 from patterns.model.drawing import Ring
-from patterns.model.part import Check, Layer, Part
+from patterns.model.part import Check, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Label, Piece, Side, Zone
 from patterns.structures.suits.board_paper import Params
 from patterns.units import tenth
@@ -80,6 +80,21 @@ class _BoardPaper:
         return self.height / (1 + self.growth_y)
 
 
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the steps are filled in with."""
+
+    soak_along_mm: float
+    soak_across_mm: float
+    growth_words: str
+    grain_words: str
+    wet: bool
+    cut_words: str
+    cloth_first: bool
+    crosses_joint: bool
+    joint_words: str
+
+
 def draft(book: Book, params: Params) -> Handed:
     """Work out both papers: target = board − margins + J(O → N), cut = target/(1 + growth).
 
@@ -90,7 +105,8 @@ def draft(book: Book, params: Params) -> Handed:
     part = Part(
         structure=NAME,
         title="Board papers",
-        quantities=_quantities(book, params, papers, growth),
+        figures=_figures(book, params, papers, growth),
+        others=_others(book, papers, growth),
         pieces=tuple(_piece(book, params, paper) for paper in papers.values()),
         layers=_layers(book, papers),
         warnings=_warnings(book, params, papers),
@@ -281,24 +297,38 @@ def _layers(book: Book, papers: dict[Which, _BoardPaper]) -> tuple[Layer, ...]:
     return tuple(layers)
 
 
-def _quantities(
+def _figures(
     book: Book, params: Params, papers: dict[Which, _BoardPaper], growth: tuple[float, float]
-) -> dict[str, float | str | bool]:
+) -> Figures:
     along, across = growth
-    found: dict[str, float | str | bool] = {
-        "growth_along_percent": along * 100,
-        "growth_across_percent": across * 100,
-        "girth_head_mm": book.spine.girth_head_mm,
-        "crosses_joint": not _starts_on_board(book, params),
-        "wet": growth != (0.0, 0.0),
-        "cloth_first": any(
-            book.result(kind) is not None
-            for kind in (ClothJointResult, SewnLiningResult, SlotResult)
+    first = (ClothJointResult, SewnLiningResult, SlotResult)
+    return Figures(
+        soak_along_mm=SOAK_MARK_MM * (1 + along),
+        soak_across_mm=SOAK_MARK_MM * (1 + across),
+        growth_words=f"{along * 100:.2f} % along and {across * 100:.2f} % across the grain",
+        grain_words="head to tail" if params.grain == "head-tail" else "spine to fore edge",
+        wet=growth != (0.0, 0.0),
+        cut_words="; ".join(
+            f"{side} {tenth(paper.cut_width)} × {tenth(paper.cut_height)} mm (dry on the board "
+            f"{tenth(paper.width)} × {tenth(paper.height)})"
+            for side, paper in papers.items()
         ),
-        "grain_words": "head to tail" if params.grain == "head-tail" else "spine to fore edge",
-        "growth_words": f"{along * 100:.2f} % along and {across * 100:.2f} % across the grain",
-        "soak_along_mm": SOAK_MARK_MM * (1 + along),
-        "soak_across_mm": SOAK_MARK_MM * (1 + across),
+        cloth_first=any(book.result(kind) is not None for kind in first),
+        crosses_joint=not _starts_on_board(book, params),
+        joint_words="; ".join(
+            f"{side} {paper.path.length_mm:.2f} mm across the open joint, {paper.path.straight_mm:.2f} across the closed gap"
+            for side, paper in papers.items()
+        ),
+    )
+
+
+def _others(
+    book: Book, papers: dict[Which, _BoardPaper], growth: tuple[float, float]
+) -> dict[str, Quantity]:
+    found: dict[str, Quantity] = {
+        "growth_along_percent": growth[0] * 100,
+        "growth_across_percent": growth[1] * 100,
+        "girth_head_mm": book.spine.girth_head_mm,
     }
     for side, paper in papers.items():
         found |= {
@@ -310,15 +340,6 @@ def _quantities(
             f"joint_shut_{side}_mm": paper.path.straight_mm,
             f"joint_slack_{side}_mm": paper.path.slack_mm,
         }
-    found["cut_words"] = "; ".join(
-        f"{side} {tenth(paper.cut_width)} × {tenth(paper.cut_height)} mm (dry on the board "
-        f"{tenth(paper.width)} × {tenth(paper.height)})"
-        for side, paper in papers.items()
-    )
-    found["joint_words"] = "; ".join(
-        f"{side} {paper.path.length_mm:.2f} mm across the open joint, {paper.path.straight_mm:.2f} across the closed gap"
-        for side, paper in papers.items()
-    )
     return found
 
 

@@ -13,7 +13,7 @@ from patterns.formulas import joints, slots
 from patterns.formulas.joints import Joint, JointPath
 from patterns.formulas.slots import Slot
 from patterns.model.drawing import Point
-from patterns.model.part import Check, Diagram, Layer, Part
+from patterns.model.part import Check, Diagram, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Hole, Label, Piece, Side
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth, Flange
@@ -43,6 +43,18 @@ class _Side:
         return self.path.flange_mm(self.slot.depth_mm)
 
 
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the steps are filled in with."""
+
+    board_words: str
+    slot_words: str
+    extent_words: str
+    draws_cloth: bool
+    cloth_words: str
+    flange_words: str
+
+
 def draft(book: Book, params: Params) -> Handed:
     """Work out both boards' slots and the flanges J + L − 1 that go into them.
 
@@ -56,7 +68,8 @@ def draft(book: Book, params: Params) -> Handed:
     part = Part(
         structure=NAME,
         title="Board slot",
-        quantities=_quantities(book, params, sides, cloth),
+        figures=_figures(sides, cloth),
+        others=_others(book, params, sides, cloth),
         pieces=(*pieces, *((cloth.piece,) if cloth else ())),
         diagrams=tuple(_sections(sides)),
         layers=_layers(cloth),
@@ -269,10 +282,39 @@ def _layers(cloth: Cloth | None) -> tuple[Layer, ...]:
     )
 
 
-def _quantities(
+def _figures(sides: dict[Which, _Side], cloth: Cloth | None) -> Figures:
+    both = sides.items()
+    return Figures(
+        board_words=_per_board((w, f"{tenth(s.board.thickness_mm)} mm") for w, s in both),
+        slot_words=_per_board(
+            (
+                w,
+                f"{tenth(s.slot.depth_mm)} mm deep at {tenth(s.slot.angle_deg)}°, mouth {s.slot.mouth_mm:.2f} mm "
+                f"from the inner face, kerf {s.slot.kerf_mm:.2f} mm, thinnest wall {s.slot.least_wall_mm:.2f} mm",
+            )
+            for w, s in both
+        ),
+        extent_words=_per_board(
+            (w, f"from {tenth(s.extent[0])} to {tenth(s.extent[1])} mm below the board's head")
+            for w, s in both
+        ),
+        draws_cloth=cloth is not None,
+        cloth_words=_cloth_words(cloth),
+        flange_words=_per_board(
+            (
+                w,
+                f"{tenth(s.flange)} mm: path {s.path.length_mm:.2f}, straight {s.path.straight_mm:.2f}, "
+                f"slack {s.path.slack_mm:.2f}",
+            )
+            for w, s in both
+        ),
+    )
+
+
+def _others(
     book: Book, params: Params, sides: dict[Which, _Side], cloth: Cloth | None
-) -> dict[str, float | str | bool]:
-    found: dict[str, float | str | bool] = {
+) -> dict[str, Quantity]:
+    found: dict[str, Quantity] = {
         "girth_head_mm": book.spine.girth_head_mm,
         "girth_tail_mm": book.spine.girth_tail_mm,
         "lies_on_mm": book.lies_on_mm,
@@ -282,8 +324,6 @@ def _quantities(
         "setback_tail_mm": params.setback_tail,
         "trim_mm": params.trim,
         "cutter_diameter_mm": params.cutter_diameter,
-        "draws_cloth": cloth is not None,
-        "cloth_words": _cloth_words(cloth),
     }
     for which, side in sides.items():
         found |= {
@@ -302,28 +342,6 @@ def _quantities(
         }
     if cloth is not None:
         found |= {"cloth_width_mm": cloth.piece.width_mm, "cloth_height_mm": cloth.piece.height_mm}
-    both = sides.items()
-    found["board_words"] = _per_board((w, f"{tenth(s.board.thickness_mm)} mm") for w, s in both)
-    found["slot_words"] = _per_board(
-        (
-            w,
-            f"{tenth(s.slot.depth_mm)} mm deep at {tenth(s.slot.angle_deg)}°, mouth {s.slot.mouth_mm:.2f} mm "
-            f"from the inner face, kerf {s.slot.kerf_mm:.2f} mm, thinnest wall {s.slot.least_wall_mm:.2f} mm",
-        )
-        for w, s in both
-    )
-    found["extent_words"] = _per_board(
-        (w, f"from {tenth(s.extent[0])} to {tenth(s.extent[1])} mm below the board's head")
-        for w, s in both
-    )
-    found["flange_words"] = _per_board(
-        (
-            w,
-            f"{tenth(s.flange)} mm: path {s.path.length_mm:.2f}, straight {s.path.straight_mm:.2f}, "
-            f"slack {s.path.slack_mm:.2f}",
-        )
-        for w, s in both
-    )
     return found
 
 

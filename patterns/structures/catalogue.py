@@ -27,6 +27,8 @@ class Structure:
 
     template: Template
     draft: Callable[[Book, Any], Part | Handed]
+    figures: type[Any] | None
+    """What its steps are filled in with; None where they name nothing of its own."""
     gives: type[Result] | None
 
     def worked(self, book: Book, params: Any) -> tuple[Part, Result | None]:
@@ -35,16 +37,15 @@ class Structure:
         part, result = (
             (drafted.part, drafted.result) if isinstance(drafted, Handed) else (drafted, None)
         )
-        given = None if result is None else type(result)
-        if given is not self.gives:
-            raise TemplateError(
-                f"{self.template.name}: it hands on {_named(given)} where GIVES says {_named(self.gives)}"
-            )
+        self._is(result, self.gives, "hands on", "GIVES says")
+        self._is(part.figures, self.figures, "fills its steps with", "the module declares")
         return part, result
 
-
-def _named(kind: type[Result] | None) -> str:
-    return "nothing" if kind is None else kind.__name__
+    def _is(self, given: object, declared: type[Any] | None, does: str, says: str) -> None:
+        kind = None if given is None else type(given)
+        if kind is not declared:
+            found, wanted = (one.__name__ if one else "nothing" for one in (kind, declared))
+            raise TemplateError(f"{self.template.name}: it {does} {found} where {says} {wanted}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,9 +96,11 @@ def find(name: str) -> Template:
 @cache
 def structure(name: str) -> Structure:
     """Return a structure ready to draft, its module compared with its template."""
-    found, own = find(name), asked(name)
+    found, own, module = find(name), asked(name), _module(name)
+    figures = getattr(module, "Figures", None)
     template.compare(found, own.params)
-    return Structure(found, _held(_module(name), "draft"), own.gives)
+    template.compare_words(found, figures, names())
+    return Structure(found, _held(module, "draft"), figures, own.gives)
 
 
 @cache

@@ -15,7 +15,7 @@ from patterns.book.results import AlbumResult, Handed, InlayResult, TubeResult, 
 from patterns.errors import SettingError
 from patterns.formulas import geometry
 from patterns.model.drawing import Point, Ring
-from patterns.model.part import Check, Layer, Part
+from patterns.model.part import Check, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Zone
 from patterns.sewing import lining
 from patterns.structures.suits import cover_widening as suits
@@ -53,6 +53,21 @@ class _Span:
         )
 
 
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the steps are filled in with."""
+
+    piece_words: str
+    warp_words: str
+    needed_head_mm: float
+    needed_tail_mm: float
+    turn_in_mm: float
+    cover_height_mm: float
+    turned_in: bool
+    boards: bool
+    gap_words: str
+
+
 def draft(book: Book, params: Params) -> Handed:
     """Work out the piece: needed = a(u, t) + both joint gaps, plus an overlap at each side.
 
@@ -76,7 +91,8 @@ def draft(book: Book, params: Params) -> Handed:
     part = Part(
         structure=NAME,
         title="Cover widening",
-        quantities=_quantities(book, params, flat, short, gaps, grain),
+        figures=_figures(book, params, flat, grain),
+        others=_others(book, params, flat, short, gaps),
         pieces=(piece,),
         layers=_layers(book, flat, new),
         warnings=_warnings(book, params, short, spans),
@@ -317,14 +333,26 @@ def _layers(book: Book, flat: _Flat, new: Layer) -> tuple[Layer, ...]:
     return (*air, *sides, new, spine) if boards else (*air, new, spine, *sides)
 
 
-def _quantities(
-    book: Book,
-    params: Params,
-    flat: _Flat,
-    short: list[float],
-    gaps: dict[Which, Answer],
-    grain: Grain,
-) -> dict[str, float | str | bool]:
+def _figures(book: Book, params: Params, flat: _Flat, grain: Grain) -> Figures:
+    head, tail = flat.spans
+    left, right = (word.lower() for word in book.edge_words)
+    wide = [span.needed + 2 * params.overlap for span in flat.spans]
+    return Figures(
+        piece_words=f"{_ends(*wide)} wide{' where it is folded' if flat.turn_in else ''} and {tenth(flat.whole)} mm high",
+        warp_words=lining.warp_words(grain),
+        needed_head_mm=head.needed,
+        needed_tail_mm=tail.needed,
+        turn_in_mm=flat.turn_in,
+        cover_height_mm=flat.height,
+        turned_in=flat.turn_in > 0,
+        boards=book.has_boards,
+        gap_words=f"{left} {_ends(head.left, tail.left)}, {right} {_ends(head.right, tail.right)}",
+    )
+
+
+def _others(
+    book: Book, params: Params, flat: _Flat, short: list[float], gaps: dict[Which, Answer]
+) -> dict[str, Quantity]:
     head, tail = flat.spans
     left, right = (word.lower() for word in book.edge_words)
     wide = [span.needed + 2 * params.overlap for span in flat.spans]
@@ -334,8 +362,6 @@ def _quantities(
         "lies_on_mm": book.lies_on_mm,
         "joint_gap_front_mm": gaps["front"].value,
         "joint_gap_back_mm": gaps["back"].value,
-        "needed_head_mm": head.needed,
-        "needed_tail_mm": tail.needed,
         "deficiency_head_mm": short[0],
         "deficiency_tail_mm": short[1],
         f"gap_{left}_head_mm": head.left,
@@ -345,13 +371,6 @@ def _quantities(
         "piece_head_mm": wide[0],
         "piece_tail_mm": wide[1],
         "height_mm": flat.whole,
-        "cover_height_mm": flat.height,
-        "turn_in_mm": flat.turn_in,
-        "turned_in": flat.turn_in > 0,
-        "boards": book.has_boards,
-        "piece_words": f"{_ends(*wide)} wide{' where it is folded' if flat.turn_in else ''} and {tenth(flat.whole)} mm high",
-        "gap_words": f"{left} {_ends(head.left, tail.left)}, {right} {_ends(head.right, tail.right)}",
-        "warp_words": lining.warp_words(grain),
     }
 
 

@@ -36,6 +36,24 @@ class _Strip:
     names: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the steps are filled in with."""
+
+    covered: bool
+    lined: bool
+    lies_on_mm: float
+    strip_words: str
+    crease_words: str
+    wound: bool
+    winding_words: str
+    panel_mm: float
+    girth_mm: float
+    last_on: str
+    last_off: str
+    cover_words: str
+
+
 def draft(book: Book, params: Params) -> Handed:
     """Work out the tube: panel a(u, t) − ease, wound n times, creases growing with the paper.
 
@@ -221,29 +239,32 @@ def _part(
     return Part(
         structure=NAME,
         title="Hollow tube",
-        quantities={
+        figures=Figures(
+            covered=book.result(LiningResult) is None and book.result(SewnLiningResult) is None,
+            lined=book.lies_on_mm > 0,
+            lies_on_mm=book.lies_on_mm,
+            strip_words=f"{tenth(piece.width_mm)} × {tenth(piece.height_mm)} mm",
+            crease_words=", ".join(tenth(x) for x in creases),
+            wound=count > 2,
+            winding_words=_winding(names),
+            panel_mm=mean,
+            girth_mm=sum(girths) / 2,
+            last_on=_last(names, "on"),
+            last_off=_last(names, "off"),
+            cover_words="the inlay in the spine of the cover"
+            if book.expects(InlayResult)
+            else "the inside of the spine of the cover",
+        ),
+        others={
             "on": on,
             "off": count - on,
             "girth_head_mm": book.spine.girth_head_mm,
             "girth_tail_mm": book.spine.girth_tail_mm,
-            "girth_mm": sum(girths) / 2,
-            "lies_on_mm": book.lies_on_mm,
             "ease_mm": ease,
-            "panel_mm": mean,
             "panel_head_mm": ends[0],
             "panel_tail_mm": ends[1],
             "strip_mm": piece.width_mm,
             "height_mm": piece.height_mm,
-            "strip_words": f"{tenth(piece.width_mm)} × {tenth(piece.height_mm)} mm",
-            "crease_words": ", ".join(tenth(x) for x in creases),
-            "winding_words": _winding(names),
-            "wound": count > 2,
-            "lined": book.lies_on_mm > 0,
-            "covered": book.result(LiningResult) is None and book.result(SewnLiningResult) is None,
-            **_last(names),
-            "cover_words": "the inlay in the spine of the cover"
-            if book.expects(InlayResult)
-            else "the inside of the spine of the cover",
         },
         pieces=(piece,),
         layers=_assembly(book, names, mean, piece.thickness_mm),
@@ -269,10 +290,11 @@ def _winding(names: tuple[str, ...]) -> str:
     )
 
 
-def _last(names: tuple[str, ...]) -> dict[str, str]:
-    """Name the outermost panel of each side of the tube, as the steps do."""
-    last = {name.split()[0]: f"panel {k}, “{name}”," for k, name in enumerate(names, 1)}
-    return {f"last_{side}": words for side, words in last.items()}
+def _last(names: tuple[str, ...], side: str) -> str:
+    """Name the outermost panel of one side of the tube, as the steps do."""
+    return [f"panel {k}, “{name}”," for k, name in enumerate(names, 1) if name.split()[0] == side][
+        -1
+    ]
 
 
 def _assembly(

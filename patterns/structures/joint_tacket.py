@@ -19,7 +19,7 @@ from patterns.errors import PlacementError
 from patterns.formulas import joints, mechanics
 from patterns.formulas.joints import Joint
 from patterns.model.drawing import Line, LineKind, Ring, Words
-from patterns.model.part import Check, Diagram, Part
+from patterns.model.part import Check, Diagram, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Side
 from patterns.sewing import load as sewing_load
 from patterns.sewing import maximin, stations
@@ -60,6 +60,20 @@ class _Side:
         return (self.loop - self.worst) / 2
 
 
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the steps are filled in with."""
+
+    stations_n: int
+    board_heights_words: str
+    heights_words: str
+    set_back_mm: float
+    pair_mm: float
+    hole_mm: float
+    loop_words: str
+    strength_words: str
+
+
 def draft(book: Book, params: Params) -> Part:
     """Work out where board and shoulder are pierced, the loop's length, and what it does to paper.
 
@@ -71,7 +85,8 @@ def draft(book: Book, params: Params) -> Part:
     return Part(
         structure=NAME,
         title="Joint tackets",
-        quantities=_quantities(book, params, sides, places, strength),
+        figures=_figures(book, params, sides, places, strength),
+        others=_others(book, sides, places, strength),
         pieces=tuple(_strip(book, params, side, places) for side in sides.values()),
         thread_mm=_thread_mm(sides, places),
         diagrams=tuple(_sections(params, sides, book.material("thread").thickness_mm)),
@@ -287,25 +302,37 @@ def _section(params: Params, group: list[_Side], thread: float) -> Diagram:
     )
 
 
-def _quantities(
+def _figures(
     book: Book,
     params: Params,
     sides: dict[Which, _Side],
     places: tuple[float, ...],
     strength: _Strength,
-) -> dict[str, float | str | bool]:
+) -> Figures:
+    loops = {which: ceil(one.loop / CUT_TO_MM) * CUT_TO_MM for which, one in sides.items()}
+    return Figures(
+        stations_n=len(places),
+        board_heights_words=_board_heights(book, places),
+        heights_words=", ".join(tenth(y) for y in places),
+        set_back_mm=params.set_back,
+        pair_mm=params.pair,
+        hole_mm=params.hole,
+        loop_words=f"{loops['front']} mm"
+        if loops["front"] == loops["back"]
+        else f"{loops['front']} mm for the front board, {loops['back']} mm for the back",
+        strength_words=_strength_words(strength),
+    )
+
+
+def _others(
+    book: Book, sides: dict[Which, _Side], places: tuple[float, ...], strength: _Strength
+) -> dict[str, Quantity]:
     thread = book.material("thread")
-    found: dict[str, float | str | bool] = {
-        "stations_n": len(places),
-        "heights_words": ", ".join(tenth(y) for y in places),
-        "set_back_mm": params.set_back,
-        "pair_mm": params.pair,
-        "hole_mm": params.hole,
+    found: dict[str, Quantity] = {
         "loop_mm": max(one.loop for one in sides.values()),
         "thread_mm": _thread_mm(sides, places),
         "thread_diameter_mm": thread.thickness_mm,
         "shoulder_leaves_n": strength.leaves,
-        "strength_words": _strength_words(strength),
     }
     for which, one in sides.items():
         found |= {
@@ -316,13 +343,6 @@ def _quantities(
             f"least_margin_{which}_mm": one.margin,
             f"tails_{which}_mm": one.tails(),
         }
-    loops = {which: ceil(one.loop / CUT_TO_MM) * CUT_TO_MM for which, one in sides.items()}
-    found["board_heights_words"] = _board_heights(book, places)
-    found["loop_words"] = (
-        f"{loops['front']} mm"
-        if loops["front"] == loops["back"]
-        else f"{loops['front']} mm for the front board, {loops['back']} mm for the back"
-    )
     figures = (("thread_breaks_n", strength.thread), ("pull_n", strength.pull), ("paper_tears_n", strength.paper), ("needed_tear_mn", strength.needed_mn))  # fmt: skip
     return found | {name: value for name, value in figures if value is not None}
 

@@ -13,7 +13,7 @@ from patterns.book.boards import Which
 from patterns.book.book import Book, Stuff
 from patterns.errors import Problem, SettingError
 from patterns.model.drawing import Ring
-from patterns.model.part import Check, Part
+from patterns.model.part import Check, Part, Quantity
 from patterns.model.piece import Dimension, Grain, Label, Piece, Zone
 from patterns.structures.shared import infill_view
 from patterns.structures.suits.loss_infill import LeafFace, Of, Params
@@ -43,6 +43,22 @@ class _Work:
     notes: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the steps are filled in with."""
+
+    traced_words: str
+    face_words: str
+    mirror_words: str
+    thing: str
+    size_words: str
+    scale_words: str
+    material_words: str
+    grain_words: str
+    overlap_mm: float
+    trims: bool
+
+
 def draft(book: Book, params: Params) -> Part:
     """Work out an infill for every traced loss, as seen from the face it is pasted to.
 
@@ -62,7 +78,8 @@ def draft(book: Book, params: Params) -> Part:
     return Part(
         structure=NAME,
         title="Loss infill",
-        quantities=_quantities(params, work, stuff, grain),
+        figures=_figures(params, work, stuff, grain),
+        others=_others(params, work),
         pieces=tuple(_piece(params, work, one, stuff, grain, reason) for one in work.infills),
         diagrams=(
             infill_view.leaf_map(NAME, work.infills, work.leaf, seen, work.spine_left),
@@ -262,40 +279,46 @@ def _zones(one: Infill, ring: Any, to: str) -> tuple[Zone, ...]:
     )
 
 
-def _quantities(
-    params: Params, work: _Work, stuff: Stuff, grain: Grain
-) -> dict[str, float | str | bool]:
+def _figures(params: Params, work: _Work, stuff: Stuff, grain: Grain) -> Figures:
     mirrored = params.traced != params.face
     sizes = [one.loss.bounds for one in work.infills]
-    words = "; ".join(
-        f"loss {infill_view.label(one)}: {tenth(size[2] - size[0])} × {tenth(size[3] - size[1])} mm"
-        for one, size in zip(work.infills, sizes, strict=True)
-    )
-    found: dict[str, float | str | bool] = {
-        "losses": sum(len(one.numbers) for one in work.infills),
-        "infills": len(work.infills),
-        "overlap_mm": work.overlap_mm,
-        "loss_area_mm2": float(sum(one.loss.area for one in work.infills)),
-        "infill_area_mm2": float(sum(one.shape.area for one in work.infills)),
-        "mirrored": mirrored,
-        "trims": any(one.rough is not None for one in work.infills),
-        "thing": _thing(params.of),
-        "traced_words": _face(params.of, params.traced),
-        "face_words": _face(params.of, params.face),
-        "mirror_words": "It is therefore mirrored." if mirrored else "It is not mirrored.",
-        "size_words": words,
-        "material_words": stuff.name,
-        "grain_words": {"any": "as tested beside the leaf", "head-tail": "head to tail"}.get(
+    scale = _scale_bar(params, work)
+    return Figures(
+        traced_words=_face(params.of, params.traced),
+        face_words=_face(params.of, params.face),
+        mirror_words="It is therefore mirrored." if mirrored else "It is not mirrored.",
+        thing=_thing(params.of),
+        size_words="; ".join(
+            f"loss {infill_view.label(one)}: {tenth(size[2] - size[0])} × {tenth(size[3] - size[1])} mm"
+            for one, size in zip(work.infills, sizes, strict=True)
+        ),
+        scale_words=""
+        if scale is None
+        else f"The tracing's bar read {scale:.2f} mm of {params.scale_bar:.2f}.",
+        material_words=stuff.name,
+        grain_words={"any": "as tested beside the leaf", "head-tail": "head to tail"}.get(
             grain, "spine to fore edge"
         ),
-        "scale_words": "",
+        overlap_mm=work.overlap_mm,
+        trims=any(one.rough is not None for one in work.infills),
+    )
+
+
+def _scale_bar(params: Params, work: _Work) -> float | None:
+    """Return the length in mm that the tracing's bar was read to, where it holds one."""
+    return work.traced.scale_mm if params.scale_bar else None
+
+
+def _others(params: Params, work: _Work) -> dict[str, Quantity]:
+    found: dict[str, Quantity] = {
+        "losses": sum(len(one.numbers) for one in work.infills),
+        "infills": len(work.infills),
+        "loss_area_mm2": float(sum(one.loss.area for one in work.infills)),
+        "infill_area_mm2": float(sum(one.shape.area for one in work.infills)),
+        "mirrored": params.traced != params.face,
     }
-    if work.traced.scale_mm is not None and params.scale_bar:
-        found["scale_bar_mm"] = work.traced.scale_mm
-        found["scale_words"] = (
-            f"The tracing's bar read {work.traced.scale_mm:.2f} mm of {params.scale_bar:.2f}."
-        )
-    return found
+    scale = _scale_bar(params, work)
+    return found if scale is None else {**found, "scale_bar_mm": scale}
 
 
 def _doubts(book: Book, params: Params, work: _Work, stuff: Stuff) -> list[str]:

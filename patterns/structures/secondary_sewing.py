@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from patterns.book import board_joint
 from patterns.book.boards import SIDES, Which
@@ -20,6 +20,7 @@ from patterns.sewing import words as sewing_words
 from patterns.sewing.lining import Cloth, Flange
 from patterns.sewing.plan import Settings
 from patterns.sewing.sewn import Sewn
+from patterns.sewing.words import SewingFigures
 from patterns.structures.suits.secondary_sewing import Params
 from patterns.units import tenth
 
@@ -29,6 +30,19 @@ ONTO_MM = (32.0, 51.0)
 """How far the lining goes onto a board: general, and heavy (A. L. Bailey 1916, published)."""
 LEAST_HOLD_MM = 5.0
 """A flange pasted to a board by less than this is refused (practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the steps are filled in with."""
+
+    sewing: SewingFigures
+    fallen_in: bool
+    tissue_words: str
+    cloth_words: str
+    warp_words: str
+    flange_words: str
+    own_flange: bool
 
 
 def draft(book: Book, params: Params) -> Handed:
@@ -61,7 +75,16 @@ def draft(book: Book, params: Params) -> Handed:
     part = Part(
         structure=NAME,
         title="Secondary sewing",
-        quantities=_quantities(book, wanted, sewn, cloth, first, flanges),
+        figures=_figures(book, wanted, sewn, cloth, first, flanges),
+        others=sewing_words.others(book, sewn)
+        | {
+            "lining_width_mm": cloth.piece.width_mm,
+            "lining_height_mm": cloth.piece.height_mm,
+            "spine_width_mm": cloth.spine_mm,
+            "flange_mm": max(f.width_mm for f in flanges.values()),
+            "flange_front_mm": flanges["front"].width_mm,
+            "flange_back_mm": flanges["back"].width_mm,
+        },
         pieces=(guide, first, *pricking.pricking_strips(book, sewn, NAME, params.path)),
         diagrams=sewing_view.diagrams(book, sewn, cloth, NAME, params.path),
         layers=_layers(cloth, first, "pasted and sewn" if params.pasted else "sewn"),
@@ -83,30 +106,25 @@ def _fallen_in(book: Book) -> tuple[str, ...]:
     )
 
 
-def _quantities(
+def _figures(
     book: Book,
     wanted: Settings,
     sewn: Sewn,
     cloth: Cloth,
     first: Piece,
     flanges: Mapping[Which, Flange],
-) -> dict[str, float | str | bool]:
-    return sewing_words.figures(book, wanted, sewn) | {
-        "lining_width_mm": cloth.piece.width_mm,
-        "lining_height_mm": cloth.piece.height_mm,
-        "spine_width_mm": cloth.spine_mm,
-        "flange_mm": max(f.width_mm for f in flanges.values()),
-        "flange_front_mm": flanges["front"].width_mm,
-        "flange_back_mm": flanges["back"].width_mm,
-        "own_flange": book.result(SlotResult) is None,
-        "fallen_in": book.spine.turn_deg < 0 and book.result(LiningResult) is None,
-        "cloth_words": lining.cut_words(cloth.piece),
-        "tissue_words": f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
-        "warp_words": lining.warp_words(cloth.piece.grain),
-        "flange_words": " and ".join(
+) -> Figures:
+    return Figures(
+        sewing=sewing_words.figures(book, wanted, sewn),
+        fallen_in=book.spine.turn_deg < 0 and book.result(LiningResult) is None,
+        tissue_words=f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
+        cloth_words=lining.cut_words(cloth.piece),
+        warp_words=lining.warp_words(cloth.piece.grain),
+        flange_words=" and ".join(
             f"{which} {tenth(flange.width_mm)}" for which, flange in flanges.items()
         ),
-    }
+        own_flange=book.result(SlotResult) is None,
+    )
 
 
 def _flanges(book: Book, params: Params) -> dict[Which, Flange]:

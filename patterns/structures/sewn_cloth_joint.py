@@ -19,7 +19,7 @@ from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
 from patterns.model.drawing import Line, LineKind, Ring
-from patterns.model.part import Check, Diagram, Layer, Part, Union
+from patterns.model.part import Check, Diagram, Layer, Part, Quantity, Union
 from patterns.model.piece import Dimension, Fold, Hole, Piece, Zone
 from patterns.sewing import lining
 from patterns.structures.shared import joint_view
@@ -49,6 +49,26 @@ class _Side:
     worst_deg: float
 
 
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the steps are filled in with."""
+
+    onto_mm: float
+    first_gathering: str
+    last_gathering: str
+    strip_words: str
+    warp_words: str
+    holes_n: int
+    pitch_mm: float
+    seam_mm: float
+    end_mm: float
+    old_holes: bool
+    old_hole_words: str
+    at_supports: bool
+    support_words: str
+    thread_each_words: str
+
+
 def draft(book: Book, params: Params) -> Handed:
     """Work out a strip for each joint, its holes, and the way of the cloth over the whole turn.
 
@@ -61,7 +81,8 @@ def draft(book: Book, params: Params) -> Handed:
     part = Part(
         structure=NAME,
         title="Sewn cloth joints",
-        quantities=_quantities(book, params, sides, holes),
+        figures=_figures(book, params, sides, holes),
+        others=_others(book, params, sides, holes),
         pieces=tuple(
             _strip(book, params, one, holes, names[which]) for which, one in sides.items()
         ),
@@ -284,48 +305,59 @@ def _thread_mm(book: Book, holes: tuple[float, ...]) -> float:
     return 1.1 * (2 * span + 2 * len(holes) * _through_mm(book) + 2 * TAIL_MM)
 
 
-def _quantities(
+def _figures(
     book: Book, params: Params, sides: dict[Which, _Side], holes: tuple[float, ...]
-) -> dict[str, float | str | bool]:
+) -> Figures:
     thread = _thread_mm(book, holes)
     first, last = book.anchors
     near, at = _near_old(book, holes, SAME_HOLE_MM), _at_supports(book, params, holes)
-    found: dict[str, float | str | bool] = {
+    grain, _ = lining.warp(book, params.strong)
+    widths = [tenth(_width_mm(params, sides[which])) for which in SIDES]
+    return Figures(
+        onto_mm=params.onto,
+        first_gathering=str(first),
+        last_gathering=str(last) if last else "last",
+        strip_words=f"two strips {widths[0]} × {tenth(book.height_mm)} mm"
+        if widths[0] == widths[1]
+        else f"a strip {widths[0]} × {tenth(book.height_mm)} mm for the front board, one {widths[1]} mm wide for the back",
+        warp_words=lining.warp_words(grain),
+        holes_n=len(holes),
+        pitch_mm=holes[1] - holes[0],
+        seam_mm=params.seam,
+        end_mm=params.end,
+        old_holes=bool(near),
+        old_hole_words=", ".join(tenth(y) for y in near),
+        at_supports=bool(at),
+        support_words=", ".join(tenth(y) for y in at),
+        thread_each_words=f"{ceil(thread / CUT_TO_MM) * CUT_TO_MM} mm",
+    )
+
+
+def _width_mm(params: Params, side: _Side) -> float:
+    """Width of one strip: in the book, over the joint, onto the board."""
+    return params.seam + side.path.length_mm + params.onto
+
+
+def _others(
+    book: Book, params: Params, sides: dict[Which, _Side], holes: tuple[float, ...]
+) -> dict[str, Quantity]:
+    thread = _thread_mm(book, holes)
+    found: dict[str, Quantity] = {
         "girth_head_mm": book.spine.girth_head_mm,
         "girth_tail_mm": book.spine.girth_tail_mm,
-        "holes_n": len(holes),
-        "pitch_mm": holes[1] - holes[0],
-        "end_mm": params.end,
-        "seam_mm": params.seam,
-        "onto_mm": params.onto,
         "strip_height_mm": book.height_mm,
         "thread_mm": 2 * thread,
         "thread_each_mm": thread,
-        "thread_each_words": f"{ceil(thread / CUT_TO_MM) * CUT_TO_MM} mm",
         "through_mm": _through_mm(book),
-        "first_gathering": str(first),
-        "last_gathering": str(last) if last else "last",
-        "old_holes": bool(near),
-        "old_hole_words": ", ".join(tenth(y) for y in near),
-        "at_supports": bool(at),
-        "support_words": ", ".join(tenth(y) for y in at),
     }
     for which, one in sides.items():
         found |= {
             f"joint_path_{which}_mm": one.path.length_mm,
             f"joint_slack_{which}_mm": one.path.slack_mm,
             f"least_margin_{which}_mm": one.margin,
-            f"strip_width_{which}_mm": params.seam + one.path.length_mm + params.onto,
+            f"strip_width_{which}_mm": _width_mm(params, one),
             f"closed_gap_{which}_mm": one.joint.gap_mm,
         }
-    widths = [tenth(float(found[f"strip_width_{which}_mm"])) for which in SIDES]
-    found["strip_words"] = (
-        f"two strips {widths[0]} × {tenth(book.height_mm)} mm"
-        if widths[0] == widths[1]
-        else f"a strip {widths[0]} × {tenth(book.height_mm)} mm for the front board, one {widths[1]} mm wide for the back"
-    )
-    grain, _ = lining.warp(book, params.strong)
-    found["warp_words"] = "warp head to tail" if "head-tail" in grain else "warp spine to fore edge"
     return found
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from patterns.book.book import Book
 from patterns.book.results import Handed, InlayResult, TubeResult, WideningResult
@@ -14,6 +14,14 @@ from patterns.structures.suits.spine_inlay import Params
 from patterns.units import tenth
 
 NAME = "spine_inlay"
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the steps are filled in with."""
+
+    width_words: str
+    height_mm: float
 
 
 def draft(book: Book, params: Params) -> Handed:
@@ -28,17 +36,16 @@ def draft(book: Book, params: Params) -> Handed:
     part = Part(
         structure=NAME,
         title="Spine inlay",
-        quantities={
+        figures=Figures(width_words=_width_words(widths), height_mm=height),
+        others={
             "layer_head_mm": layers[0],
             "layer_tail_mm": layers[1],
             "cover_spine_head_mm": spans[0],
             "cover_spine_tail_mm": spans[1],
             "width_head_mm": widths[0],
             "width_tail_mm": widths[1],
-            "height_mm": height,
             "thickness_mm": thickness,
             "lies_on_mm": book.lies_on_mm,
-            "width_words": _width_words(widths),
         },
         pieces=(piece,),
         layers=(

@@ -8,7 +8,7 @@ from itertools import pairwise
 from patterns.book.book import Book
 from patterns.book.results import Handed, LiningResult
 from patterns.formulas import geometry
-from patterns.model.part import Check, Layer, Part
+from patterns.model.part import Check, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Label, Piece, Zone
 from patterns.structures.suits import spine_lining as suits
 from patterns.structures.suits.spine_lining import Params
@@ -38,6 +38,18 @@ class _Panel:
         return tenth(self.head), tenth(self.tail), tenth(self.height)
 
 
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the steps are filled in with."""
+
+    lies_on_mm: float
+    fallen_in: bool
+    panel_count: int
+    panel_words: str
+    between_supports: bool
+    grown_words: str
+
+
 def draft(book: Book, params: Params) -> Handed:
     """Work out the panels: width a(u, t) − ease, height the gap less the support and both clears.
 
@@ -54,7 +66,8 @@ def draft(book: Book, params: Params) -> Handed:
     part = Part(
         structure=NAME,
         title="Spine lining",
-        quantities=_quantities(book, panels, grown),
+        figures=_figures(book, panels, grown),
+        others=_others(book, panels, grown),
         pieces=(*_pieces(book, panels), _placing_strip(book, panels, supports, width)),
         layers=(
             Layer("spine lining", paper.name, paper.thickness_mm, -mean / 2, mean / 2, "pasted"),
@@ -73,22 +86,25 @@ def draft(book: Book, params: Params) -> Handed:
     return Handed(part, LiningResult())
 
 
-def _quantities(
-    book: Book, panels: tuple[_Panel, ...], grown: float | None
-) -> dict[str, float | str | bool]:
-    found: dict[str, float | str | bool] = {
-        "girth_head_mm": book.spine.girth_head_mm,
-        "girth_tail_mm": book.spine.girth_tail_mm,
-        "lies_on_mm": book.lies_on_mm,
-        "panel_count": len(panels),
-        "width_head_mm": panels[0].head,
-        "width_tail_mm": panels[-1].tail,
-        "grown_words": "how much is not known: wet a strip of it and see"
+def _figures(book: Book, panels: tuple[_Panel, ...], grown: float | None) -> Figures:
+    return Figures(
+        lies_on_mm=book.lies_on_mm,
+        fallen_in=book.spine.turn_deg < 0,
+        panel_count=len(panels),
+        panel_words="; ".join(_words(panel) for panel in panels),
+        between_supports=len(panels) > 1,
+        grown_words="how much is not known: wet a strip of it and see"
         if grown is None
         else f"about {tenth(grown)} mm across the grain",
-        "panel_words": "; ".join(_words(panel) for panel in panels),
-        "between_supports": len(panels) > 1,
-        "fallen_in": book.spine.turn_deg < 0,
+    )
+
+
+def _others(book: Book, panels: tuple[_Panel, ...], grown: float | None) -> dict[str, Quantity]:
+    found: dict[str, Quantity] = {
+        "girth_head_mm": book.spine.girth_head_mm,
+        "girth_tail_mm": book.spine.girth_tail_mm,
+        "width_head_mm": panels[0].head,
+        "width_tail_mm": panels[-1].tail,
     }
     if grown is not None:
         found["growth_across_mm"] = grown

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import string
-from collections.abc import Collection, Mapping
-from dataclasses import dataclass, fields
-from typing import Any, get_args
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, fields, is_dataclass
+from typing import Any, get_args, get_type_hints
 
 from patterns import units
-from patterns.errors import TemplateError
 from patterns.model.part import Traits, Where
 
 PHASES = (
@@ -74,12 +73,17 @@ def fill(text: str, figures: Mapping[str, object], angles: Collection[str] = ())
     >>> fill("cut {strip_mm} mm, {n} times", {"strip_mm": 153.94, "n": 2})
     'cut 153.9 mm, 2 times'
     """
-    names = [name for _, name, _, _ in string.Formatter().parse(text) if name]
-    missing = [name for name in names if name not in figures]
-    if missing:
-        raise TemplateError(f"step {text[:40]!r} asks for {', '.join(missing)}, which is not given")
-    shown = {name: _shown(figures[name], 0 if name in angles else 1) for name in names}
+    shown = {name: _shown(figures[name], 0 if name in angles else 1) for name in named(text)}
     return text.format(**shown)
+
+
+def named(text: str) -> tuple[str, ...]:
+    """Return the {figures} of a text, in order.
+
+    >>> named("cut {strip_mm} mm, {n} times")
+    ('strip_mm', 'n')
+    """
+    return tuple(name for _, name, _, _ in string.Formatter().parse(text) if name is not None)
 
 
 def _shown(value: object, places: int) -> str:
@@ -92,4 +96,13 @@ def _shown(value: object, places: int) -> str:
 
 def wanted(step: StepTemplate, figures: Mapping[str, object]) -> bool:
     """Tell whether a step's condition holds for these figures."""
-    return not step.when or bool(figures.get(step.when)) == step.holds
+    return not step.when or bool(figures[step.when]) == step.holds
+
+
+def figures_of(kind: type[Any] | None) -> Iterator[str]:
+    """Yield the names of a structure's figures, those of a dataclass within it among them."""
+    for name, held in get_type_hints(kind).items() if kind else ():
+        if isinstance(held, type) and is_dataclass(held):
+            yield from figures_of(held)
+        else:
+            yield name

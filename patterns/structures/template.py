@@ -2,7 +2,8 @@
 
 A template names its parameters with unit, range, default and source, its materials, the record
 fields it cannot do without, its steps and what it cannot be combined with. The structure's module
-gives each parameter its type in a dataclass without defaults; `compare` names any difference.
+gives each parameter its type in a dataclass without defaults, and the figures of its steps in
+another; `compare` and `compare_words` name any difference.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from typing import Any, Literal
 from patterns.book.suits import Need
 from patterns.errors import Problem, SettingError, TemplateError, nearest
 from patterns.model.part import Traits
+from patterns.stock import cautions
 from patterns.stock.materials import MaterialKind
 from patterns.structures import steps
 from patterns.structures.parameter import Parameter, declared
@@ -204,6 +206,33 @@ def compare(template: Template, params: type) -> None:
     ]
     if faults:
         raise TemplateError(f"{template.name}: {'; '.join(faults)}")
+
+
+def compare_words(template: Template, figures: type[Any] | None, structures: Iterable[str]) -> None:
+    """Raise a TemplateError naming whatever the template's words ask for and nobody gives.
+
+    A step is filled in with the structure's own figures, its parameters and its materials; `when`
+    may also be `with_NAME`, another structure. Ways to undo are printed as they are.
+    """
+    own = set(steps.figures_of(figures))
+    given = own | {*template.parameters, *template.materials}
+    others = {f"with_{name}" for name in structures if name != template.name}
+    texts = {name for step in template.steps for name in steps.named(step.text)}
+    flags = {step.when for step in template.steps if step.when}
+    filled = "which is no figure, parameter or material"
+    faults = [f"a step names {{{name}}}, {filled}" for name in sorted(texts - given)]
+    faults += [f"a step is told when {name}, {filled}" for name in sorted(flags - given - others)]
+    faults += [f"no step names {name} of the module" for name in sorted(own - texts - flags)]
+    faults += [
+        f"{{{name}}} stands in a way to undo, where nothing is filled in"
+        for line in template.undo
+        for name in steps.named(line)
+    ]
+    if faults:
+        raise TemplateError(f"{template.name}: {'; '.join(faults)}")
+    for step in template.steps:
+        for key in step.cautions:
+            cautions.text(key)
 
 
 def _type(one: Parameter) -> Any:

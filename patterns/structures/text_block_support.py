@@ -51,6 +51,25 @@ class _Plan:
         return max(x for x, _ in self.outline)
 
 
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the steps are filled in with."""
+
+    square_tail_spine_mm: float
+    square_tail_fore_edge_mm: float
+    plan_words: str
+    endband_words: str
+    layers_n: int
+    layer_words: str
+    rest_spine_mm: float
+    rest_fore_edge_mm: float
+    pared: bool
+    shimmed: bool
+    shim_words: str
+    height_spine_mm: float
+    height_fore_edge_mm: float
+
+
 def draft(book: Book, params: Params) -> Handed:
     """Work out the support: plan within the block's own, heights between the two tail squares.
 
@@ -70,7 +89,15 @@ def draft(book: Book, params: Params) -> Handed:
     part = Part(
         structure=NAME,
         title="Text-block support",
-        quantities=_quantities(book, squares, plan, profile),
+        figures=_figures(book, squares, plan, profile),
+        others={
+            "support_width_mm": plan.width_spine,
+            "support_width_fore_edge_mm": plan.width_fore,
+            "support_length_mm": plan.length,
+            "relief_mm": plan.set_back,
+            "total_fore_edge_mm": profile.built(profile.length),
+            "shims_n": len(profile.starts),
+        },
         pieces=tuple(pieces),
         diagrams=(support_view.section(NAME, profile),),
         warnings=_warnings(book, profile),
@@ -280,35 +307,29 @@ def _gauge(profile: SupportProfile) -> Piece:
     )
 
 
-def _quantities(
+def _figures(
     book: Book, squares: tuple[float, float], plan: _Plan, profile: SupportProfile
-) -> dict[str, float | str | bool]:
+) -> Figures:
     shims = bool(profile.shim)
-    return {
-        "square_tail_spine_mm": squares[0],
-        "square_tail_fore_edge_mm": squares[1],
-        "support_width_mm": plan.width_spine,
-        "support_width_fore_edge_mm": plan.width_fore,
-        "support_length_mm": plan.length,
-        "relief_mm": plan.set_back,
-        "height_spine_mm": profile.low,
-        "height_fore_edge_mm": profile.high,
-        "layers_n": profile.layers,
-        "rest_spine_mm": profile.rest_low,
-        "rest_fore_edge_mm": profile.rest_high,
-        "total_fore_edge_mm": profile.built(profile.length),
-        "shims_n": len(profile.starts),
-        "pared": not shims,
-        "shimmed": shims and bool(profile.starts),
-        "shim_words": profile.shim_words,
-        "plan_words": f"{tenth(plan.length)} × {tenth(plan.width_spine)} mm",
-        "layer_words": f"{profile.layers} layers of {profile.board:.2f} mm"
-        if profile.layers != 1
-        else f"one layer of {profile.board:.2f} mm",
-        "endband_words": f"{tenth(plan.set_back)} mm inside the spine's curve, so that the tail endband hangs free"
+    return Figures(
+        square_tail_spine_mm=squares[0],
+        square_tail_fore_edge_mm=squares[1],
+        plan_words=f"{tenth(plan.length)} × {tenth(plan.width_spine)} mm",
+        endband_words=f"{tenth(plan.set_back)} mm inside the spine's curve, so that the tail endband hangs free"
         if book.endband_tail.value
         else f"{tenth(plan.set_back)} mm inside the spine's curve",
-    }
+        layers_n=profile.layers,
+        layer_words=f"{profile.layers} layers of {profile.board:.2f} mm"
+        if profile.layers != 1
+        else f"one layer of {profile.board:.2f} mm",
+        rest_spine_mm=profile.rest_low,
+        rest_fore_edge_mm=profile.rest_high,
+        pared=not shims,
+        shimmed=shims and bool(profile.starts),
+        shim_words=profile.shim_words,
+        height_spine_mm=profile.low,
+        height_fore_edge_mm=profile.high,
+    )
 
 
 def _warnings(book: Book, profile: SupportProfile) -> tuple[str, ...]:

@@ -8,12 +8,13 @@ from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
 from patterns.book.results import Handed, SewnResult, WideningResult
 from patterns.formulas.hinges import Tissue
-from patterns.model.part import Check, Layer, Part, Union
+from patterns.model.part import Check, Layer, Part, Quantity, Union
 from patterns.sewing import lining, pricking
 from patterns.sewing import plan as sewing_plan
 from patterns.sewing import view as sewing_view
 from patterns.sewing import words as sewing_words
 from patterns.sewing.lining import Cloth
+from patterns.sewing.words import SewingFigures
 from patterns.structures.shared import hinge_pieces, hinge_view
 from patterns.structures.suits import tissue_hinge as suits
 from patterns.structures.suits.tissue_hinge import Params
@@ -44,6 +45,22 @@ class _Hinge:
         return min(head, front.stub_tail + back.stub_tail - self.girths[1])
 
 
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the steps are filled in with."""
+
+    sewing: SewingFigures
+    cloth_words: str
+    warp_words: str
+    tissue_words: str
+    stub_overlap_mm: float
+    set_heat: bool
+    set_solvent: bool
+    set_water: bool
+    grown_words: str
+    setback_mm: float
+
+
 def draft(book: Book, params: Params) -> Handed:
     """Work out cloth, both tissues and the sewing that holds them; nothing is pasted to the folds.
 
@@ -64,7 +81,8 @@ def draft(book: Book, params: Params) -> Handed:
     part = Part(
         structure=NAME,
         title="Tissue hinge",
-        quantities=sewing_words.figures(book, wanted, sewn) | _quantities(book, params, hinge),
+        figures=_figures(book, hinge, sewing_words.figures(book, wanted, sewn)),
+        others=sewing_words.others(book, sewn) | _others(book, params, hinge),
         pieces=(
             replace(hinge.cloth.piece, holes=guides),
             *tissues,
@@ -171,26 +189,39 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
     return tuple(layers)
 
 
-def _quantities(book: Book, params: Params, hinge: _Hinge) -> dict[str, float | str | bool]:
-    front, cloth = hinge.tissues["front"], hinge.cloth
-    grown = hinge_pieces.growth(book, front)
+def _figures(book: Book, hinge: _Hinge, sewing: SewingFigures) -> Figures:
+    cloth = hinge.cloth
+    grown = hinge_pieces.growth(book, hinge.tissues["front"])
     sets = book.materials["adhesive"].sets
-    found: dict[str, float | str | bool] = {
-        "setback_mm": hinge.setback,
+    return Figures(
+        sewing=sewing,
+        cloth_words=f"{tenth(cloth.piece.width_mm)} × {tenth(cloth.piece.height_mm)} mm",
+        warp_words=lining.warp_words(cloth.piece.grain),
+        tissue_words="; ".join(
+            f"{side} {tenth(flat.width_mm)} wide, stub {tenth(flat.stub_mm)} × {tenth(flat.stub_bottom - flat.stub_top)}, "
+            f"side {tenth(flat.reach)} × {tenth(flat.side_bottom - flat.side_top)}"
+            for side, flat in hinge.tissues.items()
+        ),
+        stub_overlap_mm=hinge.overlap_mm,
+        set_heat=sets == "heat",
+        set_solvent=sets == "solvent",
+        set_water=sets == "water",
+        grown_words=f"would grow {tenth(grown[0])} mm wide and {tenth(grown[1])} mm high"
+        if grown
+        else "grows, nobody knows how much",
+        setback_mm=hinge.setback,
+    )
+
+
+def _others(book: Book, params: Params, hinge: _Hinge) -> dict[str, Quantity]:
+    cloth = hinge.cloth
+    grown = hinge_pieces.growth(book, hinge.tissues["front"])
+    found: dict[str, Quantity] = {
         "cloth_width_mm": cloth.piece.width_mm,
         "cloth_height_mm": cloth.piece.height_mm,
-        "cloth_words": f"{tenth(cloth.piece.width_mm)} × {tenth(cloth.piece.height_mm)} mm",
-        "warp_words": lining.warp_words(cloth.piece.grain),
-        "stub_overlap_mm": hinge.overlap_mm,
         "laminate_mm": 2 * book.material("tissue").thickness_mm + cloth.piece.thickness_mm,
         "laminate_girth_mm": max(hinge.girths),
         "bond_from_mm": params.free,
-        "grown_words": f"would grow {tenth(grown[0])} mm wide and {tenth(grown[1])} mm high"
-        if grown
-        else "grows, nobody knows how much",
-        "set_heat": sets == "heat",
-        "set_solvent": sets == "solvent",
-        "set_water": sets == "water",
         "widened": book.expects(WideningResult),
     }
     for side, flat in hinge.tissues.items():
@@ -205,11 +236,6 @@ def _quantities(book: Book, params: Params, hinge: _Hinge) -> dict[str, float | 
         }
     if grown:
         found |= {"growth_wide_mm": grown[0], "growth_high_mm": grown[1]}
-    found["tissue_words"] = "; ".join(
-        f"{side} {tenth(flat.width_mm)} wide, stub {tenth(flat.stub_mm)} × {tenth(flat.stub_bottom - flat.stub_top)}, "
-        f"side {tenth(flat.reach)} × {tenth(flat.side_bottom - flat.side_top)}"
-        for side, flat in hinge.tissues.items()
-    )
     return found
 
 

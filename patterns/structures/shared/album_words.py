@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from patterns.book.boards import SIDES
 from patterns.book.book import Book
 from patterns.book.results import WideningResult
-from patterns.model.part import Check
+from patterns.model.part import Check, Quantity
 from patterns.structures.shared.album import MANY_STRIPS, SHORT_MM, Album, creep_of, room
 from patterns.structures.shared.album_view import ListedSection, runs
 from patterns.units import tenth, trimmed
@@ -23,71 +24,112 @@ def thread_mm(album: Album, spine: float, params: Any) -> float:
     return float(1.1 * (len(album.nests) * span + spine + 200))
 
 
+@dataclass(frozen=True, slots=True)
+class AlbumFigures:
+    """What the steps are filled in with."""
+
+    leaves: int
+    guarded: bool
+    brittle: bool
+    leaf_width_mm: float
+    stubs: bool
+    guard_thickness_mm: str
+    strip_thickness_mm: str
+    guards: int
+    strips_words: str
+    guard_words: str
+    lap_mm: float
+    face_words: str
+    nest_words: str
+    singles: bool
+    half_strip_words: str
+    station_words: str
+    tapes: int
+    sections: int
+    thread_length_words: str
+    block_spine_mm: float
+    fore_edge_mm: float
+    reach_words: str
+
+
 def figures(
     book: Book, album: Album, listed: Sequence[ListedSection], holes: Sequence[float], params: Any
-) -> dict[str, float | str | bool]:
-    """Return every figure of the guarded album, with the words its steps fill in."""
+) -> AlbumFigures:
+    """Return the figures and words that fill in the steps of a guarded album."""
     nests, spine = album.nests, sum(row.spine_mm for row in listed)
+    folded, singles = sum(n.folded for n in nests), sum(n.single for n in nests)
+    reach, left, _ = room(book, album, listed)
+    guards, _ = _widths(album)
+    return AlbumFigures(
+        leaves=len(album.leaves_mm),
+        guarded=not album.folios,
+        brittle=book.condition.paper == "brittle",
+        leaf_width_mm=album.width_mm,
+        stubs=not album.folios and book.album.old_stub_mm is not None,
+        guard_thickness_mm=trimmed(album.at_spine_mm, 3),
+        strip_thickness_mm=trimmed(album.strip_mm, 3),
+        guards=sum(nest.guards for nest in nests),
+        strips_words=f"{folded} folded strips" + (f" and {singles} single ones" if singles else ""),
+        guard_words=""
+        if album.folios
+        else f"guards {tenth(min(guards))} to {tenth(max(guards))} mm",
+        lap_mm=album.lap_mm,
+        face_words={
+            "inner": "on the leaf's inner face",
+            "outer": "on the leaf's outer face",
+            "by place": "on the leaf's inner face, for the innermost guard on its outer face",
+        }[params.face],
+        nest_words=f"{album.per_section} {album.carrier}s to a section",
+        singles=singles > 0,
+        half_strip_words=trimmed(album.strip_mm / 2, 3),
+        station_words=", ".join(map(tenth, holes)),
+        tapes=(len(holes) - 2) // 2,
+        sections=len(nests),
+        thread_length_words=tenth(thread_mm(album, spine, params) / 1000 + 0.05),
+        block_spine_mm=spine,
+        fore_edge_mm=sum(album.leaves_mm),
+        reach_words=f"its leaves reach {tenth(reach)} mm from the outer fold"
+        + (f", and the boards leave room for {tenth(left)}" if left is not None else ""),
+    )
+
+
+def _widths(album: Album) -> tuple[list[float], list[float]]:
+    """Return the width of every guard and of every folded strip, flat."""
     fixed = 2 * (album.stub_mm + album.hinge_mm + album.lap_mm)
-    creeps = [creep_of(album, nest) for nest in nests]
-    widths = [fixed + more for one in creeps for more in one.guards]
-    strip_widths = [
+    creeps = [creep_of(album, nest) for nest in album.nests]
+    guards = [fixed + more for one in creeps for more in one.guards]
+    strips = [
         2 * (album.stub_mm - SHORT_MM) + more
         for one in creeps
         for row in one.strips
         for more in row
     ]
-    folded, singles = sum(n.folded for n in nests), sum(n.single for n in nests)
+    return guards, strips
+
+
+def others(book: Book, album: Album, listed: Sequence[ListedSection]) -> dict[str, Quantity]:
+    """Return what is worked out beyond the figures of the steps."""
+    nests = album.nests
+    guards, strips = _widths(album)
     reach, left, _ = room(book, album, listed)
-    found: dict[str, float | str | bool] = {
-        "leaves": len(album.leaves_mm),
-        "guards": sum(nest.guards for nest in nests),
-        "sections": len(nests),
+    found: dict[str, Quantity] = {
         "guards_per_section": album.per_section,
-        "folded_strips": folded,
-        "single_strips": singles,
+        "folded_strips": sum(nest.folded for nest in nests),
+        "single_strips": sum(nest.single for nest in nests),
         "excess_mm": sum(album.leaves_mm) / len(album.leaves_mm) - album.at_spine_mm,
         "stub_mm": album.stub_mm,
         "hinge_mm": album.hinge_mm,
-        "lap_mm": album.lap_mm,
-        "guard_thickness_mm": trimmed(album.at_spine_mm, 3),
-        "strip_thickness_mm": trimmed(album.strip_mm, 3),
         "thread_in_fold_mm": album.thread_mm,
-        "block_spine_mm": spine,
-        "fore_edge_mm": sum(album.leaves_mm),
         "greatest_difference_mm": max(nest.greatest_mm for nest in nests),
         "end_difference_mm": nests[-1].differences_mm[-1],
-        "leaf_width_mm": album.width_mm,
         "reach_mm": reach,
-        "tapes": (len(holes) - 2) // 2,
-        "guarded": not album.folios,
-        "stubs": not album.folios and book.album.old_stub_mm is not None,
-        "singles": singles > 0,
-        "brittle": book.condition.paper == "brittle",
     }
     if left is not None:
         found["room_mm"] = left
-    found["guard_words"] = ""
     if not album.folios:
-        found |= {"guard_least_mm": min(widths), "guard_most_mm": max(widths)}
-        found["guard_words"] = f"guards {tenth(min(widths))} to {tenth(max(widths))} mm"
-    if strip_widths:
-        found |= {"strip_least_mm": min(strip_widths), "strip_most_mm": max(strip_widths)}
-    found["strips_words"] = f"{folded} folded strips" + (
-        f" and {singles} single ones" if singles else ""
-    )
-    found["face_words"] = {
-        "inner": "on the leaf's inner face",
-        "outer": "on the leaf's outer face",
-        "by place": "on the leaf's inner face, for the innermost guard on its outer face",
-    }[params.face]
-    found["nest_words"] = f"{album.per_section} {album.carrier}s to a section"
-    found["half_strip_words"] = trimmed(album.strip_mm / 2, 3)
-    found["station_words"] = ", ".join(map(tenth, holes))
-    found["thread_length_words"] = tenth(thread_mm(album, spine, params) / 1000 + 0.05)
-    found["reach_words"] = f"its leaves reach {tenth(reach)} mm from the outer fold" + (
-        f", and the boards leave room for {tenth(left)}" if left is not None else ""
-    )
+        found |= {"guard_least_mm": min(guards), "guard_most_mm": max(guards)}
+    if strips:
+        found |= {"strip_least_mm": min(strips), "strip_most_mm": max(strips)}
     return found
 
 
