@@ -166,11 +166,11 @@ BOOKS: dict[str, Tables] = {
         spine__girth_tail=40.0,
     ),
     "flat by name, round by strip": book(
-        spine__profile="flat", spine__round_depth=None, spine__girth_head=60.0, spine__girth_tail=60.0
+        spine__profile="flat", spine__round_depth=None, spine__girth_head=46.0, spine__girth_tail=46.0
     ),
-    "tail five times the head": book(spine__girth_head=24.0, spine__girth_tail=130.0),
-    "head five times the tail": book(spine__girth_head=130.0, spine__girth_tail=24.0),
-    "strip half the chord": book(spine__girth_head=22.1, spine__girth_tail=22.1),
+    "tail four times the head": book(spine__girth_head=24.0, spine__girth_tail=96.0),
+    "head four times the tail": book(spine__girth_head=96.0, spine__girth_tail=24.0),
+    "strip shorter than the chord by its errors": book(spine__girth_head=41.0, spine__girth_tail=41.0),
     "linings of 20": book(spine__linings=20.0),
     "strip over 20": book(spine__strip_over=20.0),
     # covers

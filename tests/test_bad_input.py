@@ -180,9 +180,9 @@ CASES: dict[str, tuple[str | bytes, tuple[str, ...]]] = {
     # figures that cannot stand together
     "round on a flat spine": (put('profile = "rounded"', 'profile = "flat"'), ("8 mm on a flat",)),
     "fallen in but rounded": (put("round_depth = 8", "round_depth = -3"), ("on a rounded spine",)),
-    "round deeper than wide": (put("round_depth = 8", "round_depth = 90"), ("deeper than",)),
-    "strip far too short": (put("girth_head = 44", "girth_head = 4.4"), ("20 to 120 mm", "again")),
-    "strip in the wrong unit": (put("girth_head = 44", "girth_head = 440"), ("20 to 120 mm",)),
+    "round deeper than wide": (put("round_depth = 8", "round_depth = 90"), ("too deep for",)),
+    "strip far too short": (put("girth_head = 44", "girth_head = 4.4"), ("38 to 58 mm", "again")),
+    "strip in the wrong unit": (put("girth_head = 44", "girth_head = 440"), ("38 to 58 mm",)),
     "tips nearer than boards": (put("girth_head = 44", "over_shoulders = 30"), ("less than",)),
     "board does not add up": (put("board_height = 246", "board_height = 264"), ("246 mm", "within 5")),
     "more gatherings than leaves": (put("leaves = 320", "leaves = 12"), ("gatherings is 40",)),

@@ -51,21 +51,46 @@ EDGES: dict[str, tuple[str, str, str, str, str]] = {
         "[text_block]\nthickness = 100\n[spine]\nover_shoulders = {}",
         "97", "96.9", "spine.over_shoulders", "100 mm or more",
     ),
-    "as deep as wide: thickness and both shoulders": (
+    "1.3 times as deep as wide: thickness and both shoulders": (
         "[text_block]\nthickness = 40\n[spine]\nshoulder_front = 2\nshoulder = 3\nround_depth = {}",
-        "45", "45.1", "spine.round_depth", "at most 45 mm either way",
+        "58.5", "58.6", "spine.round_depth", "at most 58.5 mm either way",
     ),
-    "fallen in as deep as wide, over the shoulders": (
+    "fallen in 1.3 times as deep as wide, over the shoulders": (
         "[text_block]\nthickness = 40\n[spine]\nover_shoulders = 42\nround_depth = {}",
-        "-42", "-42.1", "spine.round_depth", "at most 42 mm either way",
+        "-54.6", "-54.7", "spine.round_depth", "at most 54.6 mm either way",
     ),
-    "half the chord": (
+    # E = 0.5 × (1 thickness + 1 strip) = 1; half a circle over 40 is 62.83
+    "a strip as short as the straight line, less two readings": (
         "[text_block]\nthickness = 40\n[spine]\ngirth_head = {}",
-        "20", "19.9", "spine.girth_head", "20 to 120 mm",
+        "39", "38.9", "spine.girth_head", "39 to 63.8 mm",
     ),
-    "three times the chord": (
+    "a strip as long as half a circle, and two readings": (
         "[text_block]\nthickness = 40\n[spine]\ngirth_tail = {}",
-        "120", "120.1", "spine.girth_tail", "20 to 120 mm",
+        "63.8", "63.9", "spine.girth_tail", "39 to 63.8 mm",
+    ),
+    # E = 0.5 × (1 over the shoulders + 2 for the depth + 1 strip) = 2
+    "60 on a chord of 67 is 5 less than its readings allow": (
+        "[text_block]\nthickness = 61\n[spine]\nover_shoulders = 67\nround_depth = 12\ngirth_head = {}",
+        "65", "60", "spine.girth_head", "65 to 93 mm",
+    ),
+    "130 on a chord of 67 and a round of 12: 67 + 24 + 2 at most": (
+        "[text_block]\nthickness = 61\n[spine]\nover_shoulders = 67\nround_depth = 12\ngirth_head = {}",
+        "93", "130", "spine.girth_head", "65 to 93 mm",
+    ),
+    # the chord 61 + 2 × 3 = 67 holds three readings: E = 0.2 × (3 + 1) = 0.8
+    "one shoulder read for both counts twice, the error as recorded": (
+        "[measuring]\nerror = 0.2\n[text_block]\nthickness = 61\n[spine]\nshoulder = 3\ngirth_head = {}",
+        "66.2", "66.1", "spine.girth_head", "66.2 to 106 mm",
+    ),
+    # a flat spine, bare chord 40: 40 + π × 0.5 + 0.5 × (1 + 1) = 42.57
+    "a strip over linings of 0.5 on a flat spine": (
+        '[text_block]\nthickness = 40\n[spine]\nprofile = "flat"\nstrip_over = 0.5\ngirth_head = {}',
+        "42.5", "42.6", "spine.girth_head", "39 to 42.6 mm",
+    ),
+    # chord 40, E 1: the mean of 36 and 42 is 39
+    "a tapered spine is judged by its mean girth": (
+        "[text_block]\nthickness = 40\n[spine]\ngirth_head = 36\ngirth_tail = {}",
+        "42", "41.9", "spine.girth_head", "39 to 63.8 mm for their mean",
     ),
     "board, block and squares within 5 mm": (
         "[text_block]\nheight = 240\n[cover]\nsquare_head = 3\nsquare_tail = 4\nboard_height = {}",

@@ -2,7 +2,8 @@
 
 Each check sees values already inside their own ranges (mm, kg, whole numbers) and yields the
 problems it finds. A check that asks for a value that could not be read says nothing at all: a
-contradiction is told only of what was truly measured. The old sewing's checks stand in `heights`.
+contradiction is told only of what was truly measured. The checks of chord, round and girth stand in
+`girths`, those of the old sewing in `heights`.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from collections.abc import Callable
 from functools import partial
 
 from patterns.errors import Problem, Problems
-from patterns.record import heights
+from patterns.record import girths, heights
 from patterns.record.legible import Legible, Unread
 from patterns.units import trimmed
 
@@ -21,7 +22,7 @@ _ADD_UP_MM = 5.0
 
 def impossible(read: Legible) -> Problems:
     """Yield every contradiction among checked values."""
-    for check in (*_CHECKS, *heights.CHECKS):
+    for check in (*_CHECKS, *girths.CHECKS, *heights.CHECKS):
         try:
             yield from list(check(read))
         except Unread:
@@ -114,50 +115,6 @@ def _depth_of_profile(read: Legible) -> Problems:
         )
 
 
-def _chord(read: Legible) -> float | None:
-    over, thickness = read.get("spine.over_shoulders"), read.get("text_block.thickness")
-    shoulder = read.get("spine.shoulder", 0.0)
-    tips = sum(read.get(f"spine.shoulder_{which}", shoulder) for which in ("front", "back"))
-    return over or (thickness + tips if thickness else None)
-
-
-def _over_shoulders(read: Legible) -> Problems:
-    over, thickness = read.get("spine.over_shoulders"), read.get("text_block.thickness")
-    if over and thickness and over < thickness - max(1.0, 0.03 * thickness):
-        yield Problem(
-            "spine.over_shoulders",
-            f"is {trimmed(over)} mm, less than the thickness of {trimmed(thickness)} mm between "
-            "the boards",
-            f"{trimmed(thickness)} mm or more",
-            "measure both again",
-            "clash",
-        )
-
-
-def _depth_of_chord(read: Legible) -> Problems:
-    depth, chord = read.get("spine.round_depth"), _chord(read)
-    if depth is not None and chord is not None and abs(depth) > chord:
-        yield Problem(
-            "spine.round_depth",
-            f"is {trimmed(depth)} mm, deeper than the spine's {trimmed(chord)} mm from tip to tip",
-            f"at most {trimmed(chord)} mm either way",
-            "measure from the line joining the tips to the crown",
-            "clash",
-        )
-
-
-def _girth(read: Legible, name: str) -> Problems:
-    girth, chord = read.get(name), _chord(read)
-    if girth and chord is not None and not chord / 2 <= girth <= 3 * chord:
-        yield Problem(
-            name,
-            f"is {trimmed(girth)} mm, the straight line from tip to tip {trimmed(chord)} mm",
-            f"{trimmed(chord / 2)} to {trimmed(3 * chord)} mm",
-            "lay the strip again",
-            "limit",
-        )
-
-
 def _board_height(read: Legible, which: str) -> Problems:
     height, board = read.get("text_block.height"), read.side(which, "board_height")
     squares = [read.side(which, f"square_{end}") for end in ("head", "tail")]
@@ -218,9 +175,6 @@ _CHECKS: tuple[Callable[[Legible], Problems], ...] = (
     _block_weight,
     _board_weights,
     _depth_of_profile,
-    _over_shoulders,
-    _depth_of_chord,
-    *(partial(_girth, name=f"spine.girth_{end}") for end in ("head", "tail")),
     *(partial(_board_height, which=which) for which in ("front", "back")),
     *(partial(_turn_in, which=which) for which in ("front", "back")),
     _contents,
