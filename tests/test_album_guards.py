@@ -65,10 +65,10 @@ def test_the_smaller_of_two_unequal_boards_decides() -> None:
 
 
 def test_the_old_case_is_told_too_narrow() -> None:
-    """New spine 21.6 + 2 × 6.4 = 34.4 on a cover spine of 31: 3.4 short, cover_widening."""
+    """New spine 21.6 + 2 × 7.261 + π × 0.4 / 2 = 36.75 on a cover spine of 33.2: 3.5 short."""
     line = next(w for w in guards(thread_share=0).warnings if "cover_widening" in w)
-    assert "34.4" in line
-    assert "3.4 mm too narrow" in line
+    assert "36.7" in line
+    assert "3.5 mm too narrow" in line
 
 
 def test_a_list_of_unlike_leaves_ends_level() -> None:

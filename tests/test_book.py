@@ -87,14 +87,18 @@ def test_a_gap_that_was_measured_is_taken_as_it_is() -> None:
 
 
 def test_examine_and_draft_agree_on_a_cover_that_is_too_narrow() -> None:
-    """A flat 30 mm case, gap not given, spine 31: 30 + 2 × 6.4 − 31 = 11.8 lacking for both."""
+    """A flat 30 mm case, gap not given, spine 31: 30 + 2 × 7.2608 − 31 = 13.52 lacking for both.
+
+    Over a joint without a shoulder 3.2 to the groove's middle, and √(3.2² + 2.5²) = 4.0608 up again.
+    """
     narrow = finding(CASE, "spine_too_narrow")
-    assert narrow.figure == pytest.approx(11.8)
+    assert narrow.figure == pytest.approx(13.5216, abs=1e-4)
     assert "joint gap not given: 6.4 mm assumed (published)" in narrow.sureness
-    closing = drafted(CASE, "spine_inlay").pattern.closing
-    assert "11.8 mm are lacking" in closing
+    closing = drafted(changed(CASE, {"spine.linings": 0.0}), "spine_lining").pattern.closing
+    assert "13.5 mm are lacking" in closing
     widened = drafted(changed(CASE, {"cover.thickness": 0.3}), "cover_widening")
-    assert part(widened, "cover_widening").quantities["deficiency_head_mm"] == pytest.approx(11.8)
+    lacking = part(widened, "cover_widening").quantities["deficiency_head_mm"]
+    assert lacking == pytest.approx(13.5216 + 3.14159 * 0.15, abs=1e-4)  # half a turn of 0.3
 
 
 def test_an_album_counts_the_same_gap_for_its_cover_and_its_room() -> None:
@@ -264,11 +268,11 @@ def test_what_is_as_high_as_the_cover_goes_by_its_higher_board() -> None:
 
 
 def test_one_measurement_of_the_covers_spine_holds_at_head_and_tail() -> None:
-    """Measured at the tail alone: the inlay keeps to it at the head too (36 − 2 × 0.5)."""
-    record = changed(SOUND, {"cover.spine_width": None, "cover.spine_width_tail": 36.0})
+    """Measured at the tail alone, it holds at the head too: 39.2 − 2 × 1.0 over joints − 2 × 0.5."""
+    record = changed(SOUND, {"cover.spine_width": None, "cover.spine_width_tail": 39.2})
     quantities = part(drafted(record, "spine_inlay"), "spine_inlay").quantities
-    assert quantities["width_head_mm"] == pytest.approx(35.0)
-    assert quantities["width_tail_mm"] == pytest.approx(35.0)
+    assert quantities["width_head_mm"] == pytest.approx(36.2)
+    assert quantities["width_tail_mm"] == pytest.approx(36.2)
 
 
 # the old sewing

@@ -305,12 +305,17 @@ def test_what_is_pasted_to_the_tube_is_not_shown_free() -> None:
 
 
 def test_a_cover_that_closes_says_so() -> None:
-    """Atlas: chord 33, round 6, strip 36; 0.4 + 0.12 on it, two joints of 6.4, 50 measured."""
+    """Atlas: chord 33, round 6, strip 36; 0.4 + 0.12 on it, French joints 6.4 wide, 54.5 measured.
+
+    Over each joint: from the tip, 2.5 high, to the groove's floor 3.2 away, and up to 2.8; the
+    covering, 0.5 thick, turns by half a circle.
+    """
     found = made("atlas", "spine_lining")
     turn = 4 * math.atan2(12, 33)
-    wanted = layer(36.0, turn, 0.52, 0.0, 0.0) + 12.8
+    way = math.hypot(3.2, 2.5) + math.hypot(3.2, 2.8)
+    wanted = layer(36.0, turn, 0.52, 0.5, 0.0) + 2 * way + (math.pi - turn) * 0.25
     assert found.pattern.figures["cover_needed_head_mm"] == pytest.approx(wanted, abs=0.01)
-    assert wanted < 50
+    assert wanted < 54.5
     assert found.pattern.figures["cover_closes"]
     assert found.pattern.closing.endswith("it closes")
     assert found.pattern.closing not in found.pattern.warnings
@@ -323,7 +328,8 @@ def test_a_cover_that_does_not_close_is_warned_of_and_a_widened_one_closes() -> 
     assert bare.closing in bare.warnings
     assert "cover_widening" in bare.closing
     turn = 4 * math.atan2(10, 46)
-    lack = layer(48.0, turn, 0.36, 0.0, 0.0) + 2 - 40.4
+    tail = 48.0 + 0.6 * 3 / 260  # the cover reaches 3 further
+    lack = layer(tail, turn, 0.36, 1.2, 0.0) + (math.pi - turn) * 0.6 - 40.4
     assert f"{lack:.1f} mm are lacking" in bare.closing
     widened = made("chart_book", "hollow_tube", "cover_widening", "spine_inlay").pattern
     assert widened.figures["cover_closes"]
@@ -331,9 +337,10 @@ def test_a_cover_that_does_not_close_is_warned_of_and_a_widened_one_closes() -> 
 
 
 def test_thread_that_makes_a_closing_cover_too_narrow_is_told() -> None:
-    """The logbook closes within 1 mm, but 4 mm of thread at least come on top once it is sewn."""
-    found = made("logbook", *FOUR).pattern
-    least = part(made("logbook", *FOUR), "secondary_sewing").quantities["swell_least_mm"]
+    """A logbook's cover of 79 closes within 1 mm, but 4 mm of thread at least come on top once it is sewn."""
+    book = changed("logbook", cover={"spine_width": 79.0})
+    found = made(book, *FOUR).pattern
+    least = part(made(book, *FOUR), "secondary_sewing").quantities["swell_least_mm"]
     assert isinstance(least, float)
     assert least > 1
     assert not found.figures["cover_closes"]
@@ -350,14 +357,16 @@ def test_a_cover_whose_spine_was_not_measured_is_not_judged() -> None:
 
 
 def test_guards_hand_the_cover_the_block_they_build() -> None:
-    """Balanced to half a strip of the leaves' 24 × 0.9; flat, two joints of 6.4, cover 31 measured."""
+    """Balanced to half a strip of the leaves' 24 × 0.9; flat, two French joints, a case of 33.2."""
     found = made("seaweed_album", "album_guards", "cover_widening")
     built = part(found, "album_guards").quantities["block_spine_mm"]
     assert isinstance(built, float)
     assert abs(built - 24 * 0.9) <= 0.25 / 2 + 0.41
     widening = part(found, "cover_widening").quantities
-    assert widening["needed_head_mm"] == pytest.approx(built + 12.8)
-    assert widening["deficiency_tail_mm"] == pytest.approx(built + 12.8 - 31.0)
+    ways = 2 * (3.2 + math.hypot(3.2, 2.5))
+    assert widening["needed_head_mm"] == pytest.approx(built + ways + math.pi * 0.35 / 2)
+    lacking = built + ways + math.pi * 0.4 / 2 - 33.2
+    assert widening["deficiency_tail_mm"] == pytest.approx(lacking)
     assert not any("will not close it" in line for line in found.pattern.warnings)
     with pytest.raises(Unsuitable, match="not narrower"):
         made("seaweed_album", "cover_widening")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -14,19 +15,22 @@ from patterns.record.record import Record
 from tests.books import changed, drafted
 from tests.test_ladder import sound
 
+FLAT = 38.6 - math.pi * 0.35 / 2
+"""A flat spine round which a cloth 0.35 thick needs 38.6: with both folds it turns half a circle."""
+
 
 def worked(**spine: object) -> Record:
-    """A flat block of 36.6 in a limp cover with joints of 1.0 and a spine of 31.0."""
+    """A flat block for which a limp cover must be 38.6 wide at its spine, and is 31.0."""
     return changed(
         "chart_book",
         spine={
             "profile": "flat",
             "round_depth": 0,
-            "girth_head": 36.6,
-            "girth_tail": 36.6,
+            "girth_head": FLAT,
+            "girth_tail": FLAT,
             **spine,
         },
-        text_block={"thickness": 36.6, "thickness_fore_edge": 36.6},
+        text_block={"thickness": FLAT, "thickness_fore_edge": FLAT},
         cover={"spine_width": 31.0, "spine_width_head": 31.0, "spine_width_tail": 31.0},
     )
 
@@ -69,9 +73,9 @@ def test_a_gap_wider_than_what_is_missing_is_refused_with_the_limit() -> None:
         part(worked(), gap_front=8)
 
 
-@pytest.mark.parametrize("width", [37.6, 38.6, 45.0])
+@pytest.mark.parametrize("width", [39.0, 40.0, 45.0])
 def test_a_cover_that_is_not_narrower_is_refused(width: float) -> None:
-    """Up to 1 mm the cover still closes; nothing is let in."""
+    """Up to 1 mm the cover still closes, nothing is let in: 1.2 thick it needs 38.05 + 1.88 = 39.94."""
     record = worked()
     cover = replace(record.cover, spine_width=width, spine_width_head=width, spine_width_tail=width)
     with pytest.raises(Unsuitable, match="not narrower"):
@@ -115,7 +119,9 @@ def test_a_case_is_pasted_to_its_boards_beneath_the_covering() -> None:
     ]
     free = Polygon(zones(piece, "free", "under")[0].outline)
     boards = [Polygon(zone.outline) for zone in zones(piece, "pasted", "under")[:2]]
-    assert free.bounds[2] - free.bounds[0] == pytest.approx(18 + 2 * 6.4)
+    way = 3.2 + math.hypot(3.2, 2.5)  # to the groove's floor, and up to the arris of a board of 2.5
+    wide = 18 + 2 * way + math.pi * 0.35 / 2
+    assert free.bounds[2] - free.bounds[0] == pytest.approx(wide)
     assert all(free.intersection(board).area == pytest.approx(0) for board in boards)
     assert any("album_guards" in line for line in found.warnings)
 
@@ -171,17 +177,17 @@ def test_a_fallen_in_spine_needs_less_the_further_out_the_piece_lies() -> None:
 
 
 def test_unequal_joints_are_added_as_they_are() -> None:
-    """Front gap 1, back gap 3: 2 more than two gaps of 1."""
-    record = worked()
-    back = replace(record.cover.back, joint_gap=3.0)
+    """A case with 7.0 read over its front joint and 9.0 over the back one: 18 + 16 and half a turn."""
+    record = changed("seaweed_album", cover={"spine_width": 27.0, "joint_over": 7.0})
+    back = replace(record.cover.back, joint_over=9.0)
     found = part(replace(record, cover=replace(record.cover, back=back)))
-    assert found.quantities["needed_head_mm"] == pytest.approx(40.6)
+    assert found.quantities["needed_head_mm"] == pytest.approx(18 + 16 + math.pi * 0.35 / 2)
 
 
 def test_a_block_thicker_at_its_fore_edge_is_not_closed_by_widening() -> None:
     """More than 2 mm: guards or compensation are named."""
     record = worked()
-    thick = replace(record, text_block=replace(record.text_block, thickness_fore_edge=38.7))
+    thick = replace(record, text_block=replace(record.text_block, thickness_fore_edge=FLAT + 2.1))
     assert any("fore edge" in line and "album_guards" in line for line in part(thick).warnings)
     assert not any("fore edge" in line for line in part(record).warnings)
 
@@ -197,10 +203,11 @@ def test_it_lies_on_the_tube_beneath_it() -> None:
 
 
 def test_a_guarded_album_needs_the_width_its_guards_give() -> None:
-    """Leaves of 24 · 0.9 = 21.6 on guards: spine within half a strip of it, plus two grooves of 6.4."""
+    """Leaves of 24 · 0.9 = 21.6 on guards: spine within half a strip of it, two grooves, half a turn."""
     found = drafted("seaweed_album", "album_guards", "cover_widening").pattern.parts[1]
     needed = found.quantities["needed_head_mm"]
-    assert needed == pytest.approx(24 * 0.9 + 2 * 6.4, abs=0.25 / 2)
+    way = 3.2 + math.hypot(3.2, 2.5)
+    assert needed == pytest.approx(24 * 0.9 + 2 * way + math.pi * 0.35 / 2, abs=0.25 / 2)
     assert any("measure the sewn album" in line for line in found.warnings)
     assert not any("fore edge" in line for line in found.warnings)
     with pytest.raises(Unsuitable, match="not narrower"):

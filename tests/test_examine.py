@@ -30,9 +30,9 @@ BOOKS: list[tuple[str, dict[str, Any], str, str]] = [
      "static_union_sewn", "moving_union_pasted"),
     ("rests and is pasted", {"unions": joint("pasted", "weak", "lining", "panel", moves=False)},
      "union_weak", "moving_union_pasted"),
-    ("cover 1.1 narrower", {"cover.spine_width": 39.0}, "spine_too_narrow",
+    ("cover 1.1 narrower", {"cover.spine_width": 39.9}, "spine_too_narrow",
      "cover_spine_disagrees"),
-    ("cover 0.9 narrower", {"cover.spine_width": 39.4, "text_block.grain": "none"},
+    ("cover 0.9 narrower", {"cover.spine_width": 40.1, "text_block.grain": "none"},
      "leaves_without_grain", "spine_too_narrow"),
     ("wider at the tail only", {"cover.spine_width": None, "cover.spine_width_head": 40.4,
      "cover.spine_width_tail": 38.0}, "spine_too_narrow", "cover_spine_differs"),
@@ -117,18 +117,21 @@ def test_each_book_has_its_finding_and_not_the_other(
 
 
 def test_the_deficiency_is_the_worked_one() -> None:
-    """38.6 needed for a flat 36.6 with two gaps of 1; a cover of 31.0 lacks 7.6 (worked by hand)."""
+    """A flat 36.6, no shoulder, gap 1, boards 2.5, covering 0.8: over a joint √7.25 = 2.6926.
+
+    36.6 + 2 × 2.6926 + π × 0.4 = 43.2419 needed; a cover of 35.0 lacks 8.242 (worked by hand).
+    """
     found = examined(
         {
             "spine.profile": "flat", "spine.round_depth": 0.0, "spine.shoulder": 0.0,
             "spine.over_shoulders": None, "text_block.thickness": 36.6,
             "text_block.thickness_fore_edge": 36.6, "spine.girth_head": 36.6,
-            "spine.girth_tail": 36.6, "cover.spine_width": 31.0,
+            "spine.girth_tail": 36.6, "cover.spine_width": 35.0,
         }
     )  # fmt: skip
     short = the(found, "spine_too_narrow")
-    assert short.figure == pytest.approx(7.6, abs=0.001)
-    assert "21 % of the thickness" in short.words  # 7.6 / 36.6
+    assert short.figure == pytest.approx(8.242, abs=0.001)
+    assert "23 % of the thickness" in short.words  # 8.242 / 36.6
     assert (short.limit, short.status) == (1.0, "practice")
 
 

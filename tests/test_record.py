@@ -55,7 +55,7 @@ DESIGNED = {
     "sewing.fold": "gathering folios holes",
     "cover": "kind board_height board_width board_thickness board_weight joint joint_gap joint_over "
     "square_head square_tail_spine square_tail_fore_edge square_tail square_fore_edge "
-    "spine_width spine_width_head spine_width_tail side_width side_height thickness turn_in "
+    "spine_width spine_width_head spine_width_tail spine_strip side_width side_height thickness turn_in "
     "endband_head endband_tail",
     "album": "kind leaves leaf_thickness contents_thickness leaf_width leaf_height old_stub "
     "inner_margin",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from patterns.book import boards
 from patterns.book.answer import Answer, recorded
-from patterns.book.boards import Board
+from patterns.book.boards import Board, Which
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath, PathEnd
 from patterns.record.record import Record
@@ -13,15 +13,21 @@ from patterns.units import tenth
 
 def joint_of(record: Record, board: Board, opening_deg: float = 180.0) -> Joint:
     """Return one board's joint. Without a shoulder a tight joint turns as a flush one does."""
-    kind = boards.joint_kind(record, board.side)
-    if kind == "tight" and board.shoulder_mm == 0:
+    return joint_at(record, board.side, board.thickness_mm, opening_deg)
+
+
+def joint_at(record: Record, side: Which, board_mm: float, opening_deg: float = 180.0) -> Joint:
+    """Return the joint of one side for a board of a thickness: all that a joint is, sizes apart."""
+    shoulder = boards.shoulder(record, side).value
+    kind = boards.joint_kind(record, side)
+    if kind == "tight" and shoulder == 0:
         kind = "flush"
     return Joint(
         kind=kind,
-        shoulder_mm=board.shoulder_mm,
+        shoulder_mm=shoulder,
         shoulder_angle_deg=shoulder_angle(record).value,
-        gap_mm=board.gap_mm,
-        board_mm=board.thickness_mm,
+        gap_mm=boards.gap(record, side).value,
+        board_mm=board_mm,
         opening_deg=opening_deg,
     )
 

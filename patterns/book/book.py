@@ -17,9 +17,10 @@ from patterns.book.answer import Answer
 from patterns.book.block import Gatherings
 from patterns.book.boards import Board, LimpSide, Which
 from patterns.book.cover import CoverSpine
+from patterns.book.covering import Covering
 from patterns.book.folds import Strength
 from patterns.book.old_sewing import OldSewing
-from patterns.book.results import AlbumResult, Result
+from patterns.book.results import AlbumResult, Result, SewnResult
 from patterns.book.spine import Spine
 from patterns.errors import MaterialError, Problem, RecordError
 from patterns.formulas.joints import Joint
@@ -296,10 +297,9 @@ class Book:
         return self.record.cover.side(side).joint_over
 
     @property
-    def gaps_assumed(self) -> tuple[str, ...]:
-        """What is assumed of joint gaps that were not measured, in words, each once."""
-        found = (boards.gap_words(self.gap(side)) for side in boards.SIDES)
-        return tuple(dict.fromkeys(filter(None, found)))
+    def covering(self) -> Covering:
+        """The covering's way over both joints and round the spine."""
+        return Covering(self.record, self.shape)
 
     def shoulder_mm(self, side: Which) -> float:
         """Return the height of one shoulder; none recorded is none."""
@@ -347,6 +347,11 @@ class Book:
         return cover.has_boards(self.record)
 
     @property
+    def laced(self) -> bool:
+        """True for boards that are laced to the block and covered on it."""
+        return cover.laced(self.record)
+
+    @property
     def cover_kind(self) -> str | None:
         """What the cover is: in-boards, case, limp, wrapper, wooden boards, other."""
         return self.record.cover.kind
@@ -363,7 +368,10 @@ class Book:
 
     @property
     def cover_spine(self) -> CoverSpine | None:
-        """Widths between the inner folds of the sides; None where none was measured."""
+        """How wide the cover's spine is laid flat; None where it was not measured.
+
+        Raises RecordError for a strip over a covering whose thickness was not measured.
+        """
         return cover.spine(self.record)
 
     def drawn_width(self, side: Which) -> Answer:
@@ -409,6 +417,12 @@ class Book:
     def result(self, kind: type[_R]) -> _R | None:
         """Return what an earlier structure of this pattern handed on of that kind, or None."""
         return next((one for one in self.results if isinstance(one, kind)), None)
+
+    @property
+    def bars_mm(self) -> float:
+        """What the bars of a new sewing stand out, outside on the lining; 0 without one."""
+        sewn = self.result(SewnResult)
+        return 0.0 if sewn is None else sewn.bars_mm
 
     def expects(self, kind: type[Result]) -> bool:
         """Tell whether any structure of this pattern, earlier or later, hands on that kind."""

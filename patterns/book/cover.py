@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import pi
 
 from patterns.book import boards
-from patterns.book.answer import Answer, recorded
+from patterns.book.answer import Answer, certain, recorded
 from patterns.book.boards import SIDES, Which
+from patterns.book.spine import STRIP_MM
 from patterns.record.record import Record
 
 DRAWN_MM = 100.0
 """How wide a side is drawn in a section where no width is known at all."""
 BOARDED = ("case", "in-boards", "wooden boards")
+LACED = ("in-boards", "wooden boards")
+"""Covers that hold their block by its own supports: nobody measures them laid flat."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +33,11 @@ class CoverSpine:
 def has_boards(record: Record) -> bool:
     """True for a cover that is said to have boards."""
     return record.cover.kind in BOARDED
+
+
+def laced(record: Record) -> bool:
+    """True for boards that are laced to the block and covered on it."""
+    return record.cover.kind in LACED
 
 
 def height(record: Record) -> Answer:
@@ -66,15 +75,32 @@ def endband_tail(record: Record) -> Answer:
 
 
 def spine(record: Record) -> CoverSpine | None:
-    """Return the widths between the inner folds of the sides; None where none was measured."""
+    """Return how wide the cover's spine is laid flat; None where it was not measured.
+
+    Of a limp cover that is between the folds, where its sides begin to lie flat, of any other from
+    board edge to board edge. Raises RecordError for a strip over a covering of unknown thickness.
+    """
     cover = record.cover
     widths = list(_widths(record))
+    if not widths and cover.spine_strip is not None and not boards.limp(record):
+        widths = [_under_strip_mm(record, cover.spine_strip)]
+        return CoverSpine(widths[0], widths[0], widths[0], True)
     if not widths:
         return None
     head = cover.spine_width_head or cover.spine_width or cover.spine_width_tail
     tail = cover.spine_width_tail or cover.spine_width or cover.spine_width_head
     one = cover.spine_width_head is None or cover.spine_width_tail is None
     return CoverSpine(head or widths[0], tail or widths[0], min(widths), one)
+
+
+def _under_strip_mm(record: Record, strip_mm: float) -> float:
+    """Return the flat width of a cover's spine by a strip over it, closed, from arris to arris.
+
+    Strip and covering turn by a half circle; their middles are (t + 0.1)/2 apart.
+    """
+    found = thickness(record)
+    covering = certain(None if found.assumed else found.value, "cover.thickness")
+    return strip_mm - pi * (covering + STRIP_MM) / 2
 
 
 def _widths(record: Record) -> Iterator[float]:

@@ -63,6 +63,8 @@ class SewnResult(Result):
     """Heights below the head of the block."""
     swell_least_mm: float
     swell_most_mm: float
+    bars_mm: float
+    """How far the bars stand out, outside on the lining: the thread's diameter."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,10 +97,10 @@ class WideningResult(Result):
     """A cover with a wider spine; in mm, at the cover's head and tail."""
 
     needed_head_mm: float
-    """Between the inner folds of the sides."""
+    """Between the folds of limp sides, or the edges of the boards."""
     needed_tail_mm: float
     lies_on_mm: float
-    """Thickness over the bare spine beneath the new piece."""
+    """Thickness over the bare spine beneath the new piece, bars of a new sewing included."""
     piece: Layer
     """The new piece as a layer of the section."""
 

@@ -2,28 +2,58 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from typing import Literal
 
-from patterns.book.boards import SIDES
 from patterns.book.book import Book
 from patterns.book.results import AlbumResult, SewnResult, WideningResult
+from patterns.errors import RecordError
 from patterns.model.part import Part
 from patterns.units import mm, tenth
 
 TIGHT_MM = 1.0
 """A cover narrower by no more than this still closes (practice)."""
+Kind = Literal["limp", "case", "laced"]
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """How the bench speaks of one kind of cover: sides close, a covering reaches round its boards."""
+
+    thing: str
+    between: str
+    fit: str
+    fits: str
+    unread: str
+
+
+_READ = "cover.spine_width is not measured, so measure it"
+_SAID: Mapping[Kind, _Said] = {
+    "limp": _Said("the cover", "between the folds of the sides", "close", "closes", _READ),
+    "case": _Said("the cover", "from board edge to board edge", "close", "closes", _READ),
+    "laced": _Said(
+        "the covering",
+        "from board edge to board edge",
+        "reach round",
+        "reaches round",
+        "cover.spine_width is not measured while it is on the book, so read a strip outside over it "
+        "(cover.spine_strip)",
+    ),
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Closing:
-    """What must fit between the inner folds of the sides at head and tail, and what does; in mm."""
+    """What the cover's spine must measure at head and tail, laid flat, and what it does; in mm."""
 
     added_mm: float
     """Thickness added over the spine by all structures together."""
-    needed_mm: tuple[float, float]
+    needed_mm: tuple[float, float] | None
+    """Between the folds of limp sides, or the edges of boards; None: a way over a joint is not known."""
     spine_mm: tuple[float, float] | None
-    """Between the inner folds of the sides, as measured or as widened; None: not measured."""
+    """The same as measured or as widened; None: not measured."""
+    kind: Kind = "case"
     widened: bool = False
     swell_mm: tuple[float, float] = (0.0, 0.0)
     """Least and most that new thread adds to the girth."""
@@ -33,43 +63,54 @@ class Closing:
     @property
     def lack_mm(self) -> float:
         """How much the cover is narrower than needed where it is worst, thread not counted."""
-        pair = zip(self.needed_mm, self.spine_mm or self.needed_mm, strict=True)
-        return max(needed - spine for needed, spine in pair)
+        if self.needed_mm is None or self.spine_mm is None:
+            return 0.0
+        return max(
+            needed - spine for needed, spine in zip(self.needed_mm, self.spine_mm, strict=True)
+        )
+
+    @property
+    def judged(self) -> bool:
+        """True where both what is needed and what there is are known."""
+        return self.needed_mm is not None and self.spine_mm is not None
 
     @property
     def closes(self) -> bool:
         """True unless the cover lacks more than it can give, the least swell of the thread included."""
-        return self.spine_mm is None or self.lack_mm + self.swell_mm[0] <= TIGHT_MM
+        return not self.judged or self.lack_mm + self.swell_mm[0] <= TIGHT_MM
 
     def figures(self) -> dict[str, float | bool]:
         """Return what is compared, each with its unit in its name."""
-        found: dict[str, float | bool] = {
-            "added_over_spine_mm": self.added_mm,
-            "cover_needed_head_mm": self.needed_mm[0],
-            "cover_needed_tail_mm": self.needed_mm[1],
-        }
+        found: dict[str, float | bool] = {"added_over_spine_mm": self.added_mm}
+        if self.needed_mm is not None:
+            found["cover_needed_head_mm"], found["cover_needed_tail_mm"] = self.needed_mm
         if self.spine_mm is not None:
-            found |= {
-                "cover_spine_head_mm": self.spine_mm[0],
-                "cover_spine_tail_mm": self.spine_mm[1],
-                "cover_closes": self.closes,
-            }
+            found["cover_spine_head_mm"], found["cover_spine_tail_mm"] = self.spine_mm
+        if self.judged:
+            found["cover_closes"] = self.closes
         return found
 
     def sentence(self) -> str:
         """Say in one sentence what is added, what that needs, and whether the cover closes."""
-        words = f"{self._start()}, {_ends(self.needed_mm)} mm are needed between the inner folds of the sides"
+        said = _SAID[self.kind]
+        if self.needed_mm is None:
+            return (
+                f"{self._start()}; cover.board_thickness is not measured, so measure it, or read "
+                f"cover.joint_over, to know whether {said.thing} {said.fits}"
+            )
+        words = f"{self._start()}, {_ends(self.needed_mm)} mm are needed {said.between}"
         if self.spine_mm is None:
-            return f"{words}; cover.spine_width is not measured, so measure it to know whether the cover closes"
-        has = "the widened cover has" if self.widened else "the cover has"
-        words += f"; {has} {_ends(self.spine_mm)} mm"
+            return f"{words}; {said.unread}, to know whether {said.thing} {said.fits}"
+        words += (
+            f"; {'the widened cover' if self.widened else said.thing} has {_ends(self.spine_mm)} mm"
+        )
         if self.lack_mm > TIGHT_MM:
-            words += f": it does not close, {tenth(self.lack_mm)} mm are lacking"
+            words += f": it does not {said.fit}, {tenth(self.lack_mm)} mm are lacking"
             words += "" if self.widened else "; widen it (cover_widening), or leave layers out"
         elif self.lack_mm > 0.05:
-            words += f": it closes tightly, {tenth(self.lack_mm)} mm short"
+            words += f": it {said.fits} tightly, {tenth(self.lack_mm)} mm short"
         else:
-            words += ": it closes"
+            words += f": it {said.fits}"
         return words + self._thread()
 
     def _start(self) -> str:
@@ -84,8 +125,8 @@ class Closing:
         if most <= 0:
             return ""
         words = f". Thread adds {tenth(least)} to {tenth(most)} mm to the girth"
-        if self.spine_mm is not None and self.lack_mm <= TIGHT_MM < self.lack_mm + least:
-            words += f", and once sewn the cover lacks {tenth(self.lack_mm + least)} mm or more"
+        if self.judged and self.lack_mm <= TIGHT_MM < self.lack_mm + least:
+            words += f", and once sewn {_SAID[self.kind].thing} lacks {tenth(self.lack_mm + least)} mm or more"
         return f"{words}: read the strip again after sewing, and draft from that reading what lies on it"
 
 
@@ -100,30 +141,37 @@ def added_mm(part: Part) -> float:
 
 
 def closing(book: Book, parts: Collection[Part]) -> Closing | None:
-    """Compare the girth over all added layers, and both joints, with the cover's spine.
+    """Compare the way over all added layers, bars included, and both joints with the cover's spine.
 
     `book` is as the last structure leaves it. In a widened cover all that counts lies within the
-    new piece. None where nothing is added over the spine and the block stays as it was.
+    new piece. None where nothing is added over the spine and the block stays as it was. Raises
+    RecordError for a strip over a covering whose thickness was not measured.
     """
     added = sum(map(added_mm, parts))
     album, widening = book.result(AlbumResult), book.result(WideningResult)
     if not added and album is None:
         return None
-    shape, top = book.spine, book.cover_top_mm
-    ends = (top, top + book.cover_height.value)
-    under, piece = shape.linings_mm + added, 0.0
+    shape = book.spine
+    under, covering = shape.linings_mm + added + book.bars_mm, book.cover_thickness.value
     if widening is not None:
-        under, piece = widening.lies_on_mm, widening.piece.thickness_mm
-    gaps = sum(book.gap(side).value for side in SIDES)
-    head, tail = (shape.layer_mm(under, piece, at) + gaps for at in ends)
+        under, covering = widening.lies_on_mm, widening.piece.thickness_mm
     return Closing(
         added_mm=added,
-        needed_mm=(head, tail),
+        needed_mm=_needed(book, under, covering),
         spine_mm=_spine(book, widening),
+        kind="limp" if book.limp else "laced" if book.laced else "case",
         widened=widening is not None,
         swell_mm=_swell(book),
         rebuilt_mm=None if album is None else shape.chord_mm,
     )
+
+
+def _needed(book: Book, under: float, covering: float) -> tuple[float, float] | None:
+    """Return what the cover's spine must measure; None where a way over a joint is not known."""
+    try:
+        return book.covering.needed_mm(under, covering)
+    except RecordError:
+        return None
 
 
 def _spine(book: Book, widening: WideningResult | None) -> tuple[float, float] | None:

@@ -94,8 +94,7 @@ def _cover_spine(facts: Facts) -> Iterator[Finding]:
     short = deficiencies_mm(facts)
     cover, spine = facts.record.cover, facts.spine
     for name, lack in short.items():
-        width = facts.record.get(name)
-        way = width + lack
+        way = facts.record.get(name) + lack
         least, most = NARROW_SHARE * way, max(WIDE_MM, WIDE_SHARE * way)
         if lack > least or -lack > most:
             yield doubt(

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from patterns.book import boards
 from patterns.book.answer import certain
 from patterns.book.block import usual_swelling_mm
-from patterns.book.boards import SIDES
+from patterns.errors import RecordError
 from patterns.examine.facts import Facts
 from patterns.examine.finding import NOTHING, Finding, Suit
 from patterns.units import trimmed
@@ -25,23 +25,32 @@ def find(facts: Facts) -> Iterator[Finding]:
 def deficiencies_mm(facts: Facts) -> dict[str, float]:
     """Return by field how much the cover's spine is narrower than what it must go round, in mm.
 
-    What it must go round is the girth at the cover's own layer and both joint gaps.
+    What it must go round is the covering's way over spine and both joints, as a draft reckons it; a
+    figure that stands for head or tail is held against those as well. Nothing where one is unknown.
     """
-    cover, spine = facts.record.cover, facts.spine
+    cover, spine, book = facts.record.cover, facts.spine, facts.book
     if spine is None:
         return {}
-    gaps = sum(facts.book.gap(side).value for side in SIDES)
-    thick = facts.book.cover_thickness.value
-    places = {
-        "cover.spine_width": (cover.spine_width, spine.height_mm / 2),
-        "cover.spine_width_head": (cover.spine_width_head, 0.0),
-        "cover.spine_width_tail": (cover.spine_width_tail, spine.height_mm),
-    }
-    return {
-        name: spine.layer_mm(spine.linings_mm, thick, at) + gaps - width
-        for name, (width, at) in places.items()
-        if width is not None
-    }
+    try:
+        needed = book.covering.needed_mm(spine.linings_mm, book.cover_thickness.value)
+        flat = book.cover_spine
+    except RecordError:
+        return {}
+    if flat is None:
+        return {}
+    head, tail = needed
+    own, at_head, at_tail = cover.spine_width, cover.spine_width_head, cover.spine_width_tail
+    found: dict[str, float] = {}
+    if own is not None:
+        ends = [mm for mm, given in ((head, at_head), (tail, at_tail)) if given is None]
+        found["cover.spine_width"] = max((sum(needed) / 2, *ends)) - own
+    if at_head is not None:
+        alone = own is None and at_tail is None
+        found["cover.spine_width_head"] = (max(needed) if alone else head) - at_head
+    if at_tail is not None:
+        alone = own is None and at_head is None
+        found["cover.spine_width_tail"] = (max(needed) if alone else tail) - at_tail
+    return found or {"cover.spine_strip": max(needed) - flat.least_mm}
 
 
 def _narrow(facts: Facts) -> Iterator[Finding]:
@@ -65,7 +74,7 @@ def _narrow(facts: Facts) -> Iterator[Finding]:
         limit_source="common practice",
         status="practice",
         sureness=f"girth {facts.spine.shape_words}, ± {trimmed(facts.spine.error_mm, 1)} mm"
-        + "".join(f"; {words}" for words in facts.book.gaps_assumed),
+        + "".join(f"; {words}" for words in facts.book.covering.gaps_assumed),
         need="narrow cover",
     )
 

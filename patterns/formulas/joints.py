@@ -119,6 +119,22 @@ def _greatest(fixed: Point, moving: Point, hinge: Point, opening_deg: float) -> 
     return max(math.sqrt(p * p + q * q - 2 * p * q * math.cos(turn)) for turn in ends)
 
 
+def covering_mm(joint: Joint) -> float:
+    """Return the covering's way over a closed joint, from the shoulder's tip to the outer arris.
+
+    Straight from S to C; in a French joint down to the middle of the groove's floor, (g/2, 0), and
+    up again. The covering's own thickness is ignored.
+
+    >>> round(covering_mm(Joint("french", 2.5, 90.0, 6.4, 2.5)), 4)
+    8.1216
+    """
+    arris = (joint.gap_mm, joint.board_mm)
+    if joint.kind == "french":
+        floor = (joint.gap_mm / 2, 0.0)
+        return math.dist(joint.tip, floor) + math.dist(floor, arris)
+    return math.dist(joint.tip, arris)
+
+
 def french_contact_deg(joint: Joint) -> float:
     """Return the opening in degrees at which a French joint's board meets an upright shoulder.
 

@@ -143,6 +143,41 @@ def _turn_in(read: Legible, which: str) -> Problems:
         )
 
 
+def _limp_joints(read: Legible, which: str) -> Problems:
+    if read.get("cover.kind") not in ("limp", "wrapper") or read.alike(which):
+        return
+    if read.side(which, "joint_over") is not None:
+        yield Problem(
+            read.where(which, "joint_over"),
+            "is given for a limp cover, which has no joint between board and shoulder",
+            "only where the cover has boards",
+            "leave it out",
+            "clash",
+        )
+
+
+def _strip_over_cover(read: Legible) -> Problems:
+    if read.get("cover.spine_strip") is None:
+        return
+    widths = [f"cover.spine_width{end}" for end in ("", "_head", "_tail")]
+    if read.get("cover.kind") in ("limp", "wrapper"):
+        yield Problem(
+            "cover.spine_strip",
+            "is given for a limp cover",
+            "only where the cover has boards",
+            "measure cover.spine_width, between the inner folds",
+            "clash",
+        )
+    elif given := next((name for name in widths if read.get(name) is not None), ""):
+        yield Problem(
+            "cover.spine_strip",
+            f"is given beside {given}",
+            "one of the two",
+            "keep the width where the cover was off and flat, the strip where it is on the book",
+            "clash",
+        )
+
+
 def _contents(read: Legible) -> Problems:
     leaves, contents = read.get("album.leaves"), read.get("album.contents_thickness")
     if leaves and isinstance(contents, tuple) and len(contents) != leaves:
@@ -177,6 +212,8 @@ _CHECKS: tuple[Callable[[Legible], Problems], ...] = (
     _depth_of_profile,
     *(partial(_board_height, which=which) for which in ("front", "back")),
     *(partial(_turn_in, which=which) for which in ("front", "back")),
+    *(partial(_limp_joints, which=which) for which in ("front", "back")),
+    _strip_over_cover,
     _contents,
     _inner_margin,
 )

@@ -149,9 +149,10 @@ class CoverTable(SideTable):
     """The cover; its own board values hold for both sides unless `front` or `back` overrides."""
 
     kind: str | None = choice("in-boards|case|limp|wrapper|wooden boards|other", "in-boards: boards laced to the block; case: made apart, with a natural hollow", order=-1)
-    spine_width: float | None = mm(0.5, 900, "between the inner folds of the sides, or boards")
-    spine_width_head: float | None = mm(0.5, 900, "between the inner folds, at the head")
-    spine_width_tail: float | None = mm(0.5, 900, "between the inner folds, at the tail")
+    spine_width: float | None = mm(0.5, 900, "limp: between the inner folds, where the sides begin to lie flat; case or in-boards: board edge to board edge, cover off and laid flat; still on the book: leave it out, or give spine_strip")
+    spine_width_head: float | None = mm(0.5, 900, "the same at the head")
+    spine_width_tail: float | None = mm(0.5, 900, "the same at the tail")
+    spine_strip: float | None = mm(0.5, 900, "cover with boards, still on its book: paper strip outside over the spine and into both joints, from outer arris to outer arris, book shut; a limp cover has none")
     endband_head: float | None = mm(0, 40, "how far the head endband stands out from the block; 0: none")
     endband_tail: float | None = mm(0, 40, "how far the tail endband stands out from the block; 0: none")
     front: SideTable = table(SideTable)

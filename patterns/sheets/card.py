@@ -66,7 +66,7 @@ def about(piece: Piece, width: float) -> Block:
     reason = piece.grain_reason or GRAINS[piece.grain]
     if piece.grain_reason and piece.grain in WARPS:
         reason = f"{GRAINS[piece.grain]}: {reason}"
-    lies = f"lies on {piece.lies_on_mm:.2f}{NBSP}mm" if piece.lies_on_mm is not None else ""
+    lies = _lies_on(piece.lies_on_mm)
     told = (
         f"{count(piece)} · {size(piece)}",
         "cut along the outer line first; dry-fit, then trim to the thin line"
@@ -79,6 +79,13 @@ def about(piece: Piece, width: float) -> Block:
     )
     named = close(title(piece), 3.0, width, bold=True)
     return stack((named, *(close(text, BODY, width) for text in told if text)), gap=1.0)
+
+
+def _lies_on(under: float | None) -> str:
+    """Say what a piece of the spine lies on; nothing of any other."""
+    if under is None:
+        return ""
+    return f"lies on {under:.2f}{NBSP}mm" if under >= 0.005 else "lies on the bare spine"
 
 
 def both_faces(piece: Piece) -> Block | None:

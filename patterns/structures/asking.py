@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
+from patterns.book import boards, cover
 from patterns.book.book import Book
 from patterns.book.results import Result
 from patterns.book.suits import Ruling, Suits
@@ -22,6 +23,10 @@ from patterns.structures.template import Template
 
 SHAPE = "spine.girth_head|spine.girth_tail|spine.round_depth"
 """A flat spine needs none of these."""
+JOINT = "cover.board_thickness|cover.joint_over"
+"""A limp cover has no boards to cross."""
+COVER_SPINE = "cover.spine_width|cover.spine_width_head|cover.spine_width_tail|cover.spine_strip"
+"""Of boards still laced to their block, nobody can read the cover's spine laid flat."""
 
 
 def ask(template: Template, book: Book, params: Any) -> Suits:
@@ -71,13 +76,20 @@ def refuse(template: Template, book: Book, params: Any) -> None:
 
 def lacking(chosen: Sequence[Template], record: Record) -> tuple[str, ...]:
     """Return the needs of some templates that a record does not meet, as the templates write them."""
-    flat = record.spine.profile == "flat"
+    spared = {
+        need
+        for need, holds in (
+            (SHAPE, record.spine.profile == "flat"),
+            (JOINT, boards.limp(record)),
+            (COVER_SPINE, cover.laced(record)),
+        )
+        if holds
+    }
     needs = dict.fromkeys(need for one in chosen for need in one.needs)
     return tuple(
         need
         for need in needs
-        if not any(present(record, name) for name in need.split("|"))
-        and not (flat and need == SHAPE)
+        if not any(present(record, name) for name in need.split("|")) and need not in spared
     )
 
 

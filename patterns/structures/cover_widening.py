@@ -8,8 +8,7 @@ from typing import Any
 
 from shapely import LineString, Polygon
 
-from patterns.book.answer import Answer
-from patterns.book.boards import SIDES, Which
+from patterns.book.boards import SIDES
 from patterns.book.book import Book
 from patterns.book.results import AlbumResult, Handed, InlayResult, TubeResult, WideningResult
 from patterns.errors import SettingError
@@ -18,6 +17,7 @@ from patterns.model.drawing import Point, Ring
 from patterns.model.part import Check, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Zone
 from patterns.sewing import lining
+from patterns.structures.shared.bars import COUNTED, over_bars
 from patterns.structures.suits import cover_widening as suits
 from patterns.structures.suits.cover_widening import Params
 from patterns.units import tenth
@@ -59,17 +59,21 @@ class Figures:
 
     piece_words: str
     warp_words: str
+    between_words: str
     needed_head_mm: float
     needed_tail_mm: float
     turn_in_mm: float
     cover_height_mm: float
-    turned_in: bool
+    turned_in_first: bool
+    turned_in_last: bool
     boards: bool
     gap_words: str
 
 
 def draft(book: Book, params: Params) -> Handed:
-    """Work out the piece: needed = a(u, t) + both joint gaps, plus an overlap at each side.
+    """Work out the piece: needed = a(u, t) + both ways over a joint + (π − φ)·t/2, and the overlaps.
+
+    t is the piece's own cloth; what the old spine lacks goes by its own thickness.
 
     Raises SettingError for a gap that is too wide.
     """
@@ -80,9 +84,8 @@ def draft(book: Book, params: Params) -> Handed:
             f"cover_widening.turn_in: {tenth(turn_in)} mm at head and tail is more than the cover's "
             f"{tenth(height)} mm hold; allowed is up to {tenth(height / 2)}"
         )
-    gaps = {side: book.gap(side) for side in SIDES}
     needed, spines = suits.needed_mm(book), suits.spines_mm(book)
-    short = [need - has for need, has in zip(needed, spines, strict=True)]
+    short = suits.lacks_mm(book)
     spans = _spans(book, params, needed, spines)
     grain, reason = lining.warp(book, params.strong)
     flat = _Flat(spans, height, turn_in, params.overlap)
@@ -92,26 +95,28 @@ def draft(book: Book, params: Params) -> Handed:
         structure=NAME,
         title="Cover widening",
         figures=_figures(book, params, flat, grain),
-        others=_others(book, params, flat, short, gaps),
+        others=_others(book, params, flat, short),
         pieces=(piece,),
         layers=_layers(book, flat, new),
         warnings=_warnings(book, params, short, spans),
         checks=(
             Check(
-                "width between the sides' inner folds, widened",
+                f"width between {_ends_of(book)}, widened",
                 sum(span.needed for span in spans) / 2,
                 "mm",
-                "a paper strip laid over the closed block from fold to fold, both joints included",
+                "a paper strip laid over the closed block from fold to fold"
+                if book.limp
+                else "a paper strip laid over spine and into both joints, arris to arris, and half a turn of the cloth",
             ),
         ),
         girth_mm=book.spine.girth_head_mm,
     )
-    result = WideningResult(spans[0].needed, spans[1].needed, book.lies_on_mm, new)
+    result = WideningResult(spans[0].needed, spans[1].needed, suits.under_mm(book), new)
     return Handed(part, result)
 
 
 def _spans(
-    book: Book, params: Params, needed: list[float], spines: list[float]
+    book: Book, params: Params, needed: tuple[float, float], spines: list[float]
 ) -> tuple[_Span, _Span]:
     """Share out what is missing: equal at both sides, all at one, or a given gap at the front.
 
@@ -216,6 +221,7 @@ def _piece(book: Book, flat: _Flat, grain: Grain, reason: str) -> Piece:
         tolerance_mm=book.spine.error_mm,
         notes=(
             _girth_words(book),
+            *over_bars(book, COUNTED),
             "thin lines: folds of the sides, edges and middle of the original spine",
         ),
         spine_joint_free=True,
@@ -337,22 +343,23 @@ def _figures(book: Book, params: Params, flat: _Flat, grain: Grain) -> Figures:
     head, tail = flat.spans
     left, right = (word.lower() for word in book.edge_words)
     wide = [span.needed + 2 * params.overlap for span in flat.spans]
+    inlaid = book.expects(InlayResult)
     return Figures(
         piece_words=f"{_ends(*wide)} wide{' where it is folded' if flat.turn_in else ''} and {tenth(flat.whole)} mm high",
         warp_words=lining.warp_words(grain),
+        between_words=_ends_of(book),
         needed_head_mm=head.needed,
         needed_tail_mm=tail.needed,
         turn_in_mm=flat.turn_in,
         cover_height_mm=flat.height,
-        turned_in=flat.turn_in > 0,
+        turned_in_first=flat.turn_in > 0 and not inlaid,
+        turned_in_last=flat.turn_in > 0 and inlaid,
         boards=book.has_boards,
         gap_words=f"{left} {_ends(head.left, tail.left)}, {right} {_ends(head.right, tail.right)}",
     )
 
 
-def _others(
-    book: Book, params: Params, flat: _Flat, short: list[float], gaps: dict[Which, Answer]
-) -> dict[str, Quantity]:
+def _others(book: Book, params: Params, flat: _Flat, short: list[float]) -> dict[str, Quantity]:
     head, tail = flat.spans
     left, right = (word.lower() for word in book.edge_words)
     wide = [span.needed + 2 * params.overlap for span in flat.spans]
@@ -360,8 +367,7 @@ def _others(
         "girth_head_mm": book.spine.girth_head_mm,
         "girth_tail_mm": book.spine.girth_tail_mm,
         "lies_on_mm": book.lies_on_mm,
-        "joint_gap_front_mm": gaps["front"].value,
-        "joint_gap_back_mm": gaps["back"].value,
+        **{f"joint_over_{side}_mm": book.covering.over_joint(side).value for side in SIDES},
         "deficiency_head_mm": short[0],
         "deficiency_tail_mm": short[1],
         f"gap_{left}_head_mm": head.left,
@@ -372,6 +378,11 @@ def _others(
         "piece_tail_mm": wide[1],
         "height_mm": flat.whole,
     }
+
+
+def _ends_of(book: Book) -> str:
+    """Name what the needed width lies between."""
+    return "the folds of the sides" if book.limp else "the edges of the boards"
 
 
 def _ends(head: float, tail: float) -> str:
@@ -413,10 +424,7 @@ def _warnings(
         )
     if params.gap_front is not None and params.gaps != "equal":
         lines.append("cover_widening: gap_front is given and wins over gaps")
-    for side in SIDES:
-        gap = book.gap(side)
-        if gap.assumed and gap.value:
-            lines.append(f"cover_widening: {side} joint gap not given, {gap.value:g} mm assumed")
+    lines += [f"cover_widening: {words}" for words in book.covering.gaps_assumed]
     if max(span.needed - span.spine for span in spans) > LARGE_SHARE * min(s.spine for s in spans):
         lines.append(
             "cover_widening: more than a third of the old spine's width is missing; a new cover or a box, the old "

@@ -16,6 +16,7 @@ from patterns.formulas import tubes
 from patterns.model.drawing import Point, Ring
 from patterns.model.part import Check, Layer, Part
 from patterns.model.piece import Dimension, Fold, Label, Piece, Zone
+from patterns.structures.shared.bars import EASED, over_bars
 from patterns.structures.suits import hollow_tube as suits
 from patterns.structures.suits.hollow_tube import Params
 from patterns.units import tenth
@@ -193,6 +194,7 @@ def _piece(
         notes=(
             f"girth {tenth(book.spine.girth_head_mm)} head, {tenth(book.spine.girth_tail_mm)} tail, "
             f"{book.spine.shape_words}",
+            *over_bars(book, EASED),
             *(("slit each crease after the tube is on and dry",) if params.slit else ()),
         ),
         spine_joint_free=True,

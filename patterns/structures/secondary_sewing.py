@@ -94,7 +94,8 @@ def draft(book: Book, params: Params) -> Handed:
         sewing=sewing_plan.sewing(book, wanted, sewn),
         girth_mm=book.spine.girth_head_mm,
     )
-    return Handed(part, SewnLiningResult(sewn.holes_mm, *sewing_words.swell_mm(book, sewn)))
+    bars = book.material("thread").thickness_mm
+    return Handed(part, SewnLiningResult(sewn.holes_mm, *sewing_words.swell_mm(book, sewn), bars))
 
 
 def _fallen_in(book: Book) -> tuple[str, ...]:

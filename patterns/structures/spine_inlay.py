@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from patterns.book.boards import SIDES
 from patterns.book.book import Book
 from patterns.book.results import Handed, InlayResult, TubeResult, WideningResult
 from patterns.formulas import geometry
 from patterns.model.part import Check, Layer, Part
 from patterns.model.piece import Dimension, Label, Piece, Zone
+from patterns.structures.shared.bars import EASED, over_bars
 from patterns.structures.suits import spine_inlay as suits
 from patterns.structures.suits.spine_inlay import Params
 from patterns.units import tenth
@@ -22,26 +24,36 @@ class Figures:
 
     width_words: str
     height_mm: float
+    beside_words: str
+    turned_in: bool
 
 
 def draft(book: Book, params: Params) -> Handed:
-    """Work out the inlay: min(layer, cover spine) − 2 × clearance, the height of the boards."""
+    """Work out the inlay: min(layer, room) − 2 × clearance, the height of the boards.
+
+    The room is the cover's spine less both ways over a joint, of which a limp cover has none.
+    """
     card = book.material("inlay")
     thickness = card.thickness_mm
     height, layers = book.cover_height.value, suits.layers(book)
     spans, widths = suits.cover_spine(book), suits.widths(book, params)
+    spine = layers[0] if spans is None else spans[0]
     piece = _piece(book, card.name, thickness, widths, height)
     ends = piece.width_mm / 2
     widened, tubed = (book.result(kind) is not None for kind in (WideningResult, TubeResult))
     part = Part(
         structure=NAME,
         title="Spine inlay",
-        figures=Figures(width_words=_width_words(widths), height_mm=height),
+        figures=Figures(
+            width_words=_width_words(widths),
+            height_mm=height,
+            beside_words=_beside(layers, widths),
+            turned_in=book.turn_in.value > 0 and not widened,
+        ),
         others={
             "layer_head_mm": layers[0],
             "layer_tail_mm": layers[1],
-            "cover_spine_head_mm": spans[0],
-            "cover_spine_tail_mm": spans[1],
+            **_cover_figures(book, spans),
             "width_head_mm": widths[0],
             "width_tail_mm": widths[1],
             "thickness_mm": thickness,
@@ -56,23 +68,46 @@ def draft(book: Book, params: Params) -> Handed:
                 "original spine" if widened else "spine of the cover",
                 "",
                 book.cover_thickness.value,
-                -spans[0] / 2,
-                spans[0] / 2,
+                -spine / 2,
+                spine / 2,
                 "pasted",
                 existing=True,
             ),
         ),
-        warnings=() if widened else _warnings(layers, spans),
-        checks=(
-            Check(
-                "inlay against the cover's spine",
-                spans[0] - widths[0],
-                "mm",
-                "twice the clearance or more: it never exceeds the measured spine width",
-            ),
-        ),
+        warnings=() if widened else _warnings(book, layers, spans),
+        checks=_checks(book, widths),
     )
     return Handed(part, InlayResult())
+
+
+def _cover_figures(book: Book, spans: list[float] | None) -> dict[str, float]:
+    """Return what is known of the cover's spine, and of the ways over its joints, at both ends."""
+    if spans is None:
+        return {}
+    found = {"cover_spine_head_mm": spans[0], "cover_spine_tail_mm": spans[1]}
+    return found | {f"joint_over_{side}_mm": book.covering.over_joint(side).value for side in SIDES}
+
+
+def _checks(book: Book, widths: list[float]) -> tuple[Check, ...]:
+    held = suits.room(book)
+    if held is None:
+        return ()
+    return (
+        Check(
+            "inlay against the room between the joints",
+            held[0] - widths[0],
+            "mm",
+            "twice the clearance or more: it never lies in a joint",
+        ),
+    )
+
+
+def _beside(layers: list[float], widths: list[float]) -> str:
+    """Say how far the inlay stops short of each joint on the block, at its head and tail."""
+    head, tail = ((layer - width) / 2 for layer, width in zip(layers, widths, strict=True))
+    if tenth(head) == tenth(tail):
+        return f"{tenth(head)} mm"
+    return f"{tenth(head)} mm at the head and {tenth(tail)} mm at the tail"
 
 
 def _widening(book: Book) -> tuple[Layer, ...]:
@@ -127,6 +162,7 @@ def _piece(
         tolerance_mm=book.spine.error_mm,
         notes=(
             f"girth {tenth(book.spine.girth_head_mm)} head, {tenth(book.spine.girth_tail_mm)} tail, {book.spine.shape_words}",
+            *over_bars(book, EASED),
             "thin line: middle of the spine",
         ),
         spine_joint_free=True,
@@ -139,7 +175,14 @@ def _width_words(widths: list[float]) -> str:
     return f"{tenth(widths[0])} mm wide at the head and {tenth(widths[1])} mm at the tail"
 
 
-def _warnings(layers: list[float], spans: list[float]) -> tuple[str, ...]:
+def _warnings(book: Book, layers: list[float], spans: list[float] | None) -> tuple[str, ...]:
+    if spans is None:
+        return (
+            "spine_inlay: the cover's spine is not measured (it is still on the book): the inlay goes by the block "
+            "alone; lay the paper piece into the spine of the cover, and trim it where it would reach into a joint",
+        )
+    if not book.limp:
+        return tuple(f"spine_inlay: {words}" for words in book.covering.gaps_assumed)
     short = max(layer - span for layer, span in zip(layers, spans, strict=True))
     if short <= 1:
         return ()

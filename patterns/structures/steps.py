@@ -19,6 +19,7 @@ PHASES = (
     "join",
     "spine",
     "cover",
+    "turn in",
     "attach",
     "finish",
 )

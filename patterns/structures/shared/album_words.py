@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from patterns.book.boards import SIDES
 from patterns.book.book import Book
-from patterns.book.results import WideningResult
+from patterns.book.results import AlbumResult, WideningResult
+from patterns.errors import RecordError
 from patterns.model.part import Check, Quantity
 from patterns.structures.shared.album import MANY_STRIPS, SHORT_MM, Album, creep_of, room
 from patterns.structures.shared.album_view import ListedSection, runs
@@ -189,14 +189,20 @@ def _fit(book: Book, album: Album, listed: Sequence[ListedSection]) -> list[str]
             "album as it is"
         )
     if not book.expects(WideningResult):
-        lines += _narrow(book, sum(row.spine_mm for row in listed))
+        spine = sum(row.spine_mm for row in listed)
+        lines += _narrow(book.after(AlbumResult(spine, spine)), spine)
     return lines
 
 
 def _narrow(book: Book, spine: float) -> list[str]:
-    """Say that the old cover's spine is too narrow for the new one with both joints, if it is."""
-    old = book.cover_spine
-    needed = spine + sum(book.gap(side).value for side in SIDES)
+    """Say that the old cover's spine is too narrow for the rebuilt block and both joints, if it is."""
+    try:
+        old, needed = (
+            book.cover_spine,
+            max(book.covering.needed_mm(0.0, book.cover_thickness.value)),
+        )
+    except RecordError:
+        return []
     if old is None or needed - old.least_mm <= NARROWER_MM:
         return []
     return [

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from patterns.book.answer import certain
-from patterns.book.boards import SIDES
 from patterns.book.book import Book
-from patterns.book.results import AlbumResult, WideningResult
+from patterns.book.results import WideningResult
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.units import tenth
 
@@ -43,8 +42,8 @@ def suits(book: Book, _params: Params) -> Suits:
 
 
 def _wide(book: Book) -> Iterator[Ruling]:
-    needed, spines = needed_mm(book), spines_mm(book)
-    if max(need - has for need, has in zip(needed, spines, strict=True)) <= NARROWER_MM:
+    needed, spines = old_needed_mm(book), spines_mm(book)
+    if max(lacks_mm(book)) <= NARROWER_MM:
         yield Ruling(
             f"the cover's spine is not narrower: {tenth(spines[0])} mm at the head and "
             f"{tenth(spines[1])} at the tail where {tenth(needed[0])} and {tenth(needed[1])} are needed; "
@@ -52,23 +51,28 @@ def _wide(book: Book) -> Iterator[Ruling]:
         )
 
 
-def needed_mm(book: Book) -> list[float]:
-    """Return what must lie between the inner folds of the sides at the cover's head and tail."""
-    height, top = book.cover_height.value, book.cover_top_mm
-    front, back = (book.gap(side).value for side in SIDES)
-    thickness = book.material("cloth").thickness_mm
-    return [girth_mm(book, thickness, at) + front + back for at in (top, top + height)]
+def under_mm(book: Book) -> float:
+    """Return the thickness the cover goes round, bars of a new sewing counted in full."""
+    return book.lies_on_mm + book.bars_mm
+
+
+def needed_mm(book: Book) -> tuple[float, float]:
+    """Return what must lie between the sides at head and tail, for a piece of the cloth's thickness."""
+    return book.covering.needed_mm(under_mm(book), book.material("cloth").thickness_mm)
+
+
+def old_needed_mm(book: Book) -> tuple[float, float]:
+    """Return how wide the cover's old spine, of its own thickness, would have to be."""
+    return book.covering.needed_mm(under_mm(book), book.cover_thickness.value)
+
+
+def lacks_mm(book: Book) -> list[float]:
+    """Return by how much the old spine is too narrow at head and tail."""
+    pairs = zip(old_needed_mm(book), spines_mm(book), strict=True)
+    return [need - has for need, has in pairs]
 
 
 def spines_mm(book: Book) -> list[float]:
     """Return the cover's spine as measured, at head and tail."""
-    old = certain(book.cover_spine, "cover.spine_width")
+    old = certain(book.cover_spine, "cover.spine_width|cover.spine_strip")
     return [old.head_mm, old.tail_mm]
-
-
-def girth_mm(book: Book, thickness: float, at: float) -> float:
-    """Return a(u, t), or the flat spine of an album whose leaves are guarded in the same pattern."""
-    guarded = book.result(AlbumResult)
-    if guarded is not None:
-        return guarded.spine_mm
-    return book.spine.layer_mm(book.lies_on_mm, thickness, at)

@@ -15,6 +15,8 @@ GIVES = InlayResult
 
 LEAST_MM = 3.0
 """A narrower inlay can be neither moulded nor pasted true (practice)."""
+NARROWER_MM = 1.0
+"""Between the joints there may be so much less room than the layer is wide (practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,8 +27,28 @@ class Params:
 
 
 def suits(book: Book, params: Params) -> Suits:
-    """Refuse a spine too narrow for an inlay."""
-    return Suits(rulings=told(_narrow(book, params)))
+    """Refuse a spine too narrow for an inlay, and a cover too narrow for its joints."""
+    return Suits(rulings=told(_joints(book), _narrow(book, params)))
+
+
+def _joints(book: Book) -> Iterator[Ruling]:
+    """Refuse an inlay that could lie between the joints only if it were much narrower than the spine."""
+    held = room(book)
+    if book.limp or held is None or book.expects(WideningResult):
+        return
+    wide = layers(book)
+    if min(has - needs for has, needs in zip(held, wide, strict=True)) < -NARROWER_MM:
+        yield Ruling(
+            f"between its joints the cover's spine leaves {_ends(held)} mm where {_ends(wide)} are needed: the "
+            "inlay would lie in the joints and bind them, or leave the sides of the spine bare; widen the cover "
+            "first: draft cover_widening with it, or tie or box the book and do nothing",
+            tie_or_box=True,
+        )
+
+
+def _ends(pair: list[float]) -> str:
+    head, tail = map(tenth, pair)
+    return head if head == tail else f"{head} (head) and {tail} (tail)"
 
 
 def _narrow(book: Book, params: Params) -> Iterator[Ruling]:
@@ -40,21 +62,38 @@ def _narrow(book: Book, params: Params) -> Iterator[Ruling]:
 
 def layers(book: Book) -> list[float]:
     """Return how wide the inlay's own layer is over the block, at head and tail."""
-    height, top = book.cover_height.value, book.cover_top_mm
     thickness = book.material("inlay").thickness_mm
-    return [book.spine.layer_mm(book.lies_on_mm, thickness, at) for at in (top, top + height)]
+    return [book.spine.layer_mm(book.lies_on_mm, thickness, at) for at in book.covering.ends_mm]
 
 
 def widths(book: Book, params: Params) -> list[float]:
-    """Return the inlay's width at head and tail: the narrower of layer and cover, less both clearances."""
-    pairs = zip(layers(book), cover_spine(book), strict=True)
-    return [min(pair) - 2 * params.clearance for pair in pairs]
+    """Return the inlay's width at head and tail: the narrower of layer and room, less both clearances."""
+    wide, held = layers(book), room(book)
+    if held is not None:
+        wide = [min(pair) for pair in zip(wide, held, strict=True)]
+    return [width - 2 * params.clearance for width in wide]
 
 
-def cover_spine(book: Book) -> list[float]:
-    """Return the cover's spine at head and tail: as widened in this pattern, else as measured."""
+def cover_spine(book: Book) -> list[float] | None:
+    """Return the cover's spine at head and tail: as widened in this pattern, else as measured.
+
+    None for boards still laced to their block, of which nobody has read it. Raises RecordError for
+    any other cover that was not measured.
+    """
     new = book.result(WideningResult)
     if new is not None:
         return [new.needed_head_mm, new.needed_tail_mm]
-    old = certain(book.cover_spine, "cover.spine_width")
+    old = book.cover_spine
+    if old is None and book.laced:
+        return None
+    old = certain(old, "cover.spine_width|cover.spine_strip")
     return [old.head_mm, old.tail_mm]
+
+
+def room(book: Book) -> list[float] | None:
+    """Return what lies between the joints at head and tail: the cover's spine less both ways over them.
+
+    None where the cover's spine is not known. Raises RecordError where a way is not.
+    """
+    spans = cover_spine(book)
+    return None if spans is None else [span - book.covering.over_joints_mm for span in spans]
