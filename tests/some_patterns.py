@@ -8,6 +8,7 @@ from patterns.model.drawing import Line, LineKind
 from patterns.model.part import Check, Diagram, Layer, Part, Step
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
+from patterns.stock import cautions
 
 LETTERS = "abcdefghiklmnoprstuvwyzäéßÅλЖ–·½0123456789"
 WORD = st.text(LETTERS, min_size=1, max_size=14)
@@ -83,7 +84,7 @@ STEPS = st.builds(
     Step,
     phase=st.sampled_from(["record", "prepare", "sew", "finish"]),
     text=TEXT,
-    cautions=st.lists(TEXT, max_size=3).map(tuple),
+    cautions=st.lists(st.sampled_from(list(cautions.load())), max_size=3).map(tuple),
 )
 PARTS = st.builds(
     Part,

@@ -11,14 +11,14 @@ from hypothesis import given, settings
 from patterns.model.drawing import Area, Line, LineKind, Mark, Words
 from patterns.model.part import Diagram, Layer, Part, Union
 from patterns.model.pattern import Pattern
-from patterns.sheets import assembly
 from patterns.sheets.layers import half_spine_mm, reach, stack, total
-from patterns.sheets.page import Layout, numbered
+from patterns.sheets.page import Layout
 from patterns.sketch.marks import Box, box_of
 from patterns.stock.paper import parse
 from tests.clear import assert_clear
 from tests.some_patterns import PATTERNS
 from tests.test_layout_overview import PATTERN, SMALL, words
+from tests.text_pages import assembly_of
 
 BLOCK = Layer(
     "text block", "", 52.0, -26.0, 26.0, "free", on_spine=False, existing=True, block=True
@@ -45,9 +45,7 @@ ALL = pattern_of((BLOCK, TISSUE, CLOTH, COVER), (*TUBE, COVER), (INLAY, COVER))
 
 
 def marks_of(pattern: Pattern, paper: str = "A4") -> list[Mark]:
-    return [
-        m for s in numbered(assembly.plan(Layout(pattern, parse(paper)))) for m in s.drawing.marks
-    ]
+    return [m for s in assembly_of(Layout(pattern, parse(paper))) for m in s.drawing.marks]
 
 
 def test_layers_of_all_structures_make_one_stack_each_physical_layer_once() -> None:
@@ -65,7 +63,7 @@ def test_the_text_block_is_added_where_no_structure_names_it() -> None:
 
 
 def test_every_layer_is_numbered_in_the_section_and_named_in_the_table() -> None:
-    said = words(numbered(assembly.plan(Layout(ALL, parse("A4")))))
+    said = words(assembly_of(Layout(ALL, parse("A4"))))
     for number, layer in enumerate(stack(ALL), start=1):
         assert f"{number}  {layer.name}" in said
         assert str(number) in said
@@ -140,9 +138,7 @@ def test_the_books_own_layers_are_tinted_and_new_ones_white() -> None:
 
 
 def test_it_says_that_it_is_not_to_scale() -> None:
-    assert any(
-        "not to scale" in text for text in words(numbered(assembly.plan(Layout(ALL, parse("A4")))))
-    )
+    assert any("not to scale" in text for text in words(assembly_of(Layout(ALL, parse("A4")))))
 
 
 def test_a_board_is_said_from_where_to_where() -> None:
@@ -153,7 +149,7 @@ def test_a_board_is_said_from_where_to_where() -> None:
 @pytest.mark.parametrize(("paper", "figures"), [("A5", 1), ("A4", 1)])
 def test_a_stack_too_high_for_a_page_goes_on_in_another_figure(paper: str, figures: int) -> None:
     many = tuple(replace(TISSUE, name=f"lining {n}") for n in range(40))
-    said = words(numbered(assembly.plan(Layout(pattern_of((BLOCK, *many)), parse(paper)))))
+    said = words(assembly_of(Layout(pattern_of((BLOCK, *many)), parse(paper))))
     shown = {text.split("  ")[0] for text in said if "  lining" in text}
     assert shown == {str(n) for n in range(2, 42)}
     assert sum(text == "1  text block" for text in said) > figures
@@ -164,7 +160,7 @@ def test_a_diagram_larger_than_the_page_is_cut_into_parts_at_its_own_size() -> N
     ruler = Line(LineKind.BAR, ((10.0, 20.0), (310.0, 20.0)))
     view = Diagram("joint", "x", "Joint shut", "5:1", 320.0, 60.0, (ruler,), ("board shut",))
     part = Part("x", "X", None, (), diagrams=(view,))
-    sheets = numbered(assembly.plan(Layout(replace(PATTERN, parts=(part,)), parse("A4"))))
+    sheets = assembly_of(Layout(replace(PATTERN, parts=(part,)), parse("A4")))
     lines = [
         m for s in sheets for m in s.drawing.marks if isinstance(m, Line) and m.kind is LineKind.BAR
     ]
@@ -176,12 +172,12 @@ def test_a_diagram_larger_than_the_page_is_cut_into_parts_at_its_own_size() -> N
 
 
 def test_nothing_to_show_makes_no_page() -> None:
-    assert numbered(assembly.plan(Layout(pattern_of(()), parse("A4")))) == ()
+    assert assembly_of(Layout(pattern_of(()), parse("A4"))) == ()
 
 
 @settings(max_examples=30, deadline=None)
 @given(PATTERNS)
 def test_words_never_meet_nor_leave_the_page(pattern: Pattern) -> None:
     for paper in (*SMALL, parse("A3")):
-        for sheet in numbered(assembly.plan(Layout(pattern, paper))):
+        for sheet in assembly_of(Layout(pattern, paper)):
             assert_clear(sheet.drawing)

@@ -12,14 +12,14 @@ from patterns.model.part import Check, Part
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
 from patterns.model.sheet import Sheet
-from patterns.sheets import overview
 from patterns.sheets.overview import Entry
-from patterns.sheets.page import Layout, numbered
+from patterns.sheets.page import Layout
 from patterns.sketch.marks import box_of
 from patterns.stock.paper import Paper, parse
 from patterns.stock.printer import Correction
 from tests.clear import assert_clear
 from tests.some_patterns import PATTERNS, rectangle
+from tests.text_pages import overview_of
 
 LYING = Paper("A5 lying", 210.0, 148.0)
 SMALL = (parse("A5"), LYING, parse("A4"), parse("letter"))
@@ -63,44 +63,44 @@ def run_together(sheets: tuple[Sheet, ...]) -> str:
 
 
 def test_warnings_stand_in_full_and_boxed_words_first() -> None:
-    said = run_together(numbered(overview.plan(Layout(PATTERN, parse("A5")))))
+    said = run_together(overview_of(Layout(PATTERN, parse("A5"))))
     assert WARNING.replace(" ", "") in said
     assert said.index("TOOWEAK") < said.index("joint_gap")
 
 
 def test_no_warning_is_said_in_so_many_words() -> None:
     calm = replace(PATTERN, warnings=(), parts=(replace(PART, boxes=()),))
-    assert "Noneforthisbook." in run_together(numbered(overview.plan(Layout(calm, parse("A4")))))
+    assert "Noneforthisbook." in run_together(overview_of(Layout(calm, parse("A4"))))
 
 
-def test_pieces_sheets_figures_materials_and_checks_are_listed() -> None:
-    said = words(numbered(overview.plan(Layout(PATTERN, parse("A4")), CONTENTS)))
+def test_pieces_sheets_figures_materials_and_tools_are_listed() -> None:
+    layout = Layout(replace(PATTERN, tools=("bone folder",)), parse("A4"))
+    said = words(overview_of(layout, CONTENTS))
     for wanted in (
         "153.9\u00a0×\u00a0328.0",
         "kraft lining paper, 0.12 mm",
         "the printed page itself",
         "head–tail",
         "2–3",
-        "52.1 mm by strip",
-        "tube 2 × 153.9 × 328.0",
-        "3.011",
-        "three times the rounded spine",
+        "girth\u00a0at\u00a0head\u00a052.1\u00a0mm\u00a0by\u00a0strip",
+        "kraft lining paper: tube 2 × 153.9 × 328.0",
+        "bone folder",
     ):
         assert wanted in said
-    assert said.count("2–3") == 2  # in the list of sheets, and beside the piece it shows
+    assert "1\u00a0overview · 2–3\u00a0tube" in said  # the list; the piece says its page as well
 
 
 def test_printing_says_the_correction_the_tolerance_and_what_can_be_reached() -> None:
     """0.9 mm at 300 mm (k = 2) is the figure of the mechanics' print-scale section."""
     layout = Layout(PATTERN, parse("A4"), Correction(1.0050251, 0.997009, "desk"))
-    said = run_together(numbered(overview.plan(layout)))
+    said = run_together(overview_of(layout))
     assert "desk,across×1.0050,down×0.9970" in said
     assert "99.7to100.3mm" in said
     assert "±0.9mmat300mm" in said
 
 
 def test_pages_are_numbered_of_all() -> None:
-    sheets = numbered(overview.plan(Layout(PATTERN, parse("A5"))))
+    sheets = overview_of(Layout(PATTERN, parse("A5")))
     of = f" of {len(sheets)} · "
     numbers = [text.split(" · ")[0] for text in words(sheets) if of in text]
     assert numbers == [f"{n} of {len(sheets)}" for n in range(1, len(sheets) + 1)]
@@ -108,7 +108,7 @@ def test_pages_are_numbered_of_all() -> None:
 
 @pytest.mark.parametrize("name", ["A3", "A0", "B4", "tabloid", "roll:610"])
 def test_large_papers_hold_it_on_one_clear_page(name: str) -> None:
-    (sheet,) = numbered(overview.plan(Layout(PATTERN, parse(name)), CONTENTS))
+    (sheet,) = overview_of(Layout(PATTERN, parse(name)), CONTENTS)
     assert_clear(sheet.drawing)
 
 
@@ -118,12 +118,12 @@ def test_words_never_meet_nor_leave_the_page(pattern: Pattern) -> None:
     pieces = [piece.name for part in pattern.parts for piece in part.pieces]
     contents = [Entry(str(n), name, (name,)) for n, name in enumerate(pieces, 2)]
     for paper in SMALL:
-        for sheet in numbered(overview.plan(Layout(pattern, paper), contents)):
+        for sheet in overview_of(Layout(pattern, paper), contents):
             assert_clear(sheet.drawing)
 
 
 def test_a_roll_is_cut_off_below_the_words() -> None:
-    (sheet,) = numbered(overview.plan(Layout(PATTERN, parse("roll:610")), CONTENTS))
+    (sheet,) = overview_of(Layout(PATTERN, parse("roll:610")), CONTENTS)
     lowest = max(box_of(mark).bottom for mark in sheet.drawing.marks)
     assert sheet.drawing.width_mm == 610.0
     assert 148.0 <= sheet.drawing.height_mm < 260.0
@@ -134,4 +134,4 @@ def test_a_roll_is_cut_off_below_the_words() -> None:
 @given(PATTERNS)
 def test_the_same_pattern_gives_the_same_pages(pattern: Pattern) -> None:
     layout = Layout(pattern, parse("A4"))
-    assert overview.plan(layout) == overview.plan(layout)
+    assert overview_of(layout) == overview_of(layout)

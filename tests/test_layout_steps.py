@@ -8,23 +8,20 @@ from itertools import groupby
 import pytest
 from hypothesis import given, settings
 
-from patterns.model.drawing import Line, LineKind, Words
+from patterns.model.drawing import Line, Words
 from patterns.model.part import Step
 from patterns.model.pattern import Pattern
 from patterns.model.sheet import Sheet
-from patterns.sheets import steps_page
 from patterns.sheets.flow import Strip, pour
-from patterns.sheets.page import Layout, numbered
-from patterns.stock.paper import parse
+from patterns.sheets.page import Layout
+from patterns.stock import cautions
+from patterns.stock.paper import Paper, parse
 from tests.clear import assert_clear
 from tests.some_patterns import PATTERNS
 from tests.test_layout_overview import LYING, PATTERN, SMALL, run_together, words
+from tests.text_pages import steps_of
 
-KNIFE = (
-    "Knife: make several light passes rather than one heavy one and keep the free hand out of the "
-    "line of the cut."
-)
-SPOT = "Water and solvents on the book: spot-test everything a liquid may reach."
+KNIFE, SPOT = "knife", "solvents_on_object"
 LONG = replace(
     PATTERN,
     steps=tuple(
@@ -54,7 +51,7 @@ def columns(sheet: Sheet) -> dict[float, list[Words]]:
 
 
 def test_every_step_is_there_in_order_with_a_box_to_tick() -> None:
-    sheets = numbered(steps_page.plan(Layout(LONG, parse("A4"))))
+    sheets = steps_of(Layout(LONG, parse("A4")))
     numerals = [
         int(m.text)
         for sheet in sheets
@@ -63,65 +60,79 @@ def test_every_step_is_there_in_order_with_a_box_to_tick() -> None:
     ]
     assert numerals == list(range(1, 25))
     squares = [m for s in sheets for m in s.drawing.marks if isinstance(m, Line) and m.closed]
-    assert len(squares) >= 24 + len(LONG.tools) + len(LONG.materials)
+    assert len(squares) >= 24
 
 
 @pytest.mark.parametrize("paper", ["A4", "A3", "letter"])
 def test_each_caution_begins_on_the_line_of_its_step(paper: str) -> None:
     """Beside means: the same page, and the same baseline as the step's number."""
+    few = cautions.find(KNIFE).few
     begun = 0
-    for sheet in numbered(steps_page.plan(Layout(LONG, parse(paper)))):
+    for sheet in steps_of(Layout(LONG, parse(paper))):
         marks = [m for m in sheet.drawing.marks if isinstance(m, Words)]
         numbers = {m.at[1] for m in marks if m.anchor == "end" and m.text.isdigit()}
         for text in (m for m in marks if m.text.startswith("Prick from")):
-            beside = [m for m in marks if m.text.startswith("Knife") and m.at[1] == text.at[1]]
+            beside = [m for m in marks if m.text == few and m.at[1] == text.at[1]]
             begun += len(beside)
             assert text.at[1] in numbers
     assert begun == 6
 
 
-@pytest.mark.parametrize("paper", [parse("A4"), LYING])
-def test_cautions_stand_in_full(paper: object) -> None:
-    found = ""
-    for sheet in numbered(steps_page.plan(Layout(LONG, paper))):  # type: ignore[arg-type]
-        found += "".join(m.text for column in columns(sheet).values() for m in column)
-    assert found.replace(" ", "").count(KNIFE.replace(" ", "")) == 6
+@pytest.mark.parametrize("paper", [parse("A4"), LYING, parse("A5")])
+def test_a_caution_stands_once_in_full_and_before_every_step(paper: Paper) -> None:
+    """Nobody reads a thing that is printed twelve times: once in full, and the rules once."""
+    first, *others = steps_of(Layout(LONG, paper))
+    for key in (KNIFE, SPOT):
+        full = cautions.find(key).words.replace(" ", "")
+        assert run_together((first,)).count(full) == 1
+        assert full not in run_together(tuple(others))
+    said = run_together((first, *others))
+    assert said.count(cautions.find(KNIFE).ending.replace(" ", "")) == 1
+    assert said.index(cautions.find(SPOT).ending.replace(" ", "")) < said.index("Photograph")
 
 
 def test_a_narrow_page_has_the_cautions_beneath_the_step() -> None:
-    said = run_together(numbered(steps_page.plan(Layout(LONG, parse("A5")))))
-    assert KNIFE.replace(" ", "") in said
+    said = run_together(steps_of(Layout(LONG, parse("A5"))))
+    assert said.count(cautions.find(KNIFE).few.replace(" ", "")) == 6
 
 
-def test_materials_tools_undoing_as_cut_sizes_and_signatures_have_their_place() -> None:
-    said = words(numbered(steps_page.plan(Layout(LONG, parse("A4")))))
-    for wanted in ("kraft lining paper", "awl", "To undo it", "As cut", "Checked by", "Cut by"):
+def test_checks_stand_behind_the_steps() -> None:
+    said = words(steps_of(Layout(PATTERN, parse("A4"))))
+    assert {"3.011", "three times the rounded spine"} <= set(said)
+
+
+def test_undoing_as_cut_sizes_and_signatures_have_their_place() -> None:
+    said = words(steps_of(Layout(LONG, parse("A4"))))
+    for wanted in ("To undo it", "As cut", "Checked by", "Cut by"):
         assert wanted in said
     assert "tube, 1 of 2" in said
     six = replace(PATTERN.parts[0].pieces[0], name="layer", title="", quantity=6)
     many = replace(PATTERN, parts=(replace(PATTERN.parts[0], pieces=(six,)),))
-    assert "layer: 6 alike" in words(numbered(steps_page.plan(Layout(many, parse("A4")))))
+    assert "layer: 6 alike" in words(steps_of(Layout(many, parse("A4"))))
     assert (
         said.count("153.9\u00a0×\u00a0328.0") == 2
     )  # two tubes, each with its blank; the gauge is paper
 
 
-def test_a_caution_is_marked_by_a_heavy_bar() -> None:
-    bars = [
+def test_each_caution_has_its_sign() -> None:
+    """A triangle before each: two in full, eighteen with a few words."""
+    signs = [
         m
-        for sheet in numbered(steps_page.plan(Layout(LONG, parse("A4"))))
+        for sheet in steps_of(Layout(LONG, parse("A4")))
         for m in sheet.drawing.marks
-        if isinstance(m, Line) and m.kind is LineKind.SEWN_OUTSIDE
+        if isinstance(m, Line) and m.closed and len(m.points) == 3
     ]
-    assert bars
-    assert all(m.points[0][0] == m.points[1][0] for m in bars)
+    assert len(signs) == 2 + 3 * 6
+    for (left, low), (middle, high), (right, _) in (m.points for m in signs):
+        assert right - left == pytest.approx(2 * (middle - left))
+        assert low > high
 
 
 @settings(max_examples=25, deadline=None)
 @given(PATTERNS)
 def test_words_never_meet_nor_leave_the_page(pattern: Pattern) -> None:
     for paper in SMALL:
-        for sheet in numbered(steps_page.plan(Layout(pattern, paper))):
+        for sheet in steps_of(Layout(pattern, paper)):
             assert_clear(sheet.drawing)
 
 

@@ -89,10 +89,13 @@ def test_the_wrong_kind_is_refused_with_those_of_the_right_kind() -> None:
 
 
 def test_figures_from_memory_are_said_to_be_so() -> None:
-    doubts = LIBRARY.find("fine cotton cloth").doubts("thickness_mm", "growth_along")
-    assert "0.25 mm, is from memory" in doubts[0]
-    assert "No growth along the grain" in doubts[1]
-    assert LIBRARY.find("text paper 75 g/m²").doubts("thickness_mm") == ()
+    cotton = LIBRARY.find("fine cotton cloth")
+    (lacking,) = cotton.doubts("thickness_mm", "growth_along")
+    assert "No growth along the grain" in lacking
+    assert cotton.remembered("thickness_mm", "growth_along") == (
+        "thickness of fine cotton cloth, 0.25 mm",
+    )
+    assert LIBRARY.find("text paper 75 g/m²").remembered("thickness_mm") == ()
 
 
 def test_the_studio_replaces_single_figures_and_keeps_the_rest(studio: Path) -> None:
@@ -107,6 +110,7 @@ def test_the_studio_replaces_single_figures_and_keeps_the_rest(studio: Path) -> 
     assert kraft.growth_across == 2.1
     assert kraft.grammage == LIBRARY.find("kraft lining paper").grammage
     assert kraft.doubts("thickness_mm", "growth_across") == ()
+    assert kraft.remembered("thickness_mm", "growth_across") == ()
 
 
 def test_the_studio_adds_its_own(studio: Path) -> None:

@@ -27,6 +27,7 @@ from patterns.model.sheet import Sheet
 from patterns.model.values import Scalar, Value, plain_table, rounded
 from patterns.record import writing
 from patterns.record.record import Record
+from patterns.stock import cautions
 from patterns.stock.materials import Material
 from patterns.writers import table
 
@@ -61,7 +62,8 @@ def document(drafted: Drafted, sheets: Sequence[Sheet]) -> KeptPattern:
         warnings=drafted.warnings,
         boxes=pattern.boxes,
         steps=tuple(
-            KeptStep(one.phase, one.structure, one.text, one.cautions) for one in pattern.steps
+            KeptStep(one.phase, one.structure, one.text, tuple(map(cautions.text, one.cautions)))
+            for one in pattern.steps
         ),
         checks=tuple(one for part in parts for one in _checks(part)),
     )

@@ -18,7 +18,6 @@ from patterns.model.part import Part, Step, by_name
 from patterns.model.pattern import Pattern
 from patterns.record.needs import require
 from patterns.record.record import Record
-from patterns.stock import cautions
 from patterns.structures import asking, catalogue
 from patterns.structures.steps import PHASES, fill, wanted
 from patterns.structures.template import Template
@@ -126,17 +125,13 @@ def _steps(one: Template, part: Part, values: Values, names: Sequence[str]) -> t
 
 
 def merge_steps(parts: Sequence[Part]) -> tuple[Step, ...]:
-    """Return the steps of all parts in working order, each caution in full words beside its step."""
+    """Return the steps of all parts in working order, each with the keys of its cautions."""
     first, last = (
         [step for step in COMMON_STEPS if (step.phase == "finish") == late]
         for late in (False, True)
     )
     every = [*first, *(step for part in parts for step in part.steps), *last]
-    ordered = sorted(every, key=lambda step: PHASES.index(step.phase))
-    return tuple(
-        replace(step, cautions=tuple(cautions.text(key) for key in step.cautions))
-        for step in ordered
-    )
+    return tuple(sorted(every, key=lambda step: PHASES.index(step.phase)))
 
 
 def _pattern(
@@ -182,10 +177,17 @@ def _named(part: Part, text: str) -> str:
 
 
 def _memory_warnings(chosen: Sequence[Template], values: Mapping[str, Values]) -> list[str]:
+    """Return a line for each figure that is missing, and one for all that are from memory."""
     lines: list[str] = []
+    remembered: list[str] = []
     for one in chosen:
         for role, row in one.materials.items():
-            lines.extend(values[one.name].materials[role].doubts(*row.governing))
+            material = values[one.name].materials[role]
+            lines.extend(material.doubts(*row.governing))
+            remembered.extend(material.remembered(*row.governing))
+    if remembered:
+        listed = "; ".join(dict.fromkeys(remembered))
+        lines.append(f"From memory, so measure your own and put it in materials.toml: {listed}.")
     return lines
 
 

@@ -86,7 +86,7 @@ class Traits:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step, already filled in with this book's figures; `cautions` stand beside it."""
+    """One step, already filled in with this book's figures; `cautions` by their keys."""
 
     phase: str
     text: str

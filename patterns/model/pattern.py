@@ -21,7 +21,7 @@ class Pattern:
     version: str
     parts: tuple[Part, ...]
     steps: tuple[Step, ...]
-    """Steps of all parts merged in working order, each with its cautions in full."""
+    """Steps of all parts merged in working order, each with the keys of its cautions."""
     warnings: tuple[str, ...]
     stops: tuple[str, ...] = ()
     """What the book's condition says before anything else: boxed, first on the first page."""

@@ -3,29 +3,43 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import groupby
 
+from patterns.model.drawing import Line, LineKind
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
-from patterns.sheets.flow import BODY, Strips, barred, beside, gap, heading, paragraph, table
-from patterns.sheets.page import Layout, Page
-from patterns.sheets.text_pages import planned
+from patterns.sheets.flow import (
+    BASE,
+    BODY,
+    LEAD,
+    Strip,
+    Strips,
+    barred,
+    beside,
+    gap,
+    heading,
+    paragraph,
+    table,
+)
+from patterns.sheets.page import Layout
+from patterns.sketch.marks import box_of
 from patterns.stock.printer import ACHIEVABLE, Correction
 from patterns.units import mm
 
-TWO_COLUMNS_MM = 150.0
-"""A column from this width on takes two short tables side by side."""
-ASIDE_MM = 10.0
-BEGUN = 6
-"""So many lines of two tables side by side are kept together before a page may end."""
+LABEL_MM = 26.0
+"""Room for a section's name at the left of it."""
+BETWEEN_ENTRIES = " · "
+TICK_MM = 3.0
+TICK_ROOM_MM = 5.0
+BETWEEN_MM = 6.0
 MEASURE_MM = 185.0
 """Longest line of running words."""
 NO_BREAK = "\u00a0"
 PRINT_RULE = (
-    "Print at actual size, 100 %, never fitted to the page. On every cutting page measure both "
-    "bars before cutting: each must read 99.7 to 100.3 mm. If one does not, cut nothing: measure "
-    "the printer with “mendfold printer test” and draft again with its name."
+    "Print at actual size, 100 %, never fitted to the page. On every cutting page both bars must "
+    "read 99.7 to 100.3 mm before anything is cut. If one does not, measure the printer with "
+    "“mendfold printer test” and draft again with its name."
 )
 
 
@@ -38,21 +52,19 @@ class Entry:
     pieces: tuple[str, ...] = ()
 
 
-def overview_strips(
-    pattern: Pattern, width: float, contents: Sequence[Entry], correction: Correction
-) -> Strips:
-    """Return the overview as strips of a column `width` mm wide."""
-    contents = gathered(contents)
+def overview_strips(layout: Layout, width: float, contents: Sequence[Entry]) -> Strips:
+    """Return the overview as strips of a column `width` mm wide; `contents` lists all sheets."""
+    pattern, contents = layout.pattern, gathered(contents)
     return (
         *_opening(pattern, width),
         *_warnings(pattern, width),
         *_made(pattern, width, contents),
-        *_found(pattern, width, contents),
-        *_titled(
-            "Materials", ("Material", "For"), (*pattern.materials, *adhesives(pattern)), width
-        ),
-        *_print_truth(width, correction),
-        *_checks(pattern, width),
+        *gap(4.0),
+        *_labelled("Materials", _materials(pattern, width - LABEL_MM), width),
+        *_labelled("Tools", _ticked(pattern.tools, width - LABEL_MM), width),
+        *_labelled("Figures used", _figures(pattern, width - LABEL_MM), width),
+        *_labelled("Pages", _pages(contents, width - LABEL_MM), width),
+        *_labelled("Printing", _print_truth(width - LABEL_MM, layout.correction), width),
     )
 
 
@@ -94,17 +106,30 @@ def _made(pattern: Pattern, width: float, contents: Sequence[Entry]) -> Strips:
     return _titled("What is made", head, rows, width)
 
 
-def _found(pattern: Pattern, width: float, contents: Sequence[Entry]) -> Strips:
-    """Return the list of sheets and the figures used, side by side where both have room."""
-    half = (width - ASIDE_MM) / 2 if width >= TWO_COLUMNS_MM else width
-    sheets = _titled(
-        "Sheets", ("Page", "Shows"), [(one.pages, one.title) for one in contents], half
-    )
-    figures = _titled("Figures used", ("Figure", "Value"), pattern.measurements, half)
-    if half == width or not sheets or not figures:
-        return (*sheets, *figures)
-    rows = beside((sheets, figures), (0.0, half + ASIDE_MM))
-    return tuple(replace(row, keep=place < BEGUN) for place, row in enumerate(rows))
+def _labelled(label: str, strips: Strips, width: float) -> Strips:
+    """Return a section under a hair line, its name at the left; nothing where it is empty."""
+    if not strips:
+        return ()
+    rule = Strip(1.8, (Line(LineKind.REFERENCE, ((0.0, 0.2), (width, 0.2))),), keep=True)
+    named = paragraph(label, LABEL_MM, bold=True)
+    return (rule, *beside((named, strips), (0.0, LABEL_MM)), *gap(1.6))
+
+
+def _materials(pattern: Pattern, width: float) -> Strips:
+    """Return every material and adhesive with what it is for, each with a square to tick."""
+    rows = (*pattern.materials, *adhesives(pattern))
+    return _ticked([f"{name}: {wanted}" if wanted else name for name, wanted in rows], width)
+
+
+def _figures(pattern: Pattern, width: float) -> Strips:
+    said = (f"{name} {value}".replace(" ", NO_BREAK) for name, value in pattern.measurements)
+    return paragraph(BETWEEN_ENTRIES.join(said), width)
+
+
+def _pages(contents: Sequence[Entry], width: float) -> Strips:
+    """Return the list of sheets, the numbers before what they show."""
+    said = (f"{one.pages}{NO_BREAK}{one.title}" for one in contents)
+    return paragraph(BETWEEN_ENTRIES.join(said), width)
 
 
 def gathered(contents: Sequence[Entry]) -> list[Entry]:
@@ -160,15 +185,40 @@ def adhesives(pattern: Pattern) -> tuple[tuple[str, str], ...]:
 
 def _print_truth(width: float, correction: Correction) -> Strips:
     return (
-        *heading("Printing", width),
-        *paragraph(PRINT_RULE, min(width, MEASURE_MM)),
-        *gap(1.0),
-        *paragraph(f"Printer correction in these sheets: {correction.words}.", width),
-        *paragraph(f"What a checked sheet can reach: {ACHIEVABLE}.", width),
+        *paragraph(PRINT_RULE, width),
+        *paragraph(
+            f"Printer correction in these sheets: {correction.words}. "
+            f"What a checked sheet can reach: {ACHIEVABLE}.",
+            width,
+        ),
     )
 
 
-def _checks(pattern: Pattern, width: float) -> Strips:
+def _ticked(entries: Sequence[str], width: float) -> Strips:
+    """Return entries, each with a square to tick, as many in a line as it takes."""
+    rows: list[Strips] = []
+    x = width
+    for entry in entries:
+        words = paragraph(entry, width - TICK_ROOM_MM)
+        wide = TICK_ROOM_MM + max(box_of(mark).right for one in words for mark in one.marks)
+        if x + wide > width:
+            rows.append((Strip(BODY * LEAD),))
+            x = 0.0
+        placed = beside(((tick(),), words), (x, x + TICK_ROOM_MM))
+        rows[-1] = beside((rows[-1], placed), (0.0, 0.0))
+        x += wide + BETWEEN_MM
+    return tuple(strip for row in rows for strip in row)
+
+
+def tick(height: float = BODY * LEAD) -> Strip:
+    """Return a square to tick, standing on the baseline of a line of words."""
+    low, high = BODY * BASE, BODY * BASE - TICK_MM + 0.3
+    square = ((0.2, high), (TICK_MM + 0.2, high), (TICK_MM + 0.2, low + 0.3), (0.2, low + 0.3))
+    return Strip(height, (Line(LineKind.DIMENSION, square, closed=True),))
+
+
+def checks(pattern: Pattern, width: float) -> Strips:
+    """Return the figures that can be compared with something outside the sheets."""
     rows = [
         (check.name, f"{check.value:.4g}{NO_BREAK}{check.unit}".strip(), check.against)
         for part in pattern.parts
@@ -180,13 +230,3 @@ def _checks(pattern: Pattern, width: float) -> Strips:
 def _titled(title: str, head: Sequence[str], rows: Sequence[Sequence[str]], width: float) -> Strips:
     """Return a headed table; nothing at all without rows."""
     return (*heading(title, width), *table(head, rows, width)) if rows else ()
-
-
-def plan(layout: Layout, contents: Sequence[Entry] = ()) -> tuple[Page, ...]:
-    """Set the overview on as many pages as it needs; `contents` lists all sheets."""
-    return planned(
-        layout,
-        "Overview",
-        "overview",
-        lambda column: overview_strips(layout.pattern, column.width, contents, layout.correction),
-    )

@@ -85,10 +85,10 @@ class Layout:
         factors = self.correction.for_page(width, height)
         return factors.across, factors.down
 
-    def text(self, title: str, group: Group, scale: str) -> Page:
+    def text(self, title: str, group: Group) -> Page:
         """Return an empty page of words: without bars, upright."""
         made = ", ".join(part.title.lower() for part in self.pattern.parts)
-        heading = self._heading(title, "", (("Made", made),), scale)
+        heading = self._heading(title, "", (("Made", made),), "not for cutting")
         return Page(title, group, (), heading, *self.size, bars=False)
 
     def page(

@@ -1,7 +1,8 @@
-"""The page that lies beside the work: what is needed, the steps in order, and what was done.
+"""The pages that lie beside the work: the steps in order, their cautions, and what was done.
 
-Every caution stands beside its own step. At the end stand how each union is undone, boxes for the
-sizes as they were cut, and the signatures.
+Every caution stands once in full before the steps; beside a step stand its sign and a few words.
+After the steps stand how each union is undone, the section of everything in its layers, what can
+be checked, boxes for the sizes as they were cut, and the signatures.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from patterns.model.drawing import Line, LineKind, Words
 from patterns.model.part import Step
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
+from patterns.sheets import assembly, caution
 from patterns.sheets.flow import (
     BASE,
     BODY,
@@ -20,7 +22,6 @@ from patterns.sheets.flow import (
     LEAD,
     Strip,
     Strips,
-    barred,
     beside,
     gap,
     heading,
@@ -28,18 +29,16 @@ from patterns.sheets.flow import (
     table,
     together,
 )
-from patterns.sheets.overview import adhesives, size_words
-from patterns.sheets.page import Layout, Page
-from patterns.sheets.text_pages import planned
+from patterns.sheets.overview import checks, size_words, tick
+from patterns.sketch.marks import Box
 
-NUMBER_MM = 14.0
+NUMBER_MM = 12.0
 """Room for a step's tick box and number."""
-SHARE = 0.48
+SHARE = 0.66
 """Share of the rest that the words of a step take; the cautions have what is left."""
-BESIDE_MM = 140.0
+BESIDE_MM = 130.0
 """Narrower rooms than this have the cautions beneath the step."""
 ASIDE_MM = 6.0
-TICK_MM = 3.0
 MOST_COPIES = 2
 """More copies of one piece than this are noted down together."""
 SHORT_MM = 100.0
@@ -57,12 +56,16 @@ BLANK_SIZE = Strip(
 """Two lines to write a width and a height on."""
 
 
-def steps_strips(pattern: Pattern, width: float) -> Strips:
-    """Return the steps page as strips of a column `width` mm wide."""
+def steps_strips(pattern: Pattern, column: Box) -> Strips:
+    """Return the steps and all that follows them as strips of a column."""
+    width = column.width
+    keys = [key for step in pattern.steps for key in step.cautions]
     return (
-        *_needed(pattern, width),
+        *caution.in_full(keys, width),
         *_steps(pattern.steps, width),
         *_undo(pattern.undo, width),
+        *assembly.strips(pattern, column),
+        *checks(pattern, width),
         *_closing([piece for part in pattern.parts for piece in part.pieces], width),
     )
 
@@ -73,32 +76,6 @@ def _closing(pieces: Sequence[Piece], width: float) -> Strips:
     if sum(strip.height_mm for strip in sizes) <= SHORT_MM:
         return together((*sizes, *_signatures(width)))
     return (*sizes[:-LAST_ROWS], *together((*sizes[-LAST_ROWS:], *_signatures(width))))
-
-
-def _needed(pattern: Pattern, width: float) -> Strips:
-    """Return materials and tools, side by side."""
-    half = (width - 8.0) / 2
-    stuff = [name for name, _ in (*pattern.materials, *adhesives(pattern))]
-    columns = [
-        (*heading(title, half), *_list(rows, half))
-        for title, rows in (("Materials", stuff), ("Tools", pattern.tools))
-    ]
-    return beside(columns, (0.0, half + 8.0))
-
-
-def _list(rows: Sequence[str], width: float) -> Strips:
-    return tuple(
-        strip
-        for row in rows
-        for strip in beside(((tick(),), paragraph(row, width - 6.0)), (0.0, 6.0))
-    )
-
-
-def tick(height: float = BODY * LEAD) -> Strip:
-    """Return a square to tick, standing on the baseline of a line of words."""
-    low, high = BODY * BASE, BODY * BASE - TICK_MM + 0.3
-    square = ((0.2, high), (TICK_MM + 0.2, high), (TICK_MM + 0.2, low + 0.3), (0.2, low + 0.3))
-    return Strip(height, (Line(LineKind.DIMENSION, square, closed=True),))
 
 
 def _steps(steps: Sequence[Step], width: float) -> Strips:
@@ -117,18 +94,14 @@ def _step(number: int, step: Step, width: float) -> Strips:
     room = width - NUMBER_MM
     wide = room >= BESIDE_MM
     words = room * SHARE if wide else room
-    warned = room - words - ASIDE_MM if wide else room
-    numeral = Words((NUMBER_MM - 3.0, BODY * BASE), str(number), BODY, bold=True, anchor="end")
+    numeral = Words((NUMBER_MM - 2.4, BODY * BASE), str(number), BODY, bold=True, anchor="end")
     marker = (Strip(BODY * LEAD, (*tick().marks, numeral)),)
     text = paragraph(step.text, words)
-    cautions = [
-        strip
-        for one in step.cautions
-        for strip in (*gap(1.2), *barred(paragraph(one, warned - 4.0)))
-    ]
     if not wide:
-        return beside((marker, (*text, *cautions)), (0.0, NUMBER_MM))
-    return beside((marker, text, cautions[1:]), (0.0, NUMBER_MM, NUMBER_MM + words + ASIDE_MM))
+        told = (*text, *caution.few_words(step.cautions, room))
+        return beside((marker, told), (0.0, NUMBER_MM))
+    told = caution.few_words(step.cautions, room - words - ASIDE_MM)
+    return beside((marker, text, told), (0.0, NUMBER_MM, NUMBER_MM + words + ASIDE_MM))
 
 
 def _undo(lines: Sequence[str], width: float) -> Strips:
@@ -191,10 +164,3 @@ def _blanks(labels: Sequence[str], width: float) -> Strips:
         marks += [words] if label else []
         marks.append(Line(LineKind.REFERENCE, ((start, base + 0.6), (left - 4.0, base + 0.6))))
     return (Strip(base + 1.6, tuple(marks)),)
-
-
-def plan(layout: Layout) -> tuple[Page, ...]:
-    """Set the steps on as many pages as they need."""
-    return planned(
-        layout, "Steps", "steps", lambda column: steps_strips(layout.pattern, column.width)
-    )

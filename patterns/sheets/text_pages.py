@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from patterns.model.drawing import Mark
-from patterns.model.sheet import Group
 from patterns.sheets.flow import Strips, pour, tightened
 from patterns.sheets.page import Layout, Page
 from patterns.sketch.marks import Box, box_of, moved
@@ -21,28 +20,33 @@ CLOSER = (0.7, 0.4)
 """What is left of the white between sections, first and at most."""
 
 
-def planned(
-    layout: Layout,
-    title: str,
-    group: Group,
-    strips: Callable[[Box], Strips],
-    scale: str = "not for cutting",
-) -> tuple[Page, ...]:
-    """Set a flow on as many pages as it needs; `strips` makes it for a column's box."""
-    page = layout.text(title, group, scale)
+def column(layout: Layout) -> Box:
+    """Return the room of one column of words, from (0, 0)."""
+    box = layout.text("Steps", "steps").frame.box
+    return Box(0.0, 0.0, (box.width + BETWEEN_MM) / _count(box) - BETWEEN_MM, box.height)
+
+
+def _count(box: Box) -> int:
+    """Return how many columns stand side by side."""
+    return max(1, int((box.width + BETWEEN_MM) // (COLUMN_MM + BETWEEN_MM)))
+
+
+def planned(layout: Layout, strips: Strips) -> tuple[Page, ...]:
+    """Set a flow on as many pages as it needs: the overview, and the steps behind it."""
+    page = layout.text("Steps", "steps")
     box = page.frame.box
-    count = max(1, int((box.width + BETWEEN_MM) // (COLUMN_MM + BETWEEN_MM)))
-    step = (box.width + BETWEEN_MM) / count
-    column = Box(0.0, 0.0, step - BETWEEN_MM, box.height)
-    filled = _poured(strips(column), column.height, count)
-    pages = []
+    count, room = _count(box), column(layout)
+    step = room.width + BETWEEN_MM
+    filled = _poured(strips, room.height, count)
+    pages: list[Page] = []
     for start in range(0, len(filled), count):
         marks: list[Mark] = []
         for place, part in enumerate(filled[start : start + count]):
             marks += moved(part, box.left + place * step, box.top)
         foot = page.height_mm - box.bottom
         tall = _roll_end(marks, foot) if layout.paper.roll else page.height_mm
-        pages.append(replace(page, height_mm=tall, marks=tuple(marks)))
+        made = page if pages else layout.text("Overview", "overview")
+        pages.append(replace(made, height_mm=tall, marks=tuple(marks)))
     return tuple(pages)
 
 

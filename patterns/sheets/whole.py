@@ -1,4 +1,4 @@
-"""All sheets of a pattern in order: overview, cutting, sewing, assembly, steps."""
+"""All sheets of a pattern in order: overview, steps, then what is cut and sewn by."""
 
 from __future__ import annotations
 
@@ -6,35 +6,44 @@ from collections.abc import Sequence
 
 from patterns.errors import PaperError
 from patterns.model.sheet import Sheet
-from patterns.sheets import assembly, compose, overview, steps_page
+from patterns.sheets import compose, overview, steps_page, text_pages
 from patterns.sheets.overview import Entry
 from patterns.sheets.page import Layout, Page, numbered
 
 TRIES = 12
-"""So often the overview is set at most: its page numbers settle after two or three."""
+"""So often the words are set at most: the page numbers in them settle after two or three."""
 
 
 def sheets(layout: Layout) -> tuple[Sheet, ...]:
     """Return every sheet, numbered through; the overview lists them all."""
-    rest = (*compose.plan(layout), *assembly.plan(layout), *steps_page.plan(layout))
-    return numbered((*_opening(layout, rest), *rest))
+    cutting = compose.plan(layout)
+    return numbered((*words(layout, cutting), *cutting))
 
 
-def _opening(layout: Layout, rest: Sequence[Page]) -> tuple[Page, ...]:
-    """Return the overview, whose own length moves the page numbers that it lists.
+def words(layout: Layout, cutting: Sequence[Page]) -> tuple[Page, ...]:
+    """Return overview and steps, whose own length moves the page numbers that the overview lists.
 
-    It is set again until both agree. Raises PaperError where they do not within some tries.
+    They are set again until both agree. Raises PaperError where they do not within some tries.
     """
-    front = 1
+    column = text_pages.column(layout)
+    steps = steps_page.steps_strips(layout.pattern, column)
+    count = 1
     for _ in range(TRIES):
-        opening = overview.plan(layout, entries(rest, front + 1))
-        if len(opening) == front:
-            return opening
-        front = len(opening)
+        contents = (*_told(count), *entries(cutting, count + 1))
+        opening = overview.overview_strips(layout, column.width, contents)
+        pages = text_pages.planned(layout, (*opening, *steps))
+        if len(pages) == count:
+            return pages
+        count = len(pages)
     raise PaperError(
         f"--paper: the list of sheets finds no steady length on {layout.paper.name}; "
         "give a larger paper, such as A4"
     )
+
+
+def _told(count: int) -> tuple[Entry, ...]:
+    """Return the list's entry for the pages of words behind the first."""
+    return (Entry(f"2–{count}" if count > 2 else "2", "Steps"),) if count > 1 else ()
 
 
 def entries(pages_after: Sequence[Page], first: int) -> tuple[Entry, ...]:

@@ -1,4 +1,4 @@
-"""The cautions that stand beside a step, in full, each with its source.
+"""The cautions that belong to steps, in full and in few words, each with its source.
 
 Sheets, reports and the examination ask for them by short keys; the words live in
 `data/cautions.toml`, and every one ends by handing over to the rules of the place and to a
@@ -18,13 +18,22 @@ from patterns.errors import TemplateError, nearest
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """One caution: the work it belongs to, its words with the ending, and where it comes from."""
+    """One caution: the work it belongs to, its words long and short, and where it comes from."""
 
     key: str
     work: str
-    text: str
+    few: str
+    """What stands beside a step."""
+    words: str
+    """The caution in full, without the ending that hands over to the rules of the place."""
+    ending: str
     source: str
     confidence: str
+
+    @property
+    def text(self) -> str:
+        """The caution in full, with its ending."""
+        return f"{self.words} {self.ending}"
 
 
 @cache
@@ -34,21 +43,26 @@ def load() -> Mapping[str, Caution]:
     tables = tomllib.loads(path.read_text("utf-8"))
     ending = tables.pop("ending")
     return {
-        key: Caution(key, row["work"], f"{row['text']} {ending}", row["source"], row["confidence"])
+        key: Caution(
+            key, row["work"], row["few"], row["text"], ending, row["source"], row["confidence"]
+        )
         for key, row in tables.items()
     }
 
 
-def text(key: str) -> str:
-    """Return the full words of one caution.
-
-    Raises TemplateError with the nearest keys when there is no such caution.
-
-    >>> text("lift")[:36]
-    'Lift the book by its text block, wit'
-    """
+def find(key: str) -> Caution:
+    """Return one caution; TemplateError with the nearest keys when there is no such caution."""
     known = load()
     if key not in known:
         near = nearest(key, known) or list(known)
         raise TemplateError(f"no caution is called “{key}”; nearest: {', '.join(near)}")
-    return known[key].text
+    return known[key]
+
+
+def text(key: str) -> str:
+    """Return the full words of one caution; TemplateError when there is no such caution.
+
+    >>> text("lift")[:36]
+    'Lift the book by its text block, wit'
+    """
+    return find(key).text

@@ -123,7 +123,7 @@ class Material:
         return self.figures.get(key)
 
     def doubts(self, *keys: str) -> tuple[str, ...]:
-        """Return one sentence for each of these figures that is missing or only from memory."""
+        """Return one sentence for each of these figures that is missing or only worked out."""
         sentences = []
         for key in keys:
             limits, figure = FIGURES[key], self.figures.get(key)
@@ -137,12 +137,16 @@ class Material:
                 sentences.append(
                     f"No {limits.words} is known for {self.name}: give your own in materials.toml."
                 )
-            elif figure.confidence == "memory":
-                sentences.append(
-                    f"The {limits.words} of {self.name}, {figure.value:g} {limits.unit}, is from "
-                    "memory: measure your own and put it in materials.toml."
-                )
         return tuple(sentences)
+
+    def remembered(self, *keys: str) -> tuple[str, ...]:
+        """Return each of these figures that is only from memory, as an entry of a list."""
+        held = [(FIGURES[key], self.figures.get(key)) for key in keys]
+        return tuple(
+            f"{limits.words} of {self.name}, {figure.value:g} {limits.unit}"
+            for limits, figure in held
+            if figure is not None and figure.confidence == "memory"
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,24 @@
+"""Pages of words of a pattern, part by part, as the whole set of sheets makes them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from patterns.model.sheet import Sheet
+from patterns.sheets import assembly
+from patterns.sheets.overview import Entry, overview_strips
+from patterns.sheets.page import Layout, numbered
+from patterns.sheets.steps_page import steps_strips
+from patterns.sheets.text_pages import column, planned
+
+
+def overview_of(layout: Layout, contents: Sequence[Entry] = ()) -> tuple[Sheet, ...]:
+    return numbered(planned(layout, overview_strips(layout, column(layout).width, contents)))
+
+
+def steps_of(layout: Layout) -> tuple[Sheet, ...]:
+    return numbered(planned(layout, steps_strips(layout.pattern, column(layout))))
+
+
+def assembly_of(layout: Layout) -> tuple[Sheet, ...]:
+    return numbered(planned(layout, assembly.strips(layout.pattern, column(layout))))
