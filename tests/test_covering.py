@@ -235,16 +235,16 @@ def test_an_inlay_is_pasted_before_the_covering_is_turned_in() -> None:
 
 
 def test_bars_count_for_what_goes_round_and_not_for_what_has_ease() -> None:
-    """Logbook, chord 67 and round 12: the covering's way grows by φ times the thread's diameter."""
+    """Logbook, chord 67 and round 12, 75 and 75.5 over the sewn lining: the covering's way grows by φ times the thread."""
     turn = 4 * math.atan2(24, 67)
-    thread = math.sqrt(4e-3 * 3 * 1653.5155 / 25 / (math.pi * 0.90))  # linen 25/3
+    thread = math.sqrt(4e-3 * 3 * 1653.5155 / 35 / (math.pi * 0.90))  # linen 35/3
     record = changed("logbook", cover={"spine_width": 60.0})
     sewn = drafted(record, "secondary_sewing", "cover_widening", "hollow_tube", layout="classes")
     cloth, tube = 0.2 + 0.08 + 0.25, 4 * 0.12
     widening = next(one for one in sewn.pattern.parts if one.structure == "cover_widening")
     under = cloth + tube + thread
     ways = math.hypot(1.0, 0.2) + math.hypot(1.0, 0.1)  # boards of 3.2 and 3.1 at shoulders of 3
-    head = 72.5 - 0.5 * 4 / 330 + turn * (under + 0.35 / 2 - 0.2 - 0.05)
+    head = 75 - 0.5 * 4 / 330 + turn * (under + 0.35 / 2 - cloth - 0.05)
     wanted = head + ways + (math.pi - turn) * 0.35 / 2
     assert figure(widening, "needed_head_mm") == pytest.approx(wanted, abs=1e-6)
     assert any(f"on {under:.2f} mm, counted in full" in n for n in widening.pieces[0].notes)

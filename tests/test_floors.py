@@ -74,8 +74,8 @@ def test_imports_point_down() -> None:
 
 
 def structure(name: str) -> str:
-    """Return the structure a module belongs to, drafting it or saying what it asks; "" for others."""
-    stem = name.removeprefix("structures.").removeprefix("suits.")
+    """Return the structure a module belongs to, drafting, sewing or asking for it; "" for others."""
+    stem = name.removeprefix("structures.").removeprefix("suits.").removeprefix("sewings.")
     known = name.startswith("structures.") and (catalogue.folder() / f"{stem}.toml").exists()
     return stem if known else ""
 

@@ -14,7 +14,7 @@ from patterns.commands.measure import measure
 from patterns.errors import PaperError, WriteError
 from patterns.model.drawing import Line, LineKind, Words
 from patterns.record.fields import BY_NAME, FIELDS
-from patterns.sheets.form import form_page
+from patterns.sheets.form import LATER, form_page
 from patterns.sheets.form_views import views
 from patterns.stock.paper import Paper, parse
 from tests.clear import assert_clear
@@ -23,7 +23,7 @@ PAPERS = ("A4", "letter", "legal", "A3", "B4", "A0", "roll:610")
 ASKED = [
     field
     for field in FIELDS
-    if field.table not in ("cover.front", "cover.back") and field.name != "measuring.checked"
+    if field.table not in ("cover.front", "cover.back") and field.name not in LATER
 ]
 TAKES = [take for view in views() for take in (*view.left, *view.right)]
 

@@ -49,7 +49,7 @@ DESIGNED = {
     "text_block": "height width thickness thickness_fore_edge weight leaves gatherings "
     "leaves_per_gathering leaf_thickness grammage grain tear_strength anchor_first anchor_last",
     "spine": "profile round_depth over_shoulders shoulder shoulder_front shoulder_back "
-    "shoulder_angle girth_head girth_tail strip_over linings edge_angle",
+    "shoulder_angle girth_head girth_tail girth_sewn_head girth_sewn_tail strip_over linings edge_angle",
     "sewing": "kind stations kettles supports_at holes_at support_width supports tie_down "
     "stations_from",
     "sewing.fold": "gathering folios holes",

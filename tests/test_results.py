@@ -142,13 +142,16 @@ def test_figures_are_read_by_the_writer_alone() -> None:
     assert {n for n in readers if n not in READS_QUANTITIES and not n.startswith(kept)} == set()
 
 
+THREAD = materials.built_in().find("linen thread 35/3", "thread")
+
+
 def test_a_result_is_found_by_its_kind() -> None:
     """A book answers with what was handed on of that kind, or None; a narrower kind counts."""
     book = Book.of(demo("logbook"), materials.built_in())
     assert book.result(SewnResult) is None
-    sewn = SewnLiningResult((20.0, 35.0), 1.0, 2.0, 0.5)
+    sewn = SewnLiningResult((20.0, 35.0), 1.0, 2.0, 0.5, THREAD)
     assert book.after(sewn).result(SewnResult) is sewn
-    assert book.after(SewnResult((), 0.0, 0.0, 0.0)).result(SewnLiningResult) is None
+    assert book.after(SewnResult((), 0.0, 0.0, 0.0, THREAD)).result(SewnLiningResult) is None
 
 
 def test_a_block_built_anew_is_what_the_next_meets() -> None:

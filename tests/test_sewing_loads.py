@@ -9,13 +9,19 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patterns.model.part import Part
-from patterns.stock import materials
 from tests.books import changed, drafted, made
 
 
 def sewing(**fields: dict[str, object]) -> Part:
     """Draft the logbook's sewing with some record fields changed."""
-    found = drafted(changed("logbook", **fields), "secondary_sewing", stitches=4, layout="classes")
+    found = drafted(
+        changed("logbook", **fields),
+        "secondary_sewing",
+        stitches=4,
+        layout="classes",
+        path="fold",
+        every=3,
+    )
     return found.pattern.parts[0]
 
 
@@ -89,7 +95,7 @@ def test_enough_stitches_are_chosen_where_the_paper_is_known() -> None:
             "tie_down": 0.0,
         },
     )
-    part = drafted(book, "secondary_sewing", layout="classes").pattern.parts[0]
+    part = drafted(book, "secondary_sewing", layout="classes", every=3).pattern.parts[0]
     assert value(part, "stitch_count") == 7 * 15
     assert value(part, "safety_factor") == pytest.approx(3.08, abs=5e-3)
 
@@ -103,13 +109,34 @@ def test_a_sewing_too_weak_is_told_on_the_sheet_and_beside_it() -> None:
     assert b"TOO WEAK" in sheets
 
 
-def test_the_step_names_the_thinnest_thread_that_would_do() -> None:
-    """The thread breaks at five times what the paper holds, and no thinner one does."""
-    part = sewing(text_block={"weight": 3.0, "tear_strength": 200.0})
-    holds = 2 * 4 * 0.2  # two holes, four folios, 200 mN a leaf
-    threads = [
-        m for m in materials.load().materials if m.kind == "thread" and m.strength_n and m.tex
-    ]
-    enough = [m for m in threads if (m.strength_n or 0) >= 5 * holds]
-    thinnest = min(enough, key=lambda m: m.tex or 0)
-    assert str(part.quantities["thread_words"]).endswith(thinnest.name)
+@pytest.mark.parametrize(
+    ("block", "name"),
+    [
+        ({"weight": 1.2, "tear_strength": 200.0}, "linen thread 60/3"),
+        ({"weight": 3.0, "tear_strength": 200.0}, "linen thread 35/3"),
+        ({"weight": 3.0, "tear_strength": 700.0}, "linen thread 35/3"),
+        ({"weight": 3.0, "tear_strength": 720.0}, "linen thread 30/3"),
+        (
+            {"weight": 3.0, "tear_strength": 600.0, "leaves_per_gathering": 16, "gatherings": 20},
+            "linen thread 18/3",
+        ),
+        ({"weight": 3.0}, "linen thread 35/3"),
+    ],
+)
+def test_the_thread_is_the_thinnest_that_outlasts_the_paper(
+    block: dict[str, object], name: str
+) -> None:
+    """5 × 2·k·F in N, worked by hand, against 20 cN/tex: k 4 at 200 mN 8.0 N → 60/3 (16.5), from 1.5 kg on 35/3 (28.3).
+
+    At 700 mN 28.0, at 720 mN 28.8 → 30/3 (33.1); k 8 at 600 mN 48 → 18/3 (55.1), for 25/3 breaks at 39.7.
+    """
+    found = drafted(changed("logbook", text_block=block), "secondary_sewing")
+    assert found.materials["secondary_sewing"]["thread"].name == name
+    shown = found.parameters["secondary_sewing"]["thread"]
+    assert shown == (None if name != "linen thread 35/3" else name)
+
+
+def test_a_thread_given_by_hand_is_left_as_given() -> None:
+    book = changed("logbook", text_block={"weight": 1.2, "tear_strength": 200.0})
+    found = drafted(book, "secondary_sewing", thread="linen thread 18/3")
+    assert found.materials["secondary_sewing"]["thread"].name == "linen thread 18/3"

@@ -13,6 +13,7 @@ from patterns.errors import SettingError, Unsuitable
 from patterns.model.part import Part
 from patterns.model.piece import Piece
 from patterns.record.record import Record, SideTable
+from patterns.structures.shared.hole_row import hole_heights
 from tests.books import changed, demo, drafted
 
 NAME = "sewn_cloth_joint"
@@ -49,7 +50,7 @@ def test_the_row_has_a_hole_about_every_12(
     height: float, end: float, count: int, pitch: float
 ) -> None:
     """n = ⌊(H − 2·end)/12⌋ + 1 evenly; 216/12 = 18 steps, 306/25, 183/15."""
-    book = changed("logbook", text_block={"height": height}, sewing={"supports_at": (66.0,), "kettles": (15.0,)})  # fmt: skip
+    book = changed("logbook", text_block={"height": height}, sewing={"supports_at": None, "kettles": (15.0,)})  # fmt: skip
     found = drafted(book, NAME, end=end)
     rows = sorted(hole.at[1] for hole in strip(found, "front").holes)
     assert len(rows) == count
@@ -137,14 +138,56 @@ def test_right_to_left_books_are_mirrored() -> None:
     assert front.left == "FRONT board"
 
 
-def test_old_holes_and_supports_on_the_row_are_named() -> None:
-    """Tape at 66, holes 59 and 73: 61.0 passes a tape, 73.2 is the old hole itself."""
-    found = drafted("logbook", NAME)
-    notes = strip(found, "front").notes
-    assert "old holes that serve again: 73.2, 256.8 mm below the head" in notes
-    passed = str(part(found).quantities["support_words"]).split(", ")
-    assert "61.0" in passed
-    assert "73.2" not in passed
+@pytest.mark.parametrize("kind", ["tapes", "recessed"])
+def test_no_hole_is_pricked_at_a_support(kind: str) -> None:
+    """Four supports of 14 at 66, 132, 198, 264, clear 3: no hole within 10 of a middle.
+
+    By hand: 12 to 56 is 44, three steps of 14.667; 76 to 122 is 46, three of 15.333; and so on. At 73.2 a
+    hole of an even row would have met the old hole at the side of the first support.
+    """
+    found = drafted(changed("logbook", sewing={"supports": kind}), NAME)
+    rows = [hole.at[1] for hole in strip(found, "front").holes]
+    assert rows == pytest.approx(
+        [
+            *(12, 26.6667, 41.3333, 56),
+            *(76, 91.3333, 106.6667, 122),
+            *(142, 157.3333, 172.6667, 188),
+            *(208, 223.3333, 238.6667, 254),
+            *(274, 288.6667, 303.3333, 318),
+        ],
+        abs=1e-3,
+    )
+    assert str(part(found).quantities["support_words"]) == "66.0, 132.0, 198.0, 264.0"
+    assert "holes below the head: 12.0, 26.7, 41.3, 56.0, 76.0" in " ".join(
+        strip(found, "front").notes
+    )
+    steps = " ".join(step.text for step in found.pattern.steps)
+    assert "no hole is pricked there" in steps
+    assert "go through the old one" not in steps
+
+
+def test_an_old_hole_on_the_row_serves_again() -> None:
+    """Without supports 330 mm has 26 holes 12.24 apart: 61.0 is the old hole, 74.2 lies 1.0 from one at 73.2."""
+    book = changed(
+        "logbook", sewing={"supports_at": None, "kettles": None, "holes_at": (61.0, 75.0)}
+    )
+    notes = " ".join(strip(drafted(book, NAME), "front").notes)
+    assert "old holes that serve again: 61.0 mm below the head" in notes
+
+
+@pytest.mark.parametrize(
+    ("supports", "off", "rows"),
+    [
+        ([24], 4, [15, 30, 44.5, 59, 73.5, 88]),
+        ([10, 90], 5, [16, 29.6, 43.2, 56.8, 70.4, 84]),
+        ([30, 42], 10, [16, 52, 64, 76, 88]),
+    ],
+)
+def test_stretches_between_supports_are_evened(
+    supports: list[float], off: float, rows: list[float]
+) -> None:
+    """Height 100, ends 12; worked by hand, never nearer than half of 12 to the middle of a support."""
+    assert hole_heights(100, 12, supports, off) == pytest.approx(rows)
 
 
 @pytest.mark.parametrize(

@@ -16,6 +16,7 @@ from ortools.sat.python import cp_model
 
 from patterns.errors import PlacementError
 from patterns.sewing.maximin import exact
+from patterns.sewing.meter import Meter
 from patterns.sewing.scatter import Arrangement, arrange
 from patterns.sewing.sharing import HeightChoice
 from patterns.sewing.spread import least_pitch, least_square, spread
@@ -158,7 +159,7 @@ def test_a_stopped_search_says_so_and_its_bound_holds() -> None:
     assert whole.proven
     optimum = least_square(choice.places, whole.layout, choice.stitch)
     assert optimum == whole.bound
-    stopped = [spread([choice], steps=steps) for steps in (0, 10, 60, 120)]
+    stopped = [spread([choice], meter=Meter(steps)) for steps in (0, 10, 60, 120)]
     assert not all(found is None or found.proven for found in stopped)
     for found in stopped:
         assert found is not None

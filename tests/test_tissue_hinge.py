@@ -249,7 +249,10 @@ def test_a_cover_too_narrow_is_widened_first() -> None:
     """Refused alone, drafted beside cover_widening, which then lies on the laminate."""
     with pytest.raises(Unsuitable, match="cover_widening"):
         part("chart_book")
-    found = whole("chart_book", "cover_widening")
+    waiting = whole("chart_book", "cover_widening")
+    assert any("widening piece, expected" in line for line in waiting.warnings)
+    read = changed("chart_book", spine={"girth_sewn_head": 49.0, "girth_sewn_tail": 49.5})
+    found = whole(read, "cover_widening")
     hinge, widening = found.pattern.parts
     assert (hinge.structure, widening.structure) == ("tissue_hinge", "cover_widening")
     assert widening.quantities["lies_on_mm"] == pytest.approx(2 * 0.08 + 0.15)

@@ -52,6 +52,8 @@ class Book:
     """Thickness on the bare spine beneath this structure."""
     materials: Mapping[str, Material] = field(default_factory=dict)
     """The materials of this structure by role: `cloth`, `paper`, `tissue`, `thread` …"""
+    by_hand: frozenset[str] = frozenset()
+    """Roles whose material, or a figure of it, was set for this draft."""
     gives: tuple[type[Result], ...] = ()
     """What the structures drafted in the same pattern hand on, this one's included."""
     results: tuple[Result, ...] = ()
@@ -77,6 +79,11 @@ class Book:
     def height_mm(self) -> float:
         """Height of the text block along the fold."""
         return self.spine.height_mm
+
+    @property
+    def sewn_girths(self) -> tuple[float, float] | None:
+        """Girths at head and tail read over a new sewing, in mm; None until they are."""
+        return spine.sewn_girths(self.record)
 
     @property
     def linings(self) -> Answer:
@@ -405,12 +412,12 @@ class Book:
         A MaterialError asks for the thickness when the library gives none.
         """
         held = self.materials[role]
-        thickness = held.diameter_mm if held.kind == "thread" else held.thickness_mm
-        if thickness is None:
-            found, remedy = "no thickness is known", "measure yours"
-            problem = Problem(f"{role}_thickness", found, "its own", remedy, "no thickness")
-            raise MaterialError(f"{held.name}: {found}; {remedy}", [problem])
-        return Stuff(held.name, thickness, held)
+        return Stuff(held.name, _thickness(held, role), held)
+
+    @staticmethod
+    def diameter_mm(thread: Material) -> float:
+        """Return a thread's diameter in mm; a MaterialError asks for it when the library gives none."""
+        return _thickness(thread, "thread")
 
     # what is worked out so far
 
@@ -448,3 +455,13 @@ class Book:
             record=replace(self.record, text_block=block),
             shape=spine.rebuilt(self.spine, result.spine_mm),
         )
+
+
+def _thickness(held: Material, role: str) -> float:
+    """Return a material's thickness or a thread's diameter; a MaterialError asks for it."""
+    thickness = held.diameter_mm if held.kind == "thread" else held.thickness_mm
+    if thickness is None:
+        found, remedy = "no thickness is known", "measure yours"
+        problem = Problem(f"{role}_thickness", found, "its own", remedy, "no thickness")
+        raise MaterialError(f"{held.name}: {found}; {remedy}", [problem])
+    return thickness

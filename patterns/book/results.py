@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 from patterns.book.boards import Which
 from patterns.model.part import Layer, Part
+from patterns.stock.materials import Material
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +66,8 @@ class SewnResult(Result):
     swell_most_mm: float
     bars_mm: float
     """How far the bars stand out, outside on the lining: the thread's diameter."""
+    thread: Material
+    """What it is sewn with."""
 
 
 @dataclass(frozen=True, slots=True)

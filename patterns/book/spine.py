@@ -42,6 +42,8 @@ class Spine:
     error_mm: float
     shape_words: str
     warnings: tuple[str, ...]
+    sewn: bool = False
+    """The girths were read after a new sewing."""
 
     def girth_mm(self, at_mm: float) -> float:
         """Girth at a height below the head; heights outside the block extrapolate."""
@@ -60,6 +62,24 @@ class Spine:
             self.strip_mm,
         )
 
+    def swollen(self, swell_mm: float) -> Spine:
+        """Return the spine as new thread may leave it, so much wider from head to tail."""
+        head, tail = self.girth_head_mm + swell_mm, self.girth_tail_mm + swell_mm
+        return replace(self, girth_head_mm=head, girth_tail_mm=tail)
+
+    def read_again(self, head_mm: float, tail_mm: float, over_mm: float) -> Spine:
+        """Return the spine by a strip read after a sewing, over so much on the bare spine."""
+        return replace(
+            self,
+            girth_head_mm=head_mm,
+            girth_tail_mm=tail_mm,
+            by_strip=True,
+            strip_over_mm=over_mm,
+            strip_mm=STRIP_MM,
+            shape_words="by paper strip after the sewing",
+            sewn=True,
+        )
+
     @property
     def tapered(self) -> bool:
         """True when head and tail girths differ by more than a reading can show."""
@@ -71,6 +91,13 @@ class Spine:
         if not self.depth_mm:
             return None
         return geometry.circle_arc(self.chord_mm, abs(self.depth_mm)).radius_mm
+
+
+def sewn_girths(record: Record) -> tuple[float, float] | None:
+    """Return the girths read after a new sewing at head and tail, one for both; None if not read."""
+    spine = record.spine
+    read = [girth for girth in (spine.girth_sewn_head, spine.girth_sewn_tail) if girth is not None]
+    return (read[0], read[-1]) if read else None
 
 
 def linings(record: Record) -> Answer:

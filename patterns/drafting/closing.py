@@ -183,4 +183,6 @@ def _spine(book: Book, widening: WideningResult | None) -> tuple[float, float] |
 
 def _swell(book: Book) -> tuple[float, float]:
     sewn = book.result(SewnResult)
-    return (0.0, 0.0) if sewn is None else (sewn.swell_least_mm, sewn.swell_most_mm)
+    return (
+        (0.0, 0.0) if sewn is None or book.spine.sewn else (sewn.swell_least_mm, sewn.swell_most_mm)
+    )

@@ -3,18 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from math import ceil
 
-from patterns.book.book import Book
-from patterns.book.results import SewnResult
 from patterns.errors import Problem, SettingError, Unsuitable
 from patterns.model.part import Part
 from patterns.stock.materials import Material
 from patterns.structures.template import Shared, Template
 from patterns.units import tenth
-
-READ_AGAIN = "read the strip over the spine again after the sewing, before this is cut"
 
 
 def refuse_conflicts(chosen: Sequence[Template]) -> None:
@@ -57,22 +52,6 @@ def _shown(value: object) -> str:
     if value is None:
         return "none given"
     return f"{value:g}" if isinstance(value, float) else str(value)
-
-
-def after_sewing(part: Part, book: Book) -> Part:
-    """Say on every piece that lies on a spine sewn anew that its girth is to be read again."""
-    sewn = book.result(SewnResult)
-    if sewn is None or not sewn.swell_most_mm:
-        return part
-    return replace(
-        part,
-        pieces=tuple(
-            replace(piece, notes=(*piece.notes, READ_AGAIN))
-            if piece.stock and piece.lies_on_mm is not None
-            else piece
-            for piece in part.pieces
-        ),
-    )
 
 
 def material_list(

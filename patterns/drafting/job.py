@@ -7,8 +7,9 @@ from dataclasses import replace
 
 import patterns
 from patterns.book.book import Book
+from patterns.book.results import SewnResult
 from patterns.book.spine import Spine
-from patterns.drafting import closing, combining, hazards
+from patterns.drafting import after_sewing, closing, combining, hazards
 from patterns.drafting.closing import Closing
 from patterns.drafting.order import Drafted, Order
 from patterns.drafting.settings import Values, settle
@@ -68,17 +69,22 @@ def draft(order: Order) -> Drafted:
     parts: list[Part] = []
     for one in chosen:
         own = values[one.name]
+        lies_on = book.spine.linings_mm + sum(map(closing.added_mm, parts))
+        if after_sewing.lies_above(one, chosen):
+            book = after_sewing.read_again(book, lies_on)
         book = replace(
-            book,
-            lies_on_mm=book.spine.linings_mm + sum(map(closing.added_mm, parts)),
-            materials=own.materials,
+            book, lies_on_mm=lies_on, materials=own.materials, by_hand=frozenset(own.by_hand)
         )
         params = catalogue.asked(one.name).params(**own.parameters)
         asking.refuse(one, book, params)
         part, result = catalogue.structure(one.name).worked(book, params)
-        part = combining.after_sewing(part, book)
+        part = after_sewing.waiting(catalogue.structure(one.name), part, book, params)
+        if isinstance(result, SewnResult):
+            own.choose("thread", result.thread)
         parts.append(replace(part, steps=part.steps or _steps(one, part, own, names)))
         book = book.after(result)
+    if book.result(SewnResult) is not None:
+        book = after_sewing.read_again(book, book.lies_on_mm + closing.added_mm(parts[-1]))
     hazards.refuse(book.condition, tuple(parts))
     fits = closing.closing(book, parts)
     pattern = _pattern(order, chosen, shape, tuple(parts), values, fits)
@@ -198,6 +204,9 @@ def _measurements(record: Record, shape: Spine) -> tuple[tuple[str, str], ...]:
         ("girth at head", f"{tenth(shape.girth_head_mm)} mm {shape.shape_words}"),
         ("girth at tail", f"{tenth(shape.girth_tail_mm)} mm"),
     ]
+    for end in ("head", "tail"):
+        if (read := record.get(f"spine.girth_sewn_{end}")) is not None:
+            rows.append((f"girth at {end}, sewn", f"{tenth(read)} mm by paper strip"))
     if shape.linings_mm:
         rows.append(("linings left in place", f"{tenth(shape.linings_mm)} mm"))
     if record.book.weight is not None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from patterns import units
@@ -23,12 +23,25 @@ class Values:
 
     parameters: dict[str, Any]
     materials: dict[str, Material]
+    by_hand: set[str] = field(default_factory=set)
+    """Roles whose material, or a figure of it, was given."""
+    chosen: set[str] = field(default_factory=set)
+    """Roles whose material the structure has chosen for this book."""
 
     @property
     def shown(self) -> dict[str, object]:
-        """Every parameter, and each material's name by its role."""
-        named = {role: material.name for role, material in self.materials.items()}
+        """Every parameter, and each material's name by its role; None for what was worked out."""
+        named = {
+            role: None if role in self.chosen else material.name
+            for role, material in self.materials.items()
+        }
         return {**self.parameters, **named}
+
+    def choose(self, role: str, material: Material) -> None:
+        """Take the material that a structure has chosen for a role."""
+        if self.materials.get(role, material) != material:
+            self.materials[role] = material
+            self.chosen.add(role)
 
 
 def settle(
@@ -73,11 +86,13 @@ def _apply(
             values[one.name].parameters[name] = one.parameters[name].read(text, key)
         elif name in one.materials:
             values[one.name].materials[name] = library.find(text.strip(), one.materials[name].kind)
+            values[one.name].by_hand.add(name)
         elif role in one.materials and (
             figure_key := _figure_key(figure, one.materials[role].kind)
         ):
             held = values[one.name].materials[role]
             values[one.name].materials[role] = _with_figure(held, figure_key, text, key)
+            values[one.name].by_hand.add(role)
         else:
             continue
         taken = True

@@ -26,6 +26,7 @@ def choose(offers: Offers, findings: Sequence[Finding], path: str) -> tuple[Choi
     ways = [(offers.named(name), rows) for name, rows in _asked(findings).items()]
     stopped = any(finding.call == "stop" for finding in findings)
     weak = any(finding.key == "weak_folds" for finding in findings)
+    ways.sort(key=lambda way: way[0].swells_much)
     if weak:  # what is sewn through the folds waits behind what is not
         ways.sort(key=lambda way: way[0].sewn)
     nothing = _nothing(offers, findings)

@@ -7,12 +7,18 @@ and why, they say themselves. Nothing here knows one of them by name.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from patterns.book.book import Book
+from patterns.book.results import SupportResult
 from patterns.book.suits import Need, Reason, Suits
-from patterns.structures import asking
+from patterns.structures import asking, catalogue
 from patterns.structures.template import Template, When
+from patterns.units import tenth
+
+if TYPE_CHECKING:
+    from patterns.sewing.sewn import Sewn
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +30,10 @@ class Offer:
     """All of them in working order."""
     said: tuple[Suits, ...]
     """By each of the chosen."""
+    scattered: Sewn | None = None
+    """Their scattered sewing as a draft by default would sew it, where they have one."""
+    alone: Sewn | None = None
+    """The same without the support that was added because the stitches alone hold too little."""
 
     @property
     def structure(self) -> str:
@@ -34,6 +44,17 @@ class Offer:
     def sewn(self) -> bool:
         """True when one of them is sewn through the book's own folds."""
         return any(one.sewn == "old folds" for one in self.chosen)
+
+    @property
+    def swells_much(self) -> bool:
+        """True where its thread is likely to swell the spine by more than is let pass."""
+        return self.scattered is not None and not self.scattered.swell.within
+
+    @property
+    def weak(self) -> bool:
+        """True where its stitches hold the standing block less safely than is asked by default."""
+        load = self.scattered.load if self.scattered else None
+        return load is not None and not load.holds
 
     @property
     def lead(self) -> Suits:
@@ -52,7 +73,20 @@ class Offer:
         others = [one for one in self.said if one is not own]
         lines = [line for one in (*others, own) for line in one.against]
         lifted = [ruling.words for one in self.said for ruling in one.rulings]
-        return tuple(dict.fromkeys([*lines, *lifted]))
+        return tuple(dict.fromkeys([*lines, *lifted, *self._sewing()]))
+
+    def _sewing(self) -> Iterator[str]:
+        """Yield what the sewing does to the spine, and what its stitches bear."""
+        if self.scattered is None or not self.scattered.swell.gatherings:
+            return
+        swell, load = self.scattered.swell, (self.alone or self.scattered).load
+        words = f"its thread adds {tenth(swell.least_mm)} to {tenth(swell.most_mm)} mm to the spine"
+        if not swell.within:
+            words += f", likely more than the {tenth(swell.allowed_mm)} mm that are let pass"
+        yield words
+        if load is not None and load.safety is not None and not load.holds:
+            carried = "; the support carries the block" if self.alone else ""
+            yield f"its stitches alone hold the standing block with a safety of {load.safety:.2f} where {load.asked:g} is asked{carried}"
 
     @property
     def missing(self) -> tuple[str, ...]:
@@ -73,7 +107,7 @@ class Offers:
     def answers(self, need: Need) -> tuple[tuple[Offer, Reason], ...]:
         """Return what answers a need and can be drafted, the strongest on this book first."""
         found = [(offer, reason) for offer, reason in self._asked(need) if not offer.ruled_out]
-        return tuple(sorted(found, key=lambda pair: pair[1].place))
+        return tuple(sorted(found, key=lambda pair: (pair[0].swells_much, pair[1].place)))
 
     def ruled_out(self, need: Need) -> tuple[Offer, ...]:
         """Return what would answer a need but is ruled out, where nothing else answers it."""
@@ -102,10 +136,24 @@ def _offer(leading: Template, book: Book, templates: Mapping[str, Template]) -> 
         return None
     alone = _with(leading, book, always)
     helping = _companions(leading, "ruled out alone", templates)
-    if not alone.ruled_out or not helping:
-        return alone
-    helped = _with(leading, book, (*always, *helping))
-    return alone if helped.ruled_out else helped
+    if alone.ruled_out and helping:
+        helped = _with(leading, book, (*always, *helping))
+        alone = alone if helped.ruled_out else helped
+    return _supported(alone, book, templates)
+
+
+def _supported(offer: Offer, book: Book, templates: Mapping[str, Template]) -> Offer:
+    """Add a support under the block where the stitches alone would hold it less safely than asked."""
+    if not offer.weak:
+        return offer
+    for name, template in templates.items():
+        gives = catalogue.asked(name).gives
+        if gives is not None and issubclass(gives, SupportResult):
+            companions = [one for one in offer.chosen if one is not offer.leading]
+            supported = _with(offer.leading, book, (*companions, template))
+            if not any(said.rulings for said in supported.said):
+                return replace(supported, alone=offer.scattered)
+    return offer
 
 
 def _companions(
@@ -120,4 +168,7 @@ def _companions(
 
 def _with(leading: Template, book: Book, companions: Sequence[Template]) -> Offer:
     chosen = tuple(sorted((leading, *companions), key=lambda one: (one.order, one.name)))
-    return Offer(leading, chosen, asking.ask_as_it_comes(chosen, book))
+    offer = Offer(leading, chosen, asking.ask_as_it_comes(chosen, book))
+    if offer.ruled_out:
+        return offer
+    return replace(offer, scattered=asking.sewn_as_it_comes(chosen, book))

@@ -89,18 +89,26 @@ def tenacity_cn_tex(break_n: float, tex: float) -> float:
 
 
 def stitch_loads_n(
-    mass_kg: float, width_mm: float, heights_mm: Sequence[float], opening_deg: float = 0.0
+    mass_kg: float,
+    width_mm: float,
+    heights_mm: Sequence[float],
+    opening_deg: float = 0.0,
+    shares: Sequence[float] | None = None,
 ) -> tuple[float, ...]:
     """Return the force on each stitch, in N, of a block hanging by its spine edge clear of the shelf.
 
-    Every stitch of the book counts, at its real height. The weight is shared evenly; its moment
-    about the spine, half the leaf's width out, is taken in proportion to the distance from the
-    stitches' mean height and falls as cos(θ/2) when the book stands open. Raises PlacementError when
-    all stitches are at one height and so cannot carry a moment.
+    Every stitch of the book counts, at its real height. The weight is shared evenly unless relative
+    `shares` say otherwise; its moment about the spine, half the leaf's width out, is taken in proportion
+    to share and distance from the stitches' mean height, and falls as cos(θ/2) when the book stands open.
+    Raises PlacementError when all stitches are at one height and so cannot carry a moment.
     """
     count = len(heights_mm)
-    mean = math.fsum(heights_mm) / count if count else 0.0
-    spread = math.fsum((y - mean) ** 2 for y in heights_mm)
+    parts = list(shares) if shares is not None else [1.0] * count
+    whole = math.fsum(parts)
+    mean = (
+        math.fsum(w * y for w, y in zip(parts, heights_mm, strict=True)) / whole if count else 0.0
+    )
+    spread = math.fsum(w * (y - mean) ** 2 for w, y in zip(parts, heights_mm, strict=True))
     if spread == 0:
         raise PlacementError(
             f"{count} stitches, all at one height, cannot keep the block from tipping; "
@@ -108,7 +116,10 @@ def stitch_loads_n(
         )
     weight = mass_kg * GRAVITY
     moment = weight * width_mm / 2 * math.cos(math.radians(opening_deg) / 2)
-    return tuple(math.hypot(weight / count, moment * (y - mean) / spread) for y in heights_mm)
+    return tuple(
+        math.hypot(weight * w / whole, moment * w * (y - mean) / spread)
+        for w, y in zip(parts, heights_mm, strict=True)
+    )
 
 
 def even_pitch_load_n(

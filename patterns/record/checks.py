@@ -115,6 +115,18 @@ def _depth_of_profile(read: Legible) -> Problems:
         )
 
 
+def _girth_sewn(read: Legible, end: str) -> Problems:
+    before, after = read.get(f"spine.girth_{end}"), read.get(f"spine.girth_sewn_{end}")
+    if before and after and not before - _ADD_UP_MM <= after <= 1.5 * before + _ADD_UP_MM:
+        yield Problem(
+            f"spine.girth_sewn_{end}",
+            f"is {trimmed(after)} mm after the sewing, {trimmed(before)} mm before it",
+            f"{trimmed(before - _ADD_UP_MM)} to {trimmed(1.5 * before + _ADD_UP_MM)} mm",
+            "lay the strip again, over the sewn lining",
+            "limit",
+        )
+
+
 def _board_height(read: Legible, which: str) -> Problems:
     height, board = read.get("text_block.height"), read.side(which, "board_height")
     squares = [read.side(which, f"square_{end}") for end in ("head", "tail")]
@@ -210,6 +222,7 @@ _CHECKS: tuple[Callable[[Legible], Problems], ...] = (
     _block_weight,
     _board_weights,
     _depth_of_profile,
+    *(partial(_girth_sewn, end=end) for end in ("head", "tail")),
     *(partial(_board_height, which=which) for which in ("front", "back")),
     *(partial(_turn_in, which=which) for which in ("front", "back")),
     *(partial(_limp_joints, which=which) for which in ("front", "back")),

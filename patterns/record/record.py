@@ -89,6 +89,8 @@ class SpineTable:
     shoulder_angle: float | None = measured("°", 20, 160, "between block and shoulder; 90 unless given")
     girth_head: float | None = mm(0.5, 900, "paper strip, tip to tip, at the block's head, endband excluded, over bare spine or strip_over")
     girth_tail: float | None = mm(0.5, 900, "paper strip, tip to tip, at the block's tail, endband excluded, over bare spine or strip_over")
+    girth_sewn_head: float | None = mm(0.5, 900, "after a new sewing: paper strip over the sewn lining, tip to tip, at its head, beside the bars; what lies above is drafted from it")
+    girth_sewn_tail: float | None = mm(0.5, 900, "after a new sewing: paper strip over the sewn lining, tip to tip, at its tail, beside the bars; what lies above is drafted from it")
     strip_over: float | None = mm(0, 20, "thickness of the linings the strip lay on; 0: bare spine")
     linings: float | None = mm(0, 20, "thickness of the linings that stay in place; every later piece lies on them")
     edge_angle: float | None = measured("°", 1, 90, "angle of the round at its edge, where the round is no circle")

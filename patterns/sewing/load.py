@@ -27,14 +27,26 @@ class Load:
     """Force on each stitch of each gathering, the block standing shut and hanging."""
     greatest_n: float
     hangs: bool
+    asked: float
+    """The safety asked."""
     opened_n: float
     lifted_pasted_n: float
     lifted_unpasted_n: float
     needed_mn: float
-    """What one leaf must bear along the fold for the asked safety."""
+    """What one leaf must bear along the fold for the asked safety, where that is most."""
+    weak_gathering: int
+    """Where the least is left between what a stitch bears and what its paper holds."""
     capacity_n: float | None
+    """Of one stitch of that gathering."""
     safety: float | None
+    safeties: Mapping[int, float]
+    """By gathering; empty where the paper's strength is not known."""
     weakest: str
+
+    @property
+    def holds(self) -> bool:
+        """True where the standing book is as safe as asked, so far as its paper is known."""
+        return not self.hangs or self.safety is None or self.safety >= self.asked
 
 
 def loads(
@@ -46,42 +58,53 @@ def loads(
 ) -> Load | None:
     """Return the loads of an arrangement by its real heights; None when no weight is known.
 
-    `centres` are stitch centres in mm by gathering, `folios` the folios of each gathering.
+    `centres` are stitch centres in mm by gathering, `folios` the folios of each gathering. Every sewn
+    gathering carries an equal part of the weight, shared by its own stitches.
     """
     mass, width = book.block_mass, book.width_mm
     if mass is None or width is None:
         return None
     every = [(g, y) for g in sorted(centres) for y in centres[g]]
     heights = [y for _, y in every]
-    shut = mechanics.stitch_loads_n(mass.value, width, heights)
-    opened = mechanics.stitch_loads_n(mass.value, width, heights, 90.0)
+    shares = [1 / len(centres[g]) for g, _ in every]
+    shut = mechanics.stitch_loads_n(mass.value, width, heights, shares=shares)
+    opened = mechanics.stitch_loads_n(mass.value, width, heights, 90.0, shares)
     by_gathering: dict[int, list[float]] = {}
     for (gathering, _), force in zip(every, shut, strict=True):
         by_gathering.setdefault(gathering, []).append(force)
     board = book.board_mass
     counts = [len(centres[g]) for g in sorted(centres)]
-    fewest = min(folios[g] for g in centres)
-    greatest = max(shut)
-    capacity = mechanics.stitch_capacity_n(fewest, known.tear_mn) if known else None
-    weakest = max(
-        every, key=lambda at: (by_gathering[at[0]][list(centres[at[0]]).index(at[1])], -at[1])
-    )
+    needed = [
+        mechanics.needed_tear_mn(safety, force, folios[g])
+        for (g, _), force in zip(every, shut, strict=True)
+    ]
+    worst = max(range(len(every)), key=lambda k: (needed[k], -heights[k]))
+    gathering, force = every[worst][0], shut[worst]
+    capacity = mechanics.stitch_capacity_n(folios[gathering], known.tear_mn) if known else None
     return Load(
         mass=mass,
         standing_n={g: tuple(forces) for g, forces in by_gathering.items()},
-        greatest_n=greatest,
-        hangs=_hangs(book),
+        greatest_n=max(shut),
+        hangs=hangs(book),
+        asked=safety,
         opened_n=max(opened),
         lifted_pasted_n=mechanics.lifted_load_n(mass.value, board.value, counts, True),
         lifted_unpasted_n=mechanics.lifted_load_n(mass.value, board.value, counts, False),
-        needed_mn=mechanics.needed_tear_mn(safety, greatest, fewest),
+        needed_mn=needed[worst],
+        weak_gathering=gathering,
         capacity_n=capacity,
-        safety=capacity / greatest if capacity else None,
-        weakest=f"paper at the holes of gathering {weakest[0]}, stitch at {weakest[1]:.1f} mm",
+        safety=capacity / force if capacity else None,
+        safeties={
+            g: mechanics.stitch_capacity_n(folios[g], known.tear_mn) / max(forces)
+            for g, forces in by_gathering.items()
+        }
+        if known
+        else {},
+        weakest=f"paper at the holes of gathering {gathering}, stitch at {heights[worst]:.1f} mm",
     )
 
 
-def _hangs(book: Book) -> bool:
+def hangs(book: Book) -> bool:
     """Tell whether the standing block hangs: where a tail square is not measured it is taken to."""
     squares = [book.square_tail(side) for side in SIDES]
     sags = any(one.assumed or one.value > NO_SAG_MM for one in squares)

@@ -10,6 +10,7 @@ from patterns.formulas import geometry
 from patterns.model.drawing import Mark, Point, Words
 from patterns.model.piece import Dimension, Fold, Hole, Piece
 from patterns.sewing.lining import Cloth
+from patterns.sewing.numbers import numbers
 from patterns.sewing.sewn import Sewn
 from patterns.units import tenth
 
@@ -43,14 +44,13 @@ def strip_letters(sewn: Sewn) -> dict[int, str]:
     return {gathering: letters[key] for gathering, key in keys.items()}
 
 
-def pricking_strips(book: Book, sewn: Sewn, structure: str, path: str) -> tuple[Piece, ...]:
+def pricking_strips(book: Book, sewn: Sewn, structure: str) -> tuple[Piece, ...]:
     """Return one folded strip a class, its new holes numbered in the needle's order."""
     served: dict[str, list[int]] = {}
     for gathering, letter in sorted(strip_letters(sewn).items()):
         served.setdefault(letter, []).append(gathering)
     return tuple(
-        _strip(book, sewn, structure, path, letter, found)
-        for letter, found in sorted(served.items())
+        _strip(book, sewn, structure, letter, found) for letter, found in sorted(served.items())
     )
 
 
@@ -58,11 +58,10 @@ def _strip(
     book: Book,
     sewn: Sewn,
     structure: str,
-    path: str,
     letter: str,
     served: list[int],
 ) -> Piece:
-    fold, height = STRIP_MM / 2, book.height_mm
+    fold, height, path = STRIP_MM / 2, book.height_mm, sewn.path
     front_left = book.left_to_right
     own = sewn.own_holes.get(served[0])
     old = own if own is not None else book.old_sewing.holes_mm
@@ -157,19 +156,3 @@ def _cornered(height: float, front_left: bool) -> tuple[Point, ...]:
     if front_left:
         return ((c, 0.0), (w, 0.0), (w, height), (0.0, height), (0.0, c))
     return ((0.0, 0.0), (w - c, 0.0), (w, c), (w, height), (0.0, height))
-
-
-def numbers(found: list[int] | tuple[int, ...]) -> str:
-    """Write gathering numbers, runs of three and more drawn together.
-
-    >>> numbers([1, 2, 3, 7, 9])
-    '1–3, 7, 9'
-    """
-    runs: list[list[int]] = []
-    for number in found:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    parts = [f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
-    return ", ".join(parts)

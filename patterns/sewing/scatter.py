@@ -18,6 +18,7 @@ from typing import Literal
 from patterns.errors import PlacementError
 from patterns.sewing.concessions import Rung, conceded, ladder
 from patterns.sewing.maximin import Interval, exact, most_even, most_that_fit
+from patterns.sewing.meter import Meter, Spent
 from patterns.sewing.pins import lie_free, refuse_bad_pins
 from patterns.sewing.sharing import HeightChoice
 from patterns.sewing.spread import least_pitch, least_square, spread
@@ -39,7 +40,7 @@ class Request:
     fold: FoldToSew
     """The common fold; its `reuse` allows old holes as the last concession only."""
     stitches: int
-    """In each gathering."""
+    """In each gathering that has no number of its own."""
     stitch_mm: float = 15.0
     layout: Literal["best", "classes"] = "best"
     strips: int | None = None
@@ -51,6 +52,8 @@ class Request:
     """Pinned stitches: gathering and centre."""
     own_holes_mm: Mapping[int, tuple[float, ...]] = field(default_factory=dict)
     """Old holes of the gatherings whose fold differs from the common one."""
+    own_stitches: Mapping[int, int] = field(default_factory=dict)
+    """Gatherings that take another number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,12 +101,14 @@ def heights_that_fit(fold: FoldToSew, stitch_mm: float) -> int:
     return most_that_fit(centre_set(fold, stitch_mm), stitch_mm)
 
 
-def arrange(request: Request) -> Arrangement:
+def arrange(request: Request, meter: Meter | None = None) -> Arrangement:
     """Return the arrangement asked for, after as few concessions as make it possible.
 
-    Raises PlacementError when a pinned stitch breaks a clearance, and when nothing fits even after
+    `meter` holds the steps that the search may take, those of a whole draft unless given. Raises
+    PlacementError when a pinned stitch breaks a clearance, and when nothing fits even after
     the last concession; the line says what would have to give.
     """
+    meter = meter or Meter()
     pinned = {gathering for gathering, _ in request.fixed}
     request = replace(request, gatherings=tuple(sorted({*request.gatherings, *pinned})))
     alone, dealt = len(request.gatherings) == 1, request.layout == "classes"
@@ -111,6 +116,7 @@ def arrange(request: Request) -> Arrangement:
     if alone or dealt:
         strips = min(request.strips or 2, len(request.gatherings))
     asked = Rung(request.fold, exact(request.stitch_mm), request.stitches, strips)
+    _refuse_level(request)
     new_holes = replace(asked, fold=replace(asked.fold, reuse=False))
     refuse_bad_pins(
         request.gatherings,
@@ -120,10 +126,20 @@ def arrange(request: Request) -> Arrangement:
         exact(asked.fold.clear_mm),
     )
     for rung in ladder(asked, dealt=dealt):
-        found = _dealt(request, rung) if dealt else _searched(request, rung)
+        found = _dealt(request, rung) if dealt else _searched(request, rung, meter)
         if found is not None:
             return replace(found, eased=conceded(asked, rung))
     raise _refusal(request, rung)
+
+
+def _refuse_level(request: Request) -> None:
+    """Raise PlacementError where one strip would have to serve two neighbours, which are then level."""
+    pinned = {gathering for gathering, _ in request.fixed}
+    alike = [not {one, other} & pinned for one, other in pairwise(request.gatherings)]
+    if request.strips == 1 and any(alike):
+        raise PlacementError(
+            "strips 1: one strip for all gatherings sews neighbours at one height; give 2 or more"
+        )
 
 
 def _rooms(request: Request, rung: Rung) -> list[tuple[Interval, ...]]:
@@ -177,12 +193,12 @@ def _sewable(centres: list[Centres], stitch: Fraction, apart: Fraction) -> bool:
     )
 
 
-def _searched(request: Request, rung: Rung) -> Arrangement | None:
+def _searched(request: Request, rung: Rung, meter: Meter) -> Arrangement | None:
     """Search for the layout with the farthest stitches, or None when there is none."""
     if len(request.gatherings) == 1 and (not request.fixed or len(request.fixed) >= rung.stitches):
         dealt = _dealt(request, rung)
         return dealt and replace(dealt, status="proven", bound_mm=dealt.distance_mm)
-    choices = list(_height_choices(request, rung))
+    choices, whole_choice = _affordable(_height_choices(request, rung, meter))
     rooms, pins = _rooms(request, rung), _pins(request)
     if not choices or not lie_free(rooms, pins):
         return None
@@ -198,15 +214,18 @@ def _searched(request: Request, rung: Rung) -> Arrangement | None:
         HeightChoice(
             places=whole(places),
             heights=whole(heights),
-            rooms=tuple(_free(heights, room) for room in rooms),
-            counts=tuple(max(rung.stitches - len(pinned), 0) for pinned in pins),
+            rooms=_frees(heights, rooms),
+            counts=tuple(
+                max(count - len(pinned), 0)
+                for count, pinned in zip(_counts(request, rung), pins, strict=True)
+            ),
             pins=tuple(map(whole, pins)),
             stitch=int(rung.stitch * unit),
             apart=int(apart * unit),
         )
         for heights in choices
     ]
-    found = spread(scaled, rung.strips)
+    found = spread(scaled, rung.strips, meter)
     if found is None:
         return None
     bound = sqrt(found.bound) / unit
@@ -215,25 +234,60 @@ def _searched(request: Request, rung: Rung) -> Arrangement | None:
         return dealt and replace(dealt, status="best found", bound_mm=bound)
     centres = [tuple(Fraction(y, unit) for y in fold) for fold in found.layout]
     arrangement = _arrangement(request, rung, choices[found.choice], centres)
-    return replace(arrangement, status="proven" if found.proven else "best found", bound_mm=bound)
+    proven = found.proven and whole_choice
+    return replace(arrangement, status="proven" if proven else "best found", bound_mm=bound)
 
 
-def _height_choices(request: Request, rung: Rung) -> Iterator[Centres]:
+def _counts(request: Request, rung: Rung) -> tuple[int, ...]:
+    """Return the stitches of every sewn gathering on a rung: its own number falls with the others'."""
+    less = request.stitches - rung.stitches
+    return tuple(
+        max(rung.stitches, request.own_stitches.get(g, request.stitches) - less)
+        for g in request.gatherings
+    )
+
+
+def _affordable(choices: Iterator[Centres]) -> tuple[list[Centres], bool]:
+    """Return the choices of heights that the steps allow, the first in any case; whether all of them."""
+    found: list[Centres] = []
+    try:
+        for one in choices:
+            found.append(one)
+    except Spent:
+        return found, False
+    return found, True
+
+
+def _height_choices(request: Request, rung: Rung, meter: Meter) -> Iterator[Centres]:
     """Yield every set of common heights worth trying, as few as will do first.
 
     Heights are placed on the common fold and, where some folds have holes of their own, also on
-    what is free in all of them.
+    what is free in all of them. Raises Spent, after a choice that could not be paid for.
     """
-    alone = len(request.gatherings) == 1
+    counts = _counts(request, rung)
+    fewest = max(map(sum, pairwise(counts)), default=counts[0])
     for room in dict.fromkeys((centre_set(rung.fold, rung.stitch), shared(_rooms(request, rung)))):
         most = most_that_fit(room, rung.stitch)
-        for count in range(rung.stitches * (1 if alone else 2), most + 1):
+        for count in range(fewest, most + 1):
             yield most_even(room, count, rung.fold.height_mm)
+            meter.take(count * len(room) ** 2 // 100)
+
+
+def _frees(heights: Centres, rooms: Sequence[tuple[Interval, ...]]) -> tuple[int, ...]:
+    """Return for every room which of the heights lie in it, one bit a height."""
+    known = {number: _free(heights, room) for number, room in {id(r): r for r in rooms}.items()}
+    return tuple(known[id(room)] for room in rooms)
 
 
 def _free(heights: Centres, room: Sequence[Interval]) -> int:
-    """Return which of the heights lie in a room, one bit a height."""
-    return sum(1 << q for q, y in enumerate(heights) if any(a <= y <= b for a, b in room))
+    """Return which of the heights lie in a room, one bit a height; both rise."""
+    found, parts = 0, iter(room)
+    low, high = next(parts, (Fraction(1), Fraction(0)))
+    for q, y in enumerate(heights):
+        while y > high and (part := next(parts, None)) is not None:
+            low, high = part
+        found |= (low <= y <= high) << q
+    return found
 
 
 def _place(request: Request, gathering: int) -> Fraction:

@@ -4,11 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf
 
 from patterns.book.folds import Strength
 from patterns.sewing import needle, stations
 from patterns.sewing.load import Load
+from patterns.sewing.needle import Path
 from patterns.sewing.scatter import Arrangement
+from patterns.sewing.swell import Swell
+from patterns.stock.materials import Material
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """What would mend a sewing that swells too much or is too weak, tried out; "" where nothing is wrong."""
+
+    swell: str = ""
+    weak: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +35,20 @@ class Sewn:
     stitching: needle.Stitching
     paper: Strength | None
     load: Load | None
+    path: Path
+    every: float | None
+    """About every how many gatherings are sewn; None where they were named."""
+    thread: Material
+    swell: Swell
+    searched: bool
+    """Path or gatherings were chosen by searching for a way that holds and swells little."""
+    advice: Advice = Advice()
+
+    @property
+    def safety(self) -> float:
+        """How safely the standing block is held; as safely as can be where nothing says otherwise."""
+        found = None if self.load is None else self.load.safety
+        return inf if found is None else found
 
     @property
     def holes_mm(self) -> tuple[float, ...]:

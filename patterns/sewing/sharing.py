@@ -17,9 +17,14 @@ from itertools import pairwise, takewhile
 from math import isqrt
 from operator import and_, or_
 
-__all__ = ["Attempt", "HeightChoice", "Layout", "Spent", "spaced"]
+from patterns.sewing.meter import Meter
 
-Column = tuple[int, ...]  # the centres of one gathering, in whole units
+__all__ = ["Attempt", "HeightChoice", "Layout", "spaced"]
+
+USUAL_HEIGHTS, USUAL_REACH = 24, 8
+"""Common heights, and following gatherings that one must mind, up to which a step costs about the same."""
+
+Column = tuple[int, ...]  # the centres of one gathering
 Layout = tuple[Column, ...]
 
 
@@ -39,10 +44,6 @@ class HeightChoice:
     stitch: int
     apart: int
     """Least pitch allowed in a fold."""
-
-
-class Spent(Exception):
-    """All steps are used up; never leaves the search."""
 
 
 class Attempt:
@@ -135,8 +136,16 @@ class Attempt:
                 return True
         return False
 
-    def first(self, meter: list[int]) -> Layout | None:
+    @property
+    def _price(self) -> int:
+        """What one height taken in trial costs: more among many heights, and where many gatherings are near."""
+        near = max(map(len, self.rows), default=0)
+        return max(1, len(self.choice.heights) // USUAL_HEIGHTS) * (1 + near // USUAL_REACH)
+
+    def first(self, meter: Meter) -> Layout | None:
         """Return the first layout in order, or None; raises Spent when the meter runs out."""
+        meter.take(sum(map(len, self.rows)) // USUAL_REACH)
+        price = self._price
         rooms = self._entering(0, ())
         if self._pins_collide() or self._hopeless(0, rooms):
             return None
@@ -153,9 +162,7 @@ class Attempt:
                 failed.add((i, rooms, used))
                 frames.pop()
                 continue
-            meter[0] -= 1
-            if meter[0] < 0:
-                raise Spent
+            meter.take(price)
             chosen.append(subset)
             if len(chosen) == len(self.rooms):
                 return tuple(self._strip(k, taken) for k, taken in enumerate(chosen))
@@ -170,7 +177,9 @@ class Attempt:
         """Yield what gathering `i` may take of its room, the first in order first."""
         if not self.strips or len(used) < self.strips or self.choice.pins[i]:
             return self._subsets(room, self.choice.counts[i])
-        return (subset for subset in sorted(used, key=_in_order) if not subset & ~room)
+        count = self.choice.counts[i]
+        fitting = (subset for subset in sorted(used, key=_in_order) if not subset & ~room)
+        return (subset for subset in fitting if subset.bit_count() == count)
 
     def _strip(self, i: int, subset: int) -> Column:
         taken = (y for q, y in enumerate(self.choice.heights) if subset >> q & 1)

@@ -1,4 +1,4 @@
-"""The layout whose stitches lie farthest apart on the spine, and the proof that none is better.
+"""The layout whose stitches lie farthest apart on the choice, and the proof that none is better.
 
 Aims, in this order: neighbours nowhere level; the largest least distance between two bars; the
 largest least pitch in a fold; the first layout in order from the head. Each aim is climbed over
@@ -11,19 +11,16 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from itertools import combinations, pairwise
 from typing import TypeVar
 
-from patterns.sewing.sharing import Attempt, HeightChoice, Layout, Spent, spaced
+from patterns.sewing.meter import Meter, Spent
+from patterns.sewing.sharing import Attempt, HeightChoice, Layout, spaced
 
 __all__ = ["Found", "least_pitch", "least_square", "spread"]
 
 Number = TypeVar("Number", int, Fraction)
-
-STEPS = 300_000
-"""Heights taken in trial before a search is stopped: some three seconds of work."""
-USUAL_HEIGHTS = 24
-"""Common heights up to which a step costs about the same."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +28,7 @@ class Found:
     """The best layout found, and what is known about any better one."""
 
     choice: int
-    """Number of the choice of heights that it takes."""
+    """Number of the choice whose heights it takes."""
     layout: Layout
     """Empty when the steps ran out before any layout was found."""
     bound: int
@@ -40,14 +37,14 @@ class Found:
 
 
 def spread(
-    choices: Sequence[HeightChoice], strips: int | None = None, steps: int | None = None
+    choices: Sequence[HeightChoice], strips: int | None = None, meter: Meter | None = None
 ) -> Found | None:
-    """Return the best layout over all choices of heights, with at most `strips` strips if given.
+    """Return the best layout over all choices, with at most `strips` strips if given.
 
     Gatherings sewn alike share a strip; those with pinned stitches have their own, not counted.
-    They share one unit. None means that there is no layout.
+    The choices share one unit and differ in their heights. None means that there is no layout.
     """
-    search = _Search(choices, strips, _affordable(choices) if steps is None else steps)
+    search = _Search(choices, strips, meter or Meter())
     try:
         search.widen()
         search.lengthen()
@@ -56,11 +53,6 @@ def spread(
     if not search.layout:
         return None
     return Found(search.choice, search.layout, search.square, proven=True)
-
-
-def _affordable(choices: Sequence[HeightChoice]) -> int:
-    """Return the steps for about the same work on any book: one among many heights costs more."""
-    return STEPS * USUAL_HEIGHTS // max(USUAL_HEIGHTS, *(len(one.heights) for one in choices))
 
 
 def least_square(
@@ -91,8 +83,8 @@ def least_pitch(layout: Sequence[Sequence[Number]]) -> Number | None:
 class _Search:
     """The best layout so far, and for every choice a limit that its distances cannot exceed."""
 
-    def __init__(self, choices: Sequence[HeightChoice], strips: int | None, steps: int) -> None:
-        self.choices, self.strips, self.meter = choices, strips, [steps]
+    def __init__(self, choices: Sequence[HeightChoice], strips: int | None, meter: Meter) -> None:
+        self.choices, self.strips, self.meter = choices, strips, meter
         self.limits = [_limit(choice, strips) for choice in choices]
         self.choice, self.square, self.pitch = 0, -1, 0
         self.layout: Layout = ()
@@ -106,7 +98,8 @@ class _Search:
             if reached is None:
                 self.limits[k] = self.square - 1
             else:
-                values = [reached, *_squares(self.choices[k], reached, self.limits[k])]
+                squares = _squares(self.choices[k], reached, self.limits[k], self.meter)
+                values = [reached, *squares]
                 self._climb(values, k, self._wider, self.limits)
 
     def lengthen(self) -> None:
@@ -161,13 +154,13 @@ class _Search:
 
 
 def _limit(choice: HeightChoice, strips: int | None) -> int:
-    """Return a square that no least distance on the spine exceeds, from counts alone.
+    """Return a square that no least distance on the choice exceeds, from counts alone.
 
     Between the first and the last of some gatherings in a row, all stitches must find heights: too
     many and two share one; otherwise two lie no farther apart than that many heights can.
     """
     heights, places = choice.heights, choice.places
-    gaps = sorted({b - a for a, b in combinations(heights, 2)})
+    fits = _widest(heights)
     centres = _centres(choice)
     limits = [(places[-1] - places[0]) ** 2 + (centres[-1] - centres[0]) ** 2]
     for i, place in enumerate(places):
@@ -179,8 +172,7 @@ def _limit(choice: HeightChoice, strips: int | None) -> int:
                 limits.append(offset)
                 break
             if wanted > 1:
-                fits = bisect_left(gaps, True, key=lambda gap: spaced(heights, gap) < wanted)
-                limits.append(offset + max(gaps[fits - 1] - choice.stitch, 0) ** 2)
+                limits.append(offset + max(fits(wanted) - choice.stitch, 0) ** 2)
     if strips:  # of strips + 1 gatherings without pins two are sewn alike
         free = [x for x, pinned in zip(places, choice.pins, strict=True) if not pinned]
         limits += [(b - a) ** 2 for a, b in zip(free, free[strips:], strict=False)]
@@ -188,11 +180,24 @@ def _limit(choice: HeightChoice, strips: int | None) -> int:
     return min(limits if pinned is None else [*limits, pinned])
 
 
-def _squares(choice: HeightChoice, above: int, most: int) -> list[int]:
+def _widest(heights: tuple[int, ...]) -> Callable[[int], int]:
+    """Return a function that gives the largest gap at which so many of the heights can be taken."""
+    gaps = sorted({b - a for a, b in combinations(heights, 2)})
+
+    @cache
+    def widest(wanted: int) -> int:
+        return gaps[bisect_left(gaps, True, key=lambda gap: spaced(heights, gap) < wanted) - 1]
+
+    return widest
+
+
+def _squares(choice: HeightChoice, above: int, most: int, meter: Meter) -> list[int]:
     """Return every square over one limit and up to another that a least distance can have."""
     frees = {max(b - a - choice.stitch, 0) ** 2 for a, b in combinations(_centres(choice), 2)} | {0}
     offsets = {(b - a) ** 2 for a, b in combinations(choice.places, 2)} | {0}
-    squares = {offset + free for offset in offsets if offset <= most for free in frees}
+    near = [offset for offset in offsets if offset <= most]
+    meter.take(len(near) * len(frees) // 50)
+    squares = {offset + free for offset in near for free in frees}
     return sorted(square for square in squares if above < square <= most)
 
 

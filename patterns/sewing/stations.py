@@ -81,35 +81,47 @@ def centre_set(fold: FoldToSew, stitch_mm: float | Fraction) -> tuple[Interval, 
     between them; the bar may span an old hole.
     """
     half, free = exact(stitch_mm) / 2, hole_free(fold)
-    both = [
-        (max(a + half, c - half), min(b + half, d - half))
-        for a, b in free
-        for c, d in free
-        if max(a + half, c - half) <= min(b + half, d - half)
-    ]
+    below = [(a + half, b + half) for a, b in free]
+    both = _meeting(below, [(a - half, b - half) for a, b in free])
     reach = half + exact(fold.support_width_mm) / 2
     return _merged(_without(both, ((exact(s) - reach, exact(s) + reach) for s in fold.supports_mm)))
 
 
 def shared(sets: Iterable[Sequence[Interval]]) -> tuple[Interval, ...]:
-    """Return the intervals that lie in every one of the sets."""
-    return tuple(
-        reduce(
-            lambda one, other: [
-                (max(a, c), min(b, d)) for a, b in one for c, d in other if max(a, c) <= min(b, d)
-            ],
-            sets,
-        )
-    )
+    """Return the intervals that lie in every one of the sets; in each they rise and do not overlap."""
+    first, *others = {id(one): one for one in sets}.values()
+    return reduce(_meeting, others, tuple(first))
 
 
-def _without(intervals: list[Interval], bands: Iterable[Interval]) -> list[Interval]:
-    """Take open bands out of closed intervals; a band's own limits stay."""
-    for low, high in bands:
-        if low < high:
-            kept = [part for a, b in intervals for part in ((a, min(b, low)), (max(a, high), b))]
-            intervals = [(a, b) for a, b in dict.fromkeys(kept) if a <= b]
-    return intervals
+def _meeting(some: Sequence[Interval], others: Sequence[Interval]) -> tuple[Interval, ...]:
+    """Return what two sets have in common, walking along both once."""
+    found: list[Interval] = []
+    i = j = 0
+    while i < len(some) and j < len(others):
+        low, high = max(some[i][0], others[j][0]), min(some[i][1], others[j][1])
+        if low <= high:
+            found.append((low, high))
+        if some[i][1] < others[j][1]:
+            i += 1
+        else:
+            j += 1
+    return tuple(found)
+
+
+def _without(intervals: Sequence[Interval], bands: Iterable[Interval]) -> list[Interval]:
+    """Take open bands out of closed intervals, which rise; a band's own limits stay."""
+    taken: list[Interval] = []
+    for low, high in sorted(band for band in bands if band[0] < band[1]):
+        if taken and low < taken[-1][1]:
+            taken[-1] = (taken[-1][0], max(high, taken[-1][1]))
+        else:
+            taken.append((low, high))
+    if not intervals or not taken:
+        return list(intervals)
+    top, bottom = intervals[0][0], intervals[-1][1]
+    starts = [min(top, taken[0][0]), *(high for _, high in taken)]
+    ends = [*(low for low, _ in taken), max(bottom, taken[-1][1])]
+    return list(_meeting(intervals, list(zip(starts, ends, strict=True))))
 
 
 def _merged(intervals: Iterable[Interval]) -> tuple[Interval, ...]:

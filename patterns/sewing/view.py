@@ -29,7 +29,6 @@ def diagrams(
     sewn: Sewn,
     cloth: Cloth,
     structure: str,
-    path: str,
     through: tuple[str, ...] = ("first lining", "lining cloth"),
 ) -> tuple[Diagram, ...]:
     """Return the spine from outside (in parts when wide), one stitch in section, the loads.
@@ -40,7 +39,7 @@ def diagrams(
     pitch, most = _pitch(len(chosen))
     groups = [chosen[k : k + most] for k in range(0, len(chosen), most)]
     parts = [
-        _outside(book, sewn, structure, path, group, pitch, _part_words(k, len(groups)))
+        _outside(book, sewn, structure, group, pitch, _part_words(k, len(groups)))
         for k, group in enumerate(groups, 1)
     ]
     section = _stitch_section(sewn, cloth, structure, through)
@@ -76,11 +75,11 @@ def _outside(
     book: Book,
     sewn: Sewn,
     structure: str,
-    path: str,
     columns: list[int],
     pitch: float,
     part: str,
 ) -> Diagram:
+    path = sewn.path
     fitting = largest([(book.height_mm, HALF_SCALE_FROM - 25)]) or REDUCED[-1]
     scale = fitting.factor
     frame = _Frame(34.0, 18.0, pitch, scale)

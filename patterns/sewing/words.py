@@ -9,14 +9,12 @@ from typing import Any
 
 from patterns.book.book import Book
 from patterns.formulas import mechanics
-from patterns.formulas.mechanics import Thread
 from patterns.model.part import Quantity
-from patterns.sewing.pricking import numbers
+from patterns.sewing import threads
+from patterns.sewing.numbers import numbers
 from patterns.sewing.sewn import Sewn
 from patterns.units import tenth
 
-SWELL_MM, SWELL_SHARE = 2.0, 0.03
-"""Added swell beyond which something must be done: 2 mm, or 3 % of the girth."""
 THREAD_TIMES = mechanics.THREAD_OVER_PAPER
 
 
@@ -35,17 +33,17 @@ class SewingFigures:
     thread_words: str
 
 
-def figures(book: Book, wanted: Any, sewn: Sewn) -> SewingFigures:
-    """Return the figures and words that fill in the steps of a sewing with these settings."""
+def figures(book: Book, sewn: Sewn) -> SewingFigures:
+    """Return the figures and words that fill in the steps of a sewing."""
     found, passes = sewn.arrangement, sewn.stitching.passes
     return SewingFigures(
         strip_count=len({(found.strips[g], sewn.holes(g)) for g in found.centres_mm}),
         stitch_words=f"stitches of {tenth(found.stitch_mm)} mm",
         first_gathering=str(passes[0].gathering),
         move_words=_moves(passes[0].moves),
-        fold_path=wanted.path == "fold",
-        loops_path=wanted.path == "loops",
-        continuous_path=wanted.path == "continuous",
+        fold_path=sewn.path == "fold",
+        loops_path=sewn.path == "loops",
+        continuous_path=sewn.path == "continuous",
         order_words=", ".join(str(one.gathering) for one in passes[1:]) or "no other is sewn",
         thread_words=_thread(sewn) + _advice(book, sewn),
     )
@@ -53,8 +51,7 @@ def figures(book: Book, wanted: Any, sewn: Sewn) -> SewingFigures:
 
 def others(book: Book, sewn: Sewn) -> dict[str, Quantity]:
     """Return what is worked out of a sewing beyond the figures of its steps."""
-    found, load = sewn.arrangement, sewn.load
-    swell = swell_mm(book, sewn)
+    found, load, swell = sewn.arrangement, sewn.load, sewn.swell
     result: dict[str, Quantity] = {
         "girth_head_mm": book.spine.girth_head_mm,
         "girth_tail_mm": book.spine.girth_tail_mm,
@@ -64,9 +61,12 @@ def others(book: Book, sewn: Sewn) -> dict[str, Quantity]:
         "stitch_count": sum(len(c) for c in found.centres_mm.values()),
         "gathering_count": len(found.centres_mm),
         "thread_mm": sewn.stitching.total_mm,
-        "thread_diameter_mm": book.material("thread").thickness_mm,
-        "swell_least_mm": swell[0],
-        "swell_most_mm": swell[1],
+        "thread_diameter_mm": swell.diameter_mm,
+        "swell_least_mm": swell.least_mm,
+        "swell_likely_mm": swell.likely_mm,
+        "swell_most_mm": swell.most_mm,
+        "swell_gatherings_n": swell.gatherings,
+        "swell_at_mm": swell.at_mm,
     }
     for name, value in (("distance_mm", found.distance_mm), ("pitch_mm", found.pitch_mm)):
         if value is not None:
@@ -83,13 +83,6 @@ def others(book: Book, sewn: Sewn) -> dict[str, Quantity]:
         if load.safety is not None and load.capacity_n is not None:
             result |= {"capacity_n": load.capacity_n, "safety_factor": load.safety}
     return result
-
-
-def swell_mm(book: Book, sewn: Sewn) -> tuple[float, float]:
-    """Return least and most added swell: stitched gatherings × κ × d, κ 0.5 to 1.0."""
-    diameter = book.material("thread").thickness_mm
-    most = len(sewn.arrangement.centres_mm) * diameter
-    return 0.5 * most, most
 
 
 def _moves(moves: tuple[Any, ...]) -> str:
@@ -140,13 +133,7 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
             f"{name}: stations were measured from the first kettle; the head is taken to lie "
             f"{tenth(book.stations_shift_mm)} mm above it. Register every strip on its old hole, not on the head"
         )
-    swell = swell_mm(book, sewn)
-    girth = book.spine.girth_mm(book.height_mm / 2)
-    if swell[1] > min(SWELL_MM, SWELL_SHARE * girth):
-        lines.append(
-            f"{name}: the thread adds {tenth(swell[0])} to {tenth(swell[1])} mm to the spine (soft to hard "
-            "paper); take a thinner thread, sew loops (--set path=loops), or fewer gatherings (a larger every)"
-        )
+    lines += swelling(name, sewn)
     load = sewn.load
     if load is None:
         lines.append(f"{name}: no weight or width: the load on the stitches is not worked out")
@@ -169,15 +156,30 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def swelling(name: str, sewn: Sewn) -> list[str]:
+    """Say how much the thread swells the spine, where, and what would do where that is too much."""
+    swell = sewn.swell
+    if not swell.gatherings:
+        return []
+    line = (
+        f"{name}: the thread adds {tenth(swell.least_mm)} to {tenth(swell.most_mm)} mm to the spine (soft to hard paper; "
+        f"most at {tenth(swell.at_mm)} mm below the head, where {swell.gatherings} gatherings have thread inside the fold)"
+    )
+    if swell.within:
+        return [line]
+    return [
+        f"{line}, more than the {tenth(swell.allowed_mm)} mm that are let pass: {sewn.advice.swell}"
+    ]
+
+
 def boxes(wanted: Any, sewn: Sewn) -> tuple[str, ...]:
     """Return the boxed words of a sewing that is too weak, with what would do."""
     load = sewn.load
-    if load is None or load.safety is None or not load.hangs or load.safety >= wanted.safety:
+    if load is None or load.safety is None or load.holds:
         return ()
     return (
         f"TOO WEAK STANDING: safety {load.safety:.2f}, asked {wanted.safety:g}; weakest: {load.weakest}. "
-        "Sew more gatherings (a smaller every) or more stitches, put a support under the block, "
-        "or store the book lying flat.",
+        f"{sewn.advice.weak}.",
     )
 
 
@@ -185,28 +187,30 @@ def suggested_thread(book: Book, sewn: Sewn) -> Mapping[str, object] | None:
     """Return the thinnest known thread that breaks at five times what the paper holds."""
     if sewn.paper is None:
         return None
-    known = [
-        Thread(m.name, m.tex, m.strength_n)
-        for m in book.stock.materials
-        if m.kind == "thread" and m.tex is not None and m.strength_n is not None
-    ]
-    holds = mechanics.stitch_capacity_n(min(sewn.folios.values()), sewn.paper.tear_mn)
-    best = mechanics.thinnest_thread(known, holds)
-    if best is None:
-        return {"name": None, "paper_holds_n": holds, "times": THREAD_TIMES}
-    return {
-        "name": best.name,
-        "breaks_n": best.break_n,
-        "paper_holds_n": holds,
-        "times": THREAD_TIMES,
-    }
+    strong = min(
+        threads.strong_enough(book, sewn.paper), key=lambda one: (one.tex, one.name), default=None
+    )
+    found = {"paper_holds_n": threads.holds_n(book, sewn.paper), "times": THREAD_TIMES}
+    if strong is None:
+        return {"name": None, **found}
+    return {"name": strong.name, "breaks_n": threads.breaks_n(strong), **found}
 
 
 def details(book: Book, wanted: Any, sewn: Sewn) -> dict[str, object]:
     """Return what `--json` carries beyond stitches, path and proof."""
     found, load = sewn.arrangement, sewn.load
     result: dict[str, object] = {
-        "path": wanted.path,
+        "path": sewn.path,
+        "every": sewn.every,
+        "thread": sewn.thread.name,
+        "swell": {
+            "gatherings": sewn.swell.gatherings,
+            "at_mm": sewn.swell.at_mm,
+            "least_mm": sewn.swell.least_mm,
+            "likely_mm": sewn.swell.likely_mm,
+            "most_mm": sewn.swell.most_mm,
+            "allowed_mm": sewn.swell.allowed_mm,
+        },
         "layout": wanted.layout,
         "heights_mm": list(found.heights_mm),
         "strips": {str(g): found.strips[g] for g in sorted(found.strips)},

@@ -36,8 +36,8 @@ NAME_MM = 3.7
 TICK_MM = 2.8
 LEFT_OUT = ("cover.front", "cover.back")
 """These repeat [cover] where the two boards differ; the form says to write both figures."""
-LATER = ("measuring.checked",)
-"""Written into the record when its doubts are answered, not beside the book."""
+LATER = ("measuring.checked", "spine.girth_sewn_head", "spine.girth_sewn_tail")
+"""Doubts are answered in the record, not beside the book; the sewn girths are read at a later visit."""
 BEFORE = ("book", "condition")
 TABLES = {
     "book": "Book",

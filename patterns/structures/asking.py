@@ -8,18 +8,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from patterns.book import boards, cover
 from patterns.book.book import Book
 from patterns.book.results import Result
 from patterns.book.suits import Ruling, Suits
-from patterns.errors import SettingError, Unsuitable
+from patterns.errors import MendfoldError, SettingError, Unsuitable
 from patterns.record.needs import present
 from patterns.record.record import Record
 from patterns.structures import catalogue
 from patterns.structures.shared import against
 from patterns.structures.template import Template
+
+if TYPE_CHECKING:
+    from patterns.sewing.sewn import Sewn
 
 SHAPE = "spine.girth_head|spine.girth_tail|spine.round_depth"
 """A flat spine needs none of these."""
@@ -50,15 +53,37 @@ def ask_as_it_comes(chosen: Sequence[Template], book: Book) -> tuple[Suits, ...]
 
 
 def _by_default(template: Template, book: Book) -> Suits:
+    try:
+        return ask(template, *_defaults(template, book))
+    except SettingError as error:
+        return Suits(rulings=(Ruling(str(error)),))
+
+
+def _defaults(template: Template, book: Book) -> tuple[Book, Any]:
+    """Return the book with a structure's default materials, and its default settings."""
     rows = template.parameters.items()
     params = catalogue.asked(template.name).params(**{name: row.default for name, row in rows})
     materials = {
         role: book.stock.find(row.default, row.kind) for role, row in template.materials.items()
     }
-    try:
-        return ask(template, replace(book, materials=materials), params)
-    except SettingError as error:
-        return Suits(rulings=(Ruling(str(error)),))
+    return replace(book, materials=materials), params
+
+
+def sewn_as_it_comes(chosen: Sequence[Template], book: Book) -> Sewn | None:
+    """Work out the scattered sewing of structures drafted together, as a draft by default would.
+
+    None where none of them has one, where it cannot be worked out, or where a field is missing.
+    """
+    together = replace(book, gives=gives(chosen))
+    for one in chosen:
+        sewing = catalogue.sewing(one.name)
+        if sewing is None or lacking([one], book.record):
+            continue
+        try:
+            return sewing(*_defaults(one, together))
+        except MendfoldError:
+            return None
+    return None
 
 
 def gives(chosen: Sequence[Template]) -> tuple[type[Result], ...]:

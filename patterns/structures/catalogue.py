@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from types import ModuleType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from patterns.book.book import Book
 from patterns.book.results import Handed, Result
@@ -17,6 +17,9 @@ from patterns.errors import Problem, SettingError, TemplateError, nearest
 from patterns.model.part import Part
 from patterns.structures import template
 from patterns.structures.template import Template
+
+if TYPE_CHECKING:
+    from patterns.sewing.sewn import Sewn
 
 PACKAGE = Path(__file__).parent.parent
 
@@ -112,7 +115,21 @@ def asked(name: str) -> Asked:
     """
     light = f"patterns.structures.suits.{name}"
     module = importlib.import_module(light) if importlib.util.find_spec(light) else _module(name)
-    return Asked(_held(module, "Params"), _held(module, "suits"), getattr(module, "GIVES", None))
+    return Asked(
+        _held(module, "Params"),
+        _held(module, "suits"),
+        getattr(module, "GIVES", None),
+    )
+
+
+@cache
+def sewing(name: str) -> Callable[[Book, Any], Sewn] | None:
+    """Return what works out a structure's scattered sewing alone; None for one that has none."""
+    light = f"patterns.structures.sewings.{name}"
+    if not find(name).swells or importlib.util.find_spec(light) is None:
+        return None
+    found: Callable[[Book, Any], Sewn] = importlib.import_module(light).sewn
+    return found
 
 
 def _module(name: str) -> ModuleType:

@@ -18,9 +18,9 @@ from patterns.sewing import plan as sewing_plan
 from patterns.sewing import view as sewing_view
 from patterns.sewing import words as sewing_words
 from patterns.sewing.lining import Cloth, Flange
-from patterns.sewing.plan import Settings
 from patterns.sewing.sewn import Sewn
 from patterns.sewing.words import SewingFigures
+from patterns.structures.sewings import secondary_sewing as sewing
 from patterns.structures.suits.secondary_sewing import Params
 from patterns.units import tenth
 
@@ -28,6 +28,8 @@ NAME = "secondary_sewing"
 PASTE = "wheat starch paste"
 ONTO_MM = (32.0, 51.0)
 """How far the lining goes onto a board: general, and heavy (A. L. Bailey 1916, published)."""
+DRY_FIT_MM = 3.0
+"""A flange is cut so much longer, and trimmed when it was laid on dry (practice)."""
 LEAST_HOLD_MM = 5.0
 """A flange pasted to a board by less than this is refused (practice)."""
 
@@ -37,6 +39,8 @@ class Figures:
     """What the steps are filled in with."""
 
     sewing: SewingFigures
+    pasted_first: bool
+    pasted_after: bool
     fallen_in: bool
     tissue_words: str
     cloth_words: str
@@ -51,11 +55,9 @@ def draft(book: Book, params: Params) -> Handed:
     Raises PlacementError when no stitches fit, SettingError for settings that contradict each other.
     """
     tissue = book.material("tissue")
-    through = tissue.thickness_mm + book.material("cloth").thickness_mm
-    wanted = sewing_plan.settings(NAME, params, lining_mm=through)
-    sewn = sewing_plan.sew(book, wanted)
+    wanted, sewn = sewing.wanted(book, params), sewing.sewn(book, params)
     cloth_book = replace(book, lies_on_mm=book.lies_on_mm + tissue.thickness_mm)
-    flanges, slot = _flanges(book, params), book.result(SlotResult)
+    flanges, slot = _flanges(book, params, sewn), book.result(SlotResult)
     setbacks = (params.setback_head, params.setback_tail)
     cloth = lining.cut(
         cloth_book,
@@ -68,14 +70,18 @@ def draft(book: Book, params: Params) -> Handed:
     guide = replace(
         cloth.piece,
         holes=pricking.guide_holes(book, cloth, sewn, params.setback_head),
-        notes=(*cloth.piece.notes, lining.GUIDE),
+        notes=(
+            *cloth.piece.notes,
+            *_swollen(sewn, max(f.trim_mm for f in flanges.values())),
+            lining.GUIDE,
+        ),
         serves=() if slot is None else (slot.structure,),
     )
     first = _first_lining(book, params)
     part = Part(
         structure=NAME,
         title="Secondary sewing",
-        figures=_figures(book, wanted, sewn, cloth, first, flanges),
+        figures=_figures(book, params, sewn, cloth, first, flanges),
         others=sewing_words.others(book, sewn)
         | {
             "lining_width_mm": cloth.piece.width_mm,
@@ -84,9 +90,10 @@ def draft(book: Book, params: Params) -> Handed:
             "flange_mm": max(f.width_mm for f in flanges.values()),
             "flange_front_mm": flanges["front"].width_mm,
             "flange_back_mm": flanges["back"].width_mm,
+            "trim_mm": max(f.trim_mm for f in flanges.values()),
         },
-        pieces=(guide, first, *pricking.pricking_strips(book, sewn, NAME, params.path)),
-        diagrams=sewing_view.diagrams(book, sewn, cloth, NAME, params.path),
+        pieces=(guide, first, *pricking.pricking_strips(book, sewn, NAME)),
+        diagrams=sewing_view.diagrams(book, sewn, cloth, NAME),
         layers=_layers(cloth, first, "pasted and sewn" if params.pasted else "sewn"),
         warnings=(*_fallen_in(book), *sewing_words.warnings(book, wanted, sewn)),
         boxes=sewing_words.boxes(wanted, sewn),
@@ -94,8 +101,11 @@ def draft(book: Book, params: Params) -> Handed:
         sewing=sewing_plan.sewing(book, wanted, sewn),
         girth_mm=book.spine.girth_head_mm,
     )
-    bars = book.material("thread").thickness_mm
-    return Handed(part, SewnLiningResult(sewn.holes_mm, *sewing_words.swell_mm(book, sewn), bars))
+    swell = sewn.swell
+    result = SewnLiningResult(
+        sewn.holes_mm, swell.least_mm, swell.most_mm, swell.diameter_mm, sewn.thread
+    )
+    return Handed(part, result)
 
 
 def _fallen_in(book: Book) -> tuple[str, ...]:
@@ -109,14 +119,16 @@ def _fallen_in(book: Book) -> tuple[str, ...]:
 
 def _figures(
     book: Book,
-    wanted: Settings,
+    params: Params,
     sewn: Sewn,
     cloth: Cloth,
     first: Piece,
     flanges: Mapping[Which, Flange],
 ) -> Figures:
     return Figures(
-        sewing=sewing_words.figures(book, wanted, sewn),
+        sewing=sewing_words.figures(book, sewn),
+        pasted_first=params.pasted and not sewn.swell.laid_dry,
+        pasted_after=params.pasted and sewn.swell.laid_dry,
         fallen_in=book.spine.turn_deg < 0 and book.result(LiningResult) is None,
         tissue_words=f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
         cloth_words=lining.cut_words(cloth.piece),
@@ -128,11 +140,23 @@ def _figures(
     )
 
 
-def _flanges(book: Book, params: Params) -> dict[Which, Flange]:
+def _swollen(sewn: Sewn, trim_mm: float) -> tuple[str, ...]:
+    """Say on the cloth that the sewn spine is wider than the one it was drawn for."""
+    swell = sewn.swell
+    if not swell.most_mm:
+        return ()
+    return (
+        f"sewn, the spine is {tenth(swell.least_mm)} to {tenth(swell.most_mm)} mm wider than drawn, so each flange is cut "
+        f"{tenth(trim_mm)} mm larger: after the sewing trim it by measure from the tip of its shoulder",
+    )
+
+
+def _flanges(book: Book, params: Params, sewn: Sewn) -> dict[Which, Flange]:
+    more = sewn.swell.most_mm / 2
     slot = book.result(SlotResult)
     if slot is not None:
         _refuse_disagreement(params, slot)
-        return {side: _slotted(slot, side) for side in SIDES}
+        return {side: _slotted(slot, side, more) for side in SIDES}
     flanges = {}
     for side in SIDES:
         reach = ONTO_MM[1] if book.heavy_for_lining else ONTO_MM[0]
@@ -145,7 +169,9 @@ def _flanges(book: Book, params: Params) -> dict[Which, Flange]:
                 f"secondary_sewing.flange: {width:g} mm ends in the {side} joint, which takes {across:.1f} mm; "
                 f"give {across + LEAST_HOLD_MM:.1f} mm or more"
             )
-        flanges[side] = Flange(width, width - across, f"inner face of the {side} board", 1)
+        flanges[side] = Flange(
+            width, width - across, f"inner face of the {side} board", 1, DRY_FIT_MM + more
+        )
     return flanges
 
 
@@ -166,14 +192,14 @@ def _refuse_disagreement(params: Params, slot: SlotResult) -> None:
         )
 
 
-def _slotted(slot: SlotResult, side: Which) -> Flange:
+def _slotted(slot: SlotResult, side: Which, more: float) -> Flange:
     own = slot.sides[side]
     return Flange(
         own.flange_mm,
         own.depth_mm - joints.SHORTER_MM,
         f"slot in the {side} board",
         2,
-        slot.trim_mm,
+        slot.trim_mm + more,
         slot.cutter_diameter_mm,
         own.depth_mm,
     )

@@ -8,14 +8,13 @@ joint, and what is pasted to the inner face of the board.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil, floor
+from math import ceil
 
 from patterns.book import board_joint
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
 from patterns.book.masses import ATTACHMENT_HEAVY_KG
 from patterns.book.results import BoardPaperResult, ClothJointResult, Handed
-from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
 from patterns.model.drawing import Line, LineKind, Ring
@@ -23,13 +22,12 @@ from patterns.model.part import Check, Diagram, Layer, Part, Quantity, Union
 from patterns.model.piece import Dimension, Fold, Hole, Piece, Zone
 from patterns.sewing import lining
 from patterns.structures.shared import joint_view
+from patterns.structures.shared.hole_row import HoleRow, hole_heights
 from patterns.structures.suits.sewn_cloth_joint import Params
 from patterns.units import tenth
 
 NAME = "sewn_cloth_joint"
 PASTE = "wheat starch paste"
-PITCH_MM = 12.0
-"""Holes along the base of the shoulder (E. Burdett; A. W. Johnson, second-hand)."""
 SAME_HOLE_MM = 1.5
 """A new hole nearer to an old one than this is the old one (practice)."""
 TAIL_MM = 100.0
@@ -59,12 +57,11 @@ class Figures:
     strip_words: str
     warp_words: str
     holes_n: int
-    pitch_mm: float
+    spacing_words: str
     seam_mm: float
-    end_mm: float
     old_holes: bool
     old_hole_words: str
-    at_supports: bool
+    beside_supports: bool
     support_words: str
     thread_each_words: str
 
@@ -75,17 +72,16 @@ def draft(book: Book, params: Params) -> Handed:
     Raises SettingError for ends that leave no row of holes.
     """
     sides = {side: _side(book, params, side) for side in SIDES}
-    holes = hole_heights(book.height_mm, params.end)
+    row = _row(book, params)
+    holes = row.heights_mm
     names = {which: f"strip, {which}" for which in SIDES}
     cloths = _cloths(book, params, sides)
     part = Part(
         structure=NAME,
         title="Sewn cloth joints",
-        figures=_figures(book, params, sides, holes),
-        others=_others(book, params, sides, holes),
-        pieces=tuple(
-            _strip(book, params, one, holes, names[which]) for which, one in sides.items()
-        ),
+        figures=_figures(book, params, sides, row),
+        others=_others(book, params, sides, row),
+        pieces=tuple(_strip(book, params, one, row, names[which]) for which, one in sides.items()),
         diagrams=tuple(_sections(params, sides)),
         layers=_layers(book, params, sides, cloths),
         warnings=_warnings(book, params, sides, holes),
@@ -108,20 +104,13 @@ LEAST_DRAWN_MM = 0.05
 """A joint narrower than a line is not drawn: board and fold lie edge to edge."""
 
 
-def hole_heights(height_mm: float, end_mm: float) -> tuple[float, ...]:
-    """Return n = ⌊(H − 2·end)/12⌋ + 1 heights, evenly from `end` below the head to `end` above the tail.
-
-    >>> len(hole_heights(240, 12)), hole_heights(240, 12)[1]
-    (19, 24.0)
-    """
-    span = height_mm - 2 * end_mm
-    count = floor(span / PITCH_MM + 1e-9) + 1
-    if span < 0 or count < 3:
-        raise SettingError(
-            f"sewn_cloth_joint.end: {tenth(end_mm)} mm at head and tail leave {tenth(max(0.0, span))} mm for a row of "
-            f"holes; allowed is up to {tenth(max(0.0, height_mm / 2 - PITCH_MM))}"
-        )
-    return tuple(end_mm + span * k / (count - 1) for k in range(count))
+def _row(book: Book, params: Params) -> HoleRow:
+    """Lay out the row: supports first, whatever old holes lie beside them."""
+    old = book.old_sewing
+    off = old.support_width_mm / 2 + params.clear
+    heights = hole_heights(book.height_mm, params.end, old.supports_mm, off)
+    low, high = params.end - off, book.height_mm - params.end + off
+    return HoleRow(heights, tuple(s for s in old.supports_mm if low < s < high))
 
 
 def _side(book: Book, params: Params, which: Which) -> _Side:
@@ -136,9 +125,9 @@ def _side(book: Book, params: Params, which: Which) -> _Side:
     return _Side(board, joint, path, margin, at)
 
 
-def _strip(book: Book, params: Params, side: _Side, holes: tuple[float, ...], name: str) -> Piece:
+def _strip(book: Book, params: Params, side: _Side, row: HoleRow, name: str) -> Piece:
     """Draw one strip, its turned-back face up: seam at the joint, the board's part away from it."""
-    cloth = book.material("cloth")
+    cloth, holes = book.material("cloth"), row.heights_mm
     which, across, height = side.board.side, side.path.length_mm, book.height_mm
     width = params.seam + across + params.onto
     seam_left = (which == "front") == book.left_to_right
@@ -188,27 +177,24 @@ def _strip(book: Book, params: Params, side: _Side, holes: tuple[float, ...], na
         face_up="turned-back face up: it is seen when the board is open",
         tolerance_mm=book.reading.value,
         notes=(
-            f"thin line: inner spine edge of the board; {len(holes)} holes, {holes[1] - holes[0]:.2f} mm apart",
+            "thin line: inner spine edge of the board",
+            f"{row.spacing_words}, {len(holes)} holes below the head: {', '.join(map(tenth, holes))} mm",
+            *(("no hole at a sewing support: the holes are spaced between them",) if row.supports_mm else ()),
             *((f"old holes that serve again: {', '.join(map(tenth, old))} mm below the head",) if old else ()),
         ),
     )  # fmt: skip
 
 
 def _near_old(book: Book, holes: tuple[float, ...], reach: float) -> dict[float, float]:
-    """Return the holes that lie within `reach` of an old one, with the old one's height."""
-    old = book.old_sewing.holes_mm
+    """Return the holes that lie within `reach` of an old one, with the old one's height.
+
+    The holes at the sides of a support are not among the old ones: nothing comes so near to it.
+    """
+    sewing = book.old_sewing
+    off = sewing.support_width_mm / 2 + 1e-6
+    old = [y for y in sewing.holes_mm if all(abs(y - s) > off for s in sewing.supports_mm)]
     near = {y: min(old, key=lambda o: abs(o - y)) for y in holes} if old else {}
     return {y: o for y, o in near.items() if abs(o - y) <= reach}
-
-
-def _at_supports(book: Book, params: Params, holes: tuple[float, ...]) -> list[float]:
-    supports, width = book.old_sewing.supports_mm, book.old_sewing.support_width_mm
-    reused = _near_old(book, holes, SAME_HOLE_MM)
-    return [
-        y
-        for y in holes
-        if y not in reused and any(abs(y - s) < width / 2 + params.clear for s in supports)
-    ]
 
 
 def _cloths(book: Book, params: Params, sides: dict[Which, _Side]) -> dict[Which, Layer]:
@@ -305,12 +291,11 @@ def _thread_mm(book: Book, holes: tuple[float, ...]) -> float:
     return 1.1 * (2 * span + 2 * len(holes) * _through_mm(book) + 2 * TAIL_MM)
 
 
-def _figures(
-    book: Book, params: Params, sides: dict[Which, _Side], holes: tuple[float, ...]
-) -> Figures:
+def _figures(book: Book, params: Params, sides: dict[Which, _Side], row: HoleRow) -> Figures:
+    holes = row.heights_mm
     thread = _thread_mm(book, holes)
     first, last = book.anchors
-    near, at = _near_old(book, holes, SAME_HOLE_MM), _at_supports(book, params, holes)
+    near = _near_old(book, holes, SAME_HOLE_MM)
     grain, _ = lining.warp(book, params.strong)
     widths = [tenth(_width_mm(params, sides[which])) for which in SIDES]
     return Figures(
@@ -322,13 +307,12 @@ def _figures(
         else f"a strip {widths[0]} × {tenth(book.height_mm)} mm for the front board, one {widths[1]} mm wide for the back",
         warp_words=lining.warp_words(grain),
         holes_n=len(holes),
-        pitch_mm=holes[1] - holes[0],
+        spacing_words=row.spacing_words,
         seam_mm=params.seam,
-        end_mm=params.end,
         old_holes=bool(near),
         old_hole_words=", ".join(tenth(y) for y in near),
-        at_supports=bool(at),
-        support_words=", ".join(tenth(y) for y in at),
+        beside_supports=bool(row.supports_mm),
+        support_words=", ".join(map(tenth, row.supports_mm)),
         thread_each_words=f"{ceil(thread / CUT_TO_MM) * CUT_TO_MM} mm",
     )
 
@@ -339,12 +323,15 @@ def _width_mm(params: Params, side: _Side) -> float:
 
 
 def _others(
-    book: Book, params: Params, sides: dict[Which, _Side], holes: tuple[float, ...]
+    book: Book, params: Params, sides: dict[Which, _Side], row: HoleRow
 ) -> dict[str, Quantity]:
-    thread = _thread_mm(book, holes)
+    thread = _thread_mm(book, row.heights_mm)
     found: dict[str, Quantity] = {
         "girth_head_mm": book.spine.girth_head_mm,
         "girth_tail_mm": book.spine.girth_tail_mm,
+        "end_mm": params.end,
+        "pitch_mm": min(row.pitches_mm),
+        "pitch_most_mm": max(row.pitches_mm),
         "strip_height_mm": book.height_mm,
         "thread_mm": 2 * thread,
         "thread_each_mm": thread,
@@ -373,11 +360,6 @@ def _warnings(
         lines.append(
             f"sewn_cloth_joint: holes at {', '.join(tenth(y) for y in beside)} mm lie within {params.clear:g} mm of old ones; "
             "go through the old hole there, or shift the row (--set sewn_cloth_joint.end=…)"
-        )
-    if at := _at_supports(book, params, holes):
-        lines.append(
-            f"sewn_cloth_joint: holes at {', '.join(tenth(y) for y in at)} mm lie at a sewing support; pass it there "
-            "without piercing it"
         )
     if book.heavy_for_attachment:
         lines.append(

@@ -15,6 +15,7 @@ from patterns.sewing import view as sewing_view
 from patterns.sewing import words as sewing_words
 from patterns.sewing.lining import Cloth
 from patterns.sewing.words import SewingFigures
+from patterns.structures.sewings import tissue_hinge as sewing
 from patterns.structures.shared import hinge_pieces, hinge_view
 from patterns.structures.suits import tissue_hinge as suits
 from patterns.structures.suits.tissue_hinge import Params
@@ -67,26 +68,18 @@ def draft(book: Book, params: Params) -> Handed:
     Raises SettingError for a setback that leaves nothing of the folds.
     """
     hinge = _hinge(book, params)
-    wanted = sewing_plan.settings(
-        NAME,
-        params,
-        lining_mm=book.material("cloth").thickness_mm + 2 * book.material("tissue").thickness_mm,
-        setback_head=hinge.setback,
-        setback_tail=hinge.setback,
-        within=suits.within(book, params),
-    )
-    sewn = sewing_plan.sew(book, wanted)
+    wanted, sewn = sewing.wanted(book, params), sewing.sewn(book, params)
     guides = pricking.guide_holes(book, hinge.cloth, sewn, hinge.setback)
     tissues = tuple(hinge_pieces.tissue(book, NAME, hinge.tissues[side], side) for side in SIDES)
     part = Part(
         structure=NAME,
         title="Tissue hinge",
-        figures=_figures(book, hinge, sewing_words.figures(book, wanted, sewn)),
+        figures=_figures(book, hinge, sewing_words.figures(book, sewn)),
         others=sewing_words.others(book, sewn) | _others(book, params, hinge),
         pieces=(
             replace(hinge.cloth.piece, holes=guides),
             *tissues,
-            *pricking.pricking_strips(book, sewn, NAME, params.path),
+            *pricking.pricking_strips(book, sewn, NAME),
         ),
         diagrams=(
             hinge_view.across_the_spine(
@@ -97,7 +90,7 @@ def draft(book: Book, params: Params) -> Handed:
                 params.keep,
                 params.free,
             ),
-            *sewing_view.diagrams(book, sewn, hinge.cloth, NAME, params.path, THROUGH),
+            *sewing_view.diagrams(book, sewn, hinge.cloth, NAME, THROUGH),
         ),
         layers=_layers(book, hinge),
         warnings=_warnings(book, params, hinge) + sewing_words.warnings(book, wanted, sewn),
@@ -114,8 +107,11 @@ def draft(book: Book, params: Params) -> Handed:
         sewing=sewing_plan.sewing(book, wanted, sewn),
         girth_mm=book.spine.girth_head_mm,
     )
-    bars = book.material("thread").thickness_mm
-    return Handed(part, SewnResult(sewn.holes_mm, *sewing_words.swell_mm(book, sewn), bars))
+    swell = sewn.swell
+    result = SewnResult(
+        sewn.holes_mm, swell.least_mm, swell.most_mm, swell.diameter_mm, sewn.thread
+    )
+    return Handed(part, result)
 
 
 def _hinge(book: Book, params: Params) -> _Hinge:

@@ -12,7 +12,7 @@ from patterns.structures.shared import against
 
 GIVES = SewnLiningResult
 
-SWELLS = "adds thread to the folds: the spine swells a little"
+SWELLS = "adds thread to the folds, and new holes"
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,7 @@ class Params:
     clear: float
     end: float | None
     strips: int | None
-    path: Literal["fold", "loops", "continuous"]
+    path: Literal["fold", "loops", "continuous"] | None
     layout: Literal["best", "classes"]
     fixed: str
     reuse: bool

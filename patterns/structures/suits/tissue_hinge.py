@@ -49,7 +49,7 @@ class Params:
     clear: float
     end: float | None
     strips: int | None
-    path: Literal["fold", "loops", "continuous"]
+    path: Literal["fold", "loops", "continuous"] | None
     layout: Literal["best", "classes"]
     fixed: str
     reuse: bool
