@@ -69,7 +69,7 @@ def choices(changes: dict[str, Any]) -> dict[str, Choice]:
         ({"unions": joint("pasted", "weak", "covering spine", "text block"),
           "sewing.supports": "raised"}, ["spine_lining", "nothing"]),
         ({"unions": joint("pasted", "weak", "covering spine", "text block"), "cover.kind": "case"},
-         ["spine_lining", "nothing"]),
+         ["spine_lining", "hollow_tube", "nothing"]),
         ({"unions": joint("pasted", "failed", "leaves", "stubs")}, ["album_guards", "nothing"]),
         ({"unions": joint("pasted", "failed", "lining", "panel", moves=False)}, ["nothing"]),
         ({"spine.round_depth": -3.0, "spine.profile": "concave"},

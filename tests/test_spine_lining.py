@@ -28,12 +28,12 @@ def heights(found: Part) -> list[float]:
 
 def test_heights_by_the_rule() -> None:
     """Four tapes of 14 at 66, 132, 198, 264 on 330: gap 66 − 14 − 2 = 50; ends reach 12.7."""
-    assert heights(part("logbook")) == pytest.approx([45.3, 50, 50, 50, 45.3])
+    assert heights(part("logbook", panels="between")) == pytest.approx([45.3, 50, 50, 50, 45.3])
 
 
 def test_widths_follow_the_spine_from_head_to_tail() -> None:
     """Girth by strip less 1.0, at each panel's own ends; the strip of 0.1 lay on 0.2 of linings."""
-    found = part("logbook")
+    found = part("logbook", panels="between")
     panels = [piece for piece in found.pieces if piece.stock]
     turn = 4 * 0.3435  # 4·atan(2·12/67) for chord 67 and round 12
     outwards = turn * (0.2 - 0.2 + 0.12 / 2 - 0.1 / 2)
@@ -46,7 +46,7 @@ def test_widths_follow_the_spine_from_head_to_tail() -> None:
 
 def test_panels_lie_clear_of_every_support_and_kettles_do_not_part_them() -> None:
     """Each panel's whole under face is pasted; none comes nearer to a tape than 1 mm."""
-    found = part("logbook")
+    found = part("logbook", panels="between")
     for piece in found.pieces:
         if piece.stock:
             (pasted,) = [zone for zone in piece.zones if zone.kind == "pasted"]
@@ -62,7 +62,7 @@ def test_panels_lie_clear_of_every_support_and_kettles_do_not_part_them() -> Non
 
 def test_equal_panels_are_one_piece_cut_several_times() -> None:
     """With the same girth at both ends the three middle panels are alike."""
-    found = part(changed("logbook", spine={"girth_tail": 72.5}))
+    found = part(changed("logbook", spine={"girth_tail": 72.5}), panels="between")
     assert [(piece.name, piece.quantity) for piece in found.pieces if piece.stock] == [
         ("panels 1, 5", 2),
         ("panels 2, 3, 4", 3),
@@ -76,21 +76,49 @@ def test_without_supports_there_is_one_panel() -> None:
     assert any("no supports recorded" in line for line in found.warnings)
 
 
-def test_one_panel_over_recessed_supports_but_never_over_raised_ones() -> None:
-    """`whole` is a choice for flat supports only."""
-    assert len(heights(part("chart_book", panels="whole"))) == 1
+@pytest.mark.parametrize(
+    ("supports", "wanted"),
+    [
+        ("tapes", [330 - 2 * 12.7]),
+        ("recessed", [330 - 2 * 12.7]),
+        ("raised", [45.3, 50, 50, 50, 45.3]),
+        (None, [45.3, 50, 50, 50, 45.3]),
+    ],
+)
+def test_a_lining_lies_over_flat_supports_and_between_raised_ones(
+    supports: str | None, wanted: list[float]
+) -> None:
+    """Four supports of 14 on 330: one panel of 304.6 over tapes and recessed cords, else five."""
+    found = part(changed("logbook", sewing={"supports": supports}))
+    assert heights(found) == pytest.approx(wanted)
+    bands = {round(line[0][1], 1) for line in found.pieces[-1].references}
+    assert bands == {59.0, 73.0, 125.0, 139.0, 191.0, 205.0, 257.0, 271.0}
+
+
+def test_one_panel_is_never_laid_over_raised_supports() -> None:
+    """`over` is a choice for flat supports only."""
     with pytest.raises(SettingError, match="raised"):
-        part(changed("chart_book", sewing={"supports": "raised"}), panels="whole")
+        part(changed("chart_book", sewing={"supports": "raised"}), panels="over")
+
+
+def test_a_lining_on_a_bare_spine_says_so() -> None:
+    """No step speaks of 0.00 mm."""
+    (text,) = [
+        step.text
+        for step in drafted("chart_book", "spine_lining").pattern.steps
+        if "The new lining lies on" in step.text
+    ]
+    assert text.endswith("The new lining lies on the bare spine.")
 
 
 def test_a_panel_without_room_is_left_out_and_none_at_all_is_refused() -> None:
     """A support 2 mm below the setback leaves no panel above it."""
     record = changed("logbook", sewing={"supports_at": (20.0, 132.0, 198.0, 264.0)})
-    found = part(record)
+    found = part(record, panels="between")
     assert len(heights(found)) == 4
     assert any("left out" in line for line in found.warnings)
     with pytest.raises(Unsuitable, match="unlined"):
-        part(changed("almanac", sewing={"supports_at": (85.0,), "support_width": 80.0}),
+        part(changed("almanac", sewing={"supports": "raised", "supports_at": (85.0,), "support_width": 80.0}),
              setback_head=45, setback_tail=45)  # fmt: skip
 
 

@@ -167,7 +167,6 @@ def test_a_tapered_tube_is_a_fan_whose_panels_are_mirror_images() -> None:
     ("fields", "words"),
     [
         ({"sewing": {"supports": "raised"}}, "spine_lining"),
-        ({"cover": {"kind": "case"}}, "natural hollow"),
     ],
 )
 def test_tubes_are_refused_where_they_do_not_suit(

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import hypot
+from math import dist, hypot
 from typing import Any
 
 from shapely import MultiLineString, Polygon
@@ -64,7 +64,7 @@ def draft(book: Book, params: Params) -> Handed:
     paper = book.material("paper")
     height, girths = suits.extent(book, params)[1], suits.girths_mm(book, params)
     ease = suits.ease_mm(book, params, girths)
-    ends = [girth - ease for girth in girths]
+    ends, meaned = suits.panels_mm(book, params)
     strip = _strip(ends, height, names, paper.thickness_mm, params)
     if 2 * params.slit >= height:
         raise SettingError(
@@ -72,7 +72,8 @@ def draft(book: Book, params: Params) -> Handed:
             f"{tenth(height)} mm; allowed is less than {tenth(height / 2)}"
         )
     piece = _piece(book, params, strip, paper.thickness_mm, paper.name)
-    return Handed(_part(book, params, piece, names, girths, ends, ease), TubeResult())
+    part = _part(book, params, piece, strip, names, girths, ends, ease)
+    return Handed(replace(part, warnings=_warnings(book, girths, meaned)), TubeResult())
 
 
 def panel_names(on: int, off: int) -> tuple[str, ...]:
@@ -100,8 +101,6 @@ def _strip(
     ends: list[float], height: float, names: tuple[str, ...], thickness: float, params: Params
 ) -> _Strip:
     count = len(names)
-    if tubes.out_of_square_mm(ends[0], ends[1], height) < tubes.SQUARE_MM:
-        ends = [sum(ends) / 2] * 2
     lap = params.lap if count == 2 else 0.0
     fan = tubes.tube_fan(ends[0], ends[1], height, count, thickness, lap)
     outline = _ring(Polygon(fan.outline).simplify(1e-6))
@@ -172,7 +171,8 @@ def _piece(
         outline=strip.outline,
         grain="head-tail",
         folds=tuple(
-            Fold("valley", line, f"{k} · fold over") for k, line in enumerate(strip.creases, 1)
+            Fold("valley", line, f"{k} · fold over · {place} from the left edge")
+            for k, (line, place) in enumerate(zip(strip.creases, _places(strip), strict=True), 1)
         ),
         slits=tuple(cut for line in strip.creases for cut in _slits(line, params.slit)),
         zones=_zones(strip),
@@ -199,6 +199,17 @@ def _piece(
         ),
         spine_joint_free=True,
     )
+
+
+def _places(strip: _Strip) -> list[str]:
+    """Say how far each crease lies from the strip's left edge, along its head and along its tail."""
+    first = strip.panels[0].exterior.coords
+    corners = first[0], first[3]
+    places = []
+    for line in strip.creases:
+        head, tail = (tenth(dist(a, b)) for a, b in zip(corners, line, strict=True))
+        places.append(head if head == tail else f"{head} (head) and {tail} (tail)")
+    return places
 
 
 def _slits(line: tuple[Point, Point], length: float) -> tuple[tuple[Point, Point], ...]:
@@ -229,6 +240,7 @@ def _part(
     book: Book,
     params: Params,
     piece: Piece,
+    laid: _Strip,
     names: tuple[str, ...],
     girths: list[float],
     ends: list[float],
@@ -236,7 +248,6 @@ def _part(
 ) -> Part:
     mean, count = sum(ends) / 2, len(names)
     strip = piece.width_mm - (params.lap if count == 2 else 0.0)
-    creases = [(fold.line[0][0] + fold.line[1][0]) / 2 for fold in piece.folds]
     on = sum(name.startswith("on") for name in names)
     return Part(
         structure=NAME,
@@ -246,7 +257,7 @@ def _part(
             lined=book.lies_on_mm > 0,
             lies_on_mm=book.lies_on_mm,
             strip_words=f"{tenth(piece.width_mm)} × {tenth(piece.height_mm)} mm",
-            crease_words=", ".join(tenth(x) for x in creases),
+            crease_words=", ".join(_places(laid)),
             wound=count > 2,
             winding_words=_winding(names),
             panel_mm=mean,
@@ -270,7 +281,6 @@ def _part(
         },
         pieces=(piece,),
         layers=_assembly(book, names, mean, piece.thickness_mm),
-        warnings=_warnings(ends, piece),
         girth_mm=book.spine.girth_head_mm,
         checks=(
             Check(
@@ -319,10 +329,11 @@ def _assembly(
     )
 
 
-def _warnings(ends: list[float], piece: Piece) -> tuple[str, ...]:
-    if len(piece.outline) == 4 and abs(ends[1] - ends[0]) >= 0.1:
-        return (
-            f"hollow_tube: head and tail differ by {tenth(abs(ends[1] - ends[0]))} mm; the strip is cut to the mean "
-            "panel, trim its ends square after winding",
+def _warnings(book: Book, girths: list[float], meaned: str) -> tuple[str, ...]:
+    lines = [f"hollow_tube: {words}" for words in suits.in_a_case(book)]
+    apart = abs(girths[1] - girths[0])
+    if meaned and apart >= 0.1:
+        lines.append(
+            f"hollow_tube: head and tail differ by {tenth(apart)} mm; the strip is cut to the mean panel: {meaned}"
         )
-    return ()
+    return tuple(lines)

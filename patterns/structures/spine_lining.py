@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from patterns.book.book import Book
+from patterns.book.old_sewing import OldSewing
 from patterns.book.results import Handed, LiningResult
 from patterns.formulas import geometry
 from patterns.model.part import Check, Layer, Part, Quantity
@@ -42,7 +43,7 @@ class _Panel:
 class Figures:
     """What the steps are filled in with."""
 
-    lies_on_mm: float
+    lies_on_words: str
     fallen_in: bool
     panel_count: int
     panel_words: str
@@ -56,7 +57,7 @@ def draft(book: Book, params: Params) -> Handed:
     Raises SettingError for one panel over raised supports.
     """
     paper = book.material("paper")
-    supports, width = suits.supports(book, params)
+    old = book.old_sewing
     panels = tuple(
         _Panel(number, *ends, *suits.widths(book, params, *ends))
         for number, ends in enumerate(suits.spans(book, params), 1)
@@ -68,11 +69,11 @@ def draft(book: Book, params: Params) -> Handed:
         title="Spine lining",
         figures=_figures(book, panels, grown),
         others=_others(book, panels, grown),
-        pieces=(*_pieces(book, panels), _placing_strip(book, panels, supports, width)),
+        pieces=(*_pieces(book, panels), _placing_strip(book, panels, old)),
         layers=(
             Layer("spine lining", paper.name, paper.thickness_mm, -mean / 2, mean / 2, "pasted"),
         ),
-        warnings=_warnings(book, params, len(supports), len(panels), grown),
+        warnings=_warnings(book, params, len(panels), grown),
         checks=(
             Check(
                 "panels, supports and what stays clear of them, from end to end",
@@ -88,7 +89,9 @@ def draft(book: Book, params: Params) -> Handed:
 
 def _figures(book: Book, panels: tuple[_Panel, ...], grown: float | None) -> Figures:
     return Figures(
-        lies_on_mm=book.lies_on_mm,
+        lies_on_words=f"{book.lies_on_mm:.2f} mm of linings that stay"
+        if book.lies_on_mm
+        else "the bare spine",
         fallen_in=book.spine.turn_deg < 0,
         panel_count=len(panels),
         panel_words="; ".join(_words(panel) for panel in panels),
@@ -103,6 +106,7 @@ def _others(book: Book, panels: tuple[_Panel, ...], grown: float | None) -> dict
     found: dict[str, Quantity] = {
         "girth_head_mm": book.spine.girth_head_mm,
         "girth_tail_mm": book.spine.girth_tail_mm,
+        "lies_on_mm": book.lies_on_mm,
         "width_head_mm": panels[0].head,
         "width_tail_mm": panels[-1].tail,
     }
@@ -179,16 +183,17 @@ def _piece(book: Book, group: list[_Panel], count: int) -> Piece:
     )
 
 
-def _placing_strip(
-    book: Book, panels: tuple[_Panel, ...], supports: tuple[float, ...], width: float
-) -> Piece:
+def _placing_strip(book: Book, panels: tuple[_Panel, ...], old: OldSewing) -> Piece:
     """Draw the strip that carries the ends of all panels to the spine."""
     height = book.height_mm
     ends = [y for panel in panels for y in (panel.top, panel.bottom)]
     stops = [0.0, *ends, height]
     bands = tuple(
-        ((0.0, y + sign * width / 2), (STRIP_MM / 2, y + sign * width / 2))
-        for y in supports
+        (
+            (0.0, y + sign * old.support_width_mm / 2),
+            (STRIP_MM / 2, y + sign * old.support_width_mm / 2),
+        )
+        for y in old.supports_mm
         for sign in (-1, 1)
     )
     return Piece(
@@ -219,16 +224,16 @@ def _placing_strip(
     )
 
 
-def _warnings(
-    book: Book, params: Params, supports: int, panels: int, grown: float | None
-) -> tuple[str, ...]:
+def _warnings(book: Book, params: Params, panels: int, grown: float | None) -> tuple[str, ...]:
     lines = []
+    over = suits.over(book, params)
+    supports = 0 if over else len(book.old_sewing.supports_mm)
     if supports + 1 > panels:
         lines.append(
             f"spine_lining: {supports + 1 - panels} of {supports + 1} panels would be lower than {suits.LEAST_MM:g} mm "
             "and is left out"
         )
-    if params.panels == "between" and not supports:
+    if not over and not supports:
         lines.append("spine_lining: no supports recorded (sewing.supports_at): one panel")
     if grown is not None and grown > params.ease + 0.5:
         lines.append(

@@ -10,9 +10,10 @@ from patterns.book.book import Book
 from patterns.book.results import TubeResult
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.errors import SettingError
+from patterns.formulas import tubes
 from patterns.stock.materials import Material
 from patterns.structures.shared import against
-from patterns.units import tenth
+from patterns.units import tenth, trimmed
 
 GIVES = TubeResult
 
@@ -20,6 +21,10 @@ LEAST_EASE_MM = 1.0
 """A panel is at least so much narrower than the girth (practice)."""
 LEAST_PANEL_MM = 6.0
 """A narrower panel cannot be wound (practice)."""
+IN_A_CASE = (
+    "a case has a natural hollow and opens without a tube: one ties its spine to the block, and is put in only "
+    "where that hold is wanted"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,30 +41,37 @@ class Params:
 
 
 def suits(book: Book, params: Params) -> Suits:
-    """Answer a loose back; refuse raised supports, a case's natural hollow, and a thin spine."""
+    """Answer a loose back; refuse raised supports, the height of a case's boards, and a thin spine."""
     heavy = " (two on, two off for this weight)" if book.heavy_for_lining else ""
     reason = Reason(
         "spine",
         f"the covering leaves the spine free to open{heavy}",
         "the spine must be lifted whole from the text block",
+        place=1 if book.cover_kind == "case" else 0,
     )
     return Suits(
         reasons=(reason,),
-        against=against.fallen_in(book),
-        rulings=told(_kind(book), _narrow(book, params)),
+        against=(*against.fallen_in(book), *in_a_case(book)),
+        rulings=told(_kind(book, params), _narrow(book, params)),
     )
 
 
-def _kind(book: Book) -> Iterator[Ruling]:
+def in_a_case(book: Book) -> tuple[str, ...]:
+    """Say what speaks against a tube between the block and the spine of a case; nothing elsewhere."""
+    return (IN_A_CASE,) if book.cover_kind == "case" else ()
+
+
+def _kind(book: Book, params: Params) -> Iterator[Ruling]:
     if book.supports == "raised":
         yield Ruling(
             "raised supports stand through a tube; line the panels between them instead "
             "(spine_lining), or keep the tight back"
         )
-    if book.cover_kind == "case":
+    if book.cover_kind == "case" and params.reach == "boards":
         yield Ruling(
-            "a case has a natural hollow and needs no tube; "
-            "stiffen its spine (spine_inlay) or line the folds (spine_lining)"
+            "in a case a tube lies between block and spine and ends with the block, or the case could not turn "
+            "on its own joints; leave reach = block",
+            lifted_by="reach=block",
         )
 
 
@@ -94,6 +106,23 @@ def girths_mm(book: Book, params: Params) -> list[float]:
     top, height = extent(book, params)
     thickness = book.material("paper").thickness_mm
     return [book.spine.layer_mm(book.lies_on_mm, thickness, at) for at in (top, top + height)]
+
+
+def panels_mm(book: Book, params: Params) -> tuple[list[float], str]:
+    """Return a panel's width at head and tail, and why the mean of both serves; "" where it does not.
+
+    A taper within the error of two readings may be none: the mean is taken for it.
+    """
+    girths = girths_mm(book, params)
+    ease = ease_mm(book, params, girths)
+    ends = [girth - ease for girth in girths]
+    apart = abs(book.spine.girth_tail_mm - book.spine.girth_head_mm)
+    doubt, reason = 2 * book.reading.value, ""
+    if apart <= doubt + 1e-9:
+        reason = f"two readings may differ so much (± {trimmed(doubt / 2)} mm each)"
+    elif tubes.out_of_square_mm(ends[0], ends[1], extent(book, params)[1]) < tubes.SQUARE_MM:
+        reason = "its ends are trimmed square after winding"
+    return ([sum(ends) / 2] * 2 if reason else ends), reason
 
 
 def ease_mm(book: Book, params: Params, girths: list[float]) -> float:

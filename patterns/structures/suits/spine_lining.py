@@ -20,6 +20,8 @@ LEAST_WIDTH_MM = 3.0
 """A narrower lining holds nothing (practice)."""
 THIN_MM = 8.0
 """A spine narrower than this takes no tube (practice)."""
+FLAT = ("tapes", "recessed")
+"""Supports that a lining can lie over."""
 STIFFENS = "a lining stiffens the opening a little"
 
 
@@ -27,7 +29,7 @@ STIFFENS = "a lining stiffens the opening a little"
 class Params:
     """Settings of the lining; lengths in mm."""
 
-    panels: Literal["between", "whole"]
+    panels: Literal["between", "over"] | None
     ease: float
     clear: float
     setback_head: float
@@ -80,25 +82,28 @@ def _room(book: Book, params: Params) -> Iterator[Ruling]:
         )
 
 
-def supports(book: Book, params: Params) -> tuple[tuple[float, ...], float]:
-    """Return where the panels make room for supports, and the supports' width.
+def over(book: Book, params: Params) -> bool:
+    """Tell whether one panel lies over the supports, as it does by default where they are flat.
 
-    Raises SettingError for one panel over raised supports, RecordError for supports not measured.
+    Raises SettingError for one panel over raised supports.
     """
-    if params.panels == "whole":
-        if book.supports == "raised":
-            raise SettingError(
-                "spine_lining.panels: one panel cannot lie over raised supports; leave panels = between"
-            )
-        return (), 0.0
-    old = book.old_sewing
-    return old.supports_mm, old.support_width_mm
+    if params.panels is None:
+        return book.supports in FLAT
+    if params.panels == "over" and book.supports == "raised":
+        raise SettingError(
+            "spine_lining.panels: one panel cannot lie over raised supports; leave panels = between"
+        )
+    return params.panels == "over"
 
 
 def spans(book: Book, params: Params) -> list[tuple[float, float]]:
-    """Return the ends of every panel that is high enough; first and last reach the setbacks."""
-    held, width = supports(book, params)
-    away = width / 2 + params.clear
+    """Return the ends of every panel that is high enough; first and last reach the setbacks.
+
+    Raises SettingError for one panel over raised supports, RecordError for supports not measured.
+    """
+    old = book.old_sewing
+    held = () if over(book, params) else old.supports_mm
+    away = old.support_width_mm / 2 + params.clear
     low = book.height_mm - params.setback_tail
     stops = [params.setback_head, *(y + sign * away for y in held for sign in (-1, 1)), low]
     ends = (
