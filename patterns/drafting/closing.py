@@ -54,6 +54,8 @@ class Closing:
     spine_mm: tuple[float, float] | None
     """The same as measured or as widened; None: not measured."""
     kind: Kind = "case"
+    read_once: bool = False
+    """One figure of the cover's spine stands for head and tail."""
     widened: bool = False
     swell_mm: tuple[float, float] = (0.0, 0.0)
     """Least and most that new thread adds to the girth."""
@@ -104,6 +106,8 @@ class Closing:
         words += (
             f"; {'the widened cover' if self.widened else said.thing} has {_ends(self.spine_mm)} mm"
         )
+        if self.read_once and tenth(self.needed_mm[0]) != tenth(self.needed_mm[1]):
+            words += ", read once for head and tail"
         if self.lack_mm > TIGHT_MM:
             words += f": it does not {said.fit}, {tenth(self.lack_mm)} mm are lacking"
             words += "" if self.widened else "; widen it (cover_widening), or leave layers out"
@@ -155,11 +159,13 @@ def closing(book: Book, parts: Collection[Part]) -> Closing | None:
     under, covering = shape.linings_mm + added + book.bars_mm, book.cover_thickness.value
     if widening is not None:
         under, covering = widening.lies_on_mm, widening.piece.thickness_mm
+    old = book.cover_spine
     return Closing(
         added_mm=added,
         needed_mm=_needed(book, under, covering),
         spine_mm=_spine(book, widening),
         kind="limp" if book.limp else "laced" if book.laced else "case",
+        read_once=widening is None and old is not None and old.one_figure,
         widened=widening is not None,
         swell_mm=_swell(book),
         rebuilt_mm=None if album is None else shape.chord_mm,

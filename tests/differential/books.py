@@ -153,7 +153,8 @@ def _spine(chance: Random, block: Row, cover: str, album: bool) -> Row:
     linings = chance.choice([0.0, 0.0, 0.2, 0.3, between(chance, 0.2, 1.2)])
     row["girth_head"] = row["girth_tail"] = tenth(girth)
     if chance.random() < 0.4:  # tapered
-        row["girth_tail"] = tenth(girth * chance.uniform(0.93, 1.09))
+        less, more = (0.98, 1.02) if profile == "flat" else (0.93, 1.09)
+        row["girth_tail"] = tenth(girth * chance.uniform(less, more))
     row["linings"] = linings
     row["strip_over"] = chance.choice([0.0, linings, linings])
     if chance.random() < 0.5:

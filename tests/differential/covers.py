@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import hypot, pi
 from random import Random
 
 from tests.differential.rows import Row, Tables, between, figure, tenth
@@ -41,8 +42,7 @@ def cover(chance: Random, block: Row, spine: Row, kind: str) -> Row:
         }
     else:
         row |= {"side_height": tenth(height + head + tail), "side_width": tenth(width + fore)}
-    girth = max(figure(spine, "girth_head"), figure(spine, "girth_tail"))
-    across = girth + 2 * gap + chance.uniform(-0.3, 2.5)
+    across = around(spine, row) + chance.uniform(-0.3, 2.5)
     if chance.random() < 0.3:  # leaves were added since
         across *= chance.uniform(0.7, 0.98)
     row["spine_width"] = tenth(max(0.8, across))
@@ -56,6 +56,20 @@ def cover(chance: Random, block: Row, spine: Row, kind: str) -> Row:
     if chance.random() < 0.7:
         row["endband_head"] = row["endband_tail"] = chance.choice([0.0, 2.0, 2.5, 3.0])
     return row
+
+
+def around(spine: Row, cover: Row) -> float:
+    """Return how wide a cover's spine must be: round the block and over both its joints."""
+    girth = max(figure(spine, "girth_head"), figure(spine, "girth_tail"))
+    turned = pi * figure(cover, "thickness") / 2
+    if "board_thickness" not in cover:
+        return girth + turned
+    gap, board = figure(cover, "joint_gap"), figure(cover, "board_thickness")
+    shoulder = figure(spine, "shoulder")
+    way = hypot(gap, board - shoulder)
+    if cover["joint"] == "french":
+        way = hypot(gap / 2, shoulder) + hypot(gap / 2, board)
+    return girth + 2 * way + turned
 
 
 def unequal_boards(chance: Random, cover: Row | list[Row]) -> Tables:

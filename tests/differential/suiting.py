@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from random import Random
 
+from tests.differential.covers import around
 from tests.differential.rows import Row, Tables, figure
 
 MOSTLY = 0.85
@@ -42,8 +43,7 @@ def _wide_cover(chance: Random, tables: Tables) -> None:
 
 def _spine_width(tables: Tables, share: float, more: float) -> None:
     spine, cover = _row(tables, "spine"), _row(tables, "cover")
-    girth = max(figure(spine, "girth_head"), figure(spine, "girth_tail"))
-    across = (girth + 2 * figure(cover, "joint_gap")) * share + more
+    across = around(spine, cover) * share + more
     for key in ("spine_width", "spine_width_head", "spine_width_tail"):
         if key in cover:
             cover[key] = round(across + (0.4 if key.endswith("tail") else 0.0), 1)
