@@ -223,7 +223,7 @@ def limits() -> Iterator[tuple[str, str, Tables]]:
             ends = {word: word for word in field.words}
         elif field.kind == "count":
             ends = {end: int(str(value).split(".")[0]) for end, value in ends.items()}
-        elif field.kind == "lengths":
+        elif field.kind in ("lengths", "three lengths"):
             continue
         for end, value in ends.items():
             changes = {f"{field.table}.{field.key}".replace(".", "__"): value}

@@ -20,6 +20,8 @@ REFUSED = {
 """Brittle paper is not sewn through."""
 REFUSED |= {("parchment", "tissue_hinge")}
 """Its example is set with heat."""
+REFUSED |= {("mould", "flap_wrapper"), ("active_pests", "flap_wrapper")}
+"""A wrapper would shut them in."""
 WET = {"leather": "red-rot", "iron_gall": True, "soluble_media": True}
 
 

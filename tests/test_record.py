@@ -45,7 +45,7 @@ CLASSES = {
 
 # The fields the design of the record asks for, copied from it and not from the table under test.
 DESIGNED = {
-    "book": "id title owner note format reading weight",
+    "book": "id title owner note format reading weight outside",
     "text_block": "height width thickness thickness_fore_edge weight leaves gatherings "
     "leaves_per_gathering leaf_thickness grammage grain tear_strength anchor_first anchor_last",
     "spine": "profile round_depth over_shoulders shoulder shoulder_front shoulder_back "
@@ -71,6 +71,7 @@ def _within(field: Field) -> str:
     return {
         "lengths": "[12, 60.5, 110]",
         "length or lengths": "0.5",
+        "three lengths": "[312, 218, 42]",
         "count": "2",
         "text": '"words"',
         "id": '"book-1"',
@@ -97,6 +98,7 @@ TYPES: dict[str, object] = {
     "yes or no": bool | None, "date": datetime.date | None, "lengths": tuple[float, ...] | None,
     "length or lengths": float | tuple[float, ...] | None, "two names": tuple[str, str],
     "least length": float | None, "fields": tuple[str, ...] | None,
+    "three lengths": tuple[float, float, float] | None,
 }  # fmt: skip
 
 

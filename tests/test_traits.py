@@ -72,12 +72,12 @@ def test_a_drafted_step_carries_the_traits_of_its_template(name: str) -> None:
     assert bool(done.wets) == bool(declared.traits.wets)
 
 
-def test_only_the_support_leaves_the_book_as_it_is() -> None:
-    """Nothing of it is pasted, sewn or cut; every other structure hides, wets or cuts something."""
+def test_only_what_stands_beside_the_book_leaves_it_as_it_is() -> None:
+    """Nothing of support and wrapper is pasted, sewn or cut to it; every other structure hides, wets or cuts something."""
     untouched = [
         name for name, one in catalogue.templates().items() if not one.sewn and not any(one.traits)
     ]
-    assert untouched == ["text_block_support"]
+    assert sorted(untouched) == ["flap_wrapper", "text_block_support"]
 
 
 def test_the_default_adhesive_decides_what_is_seldom() -> None:

@@ -11,7 +11,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal, TypeVar
 
-from patterns.book import album, block, board_joint, boards, cover, folds, masses, old_sewing, spine
+from patterns.book import (
+    album,
+    block,
+    board_joint,
+    boards,
+    cover,
+    folds,
+    masses,
+    old_sewing,
+    outside,
+    spine,
+)
 from patterns.book.album import AlbumLeaves
 from patterns.book.answer import Answer
 from patterns.book.block import Gatherings
@@ -20,6 +31,7 @@ from patterns.book.cover import CoverSpine
 from patterns.book.covering import Covering
 from patterns.book.folds import Strength
 from patterns.book.old_sewing import OldSewing
+from patterns.book.outside import Outside
 from patterns.book.results import AlbumResult, Result, SewnResult
 from patterns.book.spine import Spine
 from patterns.errors import MaterialError, Problem, RecordError
@@ -235,6 +247,16 @@ class Book:
     def heavy_for_attachment(self) -> bool:
         """True from 1.5 kg of block on: it drags on what holds it to its boards (practice)."""
         return masses.heavy_for_attachment(self.record)
+
+    @property
+    def weight(self) -> Answer | None:
+        """Mass of the whole book in kg; None where neither it nor its block is known."""
+        return masses.book_mass(self.record)
+
+    @property
+    def outside(self) -> Outside:
+        """The closed book over everything. Raises RecordError where nothing tells it."""
+        return outside.outside(self.record)
 
     # the old sewing
 

@@ -24,6 +24,17 @@ def block_mass(record: Record) -> Answer | None:
     return own
 
 
+def book_mass(record: Record) -> Answer | None:
+    """Return the mass of the whole book in kg: weighed, else its block's with the boards that were."""
+    if record.book.weight is not None:
+        return Answer(record.book.weight, "measured", "weighed")
+    block = block_mass(record)
+    if block is None:
+        return None
+    both = sum(kg for kg in _board_weights(record) if kg is not None)
+    return Answer(block.value + both, "estimated", "block and boards")
+
+
 def _without_boards(record: Record) -> Answer | None:
     block, whole = record.text_block, record.book.weight
     if block.weight is not None:

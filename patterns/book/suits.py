@@ -27,10 +27,12 @@ Need = Literal[
     "old sewing",
     "heavy block",
     "deep squares",
+    "box",
 ]
 """What a book may ask for. The first five are its moving unions by their role; then paper torn over a
 joint, leaves without a fold to sew through, what is out of proportion, a sewing that is too little,
-and weight that drags or hangs."""
+and weight that drags or hangs. The last is the need of a book that is better tied or boxed than mended,
+or that waits for it."""
 
 
 @dataclass(frozen=True, slots=True)

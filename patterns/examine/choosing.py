@@ -23,7 +23,9 @@ def choose(offers: Offers, findings: Sequence[Finding], path: str) -> tuple[Choi
 
     The first choice carries the draft command, unless it is to do nothing.
     """
-    ways = [(offers.named(name), rows) for name, rows in _asked(findings).items()]
+    every = [(offers.named(name), rows) for name, rows in _asked(findings).items()]
+    ways = [way for way in every if not _boxes(way[1])]
+    boxes = [_choice(offer, rows, findings) for offer, rows in every if _boxes(rows)]
     stopped = any(finding.call == "stop" for finding in findings)
     weak = any(finding.key == "weak_folds" for finding in findings)
     ways.sort(key=lambda way: way[0].swells_much)
@@ -32,10 +34,15 @@ def choose(offers: Offers, findings: Sequence[Finding], path: str) -> tuple[Choi
     nothing = _nothing(offers, findings)
     structures = [_choice(offer, rows, findings) for offer, rows in ways]
     if stopped or not structures or (weak and ways[0][0].sewn):
-        return (nothing, *structures)
+        return (nothing, *boxes, *structures)
     first = structures[0]
     command = shlex.join(["mendfold", "draft", path, *first.structure.split("+")])
-    return (dataclasses.replace(first, command=command), *structures[1:], nothing)
+    return (dataclasses.replace(first, command=command), *structures[1:], *boxes, nothing)
+
+
+def _boxes(rows: Sequence[tuple[Finding, Suit]]) -> bool:
+    """Tell whether a way ties, wraps or boxes the book: it stands beside doing nothing."""
+    return all(suit.boxes for _, suit in rows)
 
 
 def _asked(findings: Sequence[Finding]) -> dict[str, list[tuple[Finding, Suit]]]:
@@ -47,7 +54,9 @@ def _asked(findings: Sequence[Finding]) -> dict[str, list[tuple[Finding, Suit]]]
                 asked.setdefault(suit.structure, []).append((finding, suit))
     # What is only noted supports a structure that something calls for; it calls for none itself.
     return {
-        name: rows for name, rows in asked.items() if any(row[0].call == "mend" for row in rows)
+        name: rows
+        for name, rows in asked.items()
+        if any(row[0].call == "mend" or _boxes([row]) for row in rows)
     }
 
 
@@ -101,7 +110,7 @@ def _nothing(offers: Offers, findings: Sequence[Finding]) -> Choice:
     if any(offer.lead.tie_or_box for offer in refused):
         pros.append(BOXED)
     called = any(
-        suit.structure != NOTHING and finding.call == "mend"
+        suit.structure != NOTHING and not suit.boxes and finding.call == "mend"
         for finding in findings
         for suit in finding.suits
     )

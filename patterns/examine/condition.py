@@ -9,7 +9,7 @@ from patterns.book.folds import LEAST_MN
 from patterns.examine.facts import Facts
 from patterns.examine.finding import BOXED, NOTHING, Finding, Suit
 
-_BOX = Suit(NOTHING, BOXED, "it cannot be used meanwhile")
+_BOX = Suit(NOTHING, BOXED, "it cannot be used meanwhile", boxes=True)
 
 
 def find(facts: Facts) -> Iterator[Finding]:

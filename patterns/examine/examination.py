@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from patterns.book.suits import Need
 from patterns.examine import (
     condition,
     grain,
@@ -23,6 +24,8 @@ from patterns.record.record import Record
 from patterns.stock.materials import Library
 from patterns.structures.template import Template
 
+BOX: Need = "box"
+"""What a book asks for that is better tied or boxed than mended, or waits for it."""
 PARTS = (condition, measurements, unions, proportion, weight, grain, sewing)
 """Reading order: what stops the work, what to measure again, then what fails, and why."""
 
@@ -41,8 +44,8 @@ def examine(
     """
     facts = gather(record, library)
     found = [finding for part in PARTS for finding in part.find(facts)]
-    needs = {finding.need for finding in found if finding.need}
-    offered = offers.gather(facts.book, needs, templates or {})
+    needs: set[Need] = {finding.need for finding in found if finding.need}
+    offered = offers.gather(facts.book, {*needs, BOX}, templates or {})
     findings = tuple(_answered(finding, offered) for finding in found)
     keys = [key for finding in findings for key in finding.cautions]
     if facts.heavy:
@@ -59,10 +62,26 @@ def examine(
 
 def _answered(finding: Finding, offered: Offers) -> Finding:
     """Put what answers a finding's need before what doing nothing would mean for it."""
-    if finding.need is None:
-        return finding
-    answers = (
-        Suit(offer.structure, reason.pro, reason.con)
-        for offer, reason in offered.answers(finding.need)
+    answers = _suits(finding.need, offered) if finding.need else ()
+    boxes = _suits(BOX, offered) if _boxed(finding, offered) else ()
+    return replace(finding, suits=(*answers, *boxes, *finding.suits))
+
+
+def _suits(need: Need, offered: Offers) -> tuple[Suit, ...]:
+    return tuple(
+        Suit(offer.structure, reason.pro, reason.con, boxes=need == BOX)
+        for offer, reason in offered.answers(need)
     )
-    return replace(finding, suits=(*answers, *finding.suits))
+
+
+def _boxed(finding: Finding, offered: Offers) -> bool:
+    """Tell whether a finding is answered by tying or boxing: so it says, or nothing else is left.
+
+    What is to be mended and has no answer is boxed, too, and so is what is ruled out in favour of it.
+    """
+    if any(suit.boxes for suit in finding.suits):
+        return True
+    if finding.need is None or finding.call != "mend":
+        return False
+    refused = offered.ruled_out(finding.need)
+    return not offered.answers(finding.need) or any(one.lead.tie_or_box for one in refused)

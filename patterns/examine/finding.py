@@ -29,6 +29,8 @@ class Suit:
     structure: str
     pro: str
     con: str
+    boxes: bool = False
+    """The book is tied, wrapped or boxed: a way beside mending, never before it."""
 
 
 @dataclass(frozen=True, slots=True)

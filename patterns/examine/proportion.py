@@ -88,6 +88,7 @@ def _wide_fore_edge(facts: Facts) -> Iterator[Finding]:
         NOTHING,
         "a box holds it at the thickness it has; strips between the leaves would only add to it",
         "the boards go on gaping",
+        boxes=True,
     )
     yield Finding(
         key="swollen_fore_edge",

@@ -39,7 +39,9 @@ def _tired(facts: Facts, number: int, union: UnionTable) -> Finding:
     failed = union.state == "failed"
     moving = _moves(facts, union) is not False
     made = f"{union.made} " if union.made else ""
-    tie = Suit(NOTHING, "tied or boxed it loses nothing more", "it cannot be used without harm")
+    tie = Suit(
+        NOTHING, "tied or boxed it loses nothing more", "it cannot be used without harm", True
+    )
     return Finding(
         key="union_failed" if failed else "union_weak",
         topic="unions",

@@ -97,7 +97,7 @@ def _boards(facts: Facts) -> Iterator[Finding]:
         limit_source="common practice",
         status="practice",
         sureness=f"boards weighed, block {facts.mass.source}",
-        suits=(Suit(NOTHING, "a box keeps the boards from working", "they stay as heavy"),),
+        suits=(Suit(NOTHING, "a box keeps the boards from working", "they stay as heavy", True),),
     )
 
 

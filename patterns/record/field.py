@@ -16,6 +16,7 @@ from typing import Any, Literal
 FieldKind = Literal[
     "mm", "kg", "mN", "g/m²", "°", "count", "lengths", "length or lengths",
     "text", "id", "choice", "yes or no", "date", "two names", "least length", "fields",
+    "three lengths",
 ]  # fmt: skip
 ASKED = "asked"
 """Key of a field's metadata: what is asked for, a `Field`."""
@@ -46,7 +47,7 @@ class Field:
     @property
     def unit(self) -> str:
         """Unit of a bare number; empty for what is no measurement."""
-        if self.kind in ("lengths", "length or lengths", "least length"):
+        if self.kind in ("lengths", "length or lengths", "least length", "three lengths"):
             return "mm"
         return self.kind if self.kind in ("mm", "kg", "mN", "g/m²", "°") else ""
 
@@ -58,6 +59,7 @@ class Field:
         return {
             "count": f"a whole number from {span}",
             "lengths": several,
+            "three lengths": f"three lengths in mm from {span}, as [312, 218, 42]",
             "length or lengths": f"{span} mm, or a list with one figure a leaf",
             "least length": f"{span} mm, or a list of readings, as [3.2, 3.1, 3.2]: the least counts",
             "text": f"words in quotes, one line, at most {self.high:g} characters",
@@ -98,6 +100,11 @@ def kg(low: float, high: float, reason: str) -> Any:
 def least(low: float, high: float, reason: str) -> Any:
     """Declare a length that may be read several times: the least reading is the value."""
     return measured("least length", low, high, reason)
+
+
+def three(low: float, high: float, reason: str) -> Any:
+    """Declare three lengths of one body: head to tail, spine to fore edge, thickness."""
+    return measured("three lengths", low, high, reason)
 
 
 def heights(reason: str) -> Any:

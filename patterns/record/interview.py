@@ -187,7 +187,11 @@ class Interview:
 def _hint(one: Field) -> str:
     """Return how to answer, where a number with its unit is not wanted."""
     if one.unit:
-        several = {"lengths": "with spaces between: 12 60.5 110", "least length": "3.2 3.1 3.2"}
+        several = {
+            "lengths": "with spaces between: 12 60.5 110",
+            "least length": "3.2 3.1 3.2",
+            "three lengths": "with spaces between: 312 218 42",
+        }
         return f" ({several[one.kind]})" if one.kind in several else ""
     hints = {"text": "", "choice": f" ({' / '.join(one.words)})", "yes or no": " (yes or no)"}
     other = {
@@ -213,7 +217,7 @@ def understood(one: Field, typed: str) -> Any:
     >>> understood(BY_NAME["sewing.kettles"], "12 228")
     [12.0, 228.0]
     """
-    if one.kind == "lengths" or (
+    if one.kind in ("lengths", "three lengths") or (
         one.kind in ("length or lengths", "least length") and _several(typed)
     ):
         return [_measured(one, part) for part in _parts(typed)]

@@ -23,6 +23,7 @@ from patterns.record.field import (
     other,
     table,
     text,
+    three,
     yes_or_no,
 )
 
@@ -40,6 +41,7 @@ class BookTable:
     format: str | None = choice("duodecimo|octavo|quarto|folio|large folio|other", "the squares usual for the format are compared with this book's")
     reading: str | None = choice("left-to-right|right-to-left", "says which board is the front; left-to-right unless given")
     weight: float | None = kg(0.005, 80, "whole book on the scales: a bound book cannot give the block's weight, so block = book − boards (− cover)")
+    outside: tuple[float, float, float] | None = three(3, 2200, "closed book over everything that stands out, between two set squares: head to tail, spine to fore edge, thickness; a wrapper is made to it")
 
 
 @dataclass(frozen=True, slots=True)

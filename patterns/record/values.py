@@ -28,7 +28,9 @@ def value(field: Field, raw: Any) -> Any:
         if not 0 < len(raw) <= _MOST_READINGS:
             raise _none(field, f"holds {len(raw)} readings", f"write 1 to {_MOST_READINGS}")
         return min(_number(field, item) for item in raw)
-    if field.unit and field.kind != "lengths":
+    if field.kind == "three lengths" and isinstance(raw, list) and len(raw) == 3:
+        return tuple(_number(field, item) for item in raw)
+    if field.unit and field.kind not in ("lengths", "three lengths"):
         return _number(field, raw)
     if field.kind in ("text", "id", "choice") and isinstance(raw, str):
         return _words(field, raw)

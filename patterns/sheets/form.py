@@ -24,7 +24,7 @@ CAP = 2.5
 MARGIN = 10.0
 WIDEST_MM = 200.0
 HEAD_MM = 13.0
-LINE_MM = 4.4
+LINE_MM = 4.3
 """Height of a line to write on."""
 LEAST_VIEW_MM, MOST_VIEW_MM = 70.0, 92.0
 APART_MM = 7.0
@@ -55,6 +55,7 @@ BLANKS = {
     "text": 28.0,
     "id": 22.0,
     "lengths": 42.0,
+    "three lengths": 26.0,
     "two names": 40.0,
     "date": 20.0,
     "fields": 42.0,

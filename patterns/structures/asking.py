@@ -39,7 +39,12 @@ def ask(template: Template, book: Book, params: Any) -> Suits:
         own,
         rulings=(*own.rulings, *_heated(template, book)),
         against=(*_sewn(template, book), *own.against, *_wet(template, book)),
-        missing=tuple(" or ".join(need.split("|")) for need in lacking([template], book.record)),
+        missing=tuple(
+            dict.fromkeys(
+                " or ".join(need.split("|"))
+                for need in (*lacking([template], book.record), *own.missing)
+            )
+        ),
     )
 
 
