@@ -43,6 +43,10 @@ def books() -> dict[str, Record]:
         **{name: demo(name) for name in ("logbook", "atlas", "chart_book", "almanac", "seaweed_album")},
         "narrow": changed("logbook", cover={"spine_width_head": 60.0, "spine_width_tail": 61.0}),
         "thin": changed("chart_book", cover={"kind": "limp", "spine_width": 49.0, "spine_width_head": 49.0, "spine_width_tail": 49.5}),
+        "light_list": demo("light_list"),
+        "signal_book": demo("signal_book"),
+        "light": changed("atlas", book={"weight": 1.3}),
+        "thin wrapper": changed("almanac", cover={"spine_width": 8.0}),
         "turned": replace(logbook, book=replace(logbook.book, reading="right-to-left")),
     }  # fmt: skip
 

@@ -122,8 +122,8 @@ def test_the_gallery_s_patterns_are_read_whole(path: Path) -> None:
     assert kept.to_json() == data
 
 
-def test_there_are_seven_of_them() -> None:
-    assert len(KEPT) == 7
+def test_there_is_one_for_every_order_of_the_demonstration() -> None:
+    assert len(KEPT) == len(orders())
 
 
 OPTIONAL = {

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from patterns.book import boards, cover, spine
 from patterns.book.answer import Answer, certain
 from patterns.book.boards import SIDES, Which
+from patterns.formulas import geometry
 from patterns.record.record import Record
 
 TOGETHER = "put together from boards, covering and block"
@@ -64,17 +65,25 @@ def _width(record: Record) -> tuple[float, int]:
         boards.gap(record, side).value + _either(record, side, "board_width", "side_width")
         for side in SIDES
     )
-    leaves = record.text_block.width or 0.0
-    depth = record.spine.round_depth
-    out = max(depth or 0.0, 0.0) + spine.linings(record).value + cover.thickness(record).value
-    return max(reach, leaves) + out, 2 if depth is None else 3
+    leaves = record.text_block.width
+    read = record.spine.round_depth
+    depth = _depth(record) if read is None else read
+    out = max(depth, 0.0) + spine.linings(record).value + cover.thickness(record).value
+    furthest = max(mm for mm in (reach, leaves) if mm is not None)
+    return furthest + out, 2 if read is None else 3
+
+
+def _depth(record: Record) -> float:
+    """Return how far a spine of which the round was not read stands out: by its girth, else flat."""
+    shape = spine.measure(record)
+    return geometry.depth_mm(shape.chord_mm, shape.turn_deg)
 
 
 def _thickness(record: Record) -> float:
     """Return the thicker of spine and fore edge, with both boards where there are any."""
     block = record.text_block
     leaves = certain(block.thickness, "book.outside|text_block.thickness")
-    thickest = max(leaves, block.thickness_fore_edge or 0.0)
+    thickest = max(mm for mm in (leaves, block.thickness_fore_edge) if mm is not None)
     limp = boards.limp(record)
     own = 0.0 if limp else sum(_board(record, side) for side in SIDES)
     return max(thickest + own, spine.chord_mm(record))

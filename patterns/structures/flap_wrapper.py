@@ -18,7 +18,7 @@ from patterns.model.piece import Dimension, Fold, Label, Piece, Side, Zone
 from patterns.sketch.marks import circle
 from patterns.structures.shared import wrapper_view
 from patterns.structures.suits import flap_wrapper as suits
-from patterns.structures.suits.flap_wrapper import Params, Strip
+from patterns.structures.suits.flap_wrapper import CardStrip, Params
 from patterns.units import tenth
 
 NAME = "flap_wrapper"
@@ -53,7 +53,7 @@ class Figures:
 class _Drawn:
     """One strip ready to be drawn: `upright` where it runs from head to tail, `joint` on its base."""
 
-    strip: Strip
+    strip: CardStrip
     upright: bool
     joint: float | None
 
@@ -70,8 +70,8 @@ class _Drawn:
     @property
     def runs(self) -> tuple[tuple[float, float], ...]:
         """Return where each part begins and ends: one, or two that meet on the base."""
-        ends = (0.0, self.strip.length)
-        return (ends,) if self.joint is None else ((0.0, self.joint), (self.joint, ends[1]))
+        stops = [at for at in (0.0, self.joint, self.strip.length) if at is not None]
+        return tuple(pairwise(stops))
 
 
 def draft(book: Book, params: Params) -> Part:
@@ -106,7 +106,7 @@ def draft(book: Book, params: Params) -> Part:
     )  # fmt: skip
 
 
-def _flaps(outer: Strip) -> tuple[float, float]:
+def _flaps(outer: CardStrip) -> tuple[float, float]:
     return outer.panels[0], outer.panels[4]
 
 
@@ -298,7 +298,7 @@ def _figures(book: Book, inner: _Drawn, outer: _Drawn) -> Figures:
 
 
 def _others(
-    book: Book, params: Params, inner: Strip, outer: Strip, heights: tuple[float, ...]
+    book: Book, params: Params, inner: CardStrip, outer: CardStrip, heights: tuple[float, ...]
 ) -> dict[str, float | str | bool]:
     length, width, thick = (mm + params.clearance for mm in book.outside.greatest_mm)
     return {

@@ -38,7 +38,7 @@ class Params:
 
 
 @dataclass(frozen=True, slots=True)
-class Strip:
+class CardStrip:
     """One strip: what lies between its edges and creases, one after the other, and its width, in mm."""
 
     panels: tuple[float, float, float, float, float]
@@ -154,13 +154,13 @@ def _too_small(name: str, asked: float, way: str, has: float) -> str:
     )
 
 
-def strips(book: Book, params: Params) -> tuple[Strip, Strip]:
+def strips(book: Book, params: Params) -> tuple[CardStrip, CardStrip]:
     """Return the inner strip, from head to tail, and the outer one, from spine to fore edge."""
     length, width, thick = book.outside.greatest_mm
     e, t = params.clearance, book.material("card").thickness_mm
     flap, wall = length / 2 - SHORT_MM, thick + e + t
-    inner = Strip((flap, wall, length + e + t, wall, flap), width + e)
-    outer = Strip(
+    inner = CardStrip((flap, wall, length + e + t, wall, flap), width + e)
+    outer = CardStrip(
         (
             width + e - SHORT_MM,
             thick + e + 4 * t,
