@@ -152,7 +152,10 @@ def test_a_sagging_block_opens_the_head_by_height_over_width() -> None:
     found = examined(
         {**HEAVY, "text_block.height": 330.0, "text_block.width": 230.0, "cover.square_tail": 6.0}
     )
-    assert "draws 8.6 mm away" in the(found, "deep_tail_square").words
+    assert (
+        "free to turn about the tail of its spine would come 8.6 mm off the joint"
+        in the(found, "deep_tail_square").words
+    )
 
 
 def test_crossed_layers_curl_as_timoshenko_says() -> None:

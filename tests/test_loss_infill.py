@@ -318,3 +318,52 @@ def test_drawn_losses_are_filled_within_the_leaf_or_refused(
         boxes = [shapely.Polygon(words_corners(m)) for m in diagram.marks if isinstance(m, Words)]
         pairs = shapely.STRtree(boxes).query(boxes, predicate="intersects").T
         assert all(a == b for a, b in pairs)
+
+
+@pytest.mark.parametrize(
+    ("leaf", "paper"),
+    [
+        (0.20, "cartridge paper"),
+        (0.175, "endpaper stock"),
+        (0.12, "long-fibred tissue 35 g/m²"),
+        (0.10, "long-fibred tissue 25 g/m²"),
+        (0.03, "long-fibred tissue 11 g/m²"),
+    ],
+)
+def test_a_leaf_is_filled_with_the_stock_nearest_below_it(leaf: float, paper: str) -> None:
+    """Library: tissues 0.04, 0.055, 0.08, 0.11, papers 0.102, 0.15, 0.17, 0.18; kraft is not taken."""
+    book = changed("atlas", text_block={"leaf_thickness": leaf})
+    found = infill(INNER, book)
+    assert found.pieces[0].material == paper
+    assert any("thicker than the leaf" in line for line in found.warnings) is (leaf < 0.04)
+
+
+def test_a_leaf_of_unknown_thickness_is_filled_with_the_default() -> None:
+    """Nothing to go by: the default of the template; a tissue may be named, a cloth may not."""
+    book = changed("atlas", text_block={"leaf_thickness": None})
+    assert infill(INNER, book).pieces[0].material == "text paper 75 g/m²"
+    tissue = infill(INNER, book, paper="long-fibred tissue 25 g/m²")
+    assert tissue.pieces[0].material == "long-fibred tissue 25 g/m²"
+    with pytest.raises(MendfoldError, match="a paper or a tissue is wanted"):
+        infill(INNER, book, paper="thin cotton cloth")
+
+
+def test_a_default_chosen_by_the_leaf_is_chosen_anew_on_another_book() -> None:
+    """A kept pattern holds it as worked out, not as set; one that was named stays."""
+    from patterns.drafting.again import settings_of
+    from patterns.drafting.document import document
+
+    own = document(drafted("atlas", "loss_infill", outline=INNER), ())
+    assert "loss_infill.paper" not in settings_of(own)[0]
+    named = document(drafted("atlas", "loss_infill", outline=INNER, paper="endpaper stock"), ())
+    assert settings_of(named)[0]["loss_infill.paper"] == "endpaper stock"
+
+
+def test_an_outline_behind_a_pipe_is_refused_at_once(tmp_path: Path) -> None:
+    """A pipe that nobody writes to would keep the draft waiting for ever."""
+    import os
+
+    pipe = tmp_path / "loss.svg"
+    os.mkfifo(pipe)
+    with pytest.raises(SettingError, match="is a pipe or a device"):
+        infill(str(pipe))

@@ -9,7 +9,7 @@ import click
 
 from patterns.structures import catalogue
 from patterns.structures.parameter import Parameter
-from patterns.structures.template import Template
+from patterns.structures.template import MaterialRole, Template
 
 
 @click.command()
@@ -35,8 +35,14 @@ def _show(one: Template) -> None:
         click.echo(f"      {row.source} ({row.confidence})")
     for role, material in one.materials.items():
         click.echo(
-            f"  {role}  {material.purpose}\n      default: {material.default} ({material.kind})"
+            f"  {role}  {material.purpose}\n      default: {_stock(material)} ({' or '.join(material.kinds)})"
         )
+
+
+def _stock(role: MaterialRole) -> str:
+    if not role.fits:
+        return role.default
+    return f"the stock nearest below {role.fits}; without it {role.default}"
 
 
 def _default(row: Parameter) -> str:

@@ -59,7 +59,7 @@ def draft(order: Order) -> Drafted:
     chosen = _in_order(order.structures)
     combining.refuse_conflicts(chosen)
     require(order.record, asking.lacking(chosen, order.record))
-    values = settle(chosen, order.settings, order.stock)
+    values = settle(chosen, order.settings, order.stock, order.record)
     combining.refuse_disagreement(
         chosen, {name: {**one.parameters, **one.materials} for name, one in values.items()}
     )

@@ -8,6 +8,7 @@ from typing import Any
 
 from patterns import units
 from patterns.errors import MendfoldError, Problem, SettingError
+from patterns.record.record import Record
 from patterns.stock import materials
 from patterns.stock.materials import Figure, Library, Material
 from patterns.structures import template
@@ -45,9 +46,9 @@ class Values:
 
 
 def settle(
-    chosen: Sequence[Template], settings: Mapping[str, str], library: Library
+    chosen: Sequence[Template], settings: Mapping[str, str], library: Library, record: Record
 ) -> dict[str, Values]:
-    """Return the values of each chosen structure by its name.
+    """Return the values of each chosen structure by its name; some stock is chosen by the record.
 
     A bare name sets every structure that has it, a structure's own name wins over it. Raises
     SettingError or MaterialError.
@@ -55,10 +56,14 @@ def settle(
     values = {
         one.name: Values(
             {key: row.default for key, row in one.parameters.items()},
-            {role: library.find(row.default, row.kind) for role, row in one.materials.items()},
+            {role: row.usual(library, None) for role, row in one.materials.items()},
         )
         for one in chosen
     }
+    for one in chosen:
+        for role, row in one.materials.items():
+            if row.fits:
+                values[one.name].choose(role, row.usual(library, record.get(row.fits)))
     # materials before their overriding figures, bare names before a structure's own
     for key in sorted(settings, key=lambda key: ("_thickness" in key, "." in key)):
         _apply(key, settings[key], chosen, values, library)
@@ -85,8 +90,11 @@ def _apply(
         if name in one.parameters:
             values[one.name].parameters[name] = one.parameters[name].read(text, key)
         elif name in one.materials:
-            values[one.name].materials[name] = library.find(text.strip(), one.materials[name].kind)
+            values[one.name].materials[name] = library.find(
+                text.strip(), *one.materials[name].kinds
+            )
             values[one.name].by_hand.add(name)
+            values[one.name].chosen.discard(name)
         elif role in one.materials and (
             figure_key := _figure_key(figure, one.materials[role].kind)
         ):

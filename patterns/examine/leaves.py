@@ -85,6 +85,9 @@ def _leaves_make_thickness(facts: Facts) -> Iterator[Finding]:
     block, leaves = facts.record.text_block, facts.leaves
     if block.thickness is None or block.leaf_thickness is None or leaves is None:
         return
+    if facts.book.is_album:
+        yield from _album_leaves(facts, leaves, block.leaf_thickness)
+        return
     computed = leaves * block.leaf_thickness
     share = block.thickness / computed - 1
     if abs(share) <= SHARE:
@@ -105,6 +108,41 @@ def _leaves_make_thickness(facts: Facts) -> Iterator[Finding]:
         100 * SHARE,
         "%",
     )
+
+
+def _album_leaves(facts: Facts, leaves: int, leaf_mm: float) -> Iterator[Finding]:
+    """Compare leaves with what is mounted on them with the thickest the block was read.
+
+    Stubs may make the spine thinner or thicker than the leaves, so the fore edge is the one to ask
+    where it was read; what the album's own table tells is compared there.
+    """
+    block, held = facts.record.text_block, facts.record.album
+    contents = held.contents_thickness
+    if contents is None or block.thickness is None:
+        return
+    if held.leaves and held.leaf_thickness and block.thickness_fore_edge is not None:
+        return
+    each = _mean(contents)
+    made = leaves * (leaf_mm + each)
+    edge = block.thickness_fore_edge
+    measured = block.thickness if edge is None else edge
+    field = "text_block.thickness" if edge is None else "text_block.thickness_fore_edge"
+    share = measured / made - 1
+    if abs(share) > SHARE:
+        yield doubt(
+            "thickness_disagrees",
+            "Thickness and leaves do not agree",
+            f"{leaves} leaves of {trimmed(leaf_mm, 3)} mm with {trimmed(each)} mm of contents on each make "
+            f"{trimmed(made, 1)} mm, the block measures {trimmed(measured, 1)} mm.",
+            (field, "text_block.leaf_thickness", "text_block.leaves", "album.contents_thickness"),
+            100 * abs(share),
+            100 * SHARE,
+            "%",
+        )
+
+
+def _mean(contents: float | tuple[float, ...]) -> float:
+    return sum(contents) / len(contents) if isinstance(contents, tuple) else contents
 
 
 def _to_the_fold(album: AlbumTable) -> float | None:
@@ -157,7 +195,7 @@ def _album(facts: Facts) -> Iterator[Finding]:
     album, block = facts.record.album, facts.record.text_block
     contents = album.contents_thickness
     if album.leaves and album.leaf_thickness and contents is not None:
-        each = sum(contents) / len(contents) if isinstance(contents, tuple) else contents
+        each = _mean(contents)
         made = album.leaves * (album.leaf_thickness + each)
         edge = block.thickness_fore_edge
         if edge is not None and abs(edge / made - 1) > SHARE:

@@ -116,8 +116,9 @@ def _square(facts: Facts) -> Iterator[Finding]:
     opens = ""
     if block.height and block.width:
         opens = (
-            f" Turning about the tail of its spine, a block that sinks so far at the fore edge draws "
-            f"{trimmed(sag * block.height / block.width, 1)} mm away from the joint at the head."
+            f" A block free to turn about the tail of its spine would come "
+            f"{trimmed(sag * block.height / block.width, 1)} mm off the joint at the head; sound joints "
+            "hold it, and are strained."
         )
     yield Finding(
         key="deep_tail_square",

@@ -21,8 +21,9 @@ _Choice = tuple[tuple[int, ...], int, tuple[int, ...]]
 class Nest:
     """One section: its guards from the outside inwards, and what lies inside each.
 
-    `strips[q − 1]` folded strips lie inside guard q and outside guard q + 1; `single` (0 or 1)
-    unfolded strip lies at the centre. `differences_mm` is leaves − spine after every half guard.
+    `strips[q − 1]` folded strips lie inside guard q and outside guard q + 1; `single` unfolded strips
+    lie at the centre: none or one, more only beside a bare half guard, all on the leaf's side of
+    the fold. `differences_mm` is leaves − spine after every half guard.
     """
 
     number: int
@@ -31,6 +32,8 @@ class Nest:
     differences_mm: tuple[float, ...]
     balanced: bool
     """False when the spine is already as thick as the leaves, so that no strip can help."""
+    bare: bool = False
+    """One guard whose second half carries no leaf."""
 
     @property
     def guards(self) -> int:
@@ -49,13 +52,18 @@ class Nest:
 
 
 def balance(
-    excess_mm: Sequence[float], guards: int, strip_mm: float, thread_mm: float = 0.0
+    excess_mm: Sequence[float],
+    guards: int,
+    strip_mm: float,
+    thread_mm: float = 0.0,
+    bare_mm: float | None = None,
 ) -> tuple[Nest, ...]:
     """Deal strips to every section of an album, each begun at the difference the last one left.
 
-    `excess_mm` has one figure for each half guard: leaf + contents − what stands for it at the
-    spine (a bare half is minus its own thickness). `thread_mm` is the thread in one fold. At the end
-    of every balanced section spine and leaves differ by half a strip at most.
+    `excess_mm` has one figure for each leaf: leaf + contents − what stands for it at the spine.
+    `thread_mm` is the thread in one fold. At the end of every balanced section spine and leaves
+    differ by half a strip at most. With `bare_mm`, the thickness of a half guard, the last leaf has
+    a guard to itself: folded strips would lie on its bare half too, single ones lie beside the leaf.
 
     >>> [nest.strips for nest in balance([0.75] * 8, 2, 0.25)]
     [(3, 3), (3, 3)]
@@ -64,8 +72,9 @@ def balance(
     excess = [round(one * _NM) for one in excess_mm]
     nests: list[Nest] = []
     ahead = 0
-    for start in range(0, len(excess), 2 * guards):
-        leaves = excess[start : start + 2 * guards]
+    paired = excess if bare_mm is None else excess[:-1]
+    for start in range(0, len(paired), 2 * guards):
+        leaves = paired[start : start + 2 * guards]
         choices = list(_choices(ahead, leaves, strip, thread))
         strips, single, met = min(choices, key=_rank) if choices else _bare(ahead, leaves, thread)
         ahead = met[-1]
@@ -78,7 +87,22 @@ def balance(
                 bool(choices),
             )
         )
+    if bare_mm is not None:
+        half = round(bare_mm * _NM)
+        nests.append(_alone(len(nests) + 1, ahead + excess[-1], strip, half + thread))
     return tuple(nests)
+
+
+def _alone(number: int, leaf: int, strip: int, without: int) -> Nest:
+    """Return the last leaf's own section: `leaf` ahead at it, `without` the bare half and thread."""
+    over = leaf - without
+    fits = [n for n in (over // strip, over // strip + 1) if n >= 0]
+    fits = [n for n in fits if 2 * abs(over - n * strip) <= strip]
+    single = min(
+        fits, default=0, key=lambda n: (max(abs(leaf - n * strip), abs(over - n * strip)), n)
+    )
+    met = (leaf - single * strip, over - single * strip)
+    return Nest(number, (0,), single, tuple(one / _NM for one in met), bool(fits), bare=True)
 
 
 def _rank(choice: _Choice) -> tuple[int, int, int, int]:
@@ -153,7 +177,7 @@ class Creep:
 def creep(nest: Nest, guard_mm: float, strip_mm: float) -> Creep:
     """Return π·(inner + t/2) for every folded part, inner the single thickness nested inside it.
 
-    A single strip at the centre lies on one side of it only and counts half.
+    Single strips at the centre lie on one side of it only and count half.
     """
     inner = nest.single * strip_mm / 2
     guards: list[float] = []

@@ -120,6 +120,8 @@ class Piece:
     """A tile joint across the spine's width is to be avoided."""
     serves: tuple[str, ...] = ()
     """Other structures of the pattern that this one piece serves as well."""
+    drawn_as: str = ""
+    """Name of the piece whose drawing serves for this one too, of another width; "" for its own."""
     stock: bool = True
     """Cut from stock; a paper guide printed to be used itself (gauge, pricking strip) is not."""
 

@@ -39,7 +39,7 @@ def _items(part: Part, group: Group) -> Iterator[Item]:
     boxes = part.boxes
     for piece in part.pieces:
         sewing = part.sewing is not None and not piece.stock
-        if sewing == (group == "sewing"):
+        if sewing == (group == "sewing") and not piece.drawn_as:
             yield Item(part, piece, first=boxes)
             boxes = ()
     for diagram in part.diagrams:

@@ -97,7 +97,7 @@ def _made(pattern: Pattern, width: float, contents: Sequence[Entry]) -> Strips:
             str(piece.quantity),
             _stuff(piece),
             piece.grain.replace("-", "–"),
-            ", ".join(entry.pages for entry in contents if piece.name in entry.pieces),
+            ", ".join(e.pages for e in contents if (piece.drawn_as or piece.name) in e.pieces),
         )
         for part in pattern.parts
         for piece in part.pieces

@@ -155,31 +155,31 @@ class Library:
 
     materials: tuple[Material, ...]
 
-    def names(self, kind: MaterialKind | None = None) -> tuple[str, ...]:
-        """Return the names of one kind of material, or of all."""
-        return tuple(m.name for m in self.materials if kind in (None, m.kind))
+    def names(self, *kinds: MaterialKind) -> tuple[str, ...]:
+        """Return the names of some kinds of material, or of all."""
+        return tuple(m.name for m in self.materials if not kinds or m.kind in kinds)
 
-    def find(self, name: str, kind: MaterialKind | None = None) -> Material:
+    def find(self, name: str, *kinds: MaterialKind) -> Material:
         """Return the material of that name, capitals and spaces apart.
 
         Raises MaterialError with the nearest names when there is none, or when it is of
-        another kind than the one wanted.
+        another kind than those wanted.
         """
         wanted = _folded(name)
         for material in self.materials:
             if _folded(material.name) != wanted:
                 continue
-            if kind in (None, material.kind):
+            if not kinds or material.kind in kinds:
                 return material
             raise MaterialError(
-                f"“{material.name}” is {_a(material.kind)}, and {_a(kind or '')} is wanted here: "
-                f"choose one of {_listed(self.names(kind))}."
+                f"“{material.name}” is {_a(material.kind)}, and {' or '.join(map(_a, kinds))} is wanted "
+                f"here: choose one of {_listed(self.names(*kinds))}."
             )
-        known = {_folded(each): each for each in self.names(kind)}
+        known = {_folded(each): each for each in self.names(*kinds)}
         near = [known[each] for each in nearest(wanted, known)]
         offer = f"nearest: {_listed(near)}" if near else f"known: {_listed(known.values())}"
         raise MaterialError(
-            f"No {kind or 'material'} is called “{name}”; {offer}. "
+            f"No {' or '.join(kinds) or 'material'} is called “{name}”; {offer}. "
             "Your own go into materials.toml in the settings folder."
         )
 

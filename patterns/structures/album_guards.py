@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from itertools import pairwise
 from typing import Literal
 
 from patterns.book.book import Book
 from patterns.book.results import AlbumResult, Handed
+from patterns.formulas.balance import Nest
 from patterns.model.drawing import Ring
 from patterns.model.part import Layer, Part, Proof, Sewing
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Zone
 from patterns.sewing import pricking
 from patterns.structures.shared import album as albums
-from patterns.structures.shared import album_view, album_words
-from patterns.structures.shared.album import SHORT_MM, Album
+from patterns.structures.shared import album_advice, album_table, album_view, album_words
+from patterns.structures.shared.album import Album
 from patterns.structures.shared.album_view import runs
+from patterns.structures.shared.album_widths import SHORT_MM, Cut
 from patterns.structures.suits.album_guards import Params
 from patterns.units import tenth
 
@@ -36,8 +40,9 @@ def draft(book: Book, params: Params) -> Handed:
     album = albums.reckoned(book, params)
     listed = album.listed()
     holes = albums.stations(album.height_mm, params)
-    inside = _leaf_inside(params, album.per_section)
-    parts = album_view.Parts(album.folios, album.stub_mm, album.hinge_mm, album.lap_mm, inside)
+    parts = album_view.Parts(
+        album.folios, album.stub_mm, album.hinge_mm, album.lap_mm, album.leaf_inside
+    )
     spine = sum(row.spine_mm for row in listed)
     part = Part(
         structure=NAME,
@@ -45,14 +50,17 @@ def draft(book: Book, params: Params) -> Handed:
         figures=album_words.figures(book, album, listed, holes, params),
         others=album_words.others(book, album, listed),
         pieces=(
-            *_guards(book, album, inside),
+            *_guards(book, album),
             *_strips(book, album),
             *_single(book, album, holes),
             _pricking(album, holes, params),
         ),
-        diagrams=album_view.diagrams(NAME, listed, parts, book.left_to_right),
+        diagrams=(
+            *album_view.plans(NAME, listed, parts, album.widths, book.left_to_right),
+            *album_table.tables(NAME, listed, parts, album.widths),
+        ),
         layers=_layers(book, album, spine),
-        warnings=tuple(album_words.warnings(book, album, listed)),
+        warnings=tuple(album_advice.warnings(book, album, listed)),
         checks=album_words.checks(book, album, listed),
         sewing=Sewing(
             stations_mm=holes,
@@ -65,37 +73,44 @@ def draft(book: Book, params: Params) -> Handed:
     return Handed(part, AlbumResult(spine, sum(album.leaves_mm)))
 
 
-def _leaf_inside(params: Params, guards: int) -> tuple[bool, ...]:
-    """Say for each guard whether its leaves lie on its inner face (it is pasted to their outer)."""
-    if params.face != "by place":
-        return (params.face == "outer",) * guards
-    return tuple(q == guards - 1 and guards > 1 for q in range(guards))
+def _cut(rows: Iterable[Cut]) -> list[tuple[Cut, int]]:
+    """Return every width with the number of its parts, the widest first."""
+    return sorted(Counter(rows).items(), key=lambda pair: -pair[0].width_mm)
 
 
-def _guards(book: Book, album: Album, inside: Sequence[bool]) -> list[Piece]:
+def _alike(kind: str, cuts: Sequence[tuple[Cut, int]], how: str) -> tuple[str, ...]:
+    """Say which other widths go by the drawing of the first."""
+    if len(cuts) < 2:
+        return ()
+    others = ", ".join(f"{cut.letter}\u00a0{tenth(cut.width_mm)}" for cut, _ in cuts[1:])
+    return (f"drawn as {kind} {cuts[0][0].letter}; alike, but narrower: {others} mm. {how}",)
+
+
+def _guards(book: Book, album: Album) -> list[Piece]:
     if album.folios:
         return []
-    fixed = 2 * (album.stub_mm + album.hinge_mm + album.lap_mm)
-    made: dict[tuple[int, float], list[int]] = {}
-    for nest in album.nests:
-        for q, more in enumerate(albums.creep_of(album, nest).guards, 1):
-            made.setdefault((q, round(fixed + more, 2)), []).append(nest.number)
-    return [
-        _guard(book, album, q, width, sections, inside[q - 1])
-        for (q, width), sections in sorted(made.items())
-    ]
+    made: list[Piece] = []
+    for face in (False, True):
+        cuts = _cut(
+            cut
+            for row in album.widths.guards
+            for cut, inside in zip(row, album.leaf_inside, strict=False)
+            if inside is face
+        )
+        notes = _alike(
+            "guard", cuts, "Fold each in its middle; hinge and lap from both edges as here"
+        )
+        for cut, count in cuts:
+            drawn = f"guard {cuts[0][0].letter}" if cut is not cuts[0][0] else ""
+            piece = _guard(book, album, cut, face)
+            made.append(
+                replace(piece, quantity=count, drawn_as=drawn, notes=(*piece.notes, *notes))
+            )
+    return made
 
 
-def _of(album: Album, sections: Sequence[int]) -> str:
-    if len(sections) == len(album.nests):
-        return "all sections" if len(sections) > 1 else "the section"
-    return f"section{'s' * (len(sections) > 1)} {runs(sections)}"
-
-
-def _guard(
-    book: Book, album: Album, q: int, width: float, sections: Sequence[int], leaf_inside: bool
-) -> Piece:
-    stuff, height = book.material("guard"), album.height_mm
+def _guard(book: Book, album: Album, cut: Cut, leaf_inside: bool) -> Piece:
+    stuff, height, width = book.material("guard"), album.height_mm, cut.width_mm
     lap, hinge = album.lap_mm, album.lap_mm + album.hinge_mm
     stops = [0.0, lap, hinge, width / 2, width - hinge, width - lap, width]
     face: Literal["up", "under"] = "up" if leaf_inside else "under"
@@ -107,18 +122,15 @@ def _guard(
         )
     zones.append(Zone("free", "under" if leaf_inside else "up", "", _band(0, width, height)))
     sides = ("first half", "second half") if book.left_to_right else ("second half", "first half")
-    where = _of(album, sections)
     return Piece(
-        name=f"guard {q}, {where}",
-        title=f"guard {q}, {where}",
+        name=f"guard {cut.letter}",
         structure=NAME,
         material=stuff.name,
         thickness_mm=stuff.thickness_mm,
         outline=_band(0.0, width, height),
         grain="head-tail",
         grain_reason="grain head to tail: it folds and hinges along its grain (Roberts & Etherington)",
-        quantity=len(sections),
-        folds=(Fold("valley", ((width / 2, 0.0), (width / 2, height)), "fold"),),
+        folds=(_fold(width, height),),
         zones=tuple(zones),
         references=tuple(((x, 0.0), (x, height)) for x in (lap, hinge, width - hinge, width - lap)),
         dimensions=(
@@ -126,17 +138,19 @@ def _guard(
             Dimension((0.0, 0.0), (width, 0.0), "head", 1),
             Dimension((0.0, 0.0), (0.0, height), "left", 0, f"{tenth(height)} head to tail"),
         ),
-        labels=(Label((width / 4, height * 0.45), f"guard {q} · {where}", "note", 90.0),),
+        labels=(Label((width / 4, height * 0.45), f"guard {cut.letter}", "note", 90.0),),
         left=sides[0],
         right=sides[1],
         face_up="this face up: inside the fold",
         notes=(
-            f"place {q} of {album.per_section} in the nest, 1 outermost: {where}",
-            f"carries leaf {q} and leaf {2 * album.per_section + 1 - q} of a full section",
-            "thin lines: hinge; strips end 1 mm short of it",
+            "its place in each section: see the plan",
+            "thin lines: hinge; strips end short of it",
         ),
-        tolerance_mm=0.0,
     )
+
+
+def _fold(width: float, height: float) -> Fold:
+    return Fold("valley", ((width / 2, 0.0), (width / 2, height)), "fold")
 
 
 def _band(left: float, right: float, height: float) -> Ring:
@@ -144,84 +158,78 @@ def _band(left: float, right: float, height: float) -> Ring:
 
 
 def _strips(book: Book, album: Album) -> list[Piece]:
-    fixed = 2 * (album.stub_mm - SHORT_MM)
-    made: dict[tuple[int, int, float], list[int]] = {}
-    for nest in album.nests:
-        for q, row in enumerate(albums.creep_of(album, nest).strips, 1):
-            for i, more in enumerate(row, 1):
-                made.setdefault((q, i, round(fixed + more, 2)), []).append(nest.number)
+    cuts = _cut(cut for section in album.widths.strips for row in section for cut in row)
+    notes = _alike("strip", cuts, "Fold each in its middle")
     return [
-        _strip(book, album, f"strip {q}.{i}", width, sections, _deep(album, q, i))
-        for (q, i, width), sections in sorted(made.items())
+        replace(
+            _strip(book, album, f"strip {cut.letter}", cut.width_mm),
+            quantity=count,
+            drawn_as=f"strip {cuts[0][0].letter}" if cut is not cuts[0][0] else "",
+            folds=(_fold(cut.width_mm, album.height_mm),),
+            dimensions=(
+                Dimension((0.0, 0.0), (cut.width_mm / 2, 0.0), "head", 0),
+                Dimension((0.0, 0.0), (cut.width_mm, 0.0), "head", 1),
+                _height(album),
+            ),
+            face_up="this face up: inside the fold",
+            notes=("its place in each section: see the plan", *notes),
+        )
+        for cut, count in cuts
     ]
 
 
-def _deep(album: Album, q: int, i: int) -> str:
-    return f"inside {album.carrier} {q}, number {i} from the outside"
+def _height(album: Album) -> Dimension:
+    words = f"{tenth(album.height_mm)} head to tail"
+    return Dimension((0.0, 0.0), (0.0, album.height_mm), "left", 0, words)
 
 
-def _strip(
-    book: Book, album: Album, name: str, width: float, sections: Sequence[int], place: str
-) -> Piece:
-    stuff, height, where = book.material("strip"), album.height_mm, _of(album, sections)
+def _strip(book: Book, album: Album, name: str, width: float) -> Piece:
+    """Return a strip as it lies, nothing of it pasted."""
+    stuff, height = book.material("strip"), album.height_mm
+    free = _band(0.0, width, height)
     return Piece(
-        name=f"{name}, {where}",
-        title=f"{name}, {where}",
+        name=name,
         structure=NAME,
         material=stuff.name,
         thickness_mm=stuff.thickness_mm,
-        outline=_band(0.0, width, height),
+        outline=free,
         grain="head-tail",
         grain_reason="grain head to tail, as the guards",
-        quantity=len(sections),
-        folds=(Fold("valley", ((width / 2, 0.0), (width / 2, height)), "fold"),),
         zones=(
-            Zone("free", "up", "the sewing holds it", _band(0.0, width, height)),
-            Zone("free", "under", "the sewing holds it", _band(0.0, width, height)),
+            Zone("free", "up", "the sewing holds it", free),
+            Zone("free", "under", "the sewing holds it", free),
         ),
-        dimensions=(
-            Dimension((0.0, 0.0), (width / 2, 0.0), "head", 0),
-            Dimension((0.0, 0.0), (width, 0.0), "head", 1),
-            Dimension((0.0, 0.0), (0.0, height), "left", 0, f"{tenth(height)} head to tail"),
-        ),
-        labels=(Label((width / 4, height * 0.45), f"{name} · {where}", "note", 90.0),),
-        face_up="this face up: inside the fold",
-        notes=(place, where),
+        labels=(Label((width / 4, height * 0.45), name, "note", 90.0),),
     )
 
 
 def _single(book: Book, album: Album, holes: Sequence[float]) -> list[Piece]:
-    sections = [nest.number for nest in album.nests if nest.single]
-    if not sections:
+    held = [nest for nest in album.nests if nest.single]
+    if not held:
         return []
-    stuff, height, where = book.material("strip"), album.height_mm, _of(album, sections)
-    width = album.stub_mm - SHORT_MM
+    width, height = album.stub_mm - SHORT_MM, album.height_mm
     return [
-        Piece(
-            name="single strip",
-            title=f"single strip, {where}",
-            structure=NAME,
-            material=stuff.name,
-            thickness_mm=stuff.thickness_mm,
-            outline=_band(0.0, width, height),
-            grain="head-tail",
-            grain_reason="grain head to tail, as the guards",
-            quantity=len(sections),
+        replace(
+            _strip(book, album, "single strip", width),
+            quantity=sum(nest.single for nest in held),
             holes=tuple(Hole((EDGE_HOLE_MM, y)) for y in holes),
-            zones=(
-                Zone("free", "up", "the thread holds it", _band(0.0, width, height)),
-                Zone("free", "under", "the thread holds it", _band(0.0, width, height)),
-            ),
             dimensions=(
                 Dimension((0.0, 0.0), (width, 0.0), "head", 0),
                 Dimension((0.0, height), (EDGE_HOLE_MM, height), "tail", 0),
-                Dimension((0.0, 0.0), (0.0, height), "left", 0, f"{tenth(height)} head to tail"),
+                _height(album),
             ),
-            labels=(Label((width * 0.6, height * 0.45), f"single · {where}", "note", 90.0),),
+            labels=(Label((width * 0.6, height * 0.45), "single strip", "note", 90.0),),
             face_up="this edge, with the holes, lies in the innermost fold",
-            notes=("at the centre of the nest, not folded", where),
+            notes=("at the centre of the nest, not folded", _of(album, held)),
         )
     ]
+
+
+def _of(album: Album, held: Sequence[Nest]) -> str:
+    numbers = [nest.number for nest in held]
+    if len(numbers) == len(album.nests):
+        return "in every section"
+    return f"in section{'s' * (len(numbers) > 1)} {runs(numbers)}"
 
 
 def _pricking(album: Album, holes: Sequence[float], params: Params) -> Piece:

@@ -21,7 +21,7 @@ from patterns.book.suits import Need
 from patterns.errors import Problem, SettingError, TemplateError, nearest
 from patterns.model.part import Traits
 from patterns.stock import cautions
-from patterns.stock.materials import MaterialKind
+from patterns.stock.materials import Library, Material, MaterialKind
 from patterns.structures import steps
 from patterns.structures.parameter import Parameter, declared
 
@@ -54,6 +54,38 @@ class MaterialRole:
     purpose: str
     governing: tuple[str, ...]
     """Figures of the material that decide a size or a load (memory figures among them warn)."""
+    also: tuple[MaterialKind, ...] = ()
+    """Other kinds that serve as well."""
+    fits: str = ""
+    """Field of the record, a thickness that the material should come near and not exceed."""
+    unfit: tuple[str, ...] = ()
+    """Never chosen by its thickness alone: stock that is made for something else."""
+
+    @property
+    def kinds(self) -> tuple[MaterialKind, ...]:
+        """Every kind that serves."""
+        return (self.kind, *self.also)
+
+    def usual(self, stock: Library, thickness_mm: float | None) -> Material:
+        """Return what is used unless another is named.
+
+        Where it must fit a thickness that was read, that is the stock nearest below it, the
+        thinnest there is where all are thicker; else the default.
+        """
+        held = [
+            one
+            for one in stock.materials
+            if self.fits
+            and one.kind in self.kinds
+            and one.name not in self.unfit
+            and one.thickness_mm
+        ]
+        if thickness_mm is None or not held:
+            return stock.find(self.default, *self.kinds)
+        below = [one for one in held if (one.thickness_mm or 0.0) <= thickness_mm + 1e-9]
+        if below:
+            return max(below, key=lambda one: one.thickness_mm or 0.0)
+        return min(held, key=lambda one: one.thickness_mm or 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +183,14 @@ def _template(name: str, raw: Mapping[str, Any]) -> Template:
         parameters={key: declared(key, row) for key, row in _rows(raw, "parameters")},
         materials={
             role: MaterialRole(
-                role, row["kind"], row["default"], row["purpose"], tuple(row.get("governing", ()))
+                role,
+                row["kind"],
+                row["default"],
+                row["purpose"],
+                tuple(row.get("governing", ())),
+                tuple(row.get("also", ())),
+                row.get("fits", ""),
+                tuple(row.get("unfit", ())),
             )
             for role, row in _rows(raw, "materials")
         },

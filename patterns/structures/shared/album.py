@@ -7,19 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 from patterns.book.boards import SIDES
 from patterns.book.book import Book
 from patterns.errors import Problem, RecordError, SettingError
-from patterns.formulas.balance import Creep, Nest, balance, creep
+from patterns.formulas.balance import Nest, balance
+from patterns.structures.shared import album_widths
 from patterns.structures.shared.album_view import ListedSection
+from patterns.structures.shared.album_widths import Widths
 from patterns.structures.suits import album_guards as suits
 from patterns.structures.suits.album_guards import Params
 from patterns.units import tenth, trimmed
 
-SHORT_MM = 1.0
-"""Strips end this far short of the hinge."""
 MANY_STRIPS, MOST_STRIPS = 8, 30
 """Inside one guard: so many ask for thicker stuff, and more cannot be nested true (practice)."""
 
@@ -40,6 +40,9 @@ class Album:
     height_mm: float
     width_mm: float
     nests: tuple[Nest, ...]
+    leaf_inside: tuple[bool, ...]
+    """For each guard of a section, whether its leaves lie on its inner face (pasted to their outer)."""
+    widths: Widths
 
     @property
     def carrier(self) -> str:
@@ -47,7 +50,7 @@ class Album:
 
     @property
     def per_section(self) -> int:
-        return self.nests[0].guards
+        return len(self.leaf_inside)
 
     def spine_mm(self, nest: Nest) -> float:
         """Thickness of one section at its folds."""
@@ -56,14 +59,36 @@ class Album:
 
     def listed(self) -> tuple[ListedSection, ...]:
         """Every section with its leaves and both thicknesses."""
+        carried = [2 * nest.guards - nest.bare for nest in self.nests]
         rows = []
-        for nest in self.nests:
-            first = 2 * self.per_section * (nest.number - 1)
-            own = self.leaves_mm[first : first + 2 * nest.guards]
-            rows.append(
-                ListedSection(nest, first + 1, first + len(own), self.spine_mm(nest), sum(own))
-            )
+        for nest, count, last in zip(self.nests, carried, accumulate(carried), strict=True):
+            own = sum(self.leaves_mm[last - count : last])
+            rows.append(ListedSection(nest, last - count + 1, last, self.spine_mm(nest), own))
         return tuple(rows)
+
+    def dealt(
+        self,
+        per_section: int | None = None,
+        at_spine_mm: float | None = None,
+        strip_mm: float | None = None,
+        thread_mm: float | None = None,
+    ) -> tuple[Nest, ...]:
+        """Return the sections as they would be with something else than it has."""
+        return dealt(
+            self.leaves_mm,
+            self.per_section if per_section is None else per_section,
+            self.at_spine_mm if at_spine_mm is None else at_spine_mm,
+            self.strip_mm if strip_mm is None else strip_mm,
+            self.thread_mm if thread_mm is None else thread_mm,
+        )
+
+
+def dealt(
+    leaves: Sequence[float], per_section: int, at_spine: float, strip: float, thread: float
+) -> tuple[Nest, ...]:
+    """Return the sections of an album, an odd last leaf on a guard with a bare half."""
+    bare = at_spine if len(leaves) % 2 else None
+    return balance([one - at_spine for one in leaves], per_section, strip, thread, bare)
 
 
 def reckoned(book: Book, params: Params) -> Album:
@@ -85,32 +110,49 @@ def reckoned(book: Book, params: Params) -> Album:
     thread = params.thread_share * book.material("thread").thickness_mm
     mean = sum(leaves) / len(leaves)
     per_section = max(1, min(params.nest, int(params.section_thickness / (2 * mean) + 1e-9)))
-    excess = [one - at_spine for one in leaves] + [-at_spine] * (count % 2)
-    nests = balance(excess, per_section, strip, thread)
+    nests = dealt(leaves, per_section, at_spine, strip, thread)
     _refuse_stacks(nests, strip)
+    stub = suits.stub_mm(held, params)
+    hinge, lap = (0.0, 0.0) if folios else (params.hinge, suits.lap_mm(held, params))
+    inside = _leaf_inside(params, per_section)
     return Album(
         folios=folios,
         leaves_mm=leaves,
         at_spine_mm=at_spine,
         strip_mm=strip,
         thread_mm=thread,
-        stub_mm=suits.stub_mm(held, params),
-        hinge_mm=0.0 if folios else params.hinge,
-        lap_mm=0.0 if folios else suits.lap_mm(held, params),
+        stub_mm=stub,
+        hinge_mm=hinge,
+        lap_mm=lap,
         height_mm=held.height_mm,
         width_mm=held.width_mm,
         nests=nests,
+        leaf_inside=inside,
+        widths=album_widths.widths(
+            nests, stub + hinge + lap, stub, at_spine, strip, inside, params.cut_tolerance
+        ),
     )
 
 
+def _leaf_inside(params: Params, guards: int) -> tuple[bool, ...]:
+    if params.face != "by place":
+        return (params.face == "outer",) * guards
+    return tuple(q == guards - 1 and guards > 1 for q in range(guards))
+
+
 def _refuse_stacks(nests: Sequence[Nest], strip: float) -> None:
-    most = max(max(nest.strips) for nest in nests)
+    most = most_strips(nests)
     if most > MOST_STRIPS:
         raise SettingError(
             f"album_guards: {most} strips of {trimmed(strip, 3)} mm would lie inside one guard, more than {MOST_STRIPS} "
             f"cannot be nested true; take strips of {trimmed(strip * most / MANY_STRIPS, 2)} mm (--set strip_thickness=…), "
             "thin board where need be, or box the contents apart from the album"
         )
+
+
+def most_strips(nests: Sequence[Nest]) -> int:
+    """Return how many strips lie inside one guard at most."""
+    return max(max(*nest.strips, nest.single) for nest in nests)
 
 
 def stations(height: float, params: Params) -> tuple[float, ...]:
@@ -131,11 +173,6 @@ def stations(height: float, params: Params) -> tuple[float, ...]:
     return tuple(holes)
 
 
-def creep_of(album: Album, nest: Nest) -> Creep:
-    """Return what bending adds to one section's guards and strips."""
-    return creep(nest, album.at_spine_mm, album.strip_mm)
-
-
 def room(
     book: Book, album: Album, listed: Sequence[ListedSection]
 ) -> tuple[float, float | None, str]:
@@ -143,7 +180,7 @@ def room(
     radius = max(row.spine_mm for row in listed) / 2
     reach = album.width_mm + radius
     if not album.folios:
-        reach += album.stub_mm + album.hinge_mm
+        reach += album.stub_mm + album.hinge_mm + album.widths.surplus_mm / 2
     rooms = []
     for which in SIDES:
         width, square = book.board_width_mm(which), book.fore_edge_square_mm(which)

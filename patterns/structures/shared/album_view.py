@@ -1,14 +1,15 @@
-"""The plan of an album's sections: one nest drawn apart, and the list of all of them."""
+"""The plan of an album's sections: one nest drawn apart, with the width of every part."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 from patterns.formulas.balance import Nest
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Words
+from patterns.model.lettering import width_mm
 from patterns.model.part import Diagram
+from patterns.structures.shared.album_widths import Widths
 from patterns.units import tenth
 
 CAP_MM = 2.5
@@ -17,8 +18,6 @@ WIDTH_MM = 174.0
 FOLDS_MM = 28.0
 """Room for the folds, one beside the other."""
 HINGE_X, LAP_X, LEAF_X, END_X, WORDS_X = 74.0, 84.0, 97.0, 110.0, 113.0
-LIST_ROWS = 40
-MOST_PLANS = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +47,7 @@ class ListedSection:
     @property
     def bare(self) -> bool:
         """True when the last half guard carries no leaf."""
-        return self.last - self.first + 1 < 2 * self.nest.guards
+        return self.nest.bare
 
 
 def runs(numbers: Sequence[int]) -> str:
@@ -68,24 +67,41 @@ def runs(numbers: Sequence[int]) -> str:
     )
 
 
-def diagrams(
-    structure: str, listed: Sequence[ListedSection], parts: Parts, left_to_right: bool
-) -> tuple[Diagram, ...]:
-    """Return a plan for every kind of section (the most frequent, if many) and the whole list."""
-    kinds: dict[tuple[object, ...], list[ListedSection]] = {}
+def kinds(listed: Sequence[ListedSection], widths: Widths) -> list[list[ListedSection]]:
+    """Return sections that are cut and nested alike together, in the order of the first of each."""
+    found: dict[tuple[object, ...], list[ListedSection]] = {}
     for one in listed:
-        kinds.setdefault((one.nest.strips, one.nest.single, one.bare), []).append(one)
-    most = sorted(kinds.values(), key=lambda same: (-len(same), same[0].nest.number))[:MOST_PLANS]
-    plans = [_plan(structure, same, parts, left_to_right) for same in most]
-    pages = [listed[at : at + LIST_ROWS] for at in range(0, len(listed), LIST_ROWS)]
-    return (*plans, *(_list(structure, page, parts) for page in pages))
+        own = (row[one.nest.number - 1] for row in (widths.guards, widths.strips))
+        found.setdefault((*own, one.nest.single, one.bare), []).append(one)
+    return list(found.values())
+
+
+def plans(
+    structure: str,
+    listed: Sequence[ListedSection],
+    parts: Parts,
+    widths: Widths,
+    left_to_right: bool,
+) -> list[Diagram]:
+    """Return a plan of the most frequent kind of section, of one with a single strip, of a bare one."""
+    most = sorted(kinds(listed, widths), key=lambda same: (-len(same), same[0].nest.number))
+    whole = [same for same in most if not same[0].bare] or most
+    chosen = [whole[0]]
+    if not any(one.nest.single for one in whole[0]):
+        chosen += [same for same in whole if same[0].nest.single][:1]
+    chosen += [same for same in most if same[0].bare and same is not whole[0]]
+    return [_plan(structure, same, parts, widths, left_to_right) for same in chosen]
 
 
 def _plan(
-    structure: str, same: Sequence[ListedSection], parts: Parts, left_to_right: bool
+    structure: str,
+    same: Sequence[ListedSection],
+    parts: Parts,
+    widths: Widths,
+    left_to_right: bool,
 ) -> Diagram:
     which = ("sections " if len(same) > 1 else "section ") + runs([s.nest.number for s in same])
-    drawn = _Plan(same[0], parts)
+    drawn = _Plan(same[0], parts, widths)
     end = "tail" if left_to_right else "head"
     carrier = "folio" if parts.folios else "guard"
     height = drawn.height + (4.0 if parts.folios else 13.0)
@@ -98,13 +114,14 @@ def _plan(
         height_mm=height,
         marks=tuple(drawn.marks()),
         notes=(
-            f"Seen from the {end}, folds to the left, the first leaf uppermost; {carrier} 1 is the outermost. "
+            f"Seen from the {end}, folds to the left, the first leaf of the section uppermost; {carrier} 1 is the outermost. "
             "Thin lines: compensation strips, folded like the guards and loose between them"
             + (
                 "."
                 if parts.folios
-                else "; they end 1 mm short of the hinge. Hatched: laps, the only paste."
-            ),
+                else "; they end 1 mm or a little more short of the hinge. Hatched: laps, the only paste."
+            )
+            + " Letters: the widths to cut.",
             f"Thickness by calipers, lightly pressed: {tenth(same[0].spine_mm)} mm at the folds"
             + (
                 f", {tenth(same[0].leaves_mm)} mm over leaves and contents."
@@ -118,8 +135,10 @@ def _plan(
 class _Plan:
     """Places of the rows of one nest; the lower half mirrors the upper."""
 
-    def __init__(self, one: ListedSection, parts: Parts) -> None:
+    def __init__(self, one: ListedSection, parts: Parts, widths: Widths) -> None:
         self.one, self.parts, nest = one, parts, one.nest
+        self.guards = widths.guards[nest.number - 1]
+        self.strips = widths.strips[nest.number - 1]
         self.pitch = min(1.3, 50.0 / max(1, nest.folded))
         self.step = min(1.8, FOLDS_MM / (nest.guards + nest.folded))
         self.guard_y: list[float] = []
@@ -132,7 +151,7 @@ class _Plan:
             first = y + deep / 2 - (count - 1) * self.pitch / 2
             self.strip_y.append([first + i * self.pitch for i in range(count)])
             y += deep
-        self.centre = y + ROW_MM / 2
+        self.centre = y + ROW_MM / 2 + max(0, nest.single - 1) * self.pitch
         self.height = 2 * self.centre
 
     def marks(self) -> list[Mark]:
@@ -145,19 +164,31 @@ class _Plan:
                 marks.append(self._fold(LineKind.REFERENCE, x, strip, HINGE_X - 2))
                 x += self.step
             if strips:
-                words = f"{len(strips)} strip{'s' * (len(strips) > 1)} inside {self._name(q)}"
+                words = self._inside(q)
                 middle = (strips[0] + strips[-1]) / 2
                 marks += self._both(middle, (words, words))
         marks.append(Circle(LineKind.HOLE, (x, self.centre), 0.8))
+        for i in range(nest.single):
+            y = self.centre - i * self.pitch
+            marks.append(Line(LineKind.REFERENCE, ((x + 2, y), (HINGE_X - 2, y))))
+        told = "sewn through this fold"
         if nest.single:
-            at = ((x + 2, self.centre), (HINGE_X - 2, self.centre))
-            marks.append(Line(LineKind.REFERENCE, at))
-        told = "single strip, on the thread" if nest.single else "sewn through this fold"
+            many = f"{nest.single} single strips" if nest.single > 1 else "single strip"
+            told = f"{many}, on the thread"
         marks.append(Words((WORDS_X, self.centre + CAP_MM / 2), told, CAP_MM))
         return marks + ([] if self.parts.folios else self._divisions())
 
     def _name(self, q: int) -> str:
-        return f"{'folio' if self.parts.folios else 'guard'} {q + 1}"
+        if self.parts.folios:
+            return f"folio {q + 1}"
+        return f"guard {q + 1}, {self.guards[q].letter} {tenth(self.guards[q].width_mm)}"
+
+    def _inside(self, q: int) -> str:
+        """Say how many strips lie inside a guard, with their letters where there is room."""
+        laid = self.strips[q]
+        words = f"{len(laid)} strip{'s' * (len(laid) > 1)} inside"
+        named = f"{words}: {' '.join(cut.letter for cut in laid)}"
+        return named if width_mm(named, CAP_MM) <= WIDTH_MM - WORDS_X else words
 
     def _mirror(self, y: float) -> float:
         return 2 * self.centre - y
@@ -190,7 +221,7 @@ class _Plan:
     def _says(self, q: int, leaf: int) -> str:
         if self.one.bare and leaf == 2 * self.one.nest.guards:
             return f"{self._name(q)} · bare stub"
-        return f"{self._name(q)} · leaf {leaf} of the section"
+        return f"{self._name(q)} · leaf {leaf}"
 
     def _both(self, y: float, words: tuple[str, str]) -> list[Mark]:
         return [
@@ -214,55 +245,3 @@ class _Plan:
             ),
             Words((LAP_X + 1.5, low + 4.0), f"lap {tenth(self.parts.lap_mm)}", CAP_MM),
         ]
-
-
-def _list(structure: str, page: Sequence[ListedSection], parts: Parts) -> Diagram:
-    most = max(one.nest.guards for one in page)
-    stops = [0.0, 16.0, 42.0, *(42.0 + 8.0 * (q + 1) for q in range(most))]
-    stops += [stops[-1] + step for step in (17.0, 36.0, 58.0)]
-    carrier = "folios" if parts.folios else "guards"
-    middle = (stops[2] + stops[2 + most]) / 2
-    marks: list[Mark] = [
-        Words((stops[2] + 1, 4.0), f"strips inside {carrier}", CAP_MM, bold=True),
-        *_row(
-            9.0,
-            stops,
-            ["section", "leaves", *map(str, range(1, most + 1)), "single", "spine mm", "ahead mm"],
-            bold=True,
-        ),
-        Line(LineKind.REFERENCE, ((0.0, 10.5), (max(stops[-1], middle + 20), 10.5))),
-    ]
-    y = 14.5
-    for one in page:
-        nest = one.nest
-        strips = [*map(str, nest.strips), *[""] * (most - nest.guards)]
-        ahead = tenth(nest.differences_mm[-1])
-        if not ahead.startswith("-") and ahead != "0.0":
-            ahead = f"+{ahead}"
-        leaves = f"{one.first}–{one.last}" if one.last > one.first else str(one.first)
-        cells = [str(nest.number), leaves, *strips, str(nest.single or "–"), tenth(one.spine_mm)]
-        marks += _row(y, stops, [*cells, ahead.replace("-", "−")])
-        y += 4.6
-    numbers = runs([one.nest.number for one in page])
-    return Diagram(
-        name=f"section list, {numbers}",
-        structure=structure,
-        title=f"Section list, {numbers}",
-        scale="a table",
-        width_mm=max(stops[-1] + 2, middle + 22),
-        height_mm=y,
-        marks=tuple(marks),
-        notes=(
-            f"Strips lie inside their {carrier[:-1]} and outside the next. “spine” is the section at its folds, "
-            "by calipers; “ahead” is how much the leaves are thicker than the spine (−: thinner) at the end "
-            "of that section, all sections before it counted.",
-        ),
-    )
-
-
-def _row(y: float, stops: Sequence[float], cells: Sequence[str], bold: bool = False) -> list[Mark]:
-    return [
-        Words(((a + b) / 2, y), text, CAP_MM, bold, "middle")
-        for (a, b), text in zip(pairwise(stops), cells, strict=True)
-        if text
-    ]

@@ -1,4 +1,4 @@
-"""What an album's guards say of themselves: figures, warnings, checks."""
+"""What an album's guards say of themselves: figures and checks."""
 
 from __future__ import annotations
 
@@ -7,15 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from patterns.book.book import Book
-from patterns.book.results import AlbumResult, WideningResult
-from patterns.errors import RecordError
 from patterns.model.part import Check, Quantity
-from patterns.structures.shared.album import MANY_STRIPS, SHORT_MM, Album, creep_of, room
-from patterns.structures.shared.album_view import ListedSection, runs
+from patterns.structures.shared.album import Album, room
+from patterns.structures.shared.album_view import ListedSection
 from patterns.units import tenth, trimmed
-
-NARROWER_MM = 1.0
-"""A cover narrower by no more than this still closes (practice)."""
 
 
 def thread_mm(album: Album, spine: float, params: Any) -> float:
@@ -74,12 +69,8 @@ def figures(
         if album.folios
         else f"guards {tenth(min(guards))} to {tenth(max(guards))} mm",
         lap_mm=album.lap_mm,
-        face_words={
-            "inner": "on the leaf's inner face",
-            "outer": "on the leaf's outer face",
-            "by place": "on the leaf's inner face, for the innermost guard on its outer face",
-        }[params.face],
-        nest_words=f"{album.per_section} {album.carrier}s to a section",
+        face_words=_face_words(album, params),
+        nest_words=f"{album.per_section} {album.carrier}{'s' * (album.per_section > 1)} to a section",
         singles=singles > 0,
         half_strip_words=trimmed(album.strip_mm / 2, 3),
         station_words=", ".join(map(tenth, holes)),
@@ -94,17 +85,22 @@ def figures(
 
 
 def _widths(album: Album) -> tuple[list[float], list[float]]:
-    """Return the width of every guard and of every folded strip, flat."""
-    fixed = 2 * (album.stub_mm + album.hinge_mm + album.lap_mm)
-    creeps = [creep_of(album, nest) for nest in album.nests]
-    guards = [fixed + more for one in creeps for more in one.guards]
-    strips = [
-        2 * (album.stub_mm - SHORT_MM) + more
-        for one in creeps
-        for row in one.strips
-        for more in row
-    ]
+    """Return the width of every guard and of every folded strip as cut, flat."""
+    guards = [cut.width_mm for row in album.widths.guards for cut in row]
+    strips = [cut.width_mm for one in album.widths.strips for row in one for cut in row]
     return guards, strips
+
+
+def _face_words(album: Album, params: Any) -> str:
+    """Say which face of the leaves the laps are pasted to, as the sheets show it."""
+    if params.face != "by place":
+        return f"on the leaf's {params.face} face"
+    if album.per_section == 1:
+        return "on the leaf's inner face"
+    return (
+        f"on the leaf's inner face, for guard {album.per_section} of a section, the innermost, "
+        "on its outer face"
+    )
 
 
 def others(book: Book, album: Album, listed: Sequence[ListedSection]) -> dict[str, Quantity]:
@@ -131,85 +127,6 @@ def others(book: Book, album: Album, listed: Sequence[ListedSection]) -> dict[st
     if strips:
         found |= {"strip_least_mm": min(strips), "strip_most_mm": max(strips)}
     return found
-
-
-def warnings(book: Book, album: Album, listed: Sequence[ListedSection]) -> list[str]:
-    """Say where the album lies outside what guards suit, and what would suit."""
-    lines = []
-    if not album.folios and book.album.old_stub_mm is None:
-        lines.append(
-            f"album_guards: there is no old stub, so the leaves stand {tenth(album.stub_mm + album.hinge_mm)} mm further "
-            "out than they did: try one guarded leaf between the boards first"
-        )
-    lines += _fit(book, album, listed)
-    late = [nest.number for nest in album.nests if not nest.balanced]
-    if late:
-        lines.append(
-            f"album_guards: section{'s' * (len(late) > 1)} {runs(late)} will be thicker at the spine than the leaves are "
-            "and take no strips; use thinner guards or thinner thread, or sew two sections on, which halves the thread in the folds"
-        )
-    most = max(max(nest.strips) for nest in album.nests)
-    if most > MANY_STRIPS:
-        lines.append(
-            f"album_guards: {most} strips lie inside one guard; strips of "
-            f"{trimmed(album.strip_mm * most / 4, 2)} mm would do it with about 4"
-        )
-    within = album.strip_mm + album.thread_mm / 2
-    uneven = [n.number for n in album.nests if n.balanced and n.greatest_mm > within + 1e-9]
-    if uneven:
-        lines.append(
-            f"album_guards: in section{'s' * (len(uneven) > 1)} {runs(uneven)} thick leaves face thin ones in the nest, "
-            f"and leaves and spine differ by up to {max(album.nests[n - 1].greatest_mm for n in uneven):.2f} mm on the way; each section "
-            "still ends level. Fewer guards to a section (--set nest=1) follow uneven leaves more closely"
-        )
-    if book.spine.tapered:
-        lines.append(
-            f"album_guards: the old spine differs by {tenth(abs(book.spine.girth_tail_mm - book.spine.girth_head_mm))} mm from head to "
-            "tail; strips of even thickness make the new one level"
-        )
-    if book.condition.paper == "brittle":
-        lines.append(
-            "album_guards: brittle leaves break beside a lap; a box, or each leaf in a sleeve of its own, may suit better"
-        )
-    return lines
-
-
-def _fit(book: Book, album: Album, listed: Sequence[ListedSection]) -> list[str]:
-    lines = []
-    reach, left, which = room(book, album, listed)
-    if left is None:
-        lines.append(
-            "album_guards: board_width and square_fore_edge are not recorded, so the fit between the old boards is "
-            "not checked; try one guarded leaf between them first"
-        )
-    elif reach > left + 1e-9:
-        lines.append(
-            f"album_guards: guarded leaves reach {tenth(reach)} mm and the {which} board leaves room for {tenth(left)}: "
-            f"{tenth(reach - left)} mm too wide. Make the stub that much narrower, or make new boards, or box the "
-            "album as it is"
-        )
-    if not book.expects(WideningResult):
-        spine = sum(row.spine_mm for row in listed)
-        lines += _narrow(book.after(AlbumResult(spine, spine)), spine)
-    return lines
-
-
-def _narrow(book: Book, spine: float) -> list[str]:
-    """Say that the old cover's spine is too narrow for the rebuilt block and both joints, if it is."""
-    try:
-        old, needed = (
-            book.cover_spine,
-            max(book.covering.needed_mm(0.0, book.cover_thickness.value)),
-        )
-    except RecordError:
-        return []
-    if old is None or needed - old.least_mm <= NARROWER_MM:
-        return []
-    return [
-        f"album_guards: the new spine is {tenth(spine)} mm and with its joints needs {tenth(needed)} mm of "
-        f"cover; the old cover's spine is {tenth(old.least_mm)} mm, {tenth(needed - old.least_mm)} mm too narrow: "
-        "draft cover_widening with it"
-    ]
 
 
 def checks(book: Book, album: Album, listed: Sequence[ListedSection]) -> tuple[Check, ...]:

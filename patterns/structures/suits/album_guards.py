@@ -37,6 +37,7 @@ class Params:
     kettle: float
     tapes: int | None
     tape_width: float
+    cut_tolerance: float
 
 
 def suits(book: Book, params: Params) -> Suits:
