@@ -159,6 +159,11 @@ class Book:
         """Thickness of one leaf as measured; None when it was not."""
         return self.record.text_block.leaf_thickness
 
+    def measured(self, field: str) -> float | None:
+        """Return the reading of a field that a template names; None when it was not taken."""
+        value = self.record.get(field)
+        return float(value) if isinstance(value, int | float) else None
+
     @property
     def leaf_grain(self) -> str | None:
         """Grain of the leaves: head-tail, spine-fore edge, or none."""

@@ -73,19 +73,19 @@ class MaterialRole:
         thinnest there is where all are thicker; else the default.
         """
         held = [
-            one
-            for one in stock.materials
-            if self.fits
-            and one.kind in self.kinds
+            (one.thickness_mm, -place, one)
+            for place, one in enumerate(stock.materials)
+            if one.kind in self.kinds
             and one.name not in self.unfit
-            and one.thickness_mm
+            and one.thickness_mm is not None
         ]
-        if thickness_mm is None or not held:
+        if not self.fits or thickness_mm is None or not held:
             return stock.find(self.default, *self.kinds)
-        below = [one for one in held if (one.thickness_mm or 0.0) <= thickness_mm + 1e-9]
-        if below:
-            return max(below, key=lambda one: one.thickness_mm or 0.0)
-        return min(held, key=lambda one: one.thickness_mm or 0.0)
+        below = [row for row in held if row[0] <= thickness_mm + 1e-9]
+        *_, found = (
+            max(below, key=lambda row: row[:2]) if below else min(held, key=lambda row: row[:2])
+        )
+        return found
 
 
 @dataclass(frozen=True, slots=True)
