@@ -140,7 +140,7 @@ SAID = [
     "Cut the strip.", "CD", "Not entered as done: 1 of 2 steps.", "Tube slit at the head",
     "140.7 × 258.0", "140.2 × 258.1", "-0.5 × +0.1", "70°", "152.5°", "roll 7",
     "1 part to 5 of water, cooked half an hour", "old lining", "removed", "in envelope 2",
-    "The inlay was sized.", "before: the spine", "after: open at the middle",
+    "The inlay was sized.", "Before treatment: the spine", "After treatment: open at the middle",
 ]  # fmt: skip
 
 
@@ -149,7 +149,7 @@ def test_what_was_filled_in_stands_on_the_page_and_in_print(
     made: dict[str, bytes], said: str
 ) -> None:
     page = Words(made["report.html"].decode())
-    assert any(said in words for words in page.words)
+    assert said in " ".join("".join(page.words).split())
     assert said in pdf_words(made["report.pdf"])
 
 
@@ -161,8 +161,9 @@ def test_a_weight_in_pounds_is_told_in_kilograms(made: dict[str, bytes]) -> None
 def test_its_parts_come_in_order(made: dict[str, bytes]) -> None:
     heads = re.findall(r"<h2[^>]*>([^<]*)", made["report.html"].decode())
     assert heads == [
-        "The book", "Findings", "Proposal", "What was done", "Materials",
+        "Condition before treatment", "Findings", "Proposal", "What was done", "Materials",
         "Unions, sewn and pasted", "Evidence covered or removed", "How to undo it", "Photographs",
+        "Measurements",
     ]  # fmt: skip
 
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from patterns.report.content import Passage, Photograph, Report, Table, Text, Unions
+from patterns.report.blocks import Passage, Photograph, Report, Table, Text, Unions
 from patterns.writers import html
 
 UNIONS_SVG = "unions.svg"
+LONG_WORD = 22
+"""Letters; a longer word may be broken in a table, a date or a shorter word never."""
 _PAGES = Path(__file__).parent / "pages"
 
 
@@ -25,7 +27,8 @@ def _shown(block: Passage) -> dict[str, object]:
         case Text(words):
             return {"kind": "text", "words": words}
         case Table(heads, rows):
-            return {"kind": "table", "heads": heads, "rows": rows}
+            cells = [list(zip(heads, row, map(_long, row), strict=True)) for row in rows]
+            return {"kind": "table", "heads": heads, "rows": cells}
         case Unions(found):
             told = (
                 f"{one.part} {one.made} to {one.to}" + (f" ({one.note})" if one.note else "")
@@ -34,3 +37,8 @@ def _shown(block: Passage) -> dict[str, object]:
             return {"kind": "picture", "file": UNIONS_SVG, "alt": "; ".join(told), "caption": ""}
         case Photograph(file, caption):
             return {"kind": "picture", "file": file, "alt": caption, "caption": caption}
+
+
+def _long(words: str) -> bool:
+    """Tell whether a cell holds a word too long to stand in a narrow column unbroken."""
+    return any(len(word) > LONG_WORD for word in words.split())

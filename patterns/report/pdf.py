@@ -7,9 +7,9 @@ from collections.abc import Iterator, Mapping
 
 from patterns.gallery.pictures import upright
 from patterns.model.drawing import Drawing, Line, LineKind, Mark, Words
-from patterns.report.content import Passage, Photograph, Report, Table, Text, Unions
+from patterns.report.blocks import Passage, Photograph, Report, Table, Text, Unions
 from patterns.report.unions import ROW_MM, row_marks
-from patterns.sheets.flow import Strip, Strips, fit, gap, heading, paragraph, pour, table
+from patterns.sheets.flow import Strip, Strips, fit, gap, heading, paragraph, pour, table, together
 from patterns.sketch.marks import moved
 from patterns.stock.paper import parse
 from patterns.writers.pdf import PdfPage, PlacedPhotograph, pdf_bytes
@@ -17,6 +17,12 @@ from patterns.writers.pdf import PdfPage, PlacedPhotograph, pdf_bytes
 MARGIN_MM = 18.0
 TITLE_MM = 22.0
 FOOT_MM = 10.0
+LEAD_MM = 95.0
+"""Most height of the photograph that the report begins with."""
+OPENING_MM = 2.9
+"""Capitals of the first paragraph."""
+MOST_LINES = 8
+"""Of a caption beneath a photograph."""
 MOST_PX = 2000
 """A photograph's longer side in the print; the file itself lies beside the report."""
 
@@ -29,9 +35,11 @@ def report_pdf(report: Report, photographs: Mapping[str, bytes], paper: str = "A
     sheet = parse(paper)
     width, height = sheet.width_mm, sheet.height_mm
     room, high = width - 2 * MARGIN_MM, height - 2 * MARGIN_MM - TITLE_MM - FOOT_MM
-    columns = pour(tuple(_strips(report, room)), high)
+    first, placed = _lead(report.lead, photographs, room, high)
+    columns = pour((*first, *_strips(report, room)), high)
     pages: list[tuple[tuple[Mark, ...], tuple[PlacedPhotograph, ...]]] = [
-        (moved(marks, MARGIN_MM, MARGIN_MM + TITLE_MM), ()) for marks in columns
+        (moved(marks, MARGIN_MM, MARGIN_MM + TITLE_MM), placed if number == 0 else ())
+        for number, marks in enumerate(columns)
     ]
     pages += _photograph_pages(report.photographs, photographs, room, high)
     return pdf_bytes(
@@ -64,7 +72,23 @@ def _frame(report: Report, page: int, pages: int, width: float, height: float) -
     yield Words((right, foot), f"page {page} of {pages}", 1.8, anchor="end", grey=0.35)
 
 
+def _lead(
+    lead: Photograph | None, files: Mapping[str, bytes], room: float, high: float
+) -> tuple[Strips, tuple[PlacedPhotograph, ...]]:
+    """Return the room of the first photograph with its caption, and the photograph in it."""
+    if lead is None:
+        return (), ()
+    data, (across, down) = _prepared(lead.file, files[lead.file])
+    scale = min(room / across, min(LEAD_MM, high * 0.45) / down)
+    at = PlacedPhotograph(data, MARGIN_MM, MARGIN_MM + TITLE_MM, across * scale, down * scale)
+    tall = down * scale
+    caption, *more = paragraph(lead.caption, room)
+    first = Strip(tall + 2.0 + caption.height_mm, moved(caption.marks, 0.0, tall + 2.0), keep=True)
+    return (first, *together((*more, *gap(3.0)))), (at,)
+
+
 def _strips(report: Report, width: float) -> Iterator[Strip]:
+    yield from paragraph(report.opening, width, cap=OPENING_MM)
     for section in report.sections:
         if all(isinstance(block, Photograph) for block in section.blocks):
             continue
@@ -96,11 +120,15 @@ def _photograph_pages(
         for number, one in enumerate(shown[first : first + 2]):
             top = MARGIN_MM + TITLE_MM + number * each
             data, (across, down) = _prepared(one.file, files[one.file])
-            scale = min(room / across, (each - 14.0) / down)
+            caption = paragraph(one.caption, room)[:MOST_LINES]
+            lines = sum(strip.height_mm for strip in caption)
+            scale = min(room / across, (each - 6.0 - lines) / down)
             wide, tall = across * scale, down * scale
             placed.append(PlacedPhotograph(data, MARGIN_MM, top, wide, tall))
-            caption = fit(one.caption, 2.5, room)
-            marks.append(Words((MARGIN_MM, top + tall + 5.0), caption, 2.5))
+            y = top + tall + 1.5
+            for strip in caption:
+                marks += moved(strip.marks, MARGIN_MM, y)
+                y += strip.height_mm
         yield tuple(marks), tuple(placed)
 
 

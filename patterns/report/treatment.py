@@ -35,6 +35,7 @@ HEAD = {
 }
 ROWS = {
     "step": {"text": "text", "done": "day", "by": "text", "note": "text"},
+    "test": {"what": "text", "where": "text", "result": "text", "done": "day", "by": "text"},
     "material": {"name": "text", "lot": "text", "used_for": "text"},
     "adhesive": {"name": "text", "recipe": "text", "lot": "text"},
     "deviation": {"what": "text", "why": "text"},
@@ -49,7 +50,7 @@ _ALLOWED = {
     "day": 'a day, as 2026-11-25, or "" while it is open',
     "kg": 'a weight in kg from 0.005 to 80, or with a unit, as "2 lb 3 oz"',
     "angle": "an angle in degrees from 0 to 360",
-    "size": "width and height in mm, as [51.0, 194.0], or []",
+    "size": 'width and height in mm, as [51.0, 194.0], or with units, as ["2 in", "19.4 cm"], or []',
     "fate": 'one of "covered", "removed", "kept", or ""',
     "when": 'one of "before", "during", "after", or ""',
     "file": 'the name of a picture beside this file, as "before.jpg"',
@@ -141,7 +142,7 @@ def _value(value: Any, kind: str) -> Any:
         return _within(units.quantity(value, "°", bare=True) if written else value, 0, 360)
     if kind == "size":
         width, height = value
-        return _within(width, 0.1, 4000), _within(height, 0.1, 4000)
+        return _length(width), _length(height)
     if (
         not isinstance(value, str)
         or len(value) > LONGEST
@@ -153,6 +154,11 @@ def _value(value: Any, kind: str) -> Any:
     if kind == "file" and why_unsafe(value):
         raise ValueError
     return plain(value)
+
+
+def _length(value: Any) -> float:
+    """Return a length in mm: a bare number, or one with its unit in quotes."""
+    return _within(units.quantity(value, "mm") if isinstance(value, str) else value, 0.1, 4000)
 
 
 def _within(value: Any, least: float, most: float) -> float:
@@ -169,7 +175,8 @@ class Proposed:
 
     book: str
     steps: tuple[str, ...]
-    materials: tuple[str, ...]
+    materials: tuple[tuple[str, str], ...]
+    """Name, and what it is used for."""
     adhesives: tuple[str, ...]
     pieces: tuple[tuple[str, float, float], ...]
     """Name, width and height in mm."""
@@ -195,13 +202,17 @@ def _lines(proposed: Proposed) -> Iterator[str]:
     yield "\n# Steps: the day and the initials of who did it."
     for text in proposed.steps:
         yield f'\n[[step]]\ntext = {_quoted(text)}\ndone = ""\nby = ""\nnote = ""'
-    yield "\n# Materials, each with its lot or delivery."
-    for name in proposed.materials:
-        yield f'\n[[material]]\nname = {_quoted(name)}\nlot = ""\nused_for = ""'
+    yield "\n# Tests made beforehand: on what, and what came of it; one block for each."
+    for name in proposed.adhesives or [""]:
+        what = f"spot test: {name}" if name else ""
+        yield f'\n[[test]]\nwhat = {_quoted(what)}\nwhere = ""\nresult = ""\ndone = ""\nby = ""'
+    yield "\n# Materials, thread among them, each with its lot or delivery."
+    for name, use in proposed.materials:
+        yield f'\n[[material]]\nname = {_quoted(name)}\nlot = ""\nused_for = {_quoted(use)}'
     yield "\n# Adhesives: the recipe, as mixed."
     for name in proposed.adhesives or [""]:
         yield f'\n[[adhesive]]\nname = {_quoted(name)}\nrecipe = ""\nlot = ""'
-    yield "\n# Sizes as they were cut: width and height in mm."
+    yield '\n# Sizes as they were cut: width and height in mm, or with units: ["2 in", "19.4 cm"].'
     for name, width, height in proposed.pieces:
         size = f"planned_mm = [{width:.1f}, {height:.1f}]"
         yield f"\n[[piece]]\nname = {_quoted(name)}\n{size}\ncut_mm = []"

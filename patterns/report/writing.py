@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from patterns.report import content, treatment
+from patterns.report import beforehand, blocks, content, treatment
 from patterns.report.html import UNIONS_SVG, report_html
 from patterns.report.pdf import report_pdf
 from patterns.report.unions import picture
@@ -15,13 +15,13 @@ TREATMENT = "treatment.toml"
 
 def blank_bytes(files: Mapping[str, bytes], where: str) -> bytes:
     """Return a treatment.toml to fill in for a pattern's files; raises GalleryError."""
-    return treatment.blank(content.proposed(files, where)).encode()
+    return treatment.blank(beforehand.proposed(files, where)).encode()
 
 
 def report_files(
     files: Mapping[str, bytes],
     filled: str,
-    fetch: content.Fetch,
+    fetch: blocks.Fetch,
     where: str,
     with_owner: bool = False,
     paper: str = "A4",
@@ -40,6 +40,6 @@ def report_files(
     }
     for section in report.sections:
         for block in section.blocks:
-            if isinstance(block, content.Unions):
+            if isinstance(block, blocks.Unions):
                 found[UNIONS_SVG] = svg_text(picture(block.joins), "Unions").encode()
     return found

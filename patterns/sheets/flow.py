@@ -169,10 +169,26 @@ def _column_widths(rows: Sequence[Sequence[Cell]], width: float) -> list[float]:
     needs = [max(_need(cell) for cell in column) for column in zip(*rows, strict=True)]
     if sum(wants) <= room:
         return wants
-    needs = [min(need, room / count) for need in needs]
+    cap = _cap(needs, room)
+    needs = [min(need, cap) for need in needs]
     lacks = [want - need for want, need in zip(wants, needs, strict=True)]
     spare = (room - sum(needs)) / sum(lacks)
     return [need + spare * lack for need, lack in zip(needs, lacks, strict=True)]
+
+
+def _cap(needs: Sequence[float], room: float) -> float:
+    """Return the width that no column may exceed, so that only the longest words are parted.
+
+    >>> _cap([10.0, 10.0, 60.0], 50.0), _cap([10.0, 30.0, 30.0], 50.0)
+    (30.0, 20.0)
+    """
+    left = room
+    for narrower, need in enumerate(sorted(needs)):
+        share = left / (len(needs) - narrower)
+        if need > share:
+            return share
+        left -= need
+    return room
 
 
 def _want(cell: Cell) -> float:

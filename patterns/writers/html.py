@@ -7,6 +7,7 @@ it, and a name that it does not get is an error.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
@@ -14,6 +15,7 @@ from urllib.parse import quote
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+_DAY = re.compile(r"(\b\d{4}-\d{2}-\d{2}\b)")
 FRAMES = Path(__file__).parent / "pages"
 
 
@@ -33,7 +35,18 @@ def _templates(folder: Path) -> Environment:
         keep_trailing_newline=True,
     )
     found.filters["link"] = link
+    found.filters["days"] = days
     return found
+
+
+def days(words: str) -> list[tuple[str, bool]]:
+    """Return words in parts, each with whether it is a day: those are not parted at a line's end.
+
+    >>> days("Measured 2026-03-06.")
+    [('Measured ', False), ('2026-03-06', True), ('.', False)]
+    """
+    parts = _DAY.split(words)
+    return [(part, place % 2 == 1) for place, part in enumerate(parts) if part]
 
 
 def link(path: str) -> str:
