@@ -219,6 +219,13 @@ def test_a_covering_still_on_its_boards_leaves_the_inlay_to_the_block() -> None:
         inlay(spine_width=None)
 
 
+def test_an_inlay_says_that_it_would_bridge_raised_supports() -> None:
+    """A card in one piece cannot follow bands that stand in the covering's spine."""
+    bands = drafted(changed("logbook", sewing={"supports": "raised"}), "spine_inlay").pattern
+    assert any("would bridge them" in line for line in bands.warnings)
+    assert not any("bridge" in line for line in drafted("logbook", "spine_inlay").pattern.warnings)
+
+
 def test_an_inlay_is_pasted_before_the_covering_is_turned_in() -> None:
     """Turned in first, the covering's ends would lie beneath it."""
     for others in ((), ("cover_widening",)):

@@ -54,6 +54,10 @@ def test_a_fan_tells_each_crease_at_head_and_tail_from_its_left_corners() -> Non
     assert math.dist(corner, piece.folds[1].line[0]) == pytest.approx(98.43, abs=0.02)
     chain = [row for row in piece.dimensions if row.side == "head" and row.row == 0]
     assert sum(math.dist(row.start, row.end) for row in chain[:2]) == pytest.approx(98.43, abs=0.05)
+    tail = [row for row in piece.dimensions if row.side == "tail"]
+    assert sum(math.dist(row.start, row.end) for row in tail[:2]) == pytest.approx(108.36, abs=0.05)
+    (fitted,) = [step.text for step in found.pattern.steps if "Dry-fit the flat tube" in step.text]
+    assert "49.0 mm (head) and 54.0 mm (tail) wide on a spine of 50.0 mm (head)" in fitted
 
 
 @pytest.mark.parametrize(

@@ -108,3 +108,14 @@ def test_every_paper_it_accepts_is_clear() -> None:
         accepted += 1
         assert_clear(drawing, least_cap=2.5)
     assert accepted
+
+
+def test_the_form_says_how_the_covers_spine_is_read_on_each_kind() -> None:
+    """Limp, with boards, or still on its book: the same box holds another figure."""
+    said = " ".join(m.text for m in form_page(parse("A4")).marks if isinstance(m, Words))
+    for words in (
+        "limp, fold to fold",
+        "board to board, cover off and flat",
+        "on the book, a spine strip",
+    ):
+        assert words in said

@@ -168,7 +168,7 @@ def test_a_step_may_be_told_where_another_structure_is_drafted(tmp_path: Path) -
 @pytest.mark.parametrize(
     ("right", "wrong", "named"),
     [
-        ("{panel_mm}", "{panle_mm}", r"hollow_tube: a step names \{panle_mm\}"),
+        ("{strip_words}", "{strip_wrods}", r"hollow_tube: a step names \{strip_wrods\}"),
         ('when = "wound"', 'when = "wuond"', "hollow_tube: a step is told when wuond"),
         ("{winding_words} ", "", "hollow_tube: no step names winding_words"),
         ('["knife", "old_', '["knive", "old_', "knive"),

@@ -48,8 +48,8 @@ class Figures:
     crease_words: str
     wound: bool
     winding_words: str
-    panel_mm: float
-    girth_mm: float
+    panel_words: str
+    girth_words: str
     last_on: str
     last_off: str
     cover_words: str
@@ -156,12 +156,12 @@ def _piece(
 ) -> Piece:
     ys = [y for _, y in strip.outline]
     right, bottom = max(x for x, _ in strip.outline), max(ys)
-    heads = [
-        _ring(strip.panels[0])[0],
-        *(line[0] for line in strip.creases),
-        _ring(strip.panels[-1])[1],
-    ]
-    panels = tuple(Dimension(a, b, "head", 0) for a, b in pairwise(heads))
+    first, last = (strip.panels[k].exterior.coords for k in (0, -1))
+    heads = [first[0], *(line[0] for line in strip.creases), last[1]]
+    tails = [first[3], *(line[1] for line in strip.creases), last[2]]
+    panels = [Dimension(a, b, "head", 0) for a, b in pairwise(heads)]
+    if len(strip.outline) > 4:
+        panels += [Dimension(a, b, "tail", 0) for a, b in pairwise(tails)]
     return Piece(
         name="strip",
         title="tube strip",
@@ -260,8 +260,8 @@ def _part(
             crease_words=", ".join(_places(laid)),
             wound=count > 2,
             winding_words=_winding(names),
-            panel_mm=mean,
-            girth_mm=sum(girths) / 2,
+            panel_words=_ends(ends),
+            girth_words=_ends(girths if ends[0] != ends[1] else [sum(girths) / 2] * 2),
             last_on=_last(names, "on"),
             last_off=_last(names, "off"),
             cover_words="the inlay in the spine of the cover"
@@ -273,7 +273,9 @@ def _part(
             "off": count - on,
             "girth_head_mm": book.spine.girth_head_mm,
             "girth_tail_mm": book.spine.girth_tail_mm,
+            "girth_mm": sum(girths) / 2,
             "ease_mm": ease,
+            "panel_mm": mean,
             "panel_head_mm": ends[0],
             "panel_tail_mm": ends[1],
             "strip_mm": piece.width_mm,
@@ -292,6 +294,11 @@ def _part(
             ),
         ),
     )
+
+
+def _ends(pair: list[float]) -> str:
+    head, tail = map(tenth, pair)
+    return f"{head} mm" if head == tail else f"{head} mm (head) and {tail} mm (tail)"
 
 
 def _winding(names: tuple[str, ...]) -> str:

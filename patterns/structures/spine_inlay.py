@@ -74,7 +74,7 @@ def draft(book: Book, params: Params) -> Handed:
                 existing=True,
             ),
         ),
-        warnings=() if widened else _warnings(book, layers, spans),
+        warnings=(*_bands(book), *(() if widened else _warnings(book, layers, spans))),
         checks=_checks(book, widths),
     )
     return Handed(part, InlayResult())
@@ -173,6 +173,16 @@ def _width_words(widths: list[float]) -> str:
     if abs(widths[0] - widths[1]) < 0.05:
         return f"{tenth(widths[0])} mm wide"
     return f"{tenth(widths[0])} mm wide at the head and {tenth(widths[1])} mm at the tail"
+
+
+def _bands(book: Book) -> tuple[str, ...]:
+    """Say that a card in one piece bridges raised supports; nothing where there are none."""
+    if book.supports != "raised":
+        return ()
+    return (
+        "spine_inlay: raised supports stand in the covering's spine and a card in one piece would bridge them: cut it "
+        "into panels between them, or leave it out and line the folds (spine_lining)",
+    )
 
 
 def _warnings(book: Book, layers: list[float], spans: list[float] | None) -> tuple[str, ...]:
