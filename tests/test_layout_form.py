@@ -115,7 +115,7 @@ def test_the_form_says_how_the_covers_spine_is_read_on_each_kind() -> None:
     said = " ".join(m.text for m in form_page(parse("A4")).marks if isinstance(m, Words))
     for words in (
         "limp, fold to fold",
-        "board to board, cover off and flat",
-        "on the book, a spine strip",
+        "edge to edge, cover off and flat",
+        "else spine strip",
     ):
         assert words in said

@@ -23,7 +23,7 @@ from patterns.stock.paper import Paper
 CAP = 2.5
 MARGIN = 10.0
 WIDEST_MM = 200.0
-HEAD_MM = 16.9
+HEAD_MM = 13.0
 LINE_MM = 4.3
 """Height of a line to write on."""
 LEAST_VIEW_MM, MOST_VIEW_MM = 70.0, 92.0
@@ -65,9 +65,8 @@ FIGURE_MM = 11.0
 NAMES = {"cover.thickness": "cover thickness", "spine.linings": "linings left"}
 TITLE = "Measuring form"
 RULES = (
-    "In mm. Numbers follow the order of handling. Where front and back differ, write both: "
-    "front / back. Leave empty what is not there. Spine width: limp, fold to fold; "
-    "else board to board, cover off and flat; on the book, a spine strip."
+    "In mm, in the order of handling; where they differ write both: front / back. Spine width: "
+    "limp, fold to fold; boards, edge to edge, cover off and flat; else spine strip."
 )
 
 
@@ -102,10 +101,10 @@ def _fields() -> list[Field]:
 
 
 def _title(wide: float) -> tuple[Mark, ...]:
-    rules = wrap(RULES, CAP, wide - 66.0)
+    rules = wrap(RULES, CAP, wide - 58.0)
     return (
         Words((0.0, 6.0), TITLE, 5.2, bold=True),
-        *(Words((66.0, 3.2 + i * 4.2), line, CAP) for i, line in enumerate(rules)),
+        *(Words((58.0, 3.2 + i * 4.2), line, CAP) for i, line in enumerate(rules)),
         Line(LineKind.FRAME, ((0.0, HEAD_MM - 2.0), (wide, HEAD_MM - 2.0))),
     )
 
