@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 from patterns.book.book import Book
@@ -135,11 +136,20 @@ def _offer(leading: Template, book: Book, templates: Mapping[str, Template]) -> 
     if always is None:
         return None
     alone = _with(leading, book, always)
-    helping = _companions(leading, "ruled out alone", templates)
-    if alone.ruled_out and helping:
-        helped = _with(leading, book, (*always, *helping))
-        alone = alone if helped.ruled_out else helped
-    return _supported(alone, book, templates)
+    return _supported(
+        alone if not alone.ruled_out else _helped(alone, always, book, templates), book, templates
+    )
+
+
+def _helped(
+    alone: Offer, always: Sequence[Template], book: Book, templates: Mapping[str, Template]
+) -> Offer:
+    """Return a structure that is ruled out alone with the first of its helpers that help it; else as it is."""
+    for helping in _helping(alone.leading, templates):
+        helped = _with(alone.leading, book, (*always, *helping))
+        if not helped.ruled_out:
+            return helped
+    return alone
 
 
 def _supported(offer: Offer, book: Book, templates: Mapping[str, Template]) -> Offer:
@@ -154,6 +164,14 @@ def _supported(offer: Offer, book: Book, templates: Mapping[str, Template]) -> O
             if not any(said.rulings for said in supported.said):
                 return replace(supported, alone=offer.scattered)
     return offer
+
+
+def _helping(leading: Template, templates: Mapping[str, Template]) -> Iterator[Sequence[Template]]:
+    """Yield what may help a structure that is ruled out alone: each by itself first, then several."""
+    known = [one.other for one in leading.together if one.when == "ruled out alone"]
+    offered = [templates[name] for name in known if name in templates]
+    for count in range(1, len(offered) + 1):
+        yield from combinations(offered, count)
 
 
 def _companions(

@@ -12,7 +12,7 @@ from patterns.book.results import Handed, LiningResult, SewnLiningResult, SlotRe
 from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.model.part import Layer, Part, Union
-from patterns.model.piece import Piece, Zone
+from patterns.model.piece import Piece
 from patterns.sewing import lining, pricking
 from patterns.sewing import plan as sewing_plan
 from patterns.sewing import view as sewing_view
@@ -21,6 +21,7 @@ from patterns.sewing.lining import Cloth, Flange
 from patterns.sewing.sewn import Sewn
 from patterns.sewing.words import SewingFigures
 from patterns.structures.sewings import secondary_sewing as sewing
+from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.suits.secondary_sewing import Params
 from patterns.units import tenth
 
@@ -77,7 +78,7 @@ def draft(book: Book, params: Params) -> Handed:
         ),
         serves=() if slot is None else (slot.structure,),
     )
-    first = _first_lining(book, params)
+    first = first_lining(book, NAME, (params.setback_head, params.setback_tail))
     part = Part(
         structure=NAME,
         title="Secondary sewing",
@@ -202,28 +203,6 @@ def _slotted(slot: SlotResult, side: Which, more: float) -> Flange:
         slot.trim_mm + more,
         slot.cutter_diameter_mm,
         own.depth_mm,
-    )
-
-
-def _first_lining(book: Book, params: Params) -> Piece:
-    tissue = book.material("tissue")
-    none = {side: Flange(0.0, 0.0, "", 1) for side in SIDES}
-    tissue_book = replace(book, materials={**book.materials, "cloth": tissue.figures})
-    setbacks = (params.setback_head, params.setback_tail)
-    piece = lining.cut(tissue_book, NAME, none, setbacks, spine_to="folds of the spine").piece
-    return replace(
-        piece,
-        name="first lining",
-        title="first lining, tissue",
-        material=tissue.name,
-        grain="head-tail",
-        grain_reason="grain head to tail, as linings lie (Roberts & Etherington)",
-        zones=(Zone("pasted", "under", "folds of the spine", piece.outline, PASTE),),
-        references=(),
-        labels=(),
-        notes=(),
-        left=book.edge_words[0],
-        right=book.edge_words[1],
     )
 
 

@@ -113,7 +113,7 @@ def _model(joint: Joint, slot: Slot, reach: float, angle: float) -> list[Line]:
         (mouth[0], mouth[1] + half),
     )
     end = (g + run * (1 - 1 / slot.depth_mm), slot.mouth_mm + rise * (1 - 1 / slot.depth_mm))
-    cloth = [joint.tip, *_groove(joint, angle), turn(mouth), turn(end)]
+    cloth = [joint.tip, *groove(joint, angle), turn(mouth), turn(end)]
     return [
         *book_lines(joint, reach, angle),
         Line(LineKind.OUTLINE, tuple(map(turn, walls))),
@@ -136,7 +136,7 @@ def _spine(joint: Joint) -> tuple[Point, Point]:
     return (x - 2.0, z - 1.2), (x - 3.0, -3.0)
 
 
-def _groove(joint: Joint, angle: float) -> list[Point]:
+def groove(joint: Joint, angle: float) -> list[Point]:
     """Where a closed French groove bends the cloth; a tight joint is spanned straight."""
     if joint.kind == "french" and angle == 0:
         return [(0.0, 0.0), (joint.gap_mm, 0.0)]

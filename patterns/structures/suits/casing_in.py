@@ -1,0 +1,112 @@
+"""casing_in: whether a block may go back into its own case, and by what it would hang there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from patterns.book.book import Book
+from patterns.book.masses import ATTACHMENT_HEAVY_KG
+from patterns.book.results import CasedResult, ClothJointResult, SewnLiningResult, WideningResult
+from patterns.book.suits import Reason, Ruling, Suits, told
+from patterns.units import tenth
+
+GIVES = CasedResult
+
+NARROWER_MM = 1.0
+"""A case narrower by no more than this still closes (practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Params:
+    """Settings of casing in; lengths in mm."""
+
+    flange: float | None
+    setback_head: float
+    setback_tail: float
+    opening: float
+    strong: Literal["weft", "warp", "equal"] | None
+    endpapers: Literal["none", "tipped", "hooked", "sewn"]
+    tip: float
+    hook: float
+    larger: float
+
+
+def suits(book: Book, params: Params) -> Suits:
+    """Answer a block loose in its case; refuse what is no case, too heavy for paste, or too narrow."""
+    reason = Reason(
+        "board joint",
+        "the block goes back into its own case, hung by a lining that reaches onto both boards",
+        "the joint turns on what is sewn to the folds"
+        if book.expects(SewnLiningResult)
+        else "cloth and paper pasted across the joint carry the block: nothing is sewn that moves",
+        place=5,
+    )
+    return Suits(
+        reasons=(reason,) if book.cover_kind == "case" else (),
+        rulings=told(_kind(book), _heavy(book), _narrow(book), _sizes(book, params)),
+    )
+
+
+def _kind(book: Book) -> Iterator[Ruling]:
+    if book.limp:
+        yield Ruling(
+            "a limp cover has no boards to hang a block in; a tissue hinge (tissue_hinge) suits"
+        )
+    elif book.cover_kind != "case":
+        yield Ruling(
+            "only a case made apart from its block is cased in; boards that were laced are hung again "
+            "(board_slot with secondary_sewing, joint_tacket, sewn_cloth_joint) and covered (reback)"
+        )
+
+
+def _heavy(book: Book) -> Iterator[Ruling]:
+    if book.heavy_for_attachment and not carried(book):
+        yield Ruling(
+            f"from {ATTACHMENT_HEAVY_KG:g} kg of block on, paste alone is no union that may move: sew the "
+            "lining as well (secondary_sewing), or have a box made and do nothing",
+            tie_or_box=True,
+        )
+
+
+def carried(book: Book) -> bool:
+    """Tell whether something sewn to the folds carries the boards in the same pattern."""
+    return book.expects(SewnLiningResult) or book.expects(ClothJointResult)
+
+
+def _narrow(book: Book) -> Iterator[Ruling]:
+    spine = book.cover_spine
+    if spine is None or book.expects(WideningResult):
+        return
+    head, tail = book.covering.needed_mm(under_mm(book), book.cover_thickness.value)
+    lack = max(head - spine.head_mm, tail - spine.tail_mm)
+    if lack > NARROWER_MM:
+        yield Ruling(
+            f"the case lacks {tenth(lack)} mm over spine and joints and would gape: widen it in the same "
+            "pattern (cover_widening)"
+        )
+
+
+def under_mm(book: Book) -> float:
+    """Return what the case must go round: what lies on the spine, and this lining where it has its own."""
+    own = (
+        0.0
+        if book.expects(SewnLiningResult)
+        else sum(book.material(role).thickness_mm for role in ("tissue", "cloth"))
+    )
+    return book.lies_on_mm + own + book.bars_mm
+
+
+def _sizes(book: Book, params: Params) -> Iterator[Ruling]:
+    left = book.height_mm - params.setback_head - params.setback_tail
+    if left < LEAST_MM:
+        yield Ruling(
+            f"setbacks of {params.setback_head:g} and {params.setback_tail:g} mm leave {tenth(max(0.0, left))} mm "
+            f"of lining, and under {LEAST_MM:g} mm it holds nothing; lower them",
+            lifted_by="setback_head=0",
+        )
+
+
+LEAST_MM = 20.0
+"""A shorter lining holds nothing (practice)."""
