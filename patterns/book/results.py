@@ -83,11 +83,6 @@ class ClothJointResult(Result):
 
 
 @dataclass(frozen=True, slots=True)
-class CasedResult(Result):
-    """The block hangs in its case by what is pasted onto both boards."""
-
-
-@dataclass(frozen=True, slots=True)
 class AlbumResult(Result):
     """A block built anew of guarded leaves: its thickness at the spine and at the fore edge, in mm."""
 

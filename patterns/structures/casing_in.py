@@ -13,7 +13,7 @@ from patterns.book import board_joint
 from patterns.book.answer import certain
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
-from patterns.book.results import CasedResult, Handed, SewnLiningResult
+from patterns.book.results import SewnLiningResult
 from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
@@ -77,7 +77,7 @@ class Figures:
     grooved: bool
 
 
-def draft(book: Book, params: Params) -> Handed:
+def draft(book: Book, params: Params) -> Part:
     """Work out lining, endpapers, gauges and how the paste-downs come to lie.
 
     Raises SettingError for a flange that ends in the joint.
@@ -88,7 +88,7 @@ def draft(book: Book, params: Params) -> Handed:
     if params.endpapers != "none":
         pieces.append(_endpaper(book, params))
     pieces += _gauges(sides)
-    part = Part(
+    return Part(
         structure=NAME,
         title="Casing in",
         figures=_figures(book, params, sides, first, cloth),
@@ -108,7 +108,6 @@ def draft(book: Book, params: Params) -> Handed:
         ),
         girth_mm=book.spine.girth_head_mm,
     )
-    return Handed(part, CasedResult())
 
 
 def _side(book: Book, params: Params, side: Which) -> _Side:
