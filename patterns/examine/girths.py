@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from patterns.book import spine as spines
 from patterns.book.boards import SIDES
@@ -46,7 +46,10 @@ def _tips(facts: Facts) -> Iterator[Finding]:
 
 
 def _girths(facts: Facts) -> Iterator[Finding]:
-    """Compare each strip with chord and depth, and the two strips with each other."""
+    """Compare the mean of the strips with chord and depth, and the two strips with each other.
+
+    Chord and depth are read once for the whole spine: of a tapered one they are the middle's.
+    """
     spine = facts.record.spine
     strips = {
         f"spine.{key}": value
@@ -55,27 +58,8 @@ def _girths(facts: Facts) -> Iterator[Finding]:
     }
     if facts.record.text_block.thickness is None and spine.over_shoulders is None:
         return
-    chord = spines.chord_mm(facts.record)
-    depth = 0.0 if spine.profile == "flat" else spine.round_depth
-    width = "text_block.thickness" if spine.over_shoulders is None else "spine.over_shoulders"
-    for name, strip in strips.items():
-        # Without a depth any round from flat to half a circle may be the right one.
-        least = most = geometry.circle_arc(chord, depth).length_mm if depth is not None else chord
-        if depth is None:
-            most = geometry.circle_arc(chord, chord / 2).length_mm
-        off = max(strip - most, least - strip)
-        limit = max(STRIP_MM, STRIP_SHARE * strip)
-        if off > limit:
-            yield doubt(
-                "girth_disagrees",
-                "The girth does not agree with width and round of the spine",
-                f"The strip reads {trimmed(strip, 1)} mm, a spine {trimmed(chord, 1)} mm wide"
-                + (f" and {trimmed(depth, 1)} mm deep" if depth is not None else "")
-                + f" comes to {trimmed(least if strip < least else most, 1)} mm.",
-                (name, width, *(("spine.round_depth",) if depth is not None else ())),
-                off,
-                limit,
-            )
+    if strips:
+        yield from _curve(facts, strips)
     if len(strips) == 2:
         low, high = sorted(strips.values())
         if high - low > max(STRIP_MM, TAPER_SHARE * low):
@@ -87,6 +71,34 @@ def _girths(facts: Facts) -> Iterator[Finding]:
                 high - low,
                 max(STRIP_MM, TAPER_SHARE * low),
             )
+
+
+def _curve(facts: Facts, strips: Mapping[str, float]) -> Iterator[Finding]:
+    """Doubt strips whose mean no curve of this chord and depth has, naming all that were laid."""
+    spine = facts.record.spine
+    chord = spines.chord_mm(facts.record)
+    depth = 0.0 if spine.profile == "flat" else spine.round_depth
+    width = "text_block.thickness" if spine.over_shoulders is None else "spine.over_shoulders"
+    strip = sum(strips.values()) / len(strips)
+    # Without a depth any round from flat to half a circle may be the right one.
+    least = most = geometry.circle_arc(chord, depth).length_mm if depth is not None else chord
+    if depth is None:
+        most = geometry.circle_arc(chord, chord / 2).length_mm
+    off = max(strip - most, least - strip)
+    limit = max(STRIP_MM, STRIP_SHARE * strip)
+    if off <= limit:
+        return
+    yield doubt(
+        "girth_disagrees",
+        "The girth does not agree with width and round of the spine",
+        f"The strip reads {' and '.join(trimmed(mm, 1) for mm in strips.values())} mm, a spine "
+        f"{trimmed(chord, 1)} mm wide"
+        + (f" and {trimmed(depth, 1)} mm deep" if depth is not None else "")
+        + f" comes to {trimmed(least if strip < least else most, 1)} mm.",
+        (*strips, width, *(("spine.round_depth",) if depth is not None else ())),
+        off,
+        limit,
+    )
 
 
 def _cover_spine(facts: Facts) -> Iterator[Finding]:
