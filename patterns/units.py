@@ -170,6 +170,19 @@ def tenth(value: float) -> str:
     return mm(value, 1)
 
 
+def two_figures(value: float) -> str:
+    """Write a force or a strength, which nobody knows better than to two figures.
+
+    >>> two_figures(1.4609), two_figures(0.7825), two_figures(713.6), two_figures(11.2)
+    ('1.5', '0.78', '710', '11')
+    """
+    if not value:
+        return "0"
+    places = 1 - math.floor(math.log10(abs(value)))
+    rounded = round(value, places)
+    return f"{rounded:.{max(0, 1 - math.floor(math.log10(abs(rounded))))}f}"
+
+
 def trimmed(value: float, places: int = 2) -> str:
     """Write a number with at most `places` decimals and no trailing zeros, never as −0.
 

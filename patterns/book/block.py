@@ -50,6 +50,34 @@ def leaf(record: Record) -> Answer:
     return Answer(thickness / leaves, "estimated", "thickness ÷ leaves")
 
 
+def leaves_by_gatherings(record: Record) -> int | None:
+    """Return the leaves by the gatherings, irregular ones at their own number of folios."""
+    block = record.text_block
+    if block.gatherings is None or block.leaves_per_gathering is None:
+        return None
+    usual = block.leaves_per_gathering
+    odd = sum(2 * f.folios - usual for f in record.sewing.fold if f.folios is not None)
+    return block.gatherings * usual + odd
+
+
+def leaves_spare(in_gatherings: int, in_each: int) -> float:
+    """Return how many leaves more or fewer than in the gatherings may be tipped in or lost: one gathering, or 5 %."""
+    return max(in_each, 0.05 * in_gatherings)
+
+
+def leaves_doubt(record: Record) -> str:
+    """Say that leaves and gatherings do not agree; "" where they do or are not known."""
+    block, sewn = record.text_block, leaves_by_gatherings(record)
+    if block.leaves is None or sewn is None or block.leaves_per_gathering is None:
+        return ""
+    if abs(block.leaves - sewn) <= leaves_spare(sewn, block.leaves_per_gathering):
+        return ""
+    return (
+        f"{block.leaves} leaves were counted, {block.gatherings} gatherings of {block.leaves_per_gathering} make {sewn}: "
+        "count both again before anything is pricked by these sheets"
+    )
+
+
 def folios(record: Record) -> Answer:
     """Return the folios of the usual gathering, at least one."""
     leaves = record.text_block.leaves_per_gathering

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import patterns
+from patterns.book import block
 from patterns.book.book import Book
 from patterns.book.results import SewnResult
 from patterns.book.spine import Spine
@@ -149,7 +150,13 @@ def _pattern(
     fits: Closing | None,
 ) -> Pattern:
     record = order.record
-    warnings = [*shape.warnings, *(_named(part, text) for part in parts for text in part.warnings)]
+    doubt = block.leaves_doubt(record)
+    counted = [doubt] if doubt and any(one.sewn == "old folds" for one in chosen) else []
+    warnings = [
+        *counted,
+        *shape.warnings,
+        *(_named(part, text) for part in parts for text in part.warnings),
+    ]
     if fits and not fits.closes:
         warnings.append(fits.sentence())
     warnings += _memory_warnings(chosen, values)
@@ -169,7 +176,11 @@ def _pattern(
             parts, {name: one.materials for name, one in values.items()}
         ),
         tools=tuple(dict.fromkeys(tool for one in chosen for tool in one.tools)),
-        undo=tuple(f"{one.title}: {line}" for one in chosen for line in one.undo),
+        undo=tuple(
+            f"{one.title}: {line}"
+            for one, part in zip(chosen, parts, strict=True)
+            for line in part.undo or one.undo
+        ),
         front_on_right=record.book.reading != "right-to-left",
         closing=fits.sentence() if fits else "",
         figures=fits.figures() if fits else {},

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from patterns.book.answer import Answer
+from patterns.book.block import leaves_by_gatherings
 from patterns.book.book import Book
 from patterns.book.spine import Spine
 from patterns.record.record import Record
@@ -66,12 +67,7 @@ class Facts:
     @property
     def leaves_by_gatherings(self) -> int | None:
         """Leaves by the gatherings, irregular ones at their own number of folios."""
-        block = self.record.text_block
-        if block.gatherings is None or block.leaves_per_gathering is None:
-            return None
-        usual = block.leaves_per_gathering
-        odd = sum(2 * f.folios - usual for f in self.record.sewing.fold if f.folios is not None)
-        return block.gatherings * usual + odd
+        return leaves_by_gatherings(self.record)
 
 
 def gather(record: Record, library: Library) -> Facts:

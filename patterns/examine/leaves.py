@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from patterns.book.block import leaves_spare
 from patterns.examine.doubt import SHARE, doubt
 from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding
@@ -50,7 +51,7 @@ def _leaf_count(facts: Facts) -> Iterator[Finding]:
     if block.leaves is None or sewn is None or block.leaves_per_gathering is None:
         return
     more = block.leaves - sewn
-    spare = max(block.leaves_per_gathering, 0.05 * sewn)
+    spare = leaves_spare(sewn, block.leaves_per_gathering)
     fields = ("text_block.leaves", "text_block.gatherings", "text_block.leaves_per_gathering")
     if more > spare and more <= EXTRA_LEAVES * sewn:
         yield Finding(

@@ -164,6 +164,8 @@ class Part:
     sewing: Sewing | None = None
     girth_mm: float | None = None
     """The spine's own girth at its head, where the layers are drawn round it."""
+    undo: tuple[str, ...] = ()
+    """How it is undone, where that is other than its template says."""
     thread_mm: float | None = None
     """Thread that is needed, tails included, where no `sewing` tells it."""
     others: Mapping[str, Quantity] = field(default_factory=dict)

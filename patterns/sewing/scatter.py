@@ -48,7 +48,7 @@ class Request:
 
     A gathering with pinned stitches has a strip of its own, which is not counted.
     """
-    fixed: tuple[tuple[int, float], ...] = ()
+    fixed: tuple[tuple[int, float | Fraction], ...] = ()
     """Pinned stitches: gathering and centre."""
     own_holes_mm: Mapping[int, tuple[float, ...]] = field(default_factory=dict)
     """Old holes of the gatherings whose fold differs from the common one."""
@@ -77,6 +77,8 @@ class Arrangement:
     """No layout of these heights has a larger least distance; none when heights were dealt."""
     eased: tuple[str, ...]
     """Concessions made because the book is small, in the order they were made."""
+    placed: Mapping[int, Centres]
+    """The centres exactly, to be pinned by."""
 
 
 def chosen_gatherings(gatherings: int, every: float = 3) -> tuple[int, ...]:
@@ -315,6 +317,7 @@ def _arrangement(
         status="dealt",
         bound_mm=None,
         eased=(),
+        placed=dict(zip(request.gatherings, centres, strict=True)),
     )
 
 

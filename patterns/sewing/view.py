@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from patterns.book.book import Book
 from patterns.formulas.mechanics import GRAVITY
-from patterns.model.drawing import Anchor, Area, Circle, Line, LineKind, Mark, Point, Words
+from patterns.model.drawing import Anchor, Area, Line, LineKind, Mark, Point, Words
 from patterns.model.part import Diagram, Move
+from patterns.sewing import near_view
 from patterns.sewing.lining import Cloth
 from patterns.sewing.load import Load
 from patterns.sewing.pricking import strip_letters
 from patterns.sewing.sewn import Sewn
 from patterns.sketch.arrows import arrow
 from patterns.sketch.scales import REDUCED, Scale, largest
-from patterns.units import tenth
+from patterns.units import tenth, two_figures
 
 CAP_MM = 2.5
 FITS_MM = (176.0, 205.0)
@@ -31,7 +32,7 @@ def diagrams(
     structure: str,
     through: tuple[str, ...] = ("first lining", "lining cloth"),
 ) -> tuple[Diagram, ...]:
-    """Return the spine from outside (in parts when wide), one stitch in section, the loads.
+    """Return the spine from outside (in parts when wide), one gathering and one stitch near, the loads.
 
     `through` names what the needle passes besides the folios, from the folds outwards.
     """
@@ -42,9 +43,10 @@ def diagrams(
         _outside(book, sewn, structure, group, pitch, _part_words(k, len(groups)))
         for k, group in enumerate(groups, 1)
     ]
-    section = _stitch_section(sewn, cloth, structure, through)
+    near = near_view.gathering(sewn, structure)
+    section = near_view.stitch(sewn, cloth, structure, through)
     loads = (_load_picture(book, sewn, sewn.load, structure),) if sewn.load else ()
-    return (*parts, section, *loads)
+    return (*parts, near, section, *loads)
 
 
 def _part_words(number: int, count: int) -> str:
@@ -88,6 +90,8 @@ def _outside(
     marks: list[Mark] = _spine_ground(book, frame, len(columns))
     sewn_as = {one.gathering: n for n, one in enumerate(sewn.stitching.passes, 1)}
     letters = strip_letters(sewn)
+    if path == "continuous":
+        marks += _travels(frame, columns, sewn)
     for column, gathering in enumerate(columns):
         moves = next(one.moves for one in sewn.stitching.passes if one.gathering == gathering)
         marks += _thread(frame, column, moves, path)
@@ -140,12 +144,26 @@ def _spine_ground(book: Book, frame: _Frame, count: int) -> list[Mark]:
     return marks
 
 
+def _ended(moves: Sequence[Move]) -> set[float]:
+    """Return the heights at which a continuous thread comes out for the last time and is tied."""
+    ends, out = set(), -1.0
+    for move in moves:
+        if move[0] == "out":
+            out = float(move[-1])
+        elif move[0] == "hitch" and float(move[-1]) == out:
+            ends.add(out)
+    return ends
+
+
 def _thread(frame: _Frame, column: int, moves: Sequence[Move], path: str) -> list[Mark]:
     """Draw one gathering's thread as the needle goes, its holes numbered in that order."""
     places = [(move[0], move[1]) for move in moves if len(move) == 2 and move[0] != "hitch"]
+    ends = _ended(moves)
     marks: list[Mark] = []
     for (leaving, start), (_, end) in pairwise(places):
         line = (frame.at(column, start), frame.at(column, end))
+        if leaving == "out" and path == "continuous" and start in ends:
+            continue  # a length ends here and the next begins at the next hole
         if leaving == "out":
             marks.append(Line(LineKind.SEWN_OUTSIDE, line))
         elif path != "loops":
@@ -174,6 +192,53 @@ def _ties(frame: _Frame, column: int, moves: Sequence[Move], path: str) -> list[
             ends = [(x - 1.6, frame.at(column, hole)[1]) for hole in holes[-2:]]
             marks.append(Line(LineKind.SEWN_INSIDE, tuple(ends)))
     return marks
+
+
+def _travels(frame: _Frame, columns: list[int], sewn: Sewn) -> list[Mark]:
+    """Draw a continuous thread's way outside from gathering to gathering, and where each length begins.
+
+    A travel to a gathering that another part of the drawing shows ends half a column away.
+    """
+    marks: list[Mark] = []
+    places = {gathering: column for column, gathering in enumerate(columns)}
+    left: tuple[int, float] | None = None
+    number = 0
+    for one in sewn.stitching.passes:
+        for move in one.moves:
+            if move[0] == "hitch" and left == (one.gathering, float(move[-1])):
+                left = None  # a length ends here
+            elif move[0] == "in":
+                at = (one.gathering, float(move[-1]))
+                if left is None:
+                    number += 1
+                    marks += _begun(frame, places, at, number)
+                elif left[0] != one.gathering:
+                    marks += _travel(frame, places, left, at)
+            elif move[0] == "out":
+                left = (one.gathering, float(move[-1]))
+    return marks
+
+
+def _begun(
+    frame: _Frame, places: Mapping[int, int], at: tuple[int, float], number: int
+) -> list[Mark]:
+    if at[0] not in places:
+        return []
+    x, y = frame.at(places[at[0]], at[1])
+    return [Words((x, y - 1.4), f"no. {number}", CAP_MM, True, "middle")]
+
+
+def _travel(
+    frame: _Frame, places: Mapping[int, int], start: tuple[int, float], end: tuple[int, float]
+) -> list[Mark]:
+    known = [places[g] for g, _ in (start, end) if g in places]
+    if not known:
+        return []
+    step = 0.5 if len(known) == 1 else 0.0
+    away = 1 if places and known[0] > len(places) / 2 else -1
+    columns = [places.get(g, known[0] + away * step) for g, _ in (start, end)]
+    line = tuple(frame.at(c, y) for c, (_, y) in zip(columns, (start, end), strict=True))
+    return [Line(LineKind.SEWN_OUTSIDE, line)]
 
 
 def _heights(sewn: Sewn, frame: _Frame, columns: list[int]) -> list[Mark]:
@@ -233,7 +298,7 @@ def _path_notes(path: str) -> tuple[str, ...]:
     if path == "continuous":
         return (
             "dashed = inside the fold; heavy = travel outside on the lining, from gathering to gathering in the order sewn, "
-            "head to tail and back by turns; H: two half hitches round the travel",
+            "head to tail and back by turns; no.: where each length of thread begins; H: two half hitches round the travel",
             common,
         )
     return (
@@ -246,60 +311,6 @@ def _path_notes(path: str) -> tuple[str, ...]:
 def _dot(x: float, y: float, r: float = 0.7) -> tuple[Point, ...]:
     k = r * 0.7071
     return ((x - r, y), (x - k, y - k), (x, y - r), (x + k, y - k), (x + r, y), (x + k, y + k), (x, y + r), (x - k, y + k))  # fmt: skip
-
-
-def _stitch_section(sewn: Sewn, cloth: Cloth, structure: str, through: tuple[str, ...]) -> Diagram:
-    """Draw one stitch in section along the fold: folios, tissue, cloth; bar outside, knot inside."""
-    width, left, right = 128.0, 34.0, 94.0
-    folios = min(sewn.folios.values())
-    marks: list[Mark] = []
-    y = 14.0
-    rows = [f"folio {k}" for k in range(1, min(folios, 4) + 1)]
-    for row in rows:
-        marks.append(Line(LineKind.OUTLINE, ((left - 8, y), (right + 8, y))))
-        marks.append(Words((left - 10, y + CAP_MM / 2), row, CAP_MM, anchor="end"))
-        y += 5
-    cloth_y = y
-    for name in through:
-        thick = 3.0 if name == through[-1] else 2.0
-        box = (
-            (left - 8, y + 1),
-            (right + 8, y + 1),
-            (right + 8, y + 1 + thick),
-            (left - 8, y + 1 + thick),
-        )
-        marks.append(Line(LineKind.CUT, box, closed=True))
-        marks.append(Words((left - 10, y + 1 + thick / 2 + CAP_MM / 2), name, CAP_MM, anchor="end"))
-        cloth_y = y + 1 + thick / 2 + CAP_MM / 2
-        y += thick + 1.6
-    bottom = y + 3
-    a, b = left + 12, right - 12
-    marks += [
-        Line(LineKind.SEWN_INSIDE, ((a, 10.0), (a, bottom))),
-        Line(LineKind.SEWN_INSIDE, ((b, 10.0), (b, bottom))),
-        Line(LineKind.SEWN_OUTSIDE, ((a, bottom), (b, bottom))),
-        Line(LineKind.SEWN_INSIDE, ((a, 10.0), (b, 10.0))),
-        Circle(LineKind.OUTLINE, ((a + b) / 2, 10.0), 1.4),
-        Words(((a + b) / 2, 6.5), "square knot, inside", CAP_MM, anchor="middle"),
-        Words(
-            ((a + b) / 2, bottom + 5),
-            f"bar outside, {tenth(sewn.arrangement.stitch_mm)} mm",
-            CAP_MM,
-            anchor="middle",
-        ),
-        Words((right + 10, cloth_y), f"{cloth.piece.thickness_mm:.2f} mm cloth", CAP_MM),
-    ]
-    return Diagram(
-        name="stitch in section",
-        structure=structure,
-        title="One stitch in section, along the fold",
-        scale="not to scale",
-        width_mm=width,
-        height_mm=bottom + 10,
-        marks=tuple(marks),
-        notes=(f"{folios} folios a gathering; each sewn alone, both ends tied inside",),
-        page="sewing",
-    )
 
 
 def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram:
@@ -330,7 +341,9 @@ def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram
         marks += arrow(LineKind.GRAIN, start, tip)
         if start[1] - last >= 3.6:
             marks.append(
-                Words((112.0, start[1] + CAP_MM / 2), f"{tenth(y)} mm: {force:.2f} N", CAP_MM)
+                Words(
+                    (112.0, start[1] + CAP_MM / 2), f"{tenth(y)} mm: {two_figures(force)} N", CAP_MM
+                )
             )
             last = start[1]
     return Diagram(
@@ -343,7 +356,8 @@ def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram
         marks=tuple(marks),
         notes=(
             "the book standing shut; at the right the height below the head and the force on one stitch there",
-            f"block {load.mass.value:.2f} kg ({load.mass.source}), {len(every)} stitches, equal sharing assumed",
+            f"block {load.mass.value:.2f} kg ({load.mass.source}), {len(every)} stitches; every sewn gathering is taken to carry its equal part",
+            "reckoned as a stiff row turning about its middle; cloth cannot push, so the figures are on the safe side",
         ),
         page="sewing",
     )

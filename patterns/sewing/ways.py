@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
-from math import ceil
+from dataclasses import dataclass, fields, replace
+from fractions import Fraction
 from typing import Any, Literal
 
 from patterns.book.block import Gatherings
@@ -21,6 +21,7 @@ from patterns.sewing.sewn import Sewn
 from patterns.sewing.swell import Swell
 
 Tried = tuple[Arrangement, Load | None]
+Pin = tuple[int, float | Fraction]
 
 EVERY: tuple[float, ...] = (3.0, 4.0, 5.0)
 """About every how many gatherings are sewn, in the order tried (practice: every 2nd to 4th)."""
@@ -138,13 +139,21 @@ class Bench:
             or (self.wanted.every is None and self.wanted.gatherings is None),
         )
 
-    def tried(self, chosen: tuple[int, ...], count: int, own: Mapping[int, int]) -> Tried:
-        """Arrange so many stitches in each gathering, and load them."""
+    def tried(
+        self,
+        chosen: tuple[int, ...],
+        count: int,
+        own: Mapping[int, int],
+        kept: tuple[Pin, ...] = (),
+    ) -> Tried:
+        """Arrange so many stitches in each gathering, its own number in some, and load them; `kept` stay in place."""
         lent = self.meter.lend(SHARE, LEAST_STEPS)
         try:
             request = _request(
                 self.wanted, self.fold, chosen, self.found, self.pitch_mm, count, own
             )
+            if kept:
+                request = replace(request, fixed=kept)
             found = scatter.arrange(request, lent)
         finally:
             self.meter.settle(lent)
@@ -166,14 +175,18 @@ class Bench:
         usual = min(USUAL_STITCHES, most)
         if self.known is None or not loads.hangs(self.book):
             return self.tried(chosen, usual, {})
+        best: Tried | None = None
         for count in range(min(FEWEST_STITCHES, most), min(MOST_STITCHES, most) + 1):
             found = self.tried(chosen, count, {})
             if found[1] is None:
                 return found if count == usual else self.tried(chosen, usual, {})
             thin = self.thin(found[1], chosen)
             if all(s >= wanted.safety for g, s in found[1].safeties.items() if g not in thin):
-                return self.thickened(chosen, count, found, thin)
-        return found
+                found = self.thickened(chosen, count, found, thin)
+            if found[1] is not None and found[1].holds:
+                return found
+            best = found if best is None or _safety(found) > _safety(best) else best
+        return best or self.tried(chosen, usual, {})
 
     def thin(self, load: Load, chosen: tuple[int, ...]) -> tuple[int, ...]:
         """Return the gatherings that are weaker than asked for want of folios, unless all are thin."""
@@ -185,29 +198,29 @@ class Bench:
     def thickened(
         self, chosen: tuple[int, ...], count: int, found: Tried, thin: tuple[int, ...]
     ) -> Tried:
-        """Give thin gatherings the stitches of their own that make them as safe as asked, if any do."""
-        load = found[1]
-        while thin and load is not None:
-            own = {
-                g: min(
-                    MOST_STITCHES,
-                    ceil(len(found[0].centres_mm[g]) * self.wanted.safety / load.safeties[g]),
-                )
-                for g in thin
-            }
-            more = {g: n for g, n in own.items() if n > len(found[0].centres_mm[g])}
-            if not more:
-                break
-            before = {g: len(c) for g, c in found[0].centres_mm.items() if len(c) > count}
-            try:
-                better = self.tried(chosen, count, {**before, **more})
-            except PlacementError:
-                break
-            if all(len(better[0].centres_mm[g]) <= len(found[0].centres_mm[g]) for g in more):
-                break
-            found, load = better, better[1]
-            thin = self.thin(load, chosen) if load else ()
+        """Give each thin gathering the fewest stitches that make it as safe as asked, or as many as fit.
+
+        All other gatherings keep their places.
+        """
+        own: dict[int, int] = {}
+        for gathering in thin:
+            for stitches in range(count + 1, MOST_STITCHES + 1):
+                others = tuple((g, y) for g in chosen if g != gathering for y in found[0].placed[g])
+                try:
+                    better = self.tried(chosen, count, {**own, gathering: stitches}, others)
+                except PlacementError:
+                    break
+                if better[0].eased != found[0].eased or better[1] is None:
+                    break
+                found, own[gathering] = better, stitches
+                if better[1].safeties[gathering] >= self.wanted.safety:
+                    break
         return found
+
+
+def _safety(found: Tried) -> float:
+    load = found[1]
+    return 0.0 if load is None or load.safety is None else load.safety
 
 
 def ways(wanted: Settings, total: int) -> tuple[tuple[Path, float | None], ...]:

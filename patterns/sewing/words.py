@@ -13,7 +13,7 @@ from patterns.model.part import Quantity
 from patterns.sewing import threads
 from patterns.sewing.numbers import numbers
 from patterns.sewing.sewn import Sewn
-from patterns.units import tenth
+from patterns.units import tenth, two_figures
 
 THREAD_TIMES = mechanics.THREAD_OVER_PAPER
 
@@ -40,7 +40,7 @@ def figures(book: Book, sewn: Sewn) -> SewingFigures:
         strip_count=len({(found.strips[g], sewn.holes(g)) for g in found.centres_mm}),
         stitch_words=f"stitches of {tenth(found.stitch_mm)} mm",
         first_gathering=str(passes[0].gathering),
-        move_words=_moves(passes[0].moves),
+        move_words=_moves(passes[0].moves, sewn.path),
         fold_path=sewn.path == "fold",
         loops_path=sewn.path == "loops",
         continuous_path=sewn.path == "continuous",
@@ -85,7 +85,9 @@ def others(book: Book, sewn: Sewn) -> dict[str, Quantity]:
     return result
 
 
-def _moves(moves: tuple[Any, ...]) -> str:
+def _moves(moves: tuple[Any, ...], path: str) -> str:
+    if path == "continuous":
+        return _outside(moves)
     words = ["leave a tail of 100 mm inside"]
     for move in moves:
         if move[0] == "out":
@@ -99,7 +101,24 @@ def _moves(moves: tuple[Any, ...]) -> str:
     return ", ".join(words) + "."
 
 
+def _outside(moves: tuple[Any, ...]) -> str:
+    """Tell the first gathering of a continuous thread: stitches inside, travels and ties outside."""
+    words = ["leave a tail of 100 mm outside"]
+    for number, move in enumerate(moves):
+        if move[0] == "hitch":
+            last = number > 1 and moves[number - 1] == ("out", move[1])
+            which = "the end" if last else "the tail"
+            words.append(
+                f"outside tie {which} at {tenth(move[1])} with two half hitches round the travel"
+            )
+        else:
+            words.append(f"{move[0]} at {tenth(move[1])}")
+    return ", ".join(words) + "."
+
+
 def _thread(sewn: Sewn) -> str:
+    if sewn.path == "continuous":
+        return _lengths(sewn)
     cuts: dict[tuple[float, int], list[int]] = {}
     for length in sewn.stitching.lengths:
         cuts.setdefault((length.cut_to_mm, length.quantity), []).extend(length.gatherings)
@@ -111,12 +130,37 @@ def _thread(sewn: Sewn) -> str:
     return "; ".join(parts) + f"; {tenth(metres)} m in all"
 
 
+def _lengths(sewn: Sewn) -> str:
+    """List the lengths of a continuous thread: each sews several gatherings, and a gathering may take two."""
+    lengths = sewn.stitching.lengths
+    parts = [
+        f"no. {number} from gathering {one.gatherings[0]} to {one.gatherings[-1]}, {one.cut_to_mm:.0f} mm"
+        if len(one.gatherings) > 1
+        else f"no. {number} in gathering {one.gatherings[0]}, {one.cut_to_mm:.0f} mm"
+        for number, one in enumerate(lengths, 1)
+    ]
+    metres = math.ceil(sewn.stitching.total_mm / 100) / 10
+    count = "1 length" if len(lengths) == 1 else f"{len(lengths)} lengths"
+    return f"{count}: {'; '.join(parts)}; {tenth(metres)} m in all"
+
+
+def undo(sewn: Sewn) -> tuple[str, ...]:
+    """Say how the thread is drawn out again where no knot lies inside the folds."""
+    if sewn.path != "continuous":
+        return ()
+    return (
+        "soften the paste on the tails outside and loosen their half hitches; cut the thread on the lining between every "
+        "two stitches and draw each stitch out of its fold from outside; then the cloth and tissue come off",
+        "the new holes stay and are recorded here, height by height",
+    )
+
+
 def _advice(book: Book, sewn: Sewn) -> str:
     """Say which thread would do, where the paper's strength is known."""
     advised = suggested_thread(book, sewn)
     if advised is None:
         return ""
-    holds = f"what the paper of one stitch holds ({advised['paper_holds_n']:.1f} N)"
+    holds = f"what the paper of one stitch holds ({two_figures(float(str(advised['paper_holds_n'])))} N)"
     if advised["name"] is None:
         return f"; no thread in the list breaks at {THREAD_TIMES:g} times {holds}: the thread may give first"
     return f"; the thinnest that still bears {THREAD_TIMES:g} times {holds} is {advised['name']}"
@@ -126,6 +170,10 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
     """Say what was eased, what swells, what cannot be judged, what would do instead."""
     name = wanted.structure
     lines = [f"{name}: {words}" for words in sewn.arrangement.eased]
+    used = len(set(sewn.arrangement.strips.values()))
+    if wanted.strips is not None and used < wanted.strips:
+        serve = "serves" if used == 1 else "serve"
+        lines.append(f"{name}: at most {wanted.strips} pricking strips asked; {used} {serve}")
     if book.old_sewing.kettles_taken:
         lines.append(f"{name}: kettles not given: first and last station are taken as kettles")
     if book.stations_shift_mm:
@@ -140,8 +188,8 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
         return tuple(lines)
     if load.safety is None:
         lines.append(
-            f"{name}: tear strength not measured, so no safety factor: {load.greatest_n:.2f} N a stitch, and "
-            f"for a safety of {wanted.safety:g} one leaf must bear {load.needed_mn:.0f} mN along the fold"
+            f"{name}: tear strength not measured, so no safety factor: {two_figures(load.greatest_n)} N a stitch, and "
+            f"for a safety of {wanted.safety:g} one leaf must bear {two_figures(load.needed_mn)} mN along the fold"
         )
     elif sewn.paper is not None and not sewn.paper.measured:
         lines.append(f"{name}: the safety rests on {sewn.paper.words} (memory)")
@@ -149,8 +197,8 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
     if book.thinnest_board_mm is not None:
         side, alone = "board", f"; {book.board_mass.source}" if book.board_mass.assumed else ""
     lines.append(
-        f"{name}: lifted by one {side} (twice that for a sudden lift{alone}) a stitch bears {load.lifted_pasted_n:.2f} N "
-        f"when the lining is pasted, {load.lifted_unpasted_n:.2f} N in the outer two gatherings when it is not: "
+        f"{name}: lifted by one {side} (twice that for a sudden lift{alone}) a stitch bears {two_figures(load.lifted_pasted_n)} N "
+        f"when the lining is pasted, {two_figures(load.lifted_unpasted_n)} N in the outer two gatherings when it is not: "
         f"lift the block, never a {side}"
     )
     return tuple(lines)

@@ -100,6 +100,7 @@ def draft(book: Book, params: Params) -> Handed:
         boxes=sewing_words.boxes(wanted, sewn),
         checks=sewing_plan.checks(sewn),
         sewing=sewing_plan.sewing(book, wanted, sewn),
+        undo=sewing_words.undo(sewn),
         girth_mm=book.spine.girth_head_mm,
     )
     swell = sewn.swell

@@ -105,6 +105,7 @@ def draft(book: Book, params: Params) -> Handed:
             *sewing_plan.checks(sewn),
         ),
         sewing=sewing_plan.sewing(book, wanted, sewn),
+        undo=sewing_words.undo(sewn),
         girth_mm=book.spine.girth_head_mm,
     )
     swell = sewn.swell

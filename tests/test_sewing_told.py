@@ -1,0 +1,236 @@
+"""A sewing as it is told and drawn: continuous as it is sewn, a thin gathering by its name, counts that are asked."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+import pytest
+
+from patterns.drafting.order import Drafted
+from patterns.model.drawing import Line, LineKind, Words
+from patterns.model.part import Diagram, Part
+from patterns.record.record import FoldTable
+from patterns.units import two_figures
+from tests.books import changed, drafted
+
+NAME = "secondary_sewing"
+BARE: dict[str, object] = {
+    "supports_at": None,
+    "kettles": (12.0, 318.0),
+    "stations": None,
+    "supports": "none",
+    "tie_down": 0.0,
+}
+"""A fold with kettles alone: room for travels of any length."""
+
+
+def sewing(found: Drafted) -> Part:
+    """Return the sewing's part of a draft."""
+    return next(part for part in found.pattern.parts if part.sewing)
+
+
+def diagram(found: Drafted, start: str) -> Diagram:
+    """Return the one drawing of the sewing whose name begins so."""
+    return next(one for one in sewing(found).diagrams if one.name.startswith(start))
+
+
+def words(drawn: Diagram) -> list[str]:
+    """Return everything written in a drawing."""
+    return [mark.text for mark in drawn.marks if isinstance(mark, Words)]
+
+
+def lines(drawn: Diagram, kind: LineKind) -> list[Line]:
+    """Return a drawing's lines of one kind."""
+    return [mark for mark in drawn.marks if isinstance(mark, Line) and mark.kind is kind]
+
+
+def continuous(**settings: object) -> Drafted:
+    """Draft the logbook sewn with one thread from gathering to gathering."""
+    book = changed("logbook", sewing=BARE)
+    return drafted(book, NAME, path="continuous", every=5, stitches=6, stitch=20, **settings)
+
+
+def test_a_continuous_thread_is_listed_by_its_lengths() -> None:
+    """Each length by its number, from which gathering to which, and what to cut; together what the book takes."""
+    found = sewing(continuous())
+    assert found.sewing is not None
+    lengths = found.sewing.details["lengths"]
+    assert isinstance(lengths, list)
+    text = str(found.quantities["thread_words"])
+    assert text.startswith(f"{len(lengths)} lengths: no. 1 from gathering 1 to ")
+    for number, one in enumerate(lengths, 1):
+        first, last, cut = one["gatherings"][0], one["gatherings"][-1], one["cut_to_mm"]
+        between = f"from gathering {first} to {last}" if first != last else f"in gathering {first}"
+        assert f"no. {number} {between}, {cut:.0f} mm" in text
+    assert sum(one["cut_to_mm"] for one in lengths) == pytest.approx(found.sewing.thread_mm)
+
+
+def test_every_travel_of_a_continuous_thread_is_drawn_and_no_other() -> None:
+    """60 stitches in lengths of thread: a travel between every two of one length, 60 less the number of lengths."""
+    found = continuous()
+    part = sewing(found)
+    assert part.sewing is not None
+    lengths = part.sewing.details["lengths"]
+    assert isinstance(lengths, list)
+    drawn = lines(diagram(found, "spine from outside"), LineKind.SEWN_OUTSIDE)
+    assert len(part.sewing.stitches) == 60
+    assert len(drawn) == 60 - len(lengths)
+    slanting = [one for one in drawn if one.points[0][0] != one.points[1][0]]
+    columns = sorted({one.points[0][0] for one in drawn if one not in slanting})
+    pitch = min(b - a for a, b in pairwise(columns))
+    assert all(abs(one.points[0][0] - one.points[1][0]) == pytest.approx(pitch) for one in slanting)
+    begun = [
+        text for text in words(diagram(found, "spine from outside")) if text.startswith("no. ")
+    ]
+    assert sorted(begun) == sorted(f"no. {k}" for k in range(1, len(lengths) + 1))
+
+
+def test_a_continuous_sewing_has_no_knots_to_cut() -> None:
+    """Neither section nor undoing speaks of knots inside the fold; the others do."""
+    found, plain = continuous(), drafted("logbook", NAME, path="fold")
+    assert "square knot, inside" not in words(diagram(found, "stitch in section"))
+    assert any("stitch inside" in text for text in words(diagram(found, "stitch in section")))
+    assert not any("knot inside its fold" in line for line in found.pattern.undo)
+    assert any(
+        "draw each stitch out of its fold from outside" in line for line in found.pattern.undo
+    )
+    assert any("knot inside its fold" in line for line in plain.pattern.undo)
+    steps = " ".join(step.text for step in found.pattern.steps)
+    assert "travel outside on the lining" in steps
+    assert "two half hitches round the travel" in steps
+    assert "square knot" not in steps
+
+
+@pytest.mark.parametrize("path", ["fold", "loops"])
+def test_one_gathering_is_drawn_near_with_every_move(path: str) -> None:
+    """The moves of the first gathering sewn, numbered in the needle's order, each with its height."""
+    found = drafted("logbook", NAME, path=path)
+    part = sewing(found)
+    assert part.sewing is not None
+    first = part.sewing.path[0]
+    holes = [move for move in first.moves if move[0] in ("in", "out")]
+    near = diagram(found, "one gathering")
+    assert near.title.startswith(f"Gathering {first.gathering}, ")
+    told = [text for text in words(near) if " at " in text]
+    assert told == [f"{k}  {move[0]} at {move[-1]:.1f}" for k, move in enumerate(holes, 1)]
+    knots = words(near).count("K")
+    assert knots == (len(holes) // 2 if path == "loops" else 1)
+    runs = [line for line in lines(near, LineKind.SEWN_INSIDE) if len(line.points) == 2]
+    assert len(runs) == len(holes) // 2
+
+
+def thin(folios: int, tear: float = 600.0) -> Drafted:
+    """Draft the logbook with gathering 20 of fewer folios, on bare folds and strong paper."""
+    book = changed(
+        "logbook",
+        text_block={"tear_strength": tear},
+        sewing={**BARE, "fold": (FoldTable(gathering=20, folios=folios),)},
+    )
+    return drafted(book, NAME, every=3, path="fold")
+
+
+def test_a_thin_gathering_takes_more_stitches_and_no_other_does() -> None:
+    """Two folios of four hold half: its own stitches rise until they are as safe as asked, or to eight."""
+    sound, weak = (sewing(thin(folios)).sewing for folios in (4, 2))
+    assert sound is not None
+    assert weak is not None
+
+    def counts(gatherings: bool) -> set[int]:
+        drawn = weak if gatherings else sound
+        return {
+            sum(s.gathering == g for s in drawn.stitches) for g in (1, 2, 8, 14, 27, 33, 39, 40)
+        }
+
+    assert counts(True) == counts(False)
+    (usual,) = counts(True)
+    own = sum(s.gathering == 20 for s in weak.stitches)
+    assert own > usual
+    forces = {g: [s.force_n for s in weak.stitches if s.gathering == g] for g in (14, 20)}
+    assert max(filter(None, forces[20])) < max(filter(None, forces[14]))
+
+
+def test_the_weakest_gathering_is_the_one_that_is_named() -> None:
+    """By hand: 4 folios of 160 mN hold 1.28 N a stitch, 1 folio 0.32: the thin one is named, with its own capacity."""
+    book = changed(
+        "logbook",
+        text_block={"tear_strength": 160.0},
+        sewing={**BARE, "fold": (FoldTable(gathering=20, folios=1),)},
+    )
+    found = drafted(book, NAME, gatherings="1,2,20,39,40", path="fold", stitches=4)
+    loads = sewing(found).sewing
+    assert loads is not None
+    carried = loads.details["loads"]
+    assert isinstance(carried, dict)
+    assert carried["capacity_n"] == pytest.approx(2 * 1 * 0.160)
+    assert str(carried["weakest"]).startswith("paper at the holes of gathering 20,")
+    strongest = max(s.force_n or 0.0 for s in loads.stitches if s.gathering == 20)
+    assert carried["safety_factor"] == pytest.approx(0.32 / strongest)
+
+
+@pytest.mark.parametrize(
+    ("strips", "told"), [(4, "at most 4 pricking strips asked; 2 serve"), (2, "")]
+)
+def test_fewer_strips_than_asked_are_told(strips: int, told: str) -> None:
+    found = drafted("logbook", NAME, strips=strips)
+    said = [line.partition(": ")[2] for line in found.warnings if "pricking strips asked" in line]
+    assert said == ([told] if told else [])
+
+
+def test_leaves_that_contradict_the_gatherings_stand_first() -> None:
+    """40 gatherings of 8 make 320 leaves; 400 counted: the doubt is the first warning of a sewn structure."""
+    odd = changed("logbook", text_block={"leaves": 400})
+    first = drafted(odd, NAME).pattern.warnings[0]
+    assert first.startswith("400 leaves were counted, 40 gatherings of 8 make 320")
+    agreeing = drafted("logbook", NAME).pattern.warnings
+    assert not any("leaves were counted" in line for line in agreeing)
+
+
+def test_the_distance_told_is_kept_where_the_spine_is_narrowest() -> None:
+    """Girths of 60 and 90: neighbours sewn level in none but two gatherings apart; worked from the bars themselves.
+
+    At the height of each pair the gatherings lie girth ÷ 40 apart: no two bars are nearer than what is told, and
+    reckoned with the mean girth some would be told too far.
+    """
+    tapered = changed("logbook", spine={"girth_head": 67.5, "girth_tail": 90.0})
+    found = drafted(tapered, NAME, every=1, path="fold", layout="classes")
+    part = sewing(found)
+    assert part.sewing is not None
+    bars = [(s.gathering, s.from_mm, s.to_mm) for s in part.sewing.stitches]
+    told = float(part.quantities["distance_mm"])
+
+    def apart(one: tuple[int, float, float], other: tuple[int, float, float]) -> float:
+        free = max(one[1] - other[2], other[1] - one[2], 0.0)
+        height = min(one[1], other[1])
+        girth = 67.5 + 22.5 * height / 330
+        return math.hypot((one[0] - other[0]) * girth / 40, free)
+
+    nearest = min(apart(a, b) for k, a in enumerate(bars) for b in bars[k + 1 :])
+    assert told <= nearest + 1e-9
+    assert told == pytest.approx(nearest, rel=0.01)
+    assert told < 2 * 78.75 / 40 - 0.1
+
+
+def test_the_needle_passes_the_linings_left_in_place() -> None:
+    """0.2 left on the spine, tissue 0.08, cloth 0.25, 4 folios of 0.19: 1.29 at each hole of a loop of 15: 17.58 net."""
+    found = sewing(drafted("logbook", NAME, path="loops"))
+    assert found.sewing is not None
+    lengths = found.sewing.details["lengths"]
+    assert isinstance(lengths, list)
+    assert lengths[0]["net_mm"] == pytest.approx(15 + 2 * (0.2 + 0.08 + 0.25 + 4 * 0.19))
+
+
+@pytest.mark.parametrize(
+    ("value", "told"),
+    [(1.4609, "1.5"), (0.0996, "0.10"), (9.96, "10"), (713.6, "710"), (11.2, "11"), (0.0, "0")],
+)
+def test_forces_are_told_to_two_figures(value: float, told: str) -> None:
+    assert two_figures(value) == told
+
+
+def test_no_force_of_the_sewing_is_told_to_more() -> None:
+    found = drafted("logbook", NAME)
+    drawn = words(diagram(found, "load picture"))
+    forces = [text.split(": ")[1].removesuffix(" N") for text in drawn if text.endswith(" N")]
+    assert forces
+    assert all(len(one.replace(".", "").lstrip("0")) <= 2 for one in forces)
