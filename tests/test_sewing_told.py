@@ -234,3 +234,55 @@ def test_no_force_of_the_sewing_is_told_to_more() -> None:
     forces = [text.split(": ")[1].removesuffix(" N") for text in drawn if text.endswith(" N")]
     assert forces
     assert all(len(one.replace(".", "").lstrip("0")) <= 2 for one in forces)
+
+
+def test_an_own_flange_says_where_it_goes_and_how_much_of_it_is_free() -> None:
+    """Tight, j 3, B 3.2 and 3.1, g 1: J(S → N) 3.650 and 3.578; 51 mm beyond are pasted, under the paste-down.
+
+    By hand: p = |SH| = ½·√(1 + 0.04) = 0.510, q = |NH| = √(0.25 + 3.1²) = 3.140; together 3.650.
+    """
+    found = drafted("logbook", NAME)
+    (cloth,) = (piece for piece in sewing(found).pieces if piece.name == "lining")
+    free = {
+        "front": math.hypot(1, 0.2) / 2 + math.hypot(0.5, 3.1),
+        "back": math.hypot(1, 0.1) / 2 + math.hypot(0.5, 3.05),
+    }
+    told = [one for one in cloth.dimensions if one.side == "tail" and one.text]
+    assert {one.text for one in told} == {"free 3.6", "pasted 51.0"}
+    spans = sorted(abs(one.end[0] - one.start[0]) for one in told)
+    assert spans == pytest.approx([free["back"], free["front"], 51.0, 51.0], abs=2e-3)
+    assert {zone.to for zone in cloth.zones if zone.kind == "pasted"} >= {
+        "inner face of the front board, under the paste-down",
+        "inner face of the back board, under the paste-down",
+    }
+    steps = [step.text for step in found.pattern.steps]
+    lifted = next(k for k, text in enumerate(steps) if text.startswith("Lift the paste-down"))
+    laid = next(
+        k for k, text in enumerate(steps) if "pasted, with the lifted paste-down put back" in text
+    )
+    assert lifted < laid
+    names = [layer.name for layer in sewing(found).layers]
+    assert names == ["first lining", "lining cloth", "front board", "back board"]
+    sections = [one for one in sewing(found).diagrams if one.name.startswith("flange section")]
+    assert len(sections) == 2  # the boards differ
+    assert all(lines(one, LineKind.SECTION) for one in sections)
+
+
+def test_a_flange_in_a_slot_lifts_no_paste_down_of_its_own() -> None:
+    found = drafted("logbook", "board_slot", NAME)
+    assert not any(one.name.startswith("flange section") for one in sewing(found).diagrams)
+    own = [step.text for step in found.pattern.steps if step.structure == NAME]
+    assert not any("paste-down" in text for text in own)
+
+
+def test_twenty_stitches_in_one_gathering_still_fit_the_page() -> None:
+    """A diagram may be 205 high on A4; forty holes are drawn closer, each still told."""
+    tall = changed(
+        "logbook",
+        text_block={"height": 900.0},
+        cover={"board_height": 909.0},
+        sewing={**BARE, "kettles": (12.0, 888.0)},
+    )
+    near = diagram(drafted(tall, NAME, gatherings="20", stitches=20), "one gathering")
+    assert near.height_mm <= 205
+    assert len([text for text in words(near) if " at " in text]) == 40

@@ -13,7 +13,8 @@ from patterns.errors import MendfoldError, Problem, RecordError, nearest
 from patterns.record.field import Field
 from patterns.record.fields import BY_NAME
 
-_MOST_IN_LIST = 2000
+_MOST_IN_LIST = {"lengths": 200, "length or lengths": 2000}
+"""Holes of one fold; leaves of an album."""
 _MOST_READINGS = 9
 _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 
@@ -21,8 +22,9 @@ _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 def value(field: Field, raw: Any) -> Any:
     """Return a field's value from what TOML gave. Raises RecordError of one problem, unnamed."""
     if field.kind in ("lengths", "length or lengths") and isinstance(raw, list):
-        if not 0 < len(raw) <= _MOST_IN_LIST:
-            raise _none(field, f"holds {len(raw)} figures", f"write {field.allowed}")
+        most = _MOST_IN_LIST[field.kind]
+        if not 0 < len(raw) <= most:
+            raise _none(field, f"holds {len(raw)} figures", f"write 1 to {most}: {field.allowed}")
         return tuple(_number(field, item) for item in raw)
     if field.kind == "least length" and isinstance(raw, list):
         if not 0 < len(raw) <= _MOST_READINGS:

@@ -18,6 +18,8 @@ from patterns.units import tenth
 PASTE = "wheat starch paste"
 GUIDE = "holes: heights only; not pierced beforehand, the needle finds its place from the fold"
 """What a lining says of the holes drawn on it as a guide."""
+FREE_MM = 0.05
+"""A free strip narrower than this is none."""
 SLOT_BEYOND_MM = 1.0
 """A slot starts this far beyond the cloth at each end."""
 
@@ -245,7 +247,7 @@ def _flange_zones(bands: _Bands, flange: Flange, side: str, outline: Ring) -> li
     solid = max(getattr(pasted, "geoms", [pasted]), key=lambda part: part.area)
     ring = tuple(solid.exterior.coords[:-1])
     zones = [Zone("pasted", "under", flange.into, ring, PASTE)]
-    if free_to > 0.05:
+    if free_to > FREE_MM:
         joint = _inside(free, whole)
         zones.insert(0, Zone("free", "under", "free over the joint", joint))
     if flange.faces == 2:
@@ -272,6 +274,14 @@ def _dimensions(bands: _Bands, left: Flange, right: Flange) -> tuple[Dimension, 
             f"{tenth(bands.height)} head to tail",
         )
     )
+    for side, flange in (("left", left), ("right", right)):
+        free = flange.width_mm - flange.pasted_mm
+        if flange.faces == 1 and flange.width_mm > free > FREE_MM:
+            stops = [bands.edge(side, beyond, 1.0) for beyond in (0.0, free, flange.width_mm)]
+            rows.append(Dimension(stops[0], stops[1], "tail", 0, f"free {tenth(free)}"))
+            rows.append(
+                Dimension(stops[1], stops[2], "tail", 0, f"pasted {tenth(flange.pasted_mm)}")
+            )
     if abs(bands.head - bands.tail) >= 0.05:
         rows.append(Dimension(bands.edge("left", 0.0, 1.0), bands.edge("right", 0.0, 1.0), "tail"))
     return tuple(rows)

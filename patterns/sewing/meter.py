@@ -7,8 +7,8 @@ was found so far stands.
 
 from __future__ import annotations
 
-STEPS = 240_000
-"""For a whole draft: some two and a half seconds of work."""
+STEPS = 400_000
+"""For a whole draft: some three seconds of work."""
 
 
 class Spent(Exception):

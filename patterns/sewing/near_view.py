@@ -12,7 +12,7 @@ from patterns.units import tenth
 CAP_MM = 2.5
 INSIDE_X, OUTSIDE_X, WORDS_X = 34.0, 52.0, 62.0
 """Where thread inside the fold and outside on the lining is drawn, and the words at the holes, in mm."""
-FIRST_MM, STEP_MM, LEAST_STEP_MM = 20.0, 11.0, 8.0
+FIRST_MM, STEP_MM = 20.0, 11.0
 TALLEST_MM = 196.0
 
 
@@ -21,7 +21,7 @@ def gathering(sewn: Sewn, structure: str) -> Diagram:
     one = sewn.stitching.passes[0]
     holes = sorted({float(move[-1]) for move in one.moves if len(move) == 2})
     room = (TALLEST_MM - FIRST_MM) / max(1, len(holes))
-    step = max(LEAST_STEP_MM, min(STEP_MM, room))
+    step = min(STEP_MM, room)
     levels = {y: FIRST_MM + k * step for k, y in enumerate(holes)}
     bottom = FIRST_MM + (len(holes) - 1) * step + 8
     middle = (INSIDE_X + OUTSIDE_X) / 2

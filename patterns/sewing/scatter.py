@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from math import lcm, sqrt
 from typing import Literal
@@ -271,8 +272,14 @@ def _height_choices(request: Request, rung: Rung, meter: Meter) -> Iterator[Cent
     for room in dict.fromkeys((centre_set(rung.fold, rung.stitch), shared(_rooms(request, rung)))):
         most = most_that_fit(room, rung.stitch)
         for count in range(fewest, most + 1):
-            yield most_even(room, count, rung.fold.height_mm)
-            meter.take(count * len(room) ** 2 // 100)
+            yield _even(room, count, rung.fold.height_mm)
+            meter.take(count * (len(room) ** 2 // 100 + len(request.gatherings) // 12))
+
+
+@lru_cache(maxsize=1024)
+def _even(room: tuple[Interval, ...], count: int, height_mm: float) -> Centres:
+    """Return `most_even`; several ways of sewing one book ask for the same heights."""
+    return most_even(room, count, height_mm)
 
 
 def _frees(heights: Centres, rooms: Sequence[tuple[Interval, ...]]) -> tuple[int, ...]:

@@ -21,7 +21,7 @@ from patterns.sewing.meter import Meter
 
 __all__ = ["Attempt", "HeightChoice", "Layout", "spaced"]
 
-USUAL_HEIGHTS, USUAL_REACH = 24, 8
+USUAL_HEIGHTS, USUAL_REACH = 8, 8
 """Common heights, and following gatherings that one must mind, up to which a step costs about the same."""
 
 Column = tuple[int, ...]  # the centres of one gathering

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from patterns.book import board_joint
@@ -11,7 +11,9 @@ from patterns.book.book import Book
 from patterns.book.results import Handed, LiningResult, SewnLiningResult, SlotResult
 from patterns.errors import SettingError
 from patterns.formulas import joints
-from patterns.model.part import Layer, Part, Union
+from patterns.formulas.joints import Joint
+from patterns.model.drawing import Line, LineKind
+from patterns.model.part import Diagram, Layer, Part, Union
 from patterns.model.piece import Piece
 from patterns.sewing import lining, pricking
 from patterns.sewing import plan as sewing_plan
@@ -21,6 +23,8 @@ from patterns.sewing.lining import Cloth, Flange
 from patterns.sewing.sewn import Sewn
 from patterns.sewing.words import SewingFigures
 from patterns.structures.sewings import secondary_sewing as sewing
+from patterns.structures.shared import joint_view
+from patterns.structures.shared.board_layers import board_layer
 from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.suits.secondary_sewing import Params
 from patterns.units import tenth
@@ -48,6 +52,9 @@ class Figures:
     warp_words: str
     flange_words: str
     own_flange: bool
+    onto_boards: bool
+    free_words: str
+    onto_words: str
 
 
 def draft(book: Book, params: Params) -> Handed:
@@ -94,8 +101,14 @@ def draft(book: Book, params: Params) -> Handed:
             "trim_mm": max(f.trim_mm for f in flanges.values()),
         },
         pieces=(guide, first, *pricking.pricking_strips(book, sewn, NAME)),
-        diagrams=sewing_view.diagrams(book, sewn, cloth, NAME),
-        layers=_layers(cloth, first, "pasted and sewn" if params.pasted else "sewn"),
+        diagrams=(
+            *sewing_view.diagrams(book, sewn, cloth, NAME),
+            *(() if slot is not None else _joints(book, flanges)),
+        ),
+        layers=(
+            *_layers(cloth, first, "pasted and sewn" if params.pasted else "sewn"),
+            *(() if slot is not None else _boards(book, flanges)),
+        ),
         warnings=(*_fallen_in(book), *sewing_words.warnings(book, wanted, sewn)),
         boxes=sewing_words.boxes(wanted, sewn),
         checks=sewing_plan.checks(sewn),
@@ -135,11 +148,25 @@ def _figures(
         tissue_words=f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
         cloth_words=lining.cut_words(cloth.piece),
         warp_words=lining.warp_words(cloth.piece.grain),
-        flange_words=" and ".join(
-            f"{which} {tenth(flange.width_mm)}" for which, flange in flanges.items()
-        ),
+        flange_words=_each(flanges, lambda flange: flange.width_mm),
         own_flange=book.result(SlotResult) is None,
+        onto_boards=book.result(SlotResult) is None and any(map(book.boarded, SIDES)),
+        free_words=_each(flanges, lambda flange: flange.width_mm - flange.pasted_mm),
+        onto_words=_each(flanges, lambda flange: flange.pasted_mm),
     )
+
+
+def _each(flanges: Mapping[Which, Flange], measure: Callable[[Flange], float]) -> str:
+    """Write one measure of both flanges in mm: once where they are alike.
+
+    >>> same = Flange(38.3, 32.0, "", 1)
+    >>> _each({"front": same, "back": same}, lambda flange: flange.pasted_mm)
+    '32.0'
+    """
+    found = {which: tenth(measure(flange)) for which, flange in flanges.items()}
+    if len(set(found.values())) == 1:
+        return found["front"]
+    return " and ".join(f"{which} {told}" for which, told in found.items())
 
 
 def _swollen(sewn: Sewn, trim_mm: float) -> tuple[str, ...]:
@@ -171,10 +198,15 @@ def _flanges(book: Book, params: Params, sewn: Sewn) -> dict[Which, Flange]:
                 f"secondary_sewing.flange: {width:g} mm ends in the {side} joint, which takes {across:.1f} mm; "
                 f"give {across + LEAST_HOLD_MM:.1f} mm or more"
             )
-        flanges[side] = Flange(
-            width, width - across, f"inner face of the {side} board", 1, DRY_FIT_MM + more
-        )
+        flanges[side] = Flange(width, width - across, _into(book, side), 1, DRY_FIT_MM + more)
     return flanges
+
+
+def _into(book: Book, side: Which) -> str:
+    """Say where an own flange is pasted."""
+    if book.boarded(side):
+        return f"inner face of the {side} board, under the paste-down"
+    return f"inner face of the {side} side of the cover"
 
 
 def _refuse_disagreement(params: Params, slot: SlotResult) -> None:
@@ -204,6 +236,50 @@ def _slotted(slot: SlotResult, side: Which, more: float) -> Flange:
         slot.trim_mm + more,
         slot.cutter_diameter_mm,
         own.depth_mm,
+    )
+
+
+def _boards(book: Book, flanges: Mapping[Which, Flange]) -> tuple[Layer, ...]:
+    """Return the boards that the flanges are pasted to: they lie over them, the paste-downs beneath."""
+    half = book.spine.girth_mm(book.height_mm / 2) / 2
+    return tuple(
+        board_layer(book, book.board(side), half, flange.width_mm)
+        for side, flange in flanges.items()
+        if book.boarded(side)
+    )
+
+
+def _joints(book: Book, flanges: Mapping[Which, Flange]) -> tuple[Diagram, ...]:
+    """Draw each kind of joint once: where the flange lies, shut and open."""
+    drawn: dict[Joint, list[Which]] = {}
+    for side in SIDES:
+        if book.boarded(side):
+            drawn.setdefault(book.joint(book.board(side)), []).append(side)
+    return tuple(_joint(joint, sides, flanges[sides[0]]) for joint, sides in drawn.items())
+
+
+def _joint(joint: Joint, sides: list[Which], flange: Flange) -> Diagram:
+    free, boards = flange.width_mm - flange.pasted_mm, " and ".join(sides)
+    shown = min(flange.pasted_mm, joint_view.REACH_MM)
+    onto = joint.gap_mm + shown
+
+    def lines(angle: float) -> list[Line]:
+        groove = [(0.0, 0.0)] if joint.kind == "french" and angle == 0 else []
+        ends = (joints.turned(joint, (x, 0.0), angle) for x in (joint.gap_mm, onto))
+        cloth = Line(LineKind.SECTION, (joint.tip, *groove, *ends))
+        return [*joint_view.book_lines(joint, shown + 1.0, angle), cloth]
+
+    return joint_view.joint_section(
+        NAME,
+        f"flange section, {boards}",
+        f"Flange in section, {boards} board" + ("s" if len(sides) > 1 else ""),
+        joint,
+        lines,
+        (
+            f"heavy line: the cloth, from the tip of the shoulder {tenth(free)} mm free across the joint, then "
+            f"{tenth(flange.pasted_mm)} mm pasted to the inner face of the board, under the paste-down "
+            f"(its first {tenth(shown)} mm are drawn)",
+        ),
     )
 
 

@@ -22,6 +22,7 @@ from patterns.model.part import Check, Diagram, Layer, Part, Quantity, Union
 from patterns.model.piece import Dimension, Fold, Hole, Piece, Zone
 from patterns.sewing import lining
 from patterns.structures.shared import joint_view
+from patterns.structures.shared.board_layers import at_right, board_layer
 from patterns.structures.shared.hole_row import HoleRow, hole_heights
 from patterns.structures.suits.sewn_cloth_joint import Params
 from patterns.units import tenth
@@ -204,7 +205,7 @@ def _cloths(book: Book, params: Params, sides: dict[Which, _Side]) -> dict[Which
     found = {}
     for which, one in sides.items():
         ends = (half, half + one.path.length_mm + params.onto)
-        left, right = ends if _at_right(book, which) else (-ends[1], -ends[0])
+        left, right = ends if at_right(book, which) else (-ends[1], -ends[0])
         found[which] = Layer(
             f"cloth joint, {which}, sewn in the fold",
             cloth.name,
@@ -218,25 +219,14 @@ def _cloths(book: Book, params: Params, sides: dict[Which, _Side]) -> dict[Which
     return found
 
 
-def _at_right(book: Book, which: Which) -> bool:
-    return (which == "front") == book.left_to_right
-
-
 def _layers(
     book: Book, params: Params, sides: dict[Which, _Side], cloths: dict[Which, Layer]
 ) -> tuple[Layer, ...]:
     half = book.spine.girth_mm(book.height_mm / 2) / 2
     found: list[Layer] = []
     for which, one in sides.items():
-        edge, wide = half + one.board.gap_mm, one.board.width_mm
-        if wide is None:
-            wide = one.path.length_mm + params.onto
-        near, far = (edge, edge + wide) if _at_right(book, which) else (-edge - wide, -edge)
-        board = Layer(
-            f"{which} board", "", one.board.thickness_mm, near, far, "pasted", "pasted",
-            on_spine=False, existing=True,
-        )  # fmt: skip
-        found += [cloths[which], board]
+        least = one.path.length_mm + params.onto
+        found += [cloths[which], board_layer(book, one.board, half, least)]
     return tuple(found)
 
 
