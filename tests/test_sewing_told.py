@@ -286,3 +286,28 @@ def test_twenty_stitches_in_one_gathering_still_fit_the_page() -> None:
     near = diagram(drafted(tall, NAME, gatherings="20", stitches=20), "one gathering")
     assert near.height_mm <= 205
     assert len([text for text in words(near) if " at " in text]) == 40
+
+
+def test_advice_does_not_send_in_a_circle() -> None:
+    """Weak paper on a thin block: what would hold it swells too much, so neither more nor fewer gatherings is advised alone."""
+    book = changed(
+        "logbook",
+        text_block={"tear_strength": 200.0, "thickness": 41.0},
+        spine={"over_shoulders": None, "girth_head": 49.5, "girth_tail": 49.0, "round_depth": 4.0},
+    )
+    found = drafted(book, NAME, path="fold")
+    (box,) = sewing(found).boxes
+    (line,) = (text for text in found.warnings if "are let pass" in text)
+    words = box.partition("mm. ")[2]
+    assert words.startswith(("Text_block_support", "No number of stitches"))
+    assert "--set every=2" not in words.split(";")[0]
+    assert "every=2" not in line
+
+
+def test_each_gathering_is_named_with_its_strip() -> None:
+    """The steps say from which board the gatherings count, and the letter of the strip for each."""
+    found = drafted("logbook", NAME)
+    steps = " ".join(step.text for step in found.pattern.steps)
+    assert "Count the gatherings from the front" in steps
+    assert "Open gathering 18 at its middle, lay strip B in the fold" in steps
+    assert "14 A, 23 A, 10 B, 27 B, 6 A, 31 A, 2 B, 35 B, 1 A, 39 A, 40 B" in steps

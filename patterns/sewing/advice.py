@@ -94,11 +94,11 @@ def _more_hold(bench: Bench, found: Sewn) -> str:
     if best is None or best[2].load is None or best[2].load.safety is None:
         return f"No number of stitches reaches it: {fitted}, {flat}"
     much, changes, sewn = best
-    words = f"{_set(changes)} reaches {best[2].load.safety:.2f}"
-    words += (
-        f", but the spine then swells by about {tenth(sewn.swell.likely_mm)} mm" if much else ""
-    )
-    return f"{words}; {fitted}; {flat}"
+    reached = f"{_set(changes)} reaches {best[2].load.safety:.2f}"
+    if much:  # what would hold must not be what swells too much
+        swells = f"would swell the spine by about {tenth(sewn.swell.likely_mm)} mm"
+        return f"{fitted[0].upper()}{fitted[1:]}, {flat}; more stitches alone ({reached}) {swells}"
+    return f"{reached}; {fitted}; {flat}"
 
 
 def _holding(bench: Bench, found: Sewn) -> Iterator[tuple[Changes, Sewn]]:

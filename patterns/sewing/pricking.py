@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from patterns.book.book import Book
@@ -34,20 +34,10 @@ def guide_holes(book: Book, cloth: Cloth, sewn: Sewn, setback_head: float) -> tu
     return tuple(holes)
 
 
-def strip_letters(sewn: Sewn) -> dict[int, str]:
-    """Return the letter of the pricking strip that serves each sewn gathering."""
-    keys = {g: (sewn.arrangement.strips[g], sewn.holes(g)) for g in sewn.arrangement.centres_mm}
-    letters = {
-        key: chr(ord("A") + k) if k < 26 else f"A{k}"
-        for k, key in enumerate(sorted(set(keys.values())))
-    }
-    return {gathering: letters[key] for gathering, key in keys.items()}
-
-
 def pricking_strips(book: Book, sewn: Sewn, structure: str) -> tuple[Piece, ...]:
     """Return one folded strip a class, its new holes numbered in the needle's order."""
     served: dict[str, list[int]] = {}
-    for gathering, letter in sorted(strip_letters(sewn).items()):
+    for gathering, letter in sorted(sewn.strip_letters.items()):
         served.setdefault(letter, []).append(gathering)
     return tuple(
         _strip(book, sewn, structure, letter, found) for letter, found in sorted(served.items())
@@ -121,13 +111,28 @@ def _words(
     """
     fold = STRIP_MM / 2
     marks: list[Mark] = [
-        Words((fold + (9.0 if front_left else -9.0), 11.5), letter, LETTER_MM, True, "middle")
+        Words(
+            (fold + (9.0 if front_left else -9.0), _clear_of((*heights, register))),
+            letter,
+            LETTER_MM,
+            True,
+            "middle",
+        )
     ]
     rows = [(y, _deed(path, number, len(heights))) for number, y in enumerate(heights, 1)]
     if register is not None:
         rows.append((register, "register"))
     marks += [words for y, deed in rows for words in beside(fold, y, deed)]
     return tuple(marks)
+
+
+def _clear_of(levels: Iterable[float | None]) -> float:
+    """Return the letter's line, as near the head as no hole's height stands in its way."""
+    taken = [y for y in levels if y is not None]
+    line = 11.5
+    while any(line - LETTER_MM - 2.0 < y < line + 2.0 for y in taken):
+        line += 1.0
+    return line
 
 
 def beside(x: float, y: float, deed: str) -> tuple[Words, Words]:

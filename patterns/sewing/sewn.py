@@ -58,6 +58,16 @@ class Sewn:
             sorted({y for gathering in every for pair in self.holes(gathering) for y in pair})
         )
 
+    @property
+    def strip_letters(self) -> dict[int, str]:
+        """The letter of the pricking strip that serves each sewn gathering."""
+        keys = {g: (self.arrangement.strips[g], self.holes(g)) for g in self.arrangement.centres_mm}
+        letters = {
+            key: chr(ord("A") + k) if k < 26 else f"A{k}"
+            for k, key in enumerate(sorted(set(keys.values())))
+        }
+        return {gathering: letters[key] for gathering, key in keys.items()}
+
     def holes(self, gathering: int) -> tuple[tuple[float, float], ...]:
         """The two holes of every stitch of a gathering, from the head down."""
         half = self.arrangement.stitch_mm / 2

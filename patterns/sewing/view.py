@@ -13,7 +13,6 @@ from patterns.model.part import Diagram, Move
 from patterns.sewing import near_view
 from patterns.sewing.lining import Cloth
 from patterns.sewing.load import Load
-from patterns.sewing.pricking import strip_letters
 from patterns.sewing.sewn import Sewn
 from patterns.sketch.arrows import arrow
 from patterns.sketch.scales import REDUCED, Scale, largest
@@ -89,7 +88,7 @@ def _outside(
     height = frame.top + book.height_mm * scale + 14
     marks: list[Mark] = _spine_ground(book, frame, len(columns))
     sewn_as = {one.gathering: n for n, one in enumerate(sewn.stitching.passes, 1)}
-    letters = strip_letters(sewn)
+    letters = sewn.strip_letters
     if path == "continuous":
         marks += _travels(frame, columns, sewn)
     for column, gathering in enumerate(columns):
@@ -243,7 +242,7 @@ def _travel(
 
 def _heights(sewn: Sewn, frame: _Frame, columns: list[int]) -> list[Mark]:
     """Write the holes' heights in mm in the margins: the first strip left, the second right."""
-    letters = strip_letters(sewn)
+    letters = sewn.strip_letters
     marks: list[Mark] = []
     for side, letter in zip(("left", "right"), sorted(set(letters.values())), strict=False):
         gathering = next(g for g, found in sorted(letters.items()) if found == letter)
@@ -292,7 +291,7 @@ def _path_notes(path: str) -> tuple[str, ...]:
     if path == "loops":
         return (
             "heavy = outside on the lining; each stitch is a loop of its own and its thread is cut: leave 60 mm inside, out at "
-            "the odd hole, in at the even one, square knot with the tail on the fold (K), trim to 10 mm; any order",
+            "the odd hole, in at the even one, square knot with the tail on the fold (K), trim to 10 mm; from the middle of the spine outwards",
             common,
         )
     if path == "continuous":

@@ -25,6 +25,7 @@ class SewingFigures:
     strip_count: int
     stitch_words: str
     first_gathering: str
+    first_strip: str
     move_words: str
     fold_path: bool
     loops_path: bool
@@ -40,11 +41,15 @@ def figures(book: Book, sewn: Sewn) -> SewingFigures:
         strip_count=len({(found.strips[g], sewn.holes(g)) for g in found.centres_mm}),
         stitch_words=f"stitches of {tenth(found.stitch_mm)} mm",
         first_gathering=str(passes[0].gathering),
+        first_strip=sewn.strip_letters[passes[0].gathering],
         move_words=_moves(passes[0].moves, sewn.path),
         fold_path=sewn.path == "fold",
         loops_path=sewn.path == "loops",
         continuous_path=sewn.path == "continuous",
-        order_words=", ".join(str(one.gathering) for one in passes[1:]) or "no other is sewn",
+        order_words=", ".join(
+            f"{g} {sewn.strip_letters[g]}" for g in (p.gathering for p in passes[1:])
+        )
+        or "no other is sewn",
         thread_words=_thread(sewn) + _advice(book, sewn),
     )
 
@@ -123,7 +128,7 @@ def _thread(sewn: Sewn) -> str:
     for length in sewn.stitching.lengths:
         cuts.setdefault((length.cut_to_mm, length.quantity), []).extend(length.gatherings)
     parts = [
-        f"gatherings {numbers(sorted(set(found)))}: {f'{count} × ' if count > 1 else ''}{cut:.0f} mm"
+        f"gathering{'s' if len(set(found)) > 1 else ''} {numbers(sorted(set(found)))}: {f'{count} × ' if count > 1 else ''}{cut:.0f} mm"
         for (cut, count), found in cuts.items()
     ]
     metres = math.ceil(sewn.stitching.total_mm / 100) / 10
