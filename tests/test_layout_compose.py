@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from patterns.model.drawing import Line, LineKind, Words
 from patterns.model.part import Diagram
 from patterns.model.pattern import Pattern
-from patterns.model.piece import Piece
+from patterns.model.piece import Fold, Hole, Piece
 from patterns.model.sheet import Sheet
 from patterns.sheets.compose import plan
 from patterns.sheets.page import Layout, numbered
@@ -114,10 +114,8 @@ def test_a_piece_says_what_is_needed_to_cut_it() -> None:
         "this face up",
         "HEAD",
         "TAIL",
-        "before cutting.",
-        "laid on the book",
-        "as cut",
-        "cut by",
+        "measure both bars (99.7–100.3 mm) and lay the paper piece on the book",
+        "Knife: hand out of the line",
         "TOO WEAK:",
     ):
         assert wanted in words, wanted
@@ -131,7 +129,7 @@ def test_a_tube_of_the_specimens_size_stands_on_one_page() -> None:
 
 def test_small_pieces_share_a_page() -> None:
     """Two tags and a section stand on one page, each with its own words."""
-    gauge = replace(tiny_tag(), name="gauge", title="Gauge")
+    gauge = replace(tiny_tag(), name="gauge", title="Gauge", thickness_mm=0.9)
     (sheet,) = sheets(pattern(tiny_tag(), gauge, diagrams=(SECTION,)))
     assert sheet.pieces == ("tag", "gauge", "slot enlarged")
     assert {"Tag", "Gauge"} <= set(said(sheet).split())
@@ -160,12 +158,100 @@ def test_a_spine_is_not_divided_across_its_width() -> None:
         assert "trim here, paste over" in said(sheet) or sheet is made[0]
 
 
-def test_pricking_strips_and_sewing_views_make_the_sewing_pages() -> None:
-    """Cutting comes first; the strips printed to be used go with the sewing."""
-    made = sheets(pattern(inlay(), pricking_strip(), sewn=True))
-    groups = [sheet.group for sheet in made]
-    assert groups == sorted(groups)
-    assert {name for s in made if s.group == "sewing" for name in s.pieces} == {"pricking strip A"}
+def test_pricking_strips_stand_behind_what_is_cut() -> None:
+    """One page holds both; a page of the strips printed to be used alone belongs to the sewing."""
+    (both,) = sheets(pattern(inlay(), pricking_strip(), sewn=True), "A3")
+    assert (both.group, both.pieces) == ("cutting", ("inlay", "pricking strip A"))
+    alone = sheets(pattern(pricking_strip(), sewn=True))
+    assert {sheet.group for sheet in alone} == {"sewing"}
+
+
+def test_one_drawing_serves_for_pieces_of_the_same_outline() -> None:
+    """0.2 mm apart is within the cut: the larger is drawn and names the other with its size."""
+    other = replace(
+        inlay(),
+        name="second",
+        title="Second",
+        outline=((2.5, 0.0), (52.5, 0.0), (54.8, 200.0), (0.0, 200.0)),
+    )
+    (sheet,) = sheets(pattern(other, inlay()))
+    cut = [
+        m
+        for m in sheet.drawing.marks
+        if isinstance(m, Line) and m.kind is LineKind.CUT and m.closed
+    ]
+    assert [round(box_of(m).width, 2) for m in cut] == [55.0]
+    assert sheet.pieces == ("inlay", "second")
+    words = said(sheet).replace("\u00a0", " ")
+    assert "The same outline serves for Second: cut 1 · 54.8 × 200.0 mm" in words
+
+
+@pytest.mark.parametrize("change", ["outline", "thickness", "hole", "grain"])
+def test_pieces_that_differ_by_more_than_the_cut_are_drawn_each(change: str) -> None:
+    """0.6 mm of width, another thickness, a hole moved by 0.1 mm, another grain: two drawings."""
+    first = replace(inlay(), holes=(Hole((20.0, 50.0)),))
+    other = {
+        "outline": replace(first, outline=((2.5, 0.0), (52.5, 0.0), (54.4, 200.0), (0.0, 200.0))),
+        "thickness": replace(first, thickness_mm=first.thickness_mm + 0.1),
+        "hole": replace(first, holes=(Hole((20.1, 50.0)),)),
+        "grain": replace(first, grain="spine-fore edge"),
+    }[change]
+    made = sheets(pattern(first, replace(other, name="second")))
+    cut = [
+        m
+        for sheet in made
+        for m in sheet.drawing.marks
+        if isinstance(m, Line) and m.kind is LineKind.CUT and m.closed
+    ]
+    assert len(cut) == 2
+
+
+def large() -> Piece:
+    """Return a plain sheet of 360 × 300 with one crease: six sheets of A4."""
+    return replace(
+        inlay(),
+        name="large",
+        title="Large sheet",
+        outline=band(0.0, 360.0, 300.0),
+        zones=(),
+        labels=(),
+        references=(),
+        dimensions=(),
+        folds=(Fold("valley", ((120.0, 0.0), (120.0, 300.0)), "fold"),),
+    )
+
+
+def test_a_large_plain_piece_is_measured_off_from_one_page() -> None:
+    """Drawn small with no line to cut along; its sizes, crease and diagonal are its own.
+
+    The diagonal of 360 × 300 is 468.6 by hand.
+    """
+    (sheet,) = sheets(pattern(large()))
+    words = said(sheet).replace("\u00a0", " ")
+    for wanted in (
+        "360.0",
+        "300.0",
+        "120.0",
+        "diagonal 468.6",
+        "NOT FULL SIZE",
+        "waste paper first",
+    ):
+        assert wanted in words, wanted
+    assert not [m for m in sheet.drawing.marks if isinstance(m, Line) and m.kind is LineKind.CUT]
+    assert_clear(sheet.drawing)
+
+
+def test_everything_can_be_had_at_full_size_and_plain_pieces_small() -> None:
+    """`all` tiles the large sheet; `shaped` draws even the small plain one small; holes never."""
+    tiled = numbered(plan(Layout(pattern(large()), parse("A4"), NONE, "all")))
+    assert len(tiled) >= 4
+    assert all("NOT FULL SIZE" not in said(sheet) for sheet in tiled)
+    small = replace(large(), outline=band(0.0, 150.0, 100.0))
+    (shown,) = numbered(plan(Layout(pattern(small), parse("A4"), NONE, "shaped")))
+    assert "NOT FULL SIZE" in said(shown)
+    pierced = replace(small, holes=(Hole((20.0, 50.0)),))
+    (full,) = numbered(plan(Layout(pattern(pierced), parse("A4"), NONE, "shaped")))
+    assert "NOT FULL SIZE" not in said(full)
 
 
 def test_a_roll_takes_all_on_one_long_page() -> None:

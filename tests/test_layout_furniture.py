@@ -10,10 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patterns.errors import PaperError
-from patterns.model.drawing import Drawing, Line, LineKind, Mark, Words
-from patterns.sheets.furniture import Arrangement, Heading, as_cut, boxed, dress, frame
+from patterns.model.drawing import Drawing, Line, LineKind, Words
+from patterns.sheets.furniture import Arrangement, Heading, boxed, frame
 from patterns.sheets.legend import MEANINGS
-from patterns.sketch.marks import Box, box_of, moved
+from patterns.sketch.marks import box_of
 from tests.clear import assert_clear
 from tests.some_patterns import NAME, TEXT
 
@@ -31,7 +31,7 @@ HEADING = Heading(
     "2026-11-25",
     "0.1.0",
 )
-SIDES: tuple[Arrangement, ...] = ("foot", "side", "edge")
+SIDES: tuple[Arrangement, ...] = ("foot", "side", "edge", "turned")
 SMALL_MM = 200.0
 """A paper with a side below this may be refused for words that take the room of the bars."""
 PAGES = ((210.0, 297.0), (297.0, 210.0), (420.0, 297.0), (215.9, 279.4), (148.0, 210.0))
@@ -44,7 +44,7 @@ def test_two_bars_at_right_angles(
     side: Arrangement, page: tuple[float, float], stretch: tuple[float, float]
 ) -> None:
     """One bar lies level, one stands upright; each is 100 mm times the printer's factor."""
-    marks, _ = dress(HEADING, *page, (), True, side, stretch)
+    marks = frame(HEADING, *page, (), True, side, stretch).marks
     bars = [m for m in marks if isinstance(m, Line) and m.kind is LineKind.BAR]
     longest = sorted(bars, key=lambda m: math.dist(*m.points))[-2:]
     spans = {(box_of(m).width > 1, math.dist(*m.points)) for m in longest}
@@ -58,7 +58,8 @@ def test_two_bars_at_right_angles(
 @pytest.mark.parametrize("page", PAGES)
 def test_the_free_box_is_free(side: Arrangement, page: tuple[float, float]) -> None:
     """Nothing of the furniture reaches into the box it leaves."""
-    marks, box = dress(HEADING, *page, tuple(MEANINGS), True, side)
+    made = frame(HEADING, *page, tuple(MEANINGS), True, side)
+    marks, box = made.marks, made.box
     assert_clear(Drawing(*page, marks))
     assert box.width > 60
     assert box.height > 100
@@ -69,7 +70,7 @@ def test_the_free_box_is_free(side: Arrangement, page: tuple[float, float]) -> N
 def test_the_title_block_says_what_it_must(side: Arrangement) -> None:
     """Book, piece, page n of m, scale, correction, record date, version, and how to check."""
     heading = replace(HEADING, correction="desk, across × 1.0050, down × 0.9970")
-    marks, _ = dress(heading, 210, 297, (), True, side)
+    marks = frame(heading, 210, 297, (), True, side).marks
     said = " ".join(m.text for m in marks if isinstance(m, Words))
     for words in (
         "Tube strip",
@@ -86,7 +87,7 @@ def test_the_title_block_says_what_it_must(side: Arrangement) -> None:
 def test_the_legend_shows_only_what_is_used() -> None:
     """One sign in, one meaning out; the bars and frames explain themselves."""
     for sign, words in MEANINGS.items():
-        marks, _ = dress(HEADING, 210, 297, (sign, LineKind.BAR, LineKind.FRAME))
+        marks = frame(HEADING, 210, 297, (sign, LineKind.BAR, LineKind.FRAME)).marks
         said = {m.text for m in marks if isinstance(m, Words)}
         assert said & set(MEANINGS.values()) == {words}
 
@@ -109,7 +110,7 @@ def test_long_words_stay_apart_and_on_the_page(
     )
     for side in SIDES:
         try:
-            marks, _ = dress(heading, *page, tuple(MEANINGS), True, side)
+            marks = frame(heading, *page, tuple(MEANINGS), True, side).marks
         except PaperError:
             assert min(page) < SMALL_MM
             continue
@@ -127,32 +128,10 @@ def test_a_page_number_never_takes_more_room_than_was_planned(
     assert real.box.holds(planned.box)
 
 
-def test_a_page_too_low_for_its_bar_is_refused() -> None:
-    """148 mm high: the title block leaves less than the upright bar needs."""
-    with pytest.raises(PaperError, match="too low"):
-        frame(HEADING, 210, 148, tuple(MEANINGS), True, "foot")
-
-
-@pytest.mark.parametrize("width", [42.0, 60.0, 180.0])
-def test_the_form_has_a_square_to_tick_and_lines_to_fill_in(width: float) -> None:
-    """Laid on the book, as cut, cut by, date: each with its line, none outside the form."""
-    form = as_cut(width)
-    assert_clear(Drawing(width + 20, form.height + 20, _inset(form.marks)))
-    said = {m.text for m in form.marks if isinstance(m, Words)}
-    assert said == {"laid on the book", "as cut", "cut by", "date"}
-    rules = [m for m in form.marks if isinstance(m, Line) and len(m.points) == 2]
-    assert len(rules) == 3
-    assert all(Box(0, 0, width, form.height).holds(box_of(m)) for m in form.marks)
-    squares = [
-        box_of(m)
-        for m in form.marks
-        if isinstance(m, Line) and m.closed and m.kind is LineKind.OUTLINE
-    ]
-    assert [round(box.width, 6) for box in squares] == [round(squares[0].height, 6)]
-
-
-def _inset(marks: tuple[Mark, ...]) -> tuple[Mark, ...]:
-    return moved(marks, 10, 10)
+def test_a_page_too_small_for_the_bars_is_refused() -> None:
+    """118 mm high: no bar of 100 mm stands upright between its margins."""
+    with pytest.raises(PaperError, match="too small for two bars"):
+        frame(HEADING, 210, 118, tuple(MEANINGS), True, "foot")
 
 
 def test_boxed_words_are_framed_and_bold() -> None:

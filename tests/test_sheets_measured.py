@@ -104,7 +104,11 @@ def test_every_outline_is_found_at_its_size_in_the_pdf(name: str) -> None:
         for shape in pdf_shapes(pdf, number)
         if shape.closed
     ]
+    parts = draft(ORDERS[name]).pattern.parts
+    told = {piece.name for part in parts for piece in part.pieces if piece.drawn_as}
     for piece in document["pieces"]:
+        if piece["name"] in told:  # its size stands beside the one that is drawn
+            continue
         outline = [(x, y) for x, y in piece["outline_mm"]]  # type: ignore[attr-defined]
         assert any(same(outline, list(points)) for points in closed), piece["name"]
 

@@ -8,7 +8,7 @@ from patterns.model.sheet import Sheet
 from patterns.sheets import assembly
 from patterns.sheets.overview import Entry, overview_strips
 from patterns.sheets.page import Layout, numbered
-from patterns.sheets.steps_page import steps_strips
+from patterns.sheets.steps_page import ends, steps_strips
 from patterns.sheets.text_pages import column, planned
 
 
@@ -17,7 +17,9 @@ def overview_of(layout: Layout, contents: Sequence[Entry] = ()) -> tuple[Sheet, 
 
 
 def steps_of(layout: Layout) -> tuple[Sheet, ...]:
-    return numbered(planned(layout, steps_strips(layout.pattern, column(layout))))
+    behind = [strip for end in ends(layout.pattern, column(layout)) for strip in end.strips]
+    strips = steps_strips(layout.pattern, column(layout))
+    return numbered(planned(layout, (*strips, *behind)))
 
 
 def assembly_of(layout: Layout) -> tuple[Sheet, ...]:

@@ -9,6 +9,7 @@ import click
 
 from patterns.drafting.order import Order, settings_given
 from patterns.errors import MendfoldError, WriteError
+from patterns.model.sheet import FullSize
 from patterns.record import reading
 from patterns.stock import paper as papers
 from patterns.stock import printer as printers
@@ -28,6 +29,12 @@ from patterns.writers import table
 )
 @click.option(
     "--paper", default="A4", show_default=True, help="A4, B3, letter, 297x420, roll:610 …"
+)
+@click.option(
+    "--full-size",
+    type=click.Choice(["all", "shaped"]),
+    default=None,
+    help="Draw all at full size, or no plain piece; else plain pieces of up to two sheets.",
 )
 @click.option(
     "--printer", default="none", show_default=True, help="A printer kept by `mendfold printer set`."
@@ -63,6 +70,7 @@ def draft(
     structures: tuple[str, ...],
     settings: tuple[str, ...],
     paper: str,
+    full_size: FullSize | None,
     printer: str,
     out: Path,
     formats: str,
@@ -79,6 +87,7 @@ def draft(
         structures,
         given,
         paper=papers.parse(paper),
+        full_size=full_size or "",
         correction=printers.correction(studio_folder(), printer),
         formats=wanted,
         with_owner=with_owner,

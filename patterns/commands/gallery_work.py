@@ -69,6 +69,7 @@ def reuse(
         settings_given(settings),
         paper=papers.parse(paper) if paper else papers.named(kept.paper),
         correction=correction,
+        full_size=kept.full_size,
     )
     result = again.reuse(kept, own)
     made = result.made

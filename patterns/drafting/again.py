@@ -31,7 +31,12 @@ def order_of(kept: KeptPattern, record: Record) -> tuple[Order, tuple[str, ...]]
     factors = kept.correction
     correction = Correction(factors.across, factors.down, kept.printer)
     order = Order(
-        record, kept.structures, settings, paper=paper.named(kept.paper), correction=correction
+        record,
+        kept.structures,
+        settings,
+        paper=paper.named(kept.paper),
+        correction=correction,
+        full_size=kept.full_size,
     )
     return order, gone
 

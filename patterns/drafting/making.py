@@ -46,7 +46,7 @@ class Made:
 def make(drafted: Drafted) -> Made:
     """Lay out a draft's sheets and return every file; nothing is written. Raises MendfoldError."""
     order, pattern = drafted.order, drafted.pattern
-    sheets = whole.sheets(Layout(pattern, order.paper, order.correction))
+    sheets = whole.sheets(Layout(pattern, order.paper, order.correction, order.full_size))
     drawn, left_out = table.write(order.formats, sheets, _title(pattern), lambda: laid_out(pattern))
     for_printing = b""
     if order.with_owner and (owner := order.record.book.owner):
@@ -77,7 +77,7 @@ def naming_owner(drafted: Drafted, owner: str) -> Drafted:
 def _printed(drafted: Drafted) -> bytes:
     """Return all sheets as one PDF and nothing beside it."""
     order, pattern = drafted.order, drafted.pattern
-    sheets = whole.sheets(Layout(pattern, order.paper, order.correction))
+    sheets = whole.sheets(Layout(pattern, order.paper, order.correction, order.full_size))
     drawn, _ = table.write(("pdf",), sheets, _title(pattern), lambda: laid_out(pattern))
     (found,) = drawn.values()
     return found

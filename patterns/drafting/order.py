@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from patterns.errors import Problem, SettingError
 from patterns.model.pattern import Pattern
+from patterns.model.sheet import FullSize
 from patterns.record.record import Record
 from patterns.stock import materials
 from patterns.stock.materials import Library, Material
@@ -26,6 +27,7 @@ class Order:
     """The studio's materials, unless others are to be drafted with."""
     paper: Paper = A4
     correction: Correction = UNCORRECTED
+    full_size: FullSize = ""
     formats: tuple[str, ...] = ("svg", "pdf")
     with_owner: bool = False
     """Draw the sheets a second time with the owner's name, for printing alone."""

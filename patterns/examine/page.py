@@ -27,7 +27,7 @@ from patterns.sheets.flow import (
     pour,
     together,
 )
-from patterns.sheets.furniture import Heading, dress
+from patterns.sheets.furniture import Heading, frame
 from patterns.sketch.marks import moved
 from patterns.stock import cautions
 from patterns.stock.paper import Paper
@@ -91,10 +91,11 @@ def examination_page(record: Record, examination: Examination, paper: Paper) -> 
         record_date=str(record.measuring.on or ""),
         version=patterns.__version__,
     )
-    frame, box = dress(title, width, height, bars=False)
+    made = frame(title, width, height, bars=False)
+    box = made.box
     left = (box.width - BETWEEN_MM) * LEFT_SHARE
     right = box.width - BETWEEN_MM - left
-    marks: list[Mark] = [*frame]
+    marks: list[Mark] = [*made.marks]
     marks += moved(_first(_book(record, examination, left), box.height), box.left, box.top)
     beside = _findings(examination, right, box.height)
     marks += moved(beside, box.left + left + BETWEEN_MM, box.top)

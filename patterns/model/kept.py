@@ -14,6 +14,7 @@ from patterns.model import documents
 from patterns.model.documents import Misshapen
 from patterns.model.drawing import Point, Ring
 from patterns.model.part import Pass, Proof, Stitch
+from patterns.model.sheet import FullSize
 from patterns.model.values import UNLESS_DEFAULT, Scalar, Value
 
 FORMAT = "mendfold-pattern/1"
@@ -144,6 +145,8 @@ class KeptPattern:
     paper: str = PAPER
     printer: str = PRINTER
     correction: Factors = Factors()
+    full_size: FullSize = field(default="", metadata=UNLESS_DEFAULT)
+    """Which pieces were wished for at full size."""
     quantities: Mapping[str, Scalar] = field(default_factory=dict)
     """Every computed figure, its unit in its name."""
     pieces: tuple[KeptPiece, ...] = ()

@@ -30,8 +30,10 @@ class Diagram:
     height_mm: float
     marks: tuple[Mark, ...]
     notes: tuple[str, ...] = ()
-    page: Literal["cutting", "sewing", "assembly"] = "assembly"
-    """The group of pages it belongs to; a 1:1 diagram may be tiled, any other must fit a page."""
+    page: Literal["cutting", "sewing", "assembly", "words"] = "assembly"
+    """The group of pages it belongs to; a 1:1 diagram may be tiled, any other must fit a page.
+
+    `words` are ready-made words: they bring their own heading."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,10 @@ from typing import Literal
 
 from patterns.model.drawing import Drawing
 
-Group = Literal["overview", "cutting", "sewing", "assembly", "steps"]
+Group = Literal["overview", "steps", "cutting", "sewing"]
+FullSize = Literal["", "all", "shaped"]
+"""What is drawn at full size: everything, or all but plain pieces; "": all but plain pieces that
+would take more than two sheets."""
 
 
 @dataclass(frozen=True, slots=True)

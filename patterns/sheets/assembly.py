@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from patterns.model.drawing import LineKind
-from patterns.model.part import Diagram, Layer
+from patterns.model.part import Layer
 from patterns.model.pattern import Pattern
 from patterns.sheets.flow import (
     Strip,
     Strips,
-    beside,
     gap,
     heading,
     paragraph,
@@ -20,7 +18,7 @@ from patterns.sheets.flow import (
 )
 from patterns.sheets.layers import Seated, half_spine_mm, row, seated, stack, total
 from patterns.sheets.section import capacity, section
-from patterns.sketch.marks import Block, Box, clipped, moved, rectangle
+from patterns.sketch.marks import Box, moved
 
 SIGNS = (
     "Tinted: the book's own. White: new. Between the layers: hatched at 45° = pasted; threads "
@@ -42,7 +40,7 @@ def strips(pattern: Pattern, column: Box) -> Strips:
 
     Diagrams larger than the page are cut into parts that follow each other.
     """
-    return (*_section(pattern, column), *_views(pattern, column))
+    return _section(pattern, column)
 
 
 def _section(pattern: Pattern, column: Box) -> Strips:
@@ -127,49 +125,3 @@ def _groups(items: Sequence[Seated], column: Box) -> Iterator[list[Seated]]:
             group = []
         group.append(item)
     yield [base, *group]
-
-
-def _views(pattern: Pattern, column: Box) -> Strips:
-    """Return every diagram of the assembly under its name and scale, two abreast where they fit."""
-    shown = [
-        diagram for part in pattern.parts for diagram in part.diagrams if diagram.page == "assembly"
-    ]
-    strips: list[Strip] = []
-    half = Box(0.0, 0.0, (column.width - ABREAST_MM) / 2, column.height)
-    while shown:
-        pair = [one for one in shown[:2] if one.width_mm <= half.width]
-        if len(pair) == 2 and max(one.height_mm for one in pair) <= column.height - HEADING_MM:
-            views = [_view(one, half) for one in pair]
-            strips += beside(views, (0.0, half.width + ABREAST_MM))
-            shown = shown[2:]
-        else:
-            strips += _view(shown.pop(0), column)
-    return tuple(strips)
-
-
-def _view(diagram: Diagram, column: Box) -> Strips:
-    parts = list(_parts(diagram, column))
-    shown: list[Strip] = []
-    for number, part in enumerate(parts, start=1):
-        which = f", part {number} of {len(parts)}" if len(parts) > 1 else ""
-        shown += heading(f"{diagram.title}, {diagram.scale}{which}", column.width)
-        shown.append(Strip(part.height, part.marks))
-    notes = [strip for note in diagram.notes for strip in paragraph(note, min(column.width, 180.0))]
-    return together((*shown, *gap(1.0), *notes)) if len(parts) == 1 else (*shown, *notes)
-
-
-def _parts(diagram: Diagram, column: Box) -> Iterator[Block]:
-    """Cut a diagram into windows no larger than a column; most are one whole."""
-    wide, high = column.width, column.height - HEADING_MM
-    across = max(1, -int(-diagram.width_mm // wide))
-    down = max(1, -int(-diagram.height_mm // high))
-    if across == down == 1:
-        yield Block(diagram.width_mm, diagram.height_mm, diagram.marks)
-        return
-    step = (diagram.width_mm / across, diagram.height_mm / down)
-    for i in range(down):
-        for k in range(across):
-            window = Box(k * step[0], i * step[1], (k + 1) * step[0], (i + 1) * step[1])
-            marks = moved(clipped(diagram.marks, window), -window.left, -window.top)
-            frame = rectangle(LineKind.REFERENCE, Box(0.0, 0.0, *step))
-            yield Block(*step, (frame, *marks))

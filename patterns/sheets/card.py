@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from patterns.model.part import Diagram
 from patterns.model.piece import WARPS, Grain, Piece
-from patterns.sheets.flow import BODY, SMALL, close, stack
-from patterns.sheets.furniture import as_cut
+from patterns.sheets import ruler
+from patterns.sheets.flow import BODY, close, stack
 from patterns.sheets.zones import small_views
 from patterns.sketch.marks import Block, moved
 
@@ -29,7 +29,6 @@ RUNS: dict[Grain, str] = {
 FACES = 42.0
 """Width of the two small views."""
 NBSP = "\u00a0"
-LAY = "Lay the paper piece on the book before cutting."
 
 
 def material(piece: Piece) -> str:
@@ -96,18 +95,33 @@ def both_faces(piece: Piece) -> Block | None:
 
 
 def asides(
-    piece: Piece, key: Sequence[tuple[str, str]], faces: Block | None, width: float
+    piece: Piece,
+    key: Sequence[tuple[str, str]],
+    faces: Block | None,
+    width: float,
+    serves: Sequence[Piece] = (),
+    small: str = "",
 ) -> tuple[Block, ...]:
-    """Return the blocks beside a piece, at most `width` mm wide, in reading order."""
+    """Return the blocks beside a piece, at most `width` mm wide, in reading order.
+
+    `serves` are other pieces that its drawing stands for; `small` is the scale of one that is drawn
+    small, to be measured off.
+    """
     blocks = [about(piece, width)]
+    if small:
+        blocks.append(close(f"{ruler.HOW} Drawn {small}.", BODY, width, bold=True))
+    if serves:
+        told = [
+            f"The same outline serves for {title(one)}: {count(one)} · {size(one)}"
+            for one in serves
+        ]
+        blocks.append(stack([close(text, BODY, width) for text in told], gap=1.0))
     if piece.notes:
         blocks.append(stack([close(note, BODY, width) for note in piece.notes], gap=1.0))
     if faces is not None:
         blocks.append(faces)
     if key:
         blocks.append(key_block(key, f"Key to {piece.title or piece.name}", width))
-    if piece.stock:
-        blocks.append(stack((close(LAY, BODY, width), as_cut(width)), gap=1.2))
     return tuple(blocks)
 
 
@@ -115,15 +129,17 @@ def key_block(key: Sequence[tuple[str, str]], named: str, width: float) -> Block
     """Return the key of the numbered tags."""
     rows = []
     for number, text in key:
-        words = close(text, SMALL, width - 6)
-        head = close(number, SMALL, 6, bold=True)
+        words = close(text, BODY, width - 6)
+        head = close(number, BODY, 6, bold=True)
         marks = (*head.marks, *moved(words.marks, 6.0, 0.0))
         rows.append(Block(width, words.height, marks))
-    return stack((close(named, SMALL, width, bold=True), *rows), gap=0.3)
+    return stack((close(named, BODY, width, bold=True), *rows), gap=0.3)
 
 
 def about_diagram(diagram: Diagram, width: float) -> Block:
-    """Return title, scale and notes of a diagram."""
+    """Return title, scale and notes of a diagram; nothing for words, which bring their heading."""
+    if diagram.page == "words":
+        return Block(0.0, 0.0, ())
     scale = diagram.scale if diagram.scale == "not to scale" else f"scale {diagram.scale}"
     return stack(
         (

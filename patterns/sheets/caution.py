@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from patterns.model.drawing import Line, LineKind, Mark, Words
-from patterns.model.lettering import width_mm
+from patterns.model.drawing import Line, LineKind, Mark
 from patterns.sheets.flow import (
     BASE,
     BODY,
@@ -18,7 +17,6 @@ from patterns.sheets.flow import (
     paragraph,
     together,
 )
-from patterns.sketch.marks import Block, moved
 from patterns.stock import cautions
 
 SIGN_MM = 4.6
@@ -62,14 +60,3 @@ def in_full(keys: Sequence[str], width: float) -> Strips:
 
 def _signed(words: Strips) -> Strips:
     return beside(((Strip(BODY * LEAD, sign()),), words), (0.0, ROOM_MM))
-
-
-def line(key: str, more: str = "") -> Block:
-    """Return a caution's sign and few words as one line, to stand beside a drawing."""
-    said = f"{cautions.find(key).few}{more}"
-    words = Words((ROOM_MM - 0.6, BODY * BASE), said, BODY, bold=True)
-    return Block(
-        ROOM_MM - 0.6 + width_mm(said, BODY, bold=True),
-        BODY * LEAD,
-        (*moved(sign(), 0.0, 0.0), words),
-    )

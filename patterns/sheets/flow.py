@@ -211,7 +211,15 @@ def pour(strips: Sequence[Strip], height: float) -> list[tuple[Mark, ...]]:
     Strips bound together move on to the next column as one, unless no column holds them.
     Raises ValueError for a single strip higher than a column.
     """
-    columns: list[list[Mark]] = [[]]
+    return [
+        tuple(mark for y, strip in column for mark in moved(strip.marks, 0.0, y))
+        for column in placed(strips, height)
+    ]
+
+
+def placed(strips: Sequence[Strip], height: float) -> list[list[tuple[float, Strip]]]:
+    """Return for each column that `pour` fills the strips with their places from its top."""
+    columns: list[list[tuple[float, Strip]]] = [[]]
     y = 0.0
     for chain in _chains(strips):
         tall = sum(strip.height_mm for strip in chain)
@@ -226,9 +234,9 @@ def pour(strips: Sequence[Strip], height: float) -> list[tuple[Mark, ...]]:
             if y + strip.height_mm > height:
                 columns.append([])
                 y = 0.0
-            columns[-1] += moved(strip.marks, 0.0, y)
+            columns[-1].append((y, strip))
             y += strip.height_mm
-    return [tuple(column) for column in columns if column]
+    return [column for column in columns if any(strip.marks for _, strip in column)]
 
 
 def _chains(strips: Iterable[Strip]) -> Iterable[list[Strip]]:

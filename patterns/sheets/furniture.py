@@ -1,29 +1,33 @@
 """What stands on a page beside its content: title, title block, legend and the measured bars.
 
-Three arrangements: `foot`, the title above and the title block below; `side`, both in a column at
-the right; `edge`, everything in one low strip, which leaves most room for a tile.
+Four arrangements: `foot`, the title above and the title block below; `side`, both in a column at
+the right; `edge`, everything in one low strip; `turned`, the same strip upright at the right, which
+leaves the whole height. The measured bars stand in the margin, where they take room from nothing.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from patterns.errors import PaperError
 from patterns.model.drawing import Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm, wrap
-from patterns.sheets.flow import BODY, SMALL, close, fit, flowed, stack
+from patterns.sheets import caution
+from patterns.sheets.flow import BODY, SMALL, close, fit, flowed, solid, stack
 from patterns.sheets.legend import Sign, items
-from patterns.sketch.marks import Block, Box, moved, rectangle
+from patterns.sketch.marks import Block, Box, box_of, moved, rectangle, turned
 
-Arrangement = Literal["foot", "side", "edge"]
+Arrangement = Literal["foot", "side", "edge", "turned"]
 
 MARGIN = 10.0
 VALUE = 2.1
 BAR = 100.0
-BAR_BAND = 8.0
-MEASURE = "Measure both bars before cutting (99.7–100.3 mm)."
+CORNER = 5.2
+"""Distance of both bars from the edges of the page: in the margin, where printers still print."""
+MEASURE = "Before cutting, measure both bars (99.7–100.3 mm) and lay the paper piece on the book."
+RULES = "Local safety rules come first; in doubt ask a qualified person."
 SOFT = 0.35
 """Grey of the small headings in the title block."""
 COLUMN = 50.0
@@ -62,118 +66,89 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """A page's furniture: its marks, the box left for content, and where the bars stand in it."""
+    """A page's furniture: its marks, and the box left for content."""
 
     marks: tuple[Mark, ...]
     box: Box
-    taken: tuple[Box, ...] = ()
-
-
-def dress(
-    heading: Heading,
-    width_mm: float,
-    height_mm: float,
-    legend: Collection[Sign] = (),
-    bars: bool = True,
-    side: Arrangement = "foot",
-    stretch: tuple[float, float] = (1.0, 1.0),
-) -> tuple[tuple[Mark, ...], Box]:
-    """Return the marks of the page's furniture and the box left for content, both in mm.
-
-    `legend` lists the line kinds used (and "free"); `stretch` holds the printer's factors across
-    and down, by which the bars are drawn longer.
-    """
-    made = frame(heading, width_mm, height_mm, legend, bars, side, stretch)
-    box = made.box
-    if made.taken and side != "edge":
-        box = Box(box.left, box.top, box.right - BAR_BAND - 1, box.bottom - BAR_BAND - 1)
-    return made.marks, box
 
 
 def frame(
     heading: Heading,
     width: float,
     height: float,
-    legend: Collection[Sign],
-    bars: bool,
-    side: Arrangement,
+    legend: Collection[Sign] = (),
+    bars: bool = True,
+    side: Arrangement = "foot",
     stretch: tuple[float, float] = (1.0, 1.0),
     mapped: bool = False,
 ) -> Frame:
-    """Return the furniture of a page; the box still contains the bars, listed in `taken`.
+    """Return the furniture of a page and the box left for content, both in mm.
 
-    `mapped` keeps room for a key map in the strip of `edge`.
-    A page too low for the column of `side` is arranged as `foot`; PaperError where the bars have
-    no room in that either.
+    `legend` lists the line kinds used (and "free"); `stretch` holds the printer's factors across
+    and down, by which the bars are drawn longer; `mapped` keeps room for a key map in the strip of
+    `edge`. A page too low for the column of `side` is arranged as `foot`; PaperError for a page
+    that cannot hold both bars.
     """
+    if bars and min(width, height) < BAR * max(stretch) + 2 * CORNER + 2 * MARGIN:
+        raise PaperError(
+            f"--paper: a page of {width:g} × {height:g} mm is too small for two bars of 100 mm; "
+            "give a larger paper, such as A4."
+        )
     page = Box(MARGIN, MARGIN, width - MARGIN, height - MARGIN)
+    made = _arranged(heading, page, legend, bars, side, mapped)
+    measured = bar_marks(width - CORNER, height - CORNER, stretch) if bars else ()
+    return Frame((*made.marks, *measured), made.box)
+
+
+def _arranged(
+    heading: Heading,
+    page: Box,
+    legend: Collection[Sign],
+    bars: bool,
+    side: Arrangement,
+    mapped: bool,
+) -> Frame:
     if side == "edge":
-        return _edge(heading, page, legend, stretch, mapped)
+        strip = _strip(heading, page.width, legend, mapped)
+        top = page.bottom - strip.height
+        box = Box(page.left, page.top, page.right, top - 3)
+        return Frame(moved(strip.marks, page.left, top), box)
+    if side == "turned":
+        strip = _strip(heading, page.height, legend, False)
+        left = page.right - strip.height
+        marks = moved(turned(strip.marks), left, page.bottom)
+        return Frame(marks, Box(page.left, page.top, left - 3, page.bottom))
     if side == "side":
         column = _column(heading, legend, bars)
-        if column.height <= page.height - (BAR_BAND + 2 if bars else 0):
+        if column.height <= page.height:
             left = page.right - COLUMN
             rule = Line(LineKind.FRAME, ((left - 4, page.top), (left - 4, page.bottom)))
-            if bars:
-                rule = Line(
-                    LineKind.FRAME, ((left - 4, page.top), (left - 4, page.bottom - BAR_BAND - 2))
-                )
             box = Box(page.left, page.top, left - 8, page.bottom)
-            return _barred((rule, *moved(column.marks, left, page.top)), box, page, bars, stretch)
+            return Frame((rule, *moved(column.marks, left, page.top)), box)
     head, foot = _head(heading, page.width), _foot(heading, page.width, legend, bars)
-    top = page.top + head.height
     bottom = page.bottom - foot.height
     marks = (*moved(head.marks, page.left, page.top), *moved(foot.marks, page.left, bottom))
-    box = Box(page.left, top + 4, page.right, bottom - 3)
-    if bars and box.height < BAR * stretch[1] + 2:
-        raise PaperError(
-            f"--paper: a page of {width:g} × {height:g} mm is too low for a bar of 100 mm beside its "
-            "title block; give a larger paper, such as A4."
-        )
-    return _barred(marks, box, box, bars, stretch)
+    return Frame(marks, Box(page.left, page.top + head.height + 4, page.right, bottom - 3))
 
 
-def _barred(
-    marks: tuple[Mark, ...], box: Box, corner: Box, bars: bool, stretch: tuple[float, float]
-) -> Frame:
-    if not bars:
-        return Frame(marks, box)
-    across, down = bar_marks(corner.right, corner.bottom, stretch)
-    taken = tuple(
-        Box(max(b.left, box.left), max(b.top, box.top), min(b.right, box.right), b.bottom)
-        for b in bar_boxes(corner.right, corner.bottom, stretch)
-        if b.left < box.right
-    )
-    return Frame((*marks, *across, *down), box, taken)
+def bar_marks(right: float, bottom: float, stretch: tuple[float, float]) -> tuple[Mark, ...]:
+    """Return two bars of 100 mm at right angles in the page's margin, a tick each centimetre.
 
-
-def bar_boxes(right: float, bottom: float, stretch: tuple[float, float]) -> tuple[Box, Box]:
-    """Return the room of the two bars whose common corner is at (right, bottom)."""
-    across, down = BAR * stretch[0], BAR * stretch[1]
-    return (
-        Box(right - across - 2, bottom - BAR_BAND, right, bottom),
-        Box(right - BAR_BAND, bottom - down - 2, right, bottom),
-    )
-
-
-def bar_marks(
-    right: float, bottom: float, stretch: tuple[float, float]
-) -> tuple[tuple[Mark, ...], tuple[Mark, ...]]:
-    """Return two bars of 100 mm at right angles, with a tick each centimetre and their words."""
-    steps = [(i * BAR / 10, 3.0 if i in (0, 10) else 2.2 if i == 5 else 1.4) for i in range(11)]
+    Their common corner is at (right, bottom); the words stand at their far ends.
+    """
     left, top = right - BAR * stretch[0], bottom - BAR * stretch[1]
-    across: list[Mark] = [Line(LineKind.BAR, ((left, bottom), (right, bottom)))]
-    down: list[Mark] = [Line(LineKind.BAR, ((right, top), (right, bottom)))]
-    for at, tick in steps:
-        x, y = right - at * stretch[0], bottom - at * stretch[1]
-        if at:
-            across.append(Line(LineKind.BAR, ((x, bottom), (x, bottom - tick))))
-            down.append(Line(LineKind.BAR, ((right, y), (right - tick, y))))
-    half = BAR / 2
-    middle = (right - half * stretch[0], bottom - 3.6), (right - 3.6, bottom - half * stretch[1])
-    across.append(Words(middle[0], "100 mm", BODY, anchor="middle"))
-    down.append(Words(middle[1], "100 mm", BODY, anchor="middle", angle_deg=90))
-    return tuple(across), tuple(down)
+    made: list[Mark] = [
+        Line(LineKind.BAR, ((left, bottom), (right, bottom))),
+        Line(LineKind.BAR, ((right, top), (right, bottom))),
+    ]
+    for i in range(1, 11):
+        tick = 3.0 if i == 10 else 2.2 if i == 5 else 1.4
+        x, y = right - i * BAR / 10 * stretch[0], bottom - i * BAR / 10 * stretch[1]
+        made.append(Line(LineKind.BAR, ((x, bottom), (x, bottom - tick))))
+        made.append(Line(LineKind.BAR, ((right, y), (right - tick, y))))
+    made.append(Words((left - 1.6, bottom - 0.7), "100 mm", BODY, anchor="end"))
+    made.append(Words((right - 0.7, top - 1.6), "100 mm", BODY, angle_deg=90))
+    return tuple(made)
 
 
 def titled(heading: Heading, cap: float, small: float, width: float) -> tuple[str, float]:
@@ -226,13 +201,12 @@ def _pair(name: str, value: str, width: float) -> Block:
 def _foot(heading: Heading, width: float, legend: Collection[Sign], bars: bool) -> Block:
     """Return the title block with the legend below it."""
     rule = Block(width, 1.0, (Line(LineKind.FRAME, ((0.0, 0.0), (width, 0.0))),))
-    told = [*([MEASURE] if bars else []), heading.record]
-    lines = wrap(" ".join(told), SMALL, width)
     return stack(
         (
             rule,
             _table(_steady(heading), width),
-            close(lines, SMALL, width),
+            close(heading.record, SMALL, width),
+            *([_care(width)] if bars else []),
             flowed(items(legend), width),
         ),
         gap=1.6,
@@ -265,8 +239,8 @@ def _table(pairs: Sequence[tuple[str, str]], width: float, gap: float = 5.0) -> 
 
 
 def _column(heading: Heading, legend: Collection[Sign], bars: bool) -> Block:
-    """Return title, title block and legend as one column, clear of the bar at its right."""
-    width = COLUMN - (BAR_BAND + 2 if bars else 0)
+    """Return title, title block and legend as one column."""
+    width = COLUMN
     rule = Block(COLUMN, 1.2, (Line(LineKind.FRAME, ((0.0, 0.6), (COLUMN, 0.6))),))
     return stack(
         (
@@ -277,7 +251,7 @@ def _column(heading: Heading, legend: Collection[Sign], bars: bool) -> Block:
             close(wrap(heading.book_title, BODY, COLUMN)[:3], BODY, COLUMN, grey=0.15),
             rule,
             *(_pair(name, value, width) for name, value in _steady(heading)),
-            *([close(MEASURE, SMALL, width, bold=True)] if bars else []),
+            *([_care(width)] if bars else []),
             close(heading.record, SMALL, width),
             *items(legend, width),
         ),
@@ -285,87 +259,54 @@ def _column(heading: Heading, legend: Collection[Sign], bars: bool) -> Block:
     )
 
 
-def _edge(
-    heading: Heading,
-    page: Box,
-    legend: Collection[Sign],
-    stretch: tuple[float, float],
-    mapped: bool,
-) -> Frame:
-    """Return one low strip: the key map's room, words above the bar; the other bar at the right."""
-    right = page.right - BAR_BAND - 2
-    left = page.left + (MAP + 4 if mapped else 0.0)
-    width = right - left
+def _strip(heading: Heading, length: float, legend: Collection[Sign], mapped: bool) -> Block:
+    """Return everything in one low strip under a rule, room for a key map at its left."""
+    left = MAP + 4 if mapped else 0.0
+    width = length - left
     title, cap = titled(heading, 3.0, BODY, width)
     after = width_mm(title, cap, bold=True) + 4
-    name = Block(width, 4.5, (Words((0.0, 3.45), title, cap, bold=True),))
     subtitle = fit(heading.subtitle, BODY, width - after)
+    name = (
+        Words((0.0, 3.45), title, cap, bold=True),
+        *([Words((after, 3.45), subtitle, BODY)] if subtitle else []),
+    )
     told = f"{heading.book_id} · {heading.book_title}. Page {heading.pairs[-1][1]}. "
     told += "".join(f"{name}: {value}. " for name, value in heading.fields if value)
     words = stack(
         (
-            Block(width, name.height, (*name.marks, Words((after, 3.45), subtitle, BODY))),
-            close(f"{told}{heading.record}. {MEASURE}", SMALL, width),
+            Block(width, 4.5, name),
+            close(f"{told}{heading.record}.", SMALL, width),
+            _care(width),
             flowed(items(legend), width, gap=5.0),
         ),
         gap=1.0,
     )
-    top = page.bottom - max(words.height + BAR_BAND + 1, MAP if mapped else 0.0)
-    marks = (
-        Line(LineKind.FRAME, ((page.left, top - 2), (right, top - 2))),
-        *moved(words.marks, left, top),
+    rule = Line(LineKind.FRAME, ((0.0, 0.0), (length, 0.0)))
+    height = 1.5 + max(words.height, MAP if mapped else 0.0)
+    return Block(length, height, (rule, *moved(words.marks, left, 1.5)))
+
+
+def _care(width: float) -> Block:
+    """Return what is to be heeded before the first cut: the bars, the knife, the place's rules."""
+    rows = (
+        close(MEASURE, BODY, width, bold=True),
+        solid(caution.few_words(("knife",), width), width),
+        close(RULES, SMALL, width),
     )
-    across, down = bar_marks(page.right, page.bottom, stretch)
-    return Frame(
-        (*(m for m in (*marks, *across, *down) if not isinstance(m, Words) or m.text),),
-        Box(page.left, page.top, right, top - 4),
+    wide = [max((box_of(mark).right for mark in one.marks), default=0.0) for one in rows]
+    return flowed(
+        [replace(one, width=w) for one, w in zip(rows, wide, strict=True)], width, gap=4.0
     )
 
 
-MAP = 24.0
+MAP = 20.0
 """Side of the square left for the key map at the left of the strip."""
 
 
 def map_room(frame_box: Box) -> Box:
     """Return the square of the key map for a page arranged as `edge`."""
-    top = frame_box.bottom + 4
+    top = frame_box.bottom + 4.5
     return Box(frame_box.left, top, frame_box.left + MAP, top + MAP)
-
-
-def as_cut(width: float) -> Block:
-    """Return the form that a person fills in: laid on the book, sizes as cut, by whom, when."""
-    cap = BODY
-    pad, pitch = 2.2, 5.6
-    inner = width - 2 * pad
-    square = Box(pad, pad, pad + 3.2, pad + 3.2)
-    one_row = inner >= 118
-
-    def ruled(x: float, y: float, word: str, room: float) -> list[Mark]:
-        start = x + width_mm(word, cap) + 1.2
-        return [
-            Words((x, y), word, cap),
-            Line(LineKind.REFERENCE, ((start, y + 0.6), (x + room, y + 0.6))),
-        ]
-
-    first = pad + 2.9
-    marks: list[Mark] = [
-        rectangle(LineKind.OUTLINE, square),
-        Words((square.right + 1.8, first), "laid on the book", cap),
-    ]
-    if one_row:
-        x = square.right + 1.8 + width_mm("laid on the book", cap) + 4
-        rest = width - pad - x
-        for word, share in (("as cut", 0.42), ("cut by", 0.30), ("date", 0.28)):
-            marks += ruled(x, first, word, rest * share - 2)
-            x += rest * share
-        height = first + 0.35 * cap + pad
-    else:
-        marks += ruled(pad, first + pitch, "as cut", inner)
-        marks += ruled(pad, first + 2 * pitch, "cut by", inner * 0.5)
-        marks += ruled(pad + inner * 0.53, first + 2 * pitch, "date", inner * 0.47)
-        height = first + 2 * pitch + 0.35 * cap + pad
-    outline = rectangle(LineKind.REFERENCE, Box(0.0, 0.0, width, height))
-    return Block(width, height, (outline, *marks))
 
 
 def boxed(text: str, width: float) -> Block:

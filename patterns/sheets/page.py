@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from patterns.model.drawing import Drawing, Mark
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
-from patterns.model.sheet import Group, Sheet
+from patterns.model.sheet import FullSize, Group, Sheet
 from patterns.sheets import card
 from patterns.sheets.furniture import Arrangement, Frame, Heading, frame
 from patterns.sheets.legend import Sign
@@ -74,6 +74,7 @@ class Layout:
     pattern: Pattern
     paper: Paper
     correction: Correction = UNCORRECTED
+    full_size: FullSize = ""
 
     @property
     def size(self) -> tuple[float, float]:
@@ -93,7 +94,6 @@ class Layout:
 
     def page(
         self,
-        group: Group,
         items: Sequence[Item],
         size: tuple[float, float],
         side: Arrangement,
@@ -105,8 +105,8 @@ class Layout:
         heading = self._titled(items, title, subtitle)
         return Page(
             heading.title,
-            group,
-            tuple(item.subject.name for item in items),
+            "sewing" if all(item.sewing for item in items) else "cutting",
+            tuple(name for item in items for name in item.names),
             heading,
             *size,
             side,
@@ -116,8 +116,10 @@ class Layout:
         )
 
     def _titled(self, items: Sequence[Item], title: str, subtitle: str) -> Heading:
-        subjects = [item.subject for item in items]
-        parts = list(dict.fromkeys(item.part.title for item in items))
+        shown = [item for item in items if not item.words] or items
+        subjects = [item.subject for item in shown]
+        parts = list(dict.fromkeys(item.part.title for item in shown))
+        items = shown
         if not title and len(items) == 1:
             title = items[0].title
             subtitle = "" if title.startswith(parts[0]) else parts[0]

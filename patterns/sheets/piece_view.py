@@ -45,6 +45,8 @@ class Face:
 
     piece: Piece
     stretch: tuple[float, float] = (1.0, 1.0)
+    scale: float = 1.0
+    """A millimetre of the piece in millimetres of its drawing: less than 1 on a ruler sheet."""
 
     @cached_property
     def whole(self) -> Piece:
@@ -122,7 +124,8 @@ def view(
     """
     whole = face.whole
     soft = Obstacles([Line(LineKind.PASTED, zone.outline, closed=True) for zone in whole.zones])
-    desk = Desk(page, Obstacles((*face.lines, *face.rim, *whole.marks, *clear)), soft, joints)
+    hard = Obstacles((*face.lines, *face.rim, *whole.marks, *clear))
+    desk = Desk(page, hard, soft, joints, face.scale)
     for batch in face.words:
         desk.add(batch)
     within = Box(*whole.bounds).grown(-3.0)

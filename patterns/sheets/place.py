@@ -216,8 +216,10 @@ class Desk:
         hard: Obstacles,
         soft: Obstacles | None = None,
         joints: Sequence[Line] = (),
+        scale: float = 1.0,
     ) -> None:
         self.page = page
+        self.scale = scale
         self.hard = hard
         self.soft = soft
         self._barred = Obstacles(joints)
@@ -277,7 +279,8 @@ class Desk:
         open_slots = [slot for slot, bad in zip(slots, crossed, strict=True) if not bad]
         (index,) = place([[slot.box for slot in open_slots]], self.hard, self.soft, self.page)
         if index is None:
-            where = f"{wanted.at[0]:.1f} from the left, {wanted.at[1]:.1f} from the head"
+            x, y = wanted.at[0] / self.scale, wanted.at[1] / self.scale
+            where = f"{x:.1f} from the left, {y:.1f} from the head"
             self._untagged.append(("–", f"{where}: {wanted.text}"))
         else:
             self._set(open_slots[index])

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from patterns.model.drawing import Mark, Ring, Words
+from patterns.model.drawing import LineKind, Mark, Ring, Words
 from patterns.model.part import Diagram, Part
 from patterns.model.piece import Piece
-from patterns.sheets import card
+from patterns.sheets import card, ruler
 from patterns.sheets.flow import stack
 from patterns.sheets.furniture import Frame, boxed
 from patterns.sheets.legend import Sign
@@ -23,6 +23,8 @@ COLUMNS = (60.0, 52.0, 44.0)
 """Widths of the column of words beside a drawing."""
 LOOSE = (44.0, 66.0)
 """Least and greatest width of single blocks of words where no column finds room."""
+APART = (60.0, 52.0, 44.0, 80.0, 100.0, 140.0)
+"""Widths of all that is said of a drawing, as one block apart from it."""
 INSERTS = (60.0, 48.0, 42.0)
 """Widths tried for the same words on the blank parts of a piece."""
 BESIDE = 6.0
@@ -37,6 +39,10 @@ class Item:
     stretch: tuple[float, float] = (1.0, 1.0)
     first: tuple[str, ...] = ()
     """Boxed words of the part that stand beside its first piece."""
+    serves: tuple[Piece, ...] = ()
+    """Other pieces of the same outline, for which this one drawing stands as well."""
+    ruled: bool = False
+    """Drawn small, its sizes to be measured off."""
     _stretched: dict[tuple[float, float], Item] = field(default_factory=dict, repr=False)
     _views: dict[float, View] = field(default_factory=dict, repr=False)
     _asides: dict[tuple[Key, float], tuple[Block, ...]] = field(default_factory=dict, repr=False)
@@ -46,13 +52,20 @@ class Item:
         if stretch == self.stretch:
             return self
         if stretch not in self._stretched:
-            self._stretched[stretch] = Item(self.part, self.subject, stretch, self.first)
+            self._stretched[stretch] = Item(
+                self.part, self.subject, stretch, self.first, self.serves, self.ruled
+            )
         return self._stretched[stretch]
 
     @cached_property
     def face(self) -> Face | None:
         """The piece made ready for drawing; None for a diagram."""
-        return Face(self.subject, self.stretch) if isinstance(self.subject, Piece) else None
+        if not isinstance(self.subject, Piece):
+            return None
+        if self.ruled:
+            scale = ruler.scale_of(self.subject).factor
+            return Face(ruler.ruled(self.subject), scale=scale)
+        return Face(self.subject, self.stretch)
 
     @cached_property
     def diagram(self) -> View:
@@ -65,7 +78,11 @@ class Item:
         if self.face is None:
             return self.diagram
         if spare not in self._views:
-            self._views[spare] = view(self.face, self.face.room(spare))
+            made = view(self.face, self.face.room(spare))
+            if self.ruled:
+                signs = (made.signs - {LineKind.CUT}) | {LineKind.OUTLINE}
+                made = replace(made, marks=tuple(map(ruler.as_seen, made.marks)), signs=signs)
+            self._views[spare] = made
         return self._views[spare]
 
     @property
@@ -86,12 +103,33 @@ class Item:
     @cached_property
     def faces(self) -> Block | None:
         """The two small views of a piece, where it has them."""
-        return card.both_faces(self.subject) if isinstance(self.subject, Piece) else None
+        if self.ruled or not isinstance(self.subject, Piece):
+            return None
+        return card.both_faces(self.subject)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of all that it shows; words show nothing."""
+        return () if self.words else (self.subject.name, *(one.name for one in self.serves))
+
+    @property
+    def words(self) -> bool:
+        """It is a block of words."""
+        return isinstance(self.subject, Diagram) and self.subject.page == "words"
+
+    @property
+    def sewing(self) -> bool:
+        """It belongs to the sewing: a strip to prick by, a view of the stitches."""
+        if isinstance(self.subject, Diagram):
+            return self.subject.page == "sewing"
+        return self.part.sewing is not None and not self.subject.stock
 
     @property
     def scale(self) -> str:
         """Its scale as the title block says it."""
-        return self.subject.scale if isinstance(self.subject, Diagram) else "1:1"
+        if isinstance(self.subject, Diagram):
+            return self.subject.scale
+        return str(ruler.scale_of(self.subject)) if self.ruled else "1:1"
 
     @property
     def title(self) -> str:
@@ -111,7 +149,14 @@ class Item:
             told = (
                 (card.about_diagram(self.subject, width),)
                 if isinstance(self.subject, Diagram)
-                else card.asides(self.subject, key, self.faces, width)
+                else card.asides(
+                    self.subject,
+                    key,
+                    self.faces,
+                    width,
+                    self.serves,
+                    self.scale if self.ruled else "",
+                )
             )
             self._asides[known] = (*first, *told)
         return self._asides[known]
@@ -136,7 +181,7 @@ def pack(items: Sequence[Item], made: Frame) -> list[Placed]:
 
     Nothing is set when the first has no room.
     """
-    space, placed = Space(made.box, made.taken), list[Placed]()
+    space, placed = Space(made.box), list[Placed]()
     for item in items:
         one = next((one for one in _ways(item, space, len(items) > 1, not placed) if one), None)
         if one:
@@ -146,6 +191,16 @@ def pack(items: Sequence[Item], made: Frame) -> list[Placed]:
         elif not placed:
             return []
     return placed
+
+
+def beside(item: Item, space: Space) -> Placed | None:
+    """Set an item where others leave room, its words in one column with it; None without room."""
+    ways = _ways(item, space, True, False)
+    one = next((one for one in ways if one), None)
+    if one:
+        for box in one.boxes:
+            space.take(box)
+    return one
 
 
 def _ways(item: Item, space: Space, shared: bool, first: bool) -> Iterator[Placed | None]:
@@ -162,13 +217,15 @@ def _ways(item: Item, space: Space, shared: bool, first: bool) -> Iterator[Place
         yield _columned(item, drawn, space, shared)
         if first:
             yield _loose(item, drawn, space)
+        if shared:
+            yield _apart(item, drawn, space)
 
 
 def _columned(item: Item, drawn: View, space: Space, shared: bool) -> Placed | None:
     """Set a drawing with its words in one column beside or below it, as low on the page as can be."""
     found: list[tuple[float, float, int, Box, Box, Block]] = []
     widths = COLUMNS[::-1] if shared else COLUMNS
-    below = min(max(drawn.box.width, LOOSE[0]), 100.0)
+    below = min(max(drawn.box.width, LOOSE[0]), 150.0)
     ways = [(width, True) for width in widths] + [(below, False)]
     for rank, (width, right) in enumerate(ways):
         words = stack(item.asides(drawn.key, width), gap=3.5)
@@ -191,6 +248,25 @@ def _columned(item: Item, drawn: View, space: Space, shared: bool) -> Placed | N
     )
     own = Box(at.left, at.top, at.left + drawn.box.width, at.top + drawn.box.height)
     return Placed(item, (own, box, at) if shared else (own, box), marks, drawn.signs)
+
+
+def _apart(item: Item, drawn: View, space: Space) -> Placed | None:
+    """Set a drawing, and all that is said of it as one block under its name wherever that fits."""
+    at = space.corner(drawn.box.width, drawn.box.height)
+    if at is None:
+        return None
+    trial = space.copy()
+    trial.take(at)
+    for width in APART:
+        words = stack(item.asides(drawn.key, width), gap=3.5)
+        corner = trial.corner(words.width, words.height)
+        if corner is not None:
+            marks = (
+                *moved(drawn.marks, at.left - drawn.box.left, at.top - drawn.box.top),
+                *moved(words.marks, corner.left, corner.top),
+            )
+            return Placed(item, (at, corner), marks, drawn.signs)
+    return None
 
 
 def _loose(item: Item, drawn: View, space: Space) -> Placed | None:

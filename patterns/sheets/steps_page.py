@@ -7,11 +7,12 @@ be checked, boxes for the sizes as they were cut, and the signatures.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from patterns.model.drawing import Line, LineKind, Words
-from patterns.model.part import Step
+from patterns.model.part import Diagram, Step
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
 from patterns.sheets import assembly, caution
@@ -26,6 +27,7 @@ from patterns.sheets.flow import (
     gap,
     heading,
     paragraph,
+    solid,
     table,
     together,
 )
@@ -64,10 +66,49 @@ def steps_strips(pattern: Pattern, column: Box) -> Strips:
         *caution.in_full(keys, width),
         *_steps(pattern.steps, width),
         *_undo(pattern.undo, width),
-        *assembly.strips(pattern, column),
-        *checks(pattern, width),
-        *_closing([piece for part in pattern.parts for piece in part.pieces], width),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """What follows the steps and need not stand on their pages: a heading and its content."""
+
+    name: str
+    strips: Strips
+    make: Callable[[float], Strips]
+    loose_mm: float
+    """Width of a column in which it stands elsewhere."""
+
+    def loose(self) -> Diagram:
+        """Return it as a drawing that is set where pieces leave room."""
+        block = solid(self.make(self.loose_mm)[1:], self.loose_mm)
+        return Diagram(
+            self.name, "", "", "not to scale", block.width, block.height, block.marks, page="words"
+        )
+
+
+def ends(pattern: Pattern, column: Box) -> list[End]:
+    """Return the section of all layers, the checks, and the sizes as cut with the signatures."""
+    pieces = [piece for part in pattern.parts for piece in part.pieces]
+
+    def section(width: float) -> Strips:
+        return assembly.strips(pattern, replace(column, right=width))
+
+    def checked(width: float) -> Strips:
+        return checks(pattern, width)
+
+    def closing(width: float) -> Strips:
+        return _closing(pieces, width)
+
+    made = [
+        End(name, make(column.width), make, min(width, column.width))
+        for name, make, width in (
+            ("as cut", closing, 150.0),
+            ("section", section, 186.0),
+            ("checks", checked, 150.0),
+        )
+    ]
+    return [one for one in made if one.strips]
 
 
 def _closing(pieces: Sequence[Piece], width: float) -> Strips:

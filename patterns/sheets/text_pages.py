@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from patterns.model.drawing import Mark
-from patterns.sheets.flow import Strips, pour, tightened
+from patterns.sheets.flow import Strips, placed, pour, tightened
 from patterns.sheets.page import Layout, Page
 from patterns.sketch.marks import Box, box_of, moved
 
@@ -37,7 +37,7 @@ def planned(layout: Layout, strips: Strips) -> tuple[Page, ...]:
     box = page.frame.box
     count, room = _count(box), column(layout)
     step = room.width + BETWEEN_MM
-    filled = _poured(strips, room.height, count)
+    filled = pour(_closed_up(strips, room.height, count), room.height)
     pages: list[Page] = []
     for start in range(0, len(filled), count):
         marks: list[Mark] = []
@@ -50,17 +50,24 @@ def planned(layout: Layout, strips: Strips) -> tuple[Page, ...]:
     return tuple(pages)
 
 
-def _poured(strips: Strips, height: float, count: int) -> list[tuple[Mark, ...]]:
-    """Fill columns; where little stands on the last page, set closer if that saves the page."""
-    made = pour(strips, height)
+def number(layout: Layout, strips: Strips) -> int:
+    """Return how many pages a flow needs."""
+    count = _count(layout.text("Steps", "steps").frame.box)
+    height = column(layout).height
+    return -(-len(placed(_closed_up(strips, height, count), height)) // count)
+
+
+def _closed_up(strips: Strips, height: float, count: int) -> Strips:
+    """Return the strips, set closer where little stands on the last page and that saves the page."""
+    made = placed(strips, height)
     pages = -(-len(made) // count)
-    last = [mark for column in made[(pages - 1) * count :] for mark in column]
-    if pages > 1 and max(box_of(mark).bottom for mark in last) < height * SLIM:
+    last = [y + strip.height_mm for part in made[(pages - 1) * count :] for y, strip in part]
+    if pages > 1 and max(last) < height * SLIM:
         for share in CLOSER:
-            closer = pour(tightened(strips, share), height)
-            if -(-len(closer) // count) < pages:
+            closer = tightened(strips, share)
+            if -(-len(placed(closer, height)) // count) < pages:
                 return closer
-    return made
+    return strips
 
 
 def _roll_end(marks: Sequence[Mark], foot: float) -> float:

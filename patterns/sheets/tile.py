@@ -19,7 +19,9 @@ from patterns.sketch.marks import SYMBOL_MM, Block, Box, box_of, clipped, corner
 
 OVERLAP = 10.0
 MOST = 24.0
-"""An overlap is widened with what the windows leave over, up to this."""
+"""An overlap that is moved off holes is widened with what the windows leave over, up to this."""
+LEAST_LAST = 60.0
+"""Least length of the last window."""
 CLEAR = 8.0
 """A joint this far from holes and fixed words is as good as any."""
 DIAMOND = 2.0
@@ -44,14 +46,16 @@ def number(length: float, room: float, overlap: float = OVERLAP) -> int:
 
 
 def spans(length: float, room: float, overlap: float = OVERLAP) -> tuple[Span, ...]:
-    """Return the windows that cover 0 … `length`, the slack spread evenly over the overlaps."""
+    """Return the windows that cover 0 … `length`, as full as they can be but for the last.
+
+    What the last leaves of its page is free for other things; it is never a mere sliver.
+    """
     n = number(length, room, overlap)
     if n == 1:
         return ((0.0, length),)
-    over = min(MOST, (n * room - length) / (n - 1))
-    step = (length - over) / n
+    step = min(room - overlap, (length - min(LEAST_LAST, length / n)) / (n - 1))
     starts = [i * step for i in range(n)]
-    return (*((a, a + step + over) for a in starts[:-1]), (starts[-1], length))
+    return (*((a, a + step + overlap) for a in starts[:-1]), (starts[-1], length))
 
 
 def clear_spans(length: float, room: float, avoid: Sequence[Span]) -> tuple[Span, ...]:

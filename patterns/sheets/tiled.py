@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import combinations, groupby
 
-from patterns.errors import PaperError
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Ring, Words
+from patterns.model.part import Diagram
 from patterns.model.piece import Piece
-from patterns.model.sheet import Group
-from patterns.sheets import tile
-from patterns.sheets.flow import stack
-from patterns.sheets.furniture import MAP, map_room
+from patterns.sheets import setting, tile
+from patterns.sheets.flow import BODY, close, stack
+from patterns.sheets.furniture import MAP, Heading, map_room
 from patterns.sheets.legend import Sign
 from patterns.sheets.page import Layout, Page
 from patterns.sheets.piece_view import View, face_lines, view
@@ -21,34 +20,50 @@ from patterns.sheets.space import Space
 from patterns.sketch.marks import Block, Box, box_of, moved
 
 LEAST_ROLL = 140.0
-"""Shortest page of a roll: both bars must stand on it."""
-BETWEEN = 6.0
-"""White between pieces that are cut into sheets together."""
+"""Shortest page of a roll: both bars must stand beside it."""
+NOTES_MM = 60.0
+MOST_BESIDE = 4
+"""So many pieces at most join the first of a row."""
+BETWEEN = 3.0
+"""White between the rooms of pieces that are cut into sheets together."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """Pieces side by side, their heads level, at (0, 0): one drawing to be cut into sheets."""
+    """Pieces side by side, their heads level, at (0, 0): one drawing to be cut into sheets.
+
+    Pieces that lie level stand below one another instead.
+    """
 
     items: tuple[Item, ...]
 
     @property
+    def down(self) -> bool:
+        """The pieces lie level, below one another."""
+        return _lies(self.items)
+
+    @property
     def width(self) -> float:
         """Extent in x."""
-        return sum(item.limit.width for item in self.items) + BETWEEN * (len(self.items) - 1)
+        widths = [item.limit.width for item in self.items]
+        return max(widths) if self.down else sum(widths) + BETWEEN * (len(widths) - 1)
 
     @property
     def height(self) -> float:
         """Extent in y."""
-        return max(item.limit.height for item in self.items)
+        heights = [item.limit.height for item in self.items]
+        return sum(heights) + BETWEEN * (len(heights) - 1) if self.down else max(heights)
 
     @property
     def offsets(self) -> tuple[tuple[float, float], ...]:
         """How far each piece's own coordinates are moved."""
-        made, x = [], 0.0
+        made, x, y = [], 0.0, 0.0
         for item in self.items:
-            made.append((x - item.limit.left, -item.limit.top))
-            x += item.limit.width + BETWEEN
+            made.append((x - item.limit.left, y - item.limit.top))
+            if self.down:
+                y += item.limit.height + BETWEEN
+            else:
+                x += item.limit.width + BETWEEN
         return tuple(made)
 
     @property
@@ -85,27 +100,37 @@ class _Row:
 
 @dataclass(frozen=True, slots=True)
 class _Cut:
-    """A sheet and the room that its window takes on it."""
+    """A sheet, the room that its window takes on it, and what is left of the page."""
 
     page: Page
     window: Box
+    number: int
+    space: Space
+
+    @property
+    def used(self) -> float:
+        """How low the sheet is filled."""
+        return max(box_of(mark).bottom for mark in self.page.marks)
 
 
 Told = tuple[int, tuple[Block, ...]]
 """Whose words (the piece's place in the row), as a block in several widths."""
 
 
-def sheets(layout: Layout, group: Group, groups: Sequence[Sequence[Item]]) -> Iterator[Page]:
-    """Yield the sheets of what is given, once for each way the page may lie.
+def sheets(
+    layout: Layout, groups: Sequence[Sequence[Item]], others: Sequence[Sequence[Item]]
+) -> tuple[list[Page], list[Item], list[Item]]:
+    """Return the sheets of what is given, once for each way the page may lie.
 
-    What is said of the pieces stands beside them, else on their blank parts; a sheet of notes is
-    added where there is no room for that either.
+    What is said of the pieces stands beside them, else on their blank parts; what has no room there
+    either comes back as third, to stand on another page under the piece's name. What room is left
+    takes as many of the others as it can; those come back as second.
     """
-    index, tiling, page_room = _tiling(layout, group, groups)
+    index, tiling, page_room = _tiling(layout, groups)
     row, size = _Row(tuple(groups[index])), layout.paper.pages[index]
     tiling = tiling.clear_of(row.fixed, page_room)
     if layout.paper.roll:
-        room = _empty(layout, group, row, size, 1, tiling.pages).frame.box
+        room = _empty(layout, row, size, 1, tiling.pages).frame.box
         size = (size[0], max(size[1] - room.height + tiling.height, LEAST_ROLL))
     views = _views(row, tiling, ())
     told: list[Told] = [
@@ -113,33 +138,111 @@ def sheets(layout: Layout, group: Group, groups: Sequence[Sequence[Item]]) -> It
         for number, (item, drawn) in enumerate(zip(row.items, views, strict=True))
         for blocks in item.variants(drawn.key)
     ]
-    made, homeless = _with_words(_cut(layout, group, row, size, tiling, views), told)
+    made, homeless = _with_words(_cut(layout, row, size, tiling, views), told)
+    notes: list[Item] = []
     if homeless:
         views = _views(row, tiling, homeless)
         beside = [one for one in told if one not in homeless]
-        made, _ = _with_words(_cut(layout, group, row, size, tiling, views), beside)
-        if left := [blocks for drawn in views for blocks in drawn.unset]:
-            yield from _notes(layout, group, row, left)
-    yield from (one.page for one in made)
+        made, _ = _with_words(_cut(layout, row, size, tiling, views), beside)
+        notes = [
+            _notes(item, drawn.unset)
+            for item, drawn in zip(row.items, views, strict=True)
+            if drawn.unset
+        ]
+    left_over = list(others[index])
+    filled = [_filled(layout, row, tiling, one, left_over) for one in made]
+    placed = [one for one in others[index] if one not in left_over]
+    return filled, placed, notes
 
 
-def together(layout: Layout, group: Group, groups: Sequence[Sequence[Item]]) -> bool:
-    """Tell whether pieces cut into sheets together take no more sheets than the largest alone."""
-    tiling = _tiling(layout, group, groups)[1]
-    alone = [
-        _tiling(layout, group, [[group[i]] for group in groups])[1].pages
-        for i in range(len(groups[0]))
-    ]
-    return len(tiling.columns) == 1 and tiling.pages == max(alone)
+def _filled(
+    layout: Layout, row: _Row, tiling: tile.Tiling, sheet: _Cut, others: list[Item]
+) -> Page:
+    """Return a sheet with what it takes of the others, which are taken off their list."""
+    page, space, held = sheet.page, sheet.space, list(row.items)
+    for item in tuple(others):
+        trial = space.copy()
+        placed = setting.beside(item, trial)
+        if placed is None:
+            continue
+        more = replace(
+            page,
+            heading=_named(layout, page, [*held, item]),
+            pieces=(*page.pieces, *item.names),
+            signs=page.signs | placed.signs,
+            marks=(*page.marks, *placed.marks),
+        )
+        low = max(sheet.used, *(box.bottom for box in placed.boxes))
+        if low <= more.frame.box.bottom + 1e-6:
+            page, space = more, trial
+            held.append(item)
+            others.remove(item)
+    if tiling.pages > 1:
+        room = map_room(page.frame.box)
+        small = tile.key_map(tiling, row.outlines, sheet.number, MAP)
+        page = replace(page, marks=(*page.marks, *moved(small.marks, room.left, room.top)))
+    return page
+
+
+def _named(layout: Layout, page: Page, items: Sequence[Item]) -> Heading:
+    """Return a sheet's heading with all that it shows in its fields."""
+    size, heading = (page.width_mm, page.height_mm), page.heading
+    return layout.page(items, size, "edge", heading.title, heading.subtitle).heading
+
+
+def number(layout: Layout, groups: Sequence[Sequence[Item]]) -> int:
+    """Return how many sheets something takes."""
+    return _tiling(layout, groups)[1].pages
+
+
+def fullest(
+    layout: Layout,
+    first: Item,
+    others: Sequence[Item],
+    each_way: Callable[[Sequence[Item]], list[list[Item]]],
+) -> list[Item]:
+    """Return the first, with those of the others that fill its sheets best and take no more sheets.
+
+    Pieces stand side by side (level ones below one another) with no joint between them.
+    """
+    index, tiling, room = _tiling(layout, each_way([first]))
+    down = _lies(each_way([first])[index])
+    if len(tiling.rows if down else tiling.columns) > 1:
+        return [first]
+    fits: list[Item] = []
+    for item in others:
+        one = each_way([item])
+        kind, alone, _ = _tiling(layout, one)
+        if kind == index and _lies(one[index]) == down and alone.pages <= tiling.pages:
+            fits.append(item)
+    extent = {id(one): _extent(each_way([one])[index][0], down) + BETWEEN for one in (first, *fits)}
+    most = room[1] if down else room[0]
+    best: tuple[float, list[Item]] = (0.0, [])
+    for count in range(min(len(fits), MOST_BESIDE) + 1):
+        for chosen in combinations(fits, count):
+            filled = sum(extent[id(one)] for one in (first, *chosen)) - BETWEEN
+            if filled <= most and filled > best[0] + 1e-6:
+                best = (filled, list(chosen))
+    row = [first, *best[1]]
+    return row if number(layout, each_way(row)) <= tiling.pages else [first]
+
+
+def _lies(items: Sequence[Item]) -> bool:
+    """Tell whether pieces lie level, so that they are set below one another."""
+    return all(one.limit.width > one.limit.height for one in items)
+
+
+def _extent(item: Item, down: bool) -> float:
+    return item.limit.height if down else item.limit.width
 
 
 def _tiling(
-    layout: Layout, group: Group, groups: Sequence[Sequence[Item]]
+    layout: Layout, groups: Sequence[Sequence[Item]]
 ) -> tuple[int, tile.Tiling, tuple[float, float]]:
     """Return which way the page lies best, the windows, and the room of one on the page."""
     rows = [_Row(tuple(group)) for group in groups]
     pages = [
-        _empty(layout, group, row, size, 88, 88)
+        _empty(layout, row, size, 88, 88)
         for row, size in zip(rows, layout.paper.pages, strict=True)
     ]
     rooms = [(page.frame.box.width, page.frame.box.height) for page in pages]
@@ -148,12 +251,10 @@ def _tiling(
     return index, tiling, rooms[index]
 
 
-def _empty(
-    layout: Layout, group: Group, row: _Row, size: tuple[float, float], number: int, of: int
-) -> Page:
+def _empty(layout: Layout, row: _Row, size: tuple[float, float], number: int, of: int) -> Page:
     """Return one sheet without its content."""
     words = f"sheet {number} of {of}" if of > 1 else ""
-    page = layout.page(group, row.items, size, "edge", row.title, words, mapped=of > 1)
+    page = layout.page(row.items, size, "edge", row.title, words, mapped=of > 1)
     title = f"{row.title}, sheet {number} of {of}" if of > 1 else row.title
     return replace(page, title=title, signs=page.signs | {LineKind.MATCH})
 
@@ -181,7 +282,6 @@ def _views(row: _Row, tiling: tile.Tiling, told: Sequence[Told]) -> list[View]:
 
 def _cut(
     layout: Layout,
-    group: Group,
     row: _Row,
     size: tuple[float, float],
     tiling: tile.Tiling,
@@ -193,16 +293,13 @@ def _cut(
     signs = frozenset(sign for drawn in views for sign in drawn.signs)
     made = []
     for number, (window, part) in enumerate(tile.cut(marks, tiling)):
-        page = _empty(layout, group, row, size, number + 1, tiling.pages)
+        page = _empty(layout, row, size, number + 1, tiling.pages)
         page = replace(page, signs=_used(part, signs))
         frame = page.frame
         dx, dy = frame.box.left - window.left, frame.box.top - window.top
-        content = moved(part, dx, dy)
-        if tiling.pages > 1:
-            room = map_room(frame.box)
-            small = tile.key_map(tiling, row.outlines, number, MAP)
-            content += moved(small.marks, room.left, room.top)
-        made.append(_Cut(replace(page, marks=content), window.moved(dx, dy)))
+        place = window.moved(dx, dy)
+        space = Space(frame.box, [place.grown(3.0)])
+        made.append(_Cut(replace(page, marks=moved(part, dx, dy)), place, number, space))
     return made
 
 
@@ -216,7 +313,7 @@ def _with_words(made: Sequence[_Cut], told: Sequence[Told]) -> tuple[list[_Cut],
 
     What is said of one piece stands in one column where it can.
     """
-    spaces = [Space(one.page.frame.box, [one.window.grown(3.0)]) for one in made]
+    spaces = [one.space.copy() for one in made]
     marks: list[list[Mark]] = [[] for _ in made]
 
     def put(variants: Sequence[Block]) -> bool:
@@ -233,37 +330,25 @@ def _with_words(made: Sequence[_Cut], told: Sequence[Told]) -> tuple[list[_Cut],
         blocks = [variants for _, variants in group]
         if not put([stack(column, gap=3.5) for column in zip(*blocks, strict=True)]):
             left += [(owner, variants) for variants in blocks if not put(variants)]
-    pages = [
-        replace(one.page, marks=(*one.page.marks, *more))
-        for one, more in zip(made, marks, strict=True)
+    told_on = [
+        replace(one, page=replace(one.page, marks=(*one.page.marks, *more)), space=space)
+        for one, more, space in zip(made, marks, spaces, strict=True)
     ]
-    return [replace(one, page=page) for one, page in zip(made, pages, strict=True)], left
+    return told_on, left
 
 
-def _notes(
-    layout: Layout, group: Group, row: _Row, told: Sequence[tuple[Block, ...]]
-) -> Iterator[Page]:
-    """Yield pages for what is said of a tiled drawing and found no room on its sheets."""
-    width, height = layout.paper.pages[0]
-    size = (width, min(height, 420.0))
-    page = layout.page(group, row.items, size, "foot", row.title, "notes to the sheets that follow")
-    page = replace(page, title=f"{row.title}, notes", signs=frozenset())
-    frame = page.frame
-    left = list(told)
-    while left:
-        space, marks, rest = Space(frame.box, frame.taken), list[Mark](), list[tuple[Block, ...]]()
-        for variants in left:
-            spots = [(block, space.corner(block.width, block.height)) for block in variants]
-            block, corner = next(((b, c) for b, c in spots if c), (variants[0], None))
-            if corner is None:
-                rest.append(variants)
-                continue
-            space.take(corner)
-            marks += moved(block.marks, corner.left, corner.top)
-        if len(rest) == len(left):
-            raise PaperError(
-                f"--paper: {layout.paper.name} is too small for the notes to {row.title}; "
-                "give a larger paper, such as A4"
-            )
-        yield replace(page, marks=tuple(marks))
-        left = rest
+def _notes(item: Item, told: Sequence[tuple[Block, ...]]) -> Item:
+    """Return what is said of a piece, and found no room on its sheets, as words for another page."""
+    named = close(f"To {item.title}", BODY, NOTES_MM, bold=True)
+    block = stack((named, *(variants[0] for variants in told)), gap=2.5)
+    size = (block.width, block.height)
+    words = Diagram(
+        f"notes to {item.subject.name}",
+        item.part.structure,
+        f"Notes to {item.title}",
+        "not to scale",
+        *size,
+        block.marks,
+        page="words",
+    )
+    return Item(item.part, words)

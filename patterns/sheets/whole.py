@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from patterns.errors import PaperError
+from patterns.model.part import Diagram
 from patterns.model.sheet import Sheet
 from patterns.sheets import compose, overview, steps_page, text_pages
+from patterns.sheets.flow import Strips
 from patterns.sheets.overview import Entry
 from patterns.sheets.page import Layout, Page, numbered
+from patterns.sheets.steps_page import End
 
 TRIES = 12
 """So often the words are set at most: the page numbers in them settle after two or three."""
@@ -16,17 +19,44 @@ TRIES = 12
 
 def sheets(layout: Layout) -> tuple[Sheet, ...]:
     """Return every sheet, numbered through; the overview lists them all."""
-    cutting = compose.plan(layout)
-    return numbered((*words(layout, cutting), *cutting))
+    column = text_pages.column(layout)
+    steps = steps_page.steps_strips(layout.pattern, column)
+    ends = steps_page.ends(layout.pattern, column)
+    kept, loose = _parted(layout, steps, ends)
+    cutting = compose.plan(layout, loose)
+    return numbered((*words(layout, (*steps, *kept), cutting), *cutting))
 
 
-def words(layout: Layout, cutting: Sequence[Page]) -> tuple[Page, ...]:
+def _parted(layout: Layout, steps: Strips, ends: Sequence[End]) -> tuple[Strips, list[Diagram]]:
+    """Part what follows the steps: what stays behind them, and what goes where pieces leave room.
+
+    All stay that need no page of words more than the steps alone.
+    """
+    width = text_pages.column(layout).width
+    flow = (*overview.overview_strips(layout, width, _likely(layout)), *steps)
+    least = text_pages.number(layout, flow)
+    kept: Strips = ()
+    loose: list[Diagram] = []
+    for end in ends:
+        if text_pages.number(layout, (*flow, *kept, *end.strips)) <= least:
+            kept = (*kept, *end.strips)
+        else:
+            loose.append(end.loose())
+    return kept, loose
+
+
+def _likely(layout: Layout) -> tuple[Entry, ...]:
+    """Return a list of sheets about as long as the one that is still to be made."""
+    titles = (piece.title or piece.name for part in layout.pattern.parts for piece in part.pieces)
+    return tuple(Entry("88–88", f"{title} and more") for title in titles)
+
+
+def words(layout: Layout, steps: Strips, cutting: Sequence[Page]) -> tuple[Page, ...]:
     """Return overview and steps, whose own length moves the page numbers that the overview lists.
 
     They are set again until both agree. Raises PaperError where they do not within some tries.
     """
     column = text_pages.column(layout)
-    steps = steps_page.steps_strips(layout.pattern, column)
     count = 1
     for _ in range(TRIES):
         contents = (*_told(count), *entries(cutting, count + 1))

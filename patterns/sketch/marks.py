@@ -154,6 +154,25 @@ def moved(marks: Iterable[Mark], dx: float, dy: float) -> tuple[Mark, ...]:
     return stretched(marks, dx=dx, dy=dy)
 
 
+def turned(marks: Iterable[Mark]) -> tuple[Mark, ...]:
+    """Return the marks turned a quarter about (0, 0), so that what ran right runs up."""
+
+    def to(point: Point) -> Point:
+        return point[1], -point[0]
+
+    def one(mark: Mark) -> Mark:
+        match mark:
+            case Line():
+                return replace(mark, points=tuple(map(to, mark.points)))
+            case Area():
+                return replace(mark, outline=tuple(map(to, mark.outline)))
+            case Words():
+                return replace(mark, at=to(mark.at), angle_deg=mark.angle_deg + 90.0)
+        return replace(mark, centre=to(mark.centre))
+
+    return tuple(map(one, marks))
+
+
 def circle(centre: Point, radius: float) -> tuple[Point, ...]:
     """Return a circle as points, the chords at most 0.005 mm inside it."""
     n = max(16, math.ceil(math.pi / math.acos(1 - min(0.005 / radius, 1))))
