@@ -241,6 +241,15 @@ def test_a_large_plain_piece_is_measured_off_from_one_page() -> None:
     assert_clear(sheet.drawing)
 
 
+def test_nothing_is_cut_along_on_a_crowded_ruler_sheet() -> None:
+    """With more notes than a page holds beside it, the small drawing still has no cutting line."""
+    crowded = replace(large(), notes=("Note what was found here, and why it was left. " * 12,) * 4)
+    made = sheets(pattern(crowded))
+    kinds = [m.kind for s in made for m in s.drawing.marks if isinstance(m, Line)]
+    assert LineKind.OUTLINE in kinds
+    assert LineKind.CUT not in kinds
+
+
 def test_everything_can_be_had_at_full_size_and_plain_pieces_small() -> None:
     """`all` tiles the large sheet; `shaped` draws even the small plain one small; holes never."""
     tiled = numbered(plan(Layout(pattern(large()), parse("A4"), NONE, "all")))

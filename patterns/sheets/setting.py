@@ -78,12 +78,15 @@ class Item:
         if self.face is None:
             return self.diagram
         if spare not in self._views:
-            made = view(self.face, self.face.room(spare))
-            if self.ruled:
-                signs = (made.signs - {LineKind.CUT}) | {LineKind.OUTLINE}
-                made = replace(made, marks=tuple(map(ruler.as_seen, made.marks)), signs=signs)
-            self._views[spare] = made
+            self._views[spare] = self.seen(view(self.face, self.face.room(spare)))
         return self._views[spare]
+
+    def seen(self, made: View) -> View:
+        """Return a view of it without a line to cut along where it is not at full size."""
+        if not self.ruled:
+            return made
+        signs = (made.signs - {LineKind.CUT}) | {LineKind.OUTLINE}
+        return replace(made, marks=tuple(map(ruler.as_seen, made.marks)), signs=signs)
 
     @property
     def least(self) -> Box:

@@ -269,12 +269,14 @@ def _views(row: _Row, tiling: tile.Tiling, told: Sequence[Told]) -> list[View]:
             made.append(replace(item.diagram, unset=tuple(blocks)))
             continue
         made.append(
-            view(
-                item.face,
-                item.limit,
-                moved(clear, -dx, -dy),
-                [line for line in moved(joints, -dx, -dy) if isinstance(line, Line)],
-                blocks,
+            item.seen(
+                view(
+                    item.face,
+                    item.limit,
+                    moved(clear, -dx, -dy),
+                    [line for line in moved(joints, -dx, -dy) if isinstance(line, Line)],
+                    blocks,
+                )
             )
         )
     return made
