@@ -57,7 +57,8 @@ def choices(changes: dict[str, Any]) -> dict[str, Choice]:
         ({**PARTED, "spine.shoulder": 0.0, "cover.spine_width": 44.5},
          ["sewn_cloth_joint", "nothing"]),
         ({**PARTED, **HEAVY},
-         [SLOT, "sewn_cloth_joint", "text_block_support", "secondary_sewing", "nothing"]),
+         [SLOT, "sewn_cloth_joint", "joint_tacket", "text_block_support", "secondary_sewing",
+          "nothing"]),
         (LIMP, ["tissue_hinge", "nothing"]),
         ({"cover.spine_width": 36.0}, ["cover_widening", "nothing"]),
         ({"cover.spine_width": 36.0, "unions": joint("sewn", "weak")},
@@ -100,6 +101,22 @@ def test_boards_too_thin_for_a_slot_are_the_reason_for_a_cloth_joint() -> None:
     assert "boards of 1.9 mm are too thin for a slot" in thin.pros[0]
     thick = choices(PARTED)["sewn_cloth_joint"]
     assert not any("too thin" in pro for pro in thick.pros)
+
+
+@pytest.mark.parametrize("kilograms", [1.4, 1.49, 1.5, 1.6, 1.7, 1.8, 2.5, 4.0])
+def test_tackets_are_always_listed_for_a_parted_board_with_one_limit_against(
+    kilograms: float,
+) -> None:
+    """From 1.5 kg of block on, the one limit of attachments, they come last and say why."""
+    changes = {
+        **PARTED, "text_block.weight": kilograms, "book.weight": None, "text_block.grammage": None,
+    }  # fmt: skip
+    ways = choices(changes)
+    assert "joint_tacket" in ways
+    con = next(con for con in ways["joint_tacket"].cons if con.startswith("loads a few holes only"))
+    assert ("from 1.5 kg on" in con) == (kilograms >= 1.5)
+    order = [name for name in ways if name in ("sewn_cloth_joint", "joint_tacket")]
+    assert order[-1] == ("joint_tacket" if kilograms >= 1.5 else "sewn_cloth_joint")
 
 
 @pytest.mark.parametrize("kilograms", [1.2, 2.4, 2.5, 3.0])
