@@ -85,7 +85,8 @@ class Groove:
 
 def groove(record: Record, side: Which, lining_mm: float = 0.0) -> Groove:
     """Return what a groove has to hold on one side; a cover that was not measured counts as none."""
-    return Groove(record.cover.side(side).thickness or 0.0, lining_mm)
+    covering = recorded(record.cover.side(side).thickness, 0.0, "not measured: none is reckoned")
+    return Groove(covering.value, lining_mm)
 
 
 def no_groove(record: Record, side: Which, lining_mm: float = 0.0) -> str:
