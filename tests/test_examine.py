@@ -337,8 +337,8 @@ def test_a_boards_density_counts_its_covering_or_says_that_it_is_left_out() -> N
     0.095 kg in 2.5 mm were 1397 kg/m³, too much for any board; in 3.3 mm they are 1059. 0.045 kg in
     3.3 mm are 501, too little; in 2.5 mm they were 662.
     """
-    heavy = {"cover.board_weight": 0.095, "book.weight": 0.775}
-    light = {"cover.board_weight": 0.045, "book.weight": 0.675}
+    heavy: dict[str, Any] = {"cover.board_weight": 0.095, "book.weight": 0.775}
+    light: dict[str, Any] = {"cover.board_weight": 0.045, "book.weight": 0.675}
     bare = {"cover.thickness": None}
     assert "board_weight_disagrees" not in keys(examined(heavy))
     assert "1397 kg/m³, its covering, whose thickness was not measured, left out" in words(
@@ -348,6 +348,6 @@ def test_a_boards_density_counts_its_covering_or_says_that_it_is_left_out() -> N
     assert "board_weight_disagrees" not in keys(examined({**light, **bare}))
 
 
-def words(changes: dict[str, object]) -> str:
+def words(changes: dict[str, Any]) -> str:
     found = examined(changes).findings
     return next(one.words for one in found if one.key == "board_weight_disagrees")

@@ -110,15 +110,12 @@ def thread_warnings(book: Book) -> list[str]:
     if not tight:
         return []
     gap = min(book.gap(which).value for which in tight)
-    fits = [
-        one
-        for one in book.stock.materials
-        if one.kind == "thread" and one.diameter_mm and one.diameter_mm * THREAD_DOUBT <= gap
-    ]
-    best = max(fits, key=lambda one: one.diameter_mm or 0.0, default=None)
+    known = {one.name: one.diameter_mm for one in book.stock.materials if one.kind == "thread"}
+    fits = {name: d for name, d in known.items() if d is not None and d * THREAD_DOUBT <= gap}
     remedy = "no known thread fits: let cloth into the board (board_slot)"
-    if best is not None and best.diameter_mm is not None:
-        remedy = f"the thickest that fits is {best.name} ({best.diameter_mm:.2f} mm)"
+    if fits:
+        best = max(fits, key=fits.__getitem__)
+        remedy = f"the thickest that fits is {best} ({fits[best]:.2f} mm)"
     return [
         f"joint_tacket: {' and '.join(tight)} board, thread of {thread.thickness_mm:.2f} mm, known to ± 15 %, may bind "
         f"in a joint of {gap:g} mm and keep the board from shutting; {remedy}"
