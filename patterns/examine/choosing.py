@@ -25,7 +25,7 @@ def choose(offers: Offers, findings: Sequence[Finding], path: str) -> tuple[Choi
     """
     every = [(offers.named(name), rows) for name, rows in _asked(findings).items()]
     ways = [way for way in every if not _boxes(way[1])]
-    boxes = [_choice(offer, rows, findings) for offer, rows in every if _boxes(rows)]
+    boxes = [_choice(offer, rows) for offer, rows in every if _boxes(rows)]
     stopped = any(finding.call == "stop" for finding in findings)
     weak = any(finding.key == "weak_folds" for finding in findings)
     ways.sort(key=lambda way: way[0].swells_much)
