@@ -132,7 +132,7 @@ BOOKS: dict[str, Tables] = {
     "no shoulder": book(spine__shoulder=0.0),
     "shoulder of 30": book(spine__shoulder=30.0, spine__girth_head=None, spine__girth_tail=None),
     "shoulder leaning in": book(spine__shoulder_angle=20.0),
-    "shoulder leaning out": book(spine__shoulder_angle=160.0),
+    "shoulder leaning out": book(spine__shoulder_angle=160.0, cover__joint_gap=5.6),
     "flush": book(cover__joint="flush", spine__shoulder=0.0, cover__joint_gap=0.0),
     "flush with a shoulder": book(cover__joint="flush"),
     "french": book(cover__joint="french", cover__joint_gap=6.4),
@@ -227,6 +227,8 @@ def limits() -> Iterator[tuple[str, str, Tables]]:
             continue
         for end, value in ends.items():
             changes = {f"{field.table}.{field.key}".replace(".", "__"): value}
+            if field.key == "shoulder_angle":  # a tip that leans over the board is refused
+                changes["cover__joint_gap"] = 5.6
             yield field.name, end, book(**changes)
 
 

@@ -228,7 +228,7 @@ def test_each_board_has_its_own_square_on_its_own_strip() -> None:
 @pytest.mark.parametrize("reading", ["left-to-right", "right-to-left"])
 @pytest.mark.parametrize(("toward", "sign"), [("inner", 1), ("outer", -1)])
 def test_the_slot_is_drawn_where_it_is_cut(reading: str, toward: str, sign: int) -> None:
-    """Boards 3.2 and 2.8, slot 9 deep at 4°: the mouth lies B/2 ± 4.5·sin 4° from the inner face.
+    """Boards 3.2 and 2.8, slot 9 deep at 4°: the mouth lies (B − 0.1)/2 ± 4.5·sin 4° from the inner face.
 
     A slot that runs towards the inner face starts nearer the outer one. Seen from outside, head up,
     the board at the right has its inner face at the left edge of the strip, the other at the right.
@@ -249,7 +249,7 @@ def test_the_slot_is_drawn_where_it_is_cut(reading: str, toward: str, sign: int)
     for side, thickness in boards.items():
         strip = piece(found, "board_slot", f"edge strip, {side}")
         (x, _), (same, _) = strip.slits[0]
-        mouth = thickness / 2 + sign * 4.5 * 0.0697565  # sin 4°
+        mouth = (thickness - 0.1) / 2 + sign * 4.5 * 0.0697565  # sin 4°
         inner_left = side == at_right
         assert x == same == pytest.approx(mouth if inner_left else strip.width_mm - mouth, abs=1e-5)
         assert (strip.left, strip.right) == (

@@ -34,6 +34,14 @@ EDGES: dict[str, tuple[str, str, str, str, str]] = {
         "[book]\nweight = 1.5\n[cover.back]\nboard_weight = {}",
         "1.499", "1.5", "cover.board_weight", "less than 1.5 kg for both boards",
     ),
+    "a shoulder stops short of the board": (  # 2/tan(180° − 116.565°) = 1.0
+        "[spine]\nshoulder = 2\nshoulder_angle = {}\n[cover]\njoint_gap = 1",
+        "116.5", "116.6", "spine.shoulder_angle", "at most 116.5° at that gap",
+    ),
+    "the higher shoulder leans further": (  # 3/tan(180° − 108.435°) = 1.0
+        "[spine]\nshoulder = 2\nshoulder_back = 3\nshoulder_angle = {}\n[cover]\njoint_gap = 1",
+        "108.4", "108.5", "spine.shoulder_angle", "at most 108.4° at that gap",
+    ),
     "flat is 0": (
         '[spine]\nprofile = "flat"\nround_depth = {}', "0", "0.1", "spine.round_depth", "0 mm",
     ),

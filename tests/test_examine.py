@@ -329,3 +329,25 @@ def test_no_record_is_too_odd_to_examine(changes: dict[str, Any]) -> None:
     found = examined(changes)
     assert as_text(found)
     assert all(finding.fields for finding in found.findings)
+
+
+def test_a_boards_density_counts_its_covering_or_says_that_it_is_left_out() -> None:
+    """206 × 132 mm, 2.5 thick, 0.8 of covering on it.
+
+    0.095 kg in 2.5 mm were 1397 kg/m³, too much for any board; in 3.3 mm they are 1059. 0.045 kg in
+    3.3 mm are 501, too little; in 2.5 mm they were 662.
+    """
+    heavy: dict[str, Any] = {"cover.board_weight": 0.095, "book.weight": 0.775}
+    light: dict[str, Any] = {"cover.board_weight": 0.045, "book.weight": 0.675}
+    bare = {"cover.thickness": None}
+    assert "board_weight_disagrees" not in keys(examined(heavy))
+    assert "1397 kg/m³, its covering, whose thickness was not measured, left out" in words(
+        {**heavy, **bare}
+    )
+    assert "501 kg/m³, 0.8 mm of covering counted with it" in words(light)
+    assert "board_weight_disagrees" not in keys(examined({**light, **bare}))
+
+
+def words(changes: dict[str, Any]) -> str:
+    found = examined(changes).findings
+    return next(one.words for one in found if one.key == "board_weight_disagrees")

@@ -57,7 +57,8 @@ def choices(changes: dict[str, Any]) -> dict[str, Choice]:
         ({**PARTED, "spine.shoulder": 0.0, "cover.spine_width": 44.5},
          ["sewn_cloth_joint", "nothing"]),
         ({**PARTED, **HEAVY},
-         [SLOT, "sewn_cloth_joint", "text_block_support", "secondary_sewing", "nothing"]),
+         [SLOT, "sewn_cloth_joint", "joint_tacket", "text_block_support", "secondary_sewing",
+          "nothing"]),
         (LIMP, ["tissue_hinge", "nothing"]),
         ({"cover.spine_width": 36.0}, ["cover_widening", "nothing"]),
         ({"cover.spine_width": 36.0, "unions": joint("sewn", "weak")},
@@ -102,6 +103,22 @@ def test_boards_too_thin_for_a_slot_are_the_reason_for_a_cloth_joint() -> None:
     assert not any("too thin" in pro for pro in thick.pros)
 
 
+@pytest.mark.parametrize("kilograms", [1.4, 1.49, 1.5, 1.6, 1.7, 1.8, 2.5, 4.0])
+def test_tackets_are_always_listed_for_a_parted_board_with_one_limit_against(
+    kilograms: float,
+) -> None:
+    """From 1.5 kg of block on, the one limit of attachments, they come last and say why."""
+    changes = {
+        **PARTED, "text_block.weight": kilograms, "book.weight": None, "text_block.grammage": None,
+    }  # fmt: skip
+    ways = choices(changes)
+    assert "joint_tacket" in ways
+    con = next(con for con in ways["joint_tacket"].cons if con.startswith("loads a few holes only"))
+    assert ("from 1.5 kg on" in con) == (kilograms >= 1.5)
+    order = [name for name in ways if name in ("sewn_cloth_joint", "joint_tacket")]
+    assert order[-1] == ("joint_tacket" if kilograms >= 1.5 else "sewn_cloth_joint")
+
+
 @pytest.mark.parametrize("kilograms", [1.2, 2.4, 2.5, 3.0])
 def test_a_tube_is_reasoned_two_on_two_off_where_it_is_drafted_so(kilograms: float) -> None:
     """Cornell Guide 4A: two on, two off when heavy; a book of 2.5 kg is, a block of 1.5 kg is not."""
@@ -135,8 +152,6 @@ def test_a_swollen_fore_edge_is_the_reason_against_a_wider_cover() -> None:
     [
         ({"condition.iron_gall": True}, "its paste brings moisture near iron-gall ink"),
         ({"condition.leather": "red-rot"}, "its paste brings moisture near red-rotted leather"),
-        ({"text_block.gatherings": 3}, "measurements are in doubt: text_block.leaves, "
-         "text_block.gatherings, text_block.leaves_per_gathering"),
         ({"text_block.tear_strength": 140.0},
          "the paper at the folds is too weak to sew through without guards"),
         ({}, "the paper's tear strength is not measured: what the folds bear is unknown"),
@@ -146,6 +161,36 @@ def test_what_speaks_against_sewing_and_pasting_is_said(changes: dict[str, Any],
     assert con in choices({**PARTED, **changes})[SLOT].cons
     measured = choices({**PARTED, "text_block.tear_strength": 400.0})[SLOT]
     assert con not in measured.cons
+
+
+UNLIKE = {"cover.back.board_thickness": 3.1}
+"""A back board of 3.1 beside a front board of 2.5: 24 % thicker, and on purpose."""
+
+
+def test_a_doubt_is_told_once_and_not_again_under_every_way() -> None:
+    found = examined({**PARTED, **UNLIKE}, ALL)
+    assert [one.key for one in found.findings].count("boards_differ") == 1
+    assert len(found.choices) > 2
+    assert not any("doubt" in con for way in found.choices for con in way.cons)
+
+
+def test_readings_that_were_checked_are_doubted_no_more() -> None:
+    """All that a doubt rests on confirmed, it is gone; of two readings one, the other is asked again."""
+    both = ("cover.board_thickness", "cover.back.board_thickness")
+    assert "boards_differ" not in keys({**UNLIKE, "measuring.checked": both})
+    (left,) = (
+        one
+        for one in examined({**UNLIKE, "measuring.checked": both[1:]}, ALL).findings
+        if one.key == "boards_differ"
+    )
+    assert left.fields == both[:1]
+    # what is no doubt is not settled by it: the shoulder matches no board of 3.7
+    thick = {"cover.back.board_thickness": 3.7, "measuring.checked": both}
+    assert "board_and_shoulder_differ" in keys(thick)
+
+
+def keys(changes: dict[str, Any]) -> set[str]:
+    return {one.key for one in examined(changes, ALL).findings}
 
 
 def test_unsewn_leaves_speak_against_sewing_a_joint_to_them() -> None:

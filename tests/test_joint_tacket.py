@@ -92,9 +92,20 @@ def way_round(
 
     def taut(end: tuple[float, ...]) -> float:
         line = LineString([(0.0, 0.0), end])
-        if line.intersection(wall).length < 1e-6:
+        if line.intersection(wall).length >= 1e-6:
+            line = LineString([(0.0, 0.0), tip, end])
+        if line.intersection(turned.buffer(-1e-6)).length < 1e-3:
             return float(line.length)
-        return shoulder + math.dist(tip, end)
+        return min(
+            float(
+                way.length
+            )  # by the outer arris: straight to the inner one goes through the board
+            for way in (
+                LineString([(0.0, 0.0), outer, end]),
+                LineString([(0.0, 0.0), tip, outer, end]),
+            )
+            if way.intersection(wall).length < 1e-3
+        )
 
     return taut(inner), taut(outer)
 
@@ -114,10 +125,7 @@ def way_round(
 def test_nothing_binds_over_the_whole_turn(
     kind: str, shoulder: float, board: float, gap: float
 ) -> None:
-    """At every half degree both strands fit their allowance, and the loop its cut length.
-
-    Where a board is far thinner than the shoulder the rule's J falls short: the figure says so.
-    """
+    """At every half degree both strands fit their allowance, and the loop its cut length."""
     found = drafted(board_book(kind, shoulder, board, gap), NAME)
     across, loop = number(found, "joint_path_front_mm"), number(found, "loop_front_mm")
     longest, margin = 0.0, math.inf
@@ -192,14 +200,70 @@ def test_thread_is_set_against_the_shoulder() -> None:
     assert "paper cuts first" in str(part(found).quantities["strength_words"])
     block = 4.1 - 2 * 0.27
     assert number(found, "pull_n") == pytest.approx(2 * (block + 0.27) * 9.80665 / 5)
-    assert any("TOO WEAK" in line for line in found.pattern.warnings)
+    # 10.5 / 15.02 = 0.699; 5 × 3 / 0.699 = 21.5 stations are more than nine
+    (box,) = part(found).boxes
+    assert "TOO WEAK LIFTED BY A BOARD: safety 0.69, asked 3; each of 5 tackets bears 15 N" in box
+    assert "hold 10 N" in box  # 10.5 with two figures
+    assert "stations would do" not in box
+
+
+def test_one_safety_holds_for_tackets_and_stitches() -> None:
+    """A tacket that bears 11.2 N where the shoulder tears at 15.4 has a safety of 1.37: too weak.
+
+    22 leaves of 350 mN, two holes each: 15.4 N. Two boards' block of 2.86 kg lifted suddenly at five
+    stations: 2 × 2.86 × 9.80665 / 5 = 11.2 N. Asked 3, 11 stations would do; asked 1.3, these do.
+    """
+    record = changed(
+        "logbook",
+        book={"weight": None},
+        text_block={"weight": 2.59, "leaf_thickness": 0.136, "tear_strength": 350.0},
+        cover={"board_weight": 0.27},
+    )
+    found = drafted(record, NAME)
+    assert number(found, "pull_n") == pytest.approx(11.22, abs=0.005)
+    assert number(found, "paper_tears_n") == pytest.approx(15.4)
+    assert number(found, "safety_factor") == pytest.approx(1.373, abs=0.001)
+    (box,) = part(found).boxes
+    assert "safety 1.37, asked 3; each of 5 tackets bears 11 N" in box
+    assert "22 leaves of the shoulder hold 15 N" in box
+    assert "stations" not in box  # 11 are more than nine
+    assert not part(drafted(record, NAME, safety=1.3)).boxes
+    (few,) = part(drafted(record, NAME, safety=2)).boxes  # 5 × 2 / 1.373 = 7.3
+    assert "8 stations would do, where they fit; a lining" in few
+    assert not part(drafted(record, NAME, safety=2, stations=8)).boxes
+
+
+def test_without_a_tear_strength_the_paper_needed_is_told_for_the_safety() -> None:
+    """15.02 N at 15 leaves, two holes each, three times: 1.502 N a leaf, no factor."""
+    record = changed("logbook", text_block={"tear_strength": None}, condition={"paper": None})
+    found = drafted(record, NAME)
+    assert not part(found).boxes
+    assert number(found, "needed_tear_mn") == pytest.approx(1000 * 3 * 15.0236 / 30, rel=1e-3)
+    assert any("one leaf must bear 1500 mN" in line for line in part(found).warnings)
+
+
+@pytest.mark.parametrize(
+    ("gap", "told"),
+    [
+        # 18/3 is 0.62 mm thick, ± 15 %: surely free from 0.72 on
+        (0.80, ""),
+        (0.63, "linen thread 25/3 (0.53 mm)"),  # 0.53 × 1.15 = 0.609
+        (0.60, "linen thread 18/2 (0.51 mm)"),  # 0.51 × 1.15 = 0.586
+        (0.05, "no known thread fits"),
+    ],
+)
+def test_a_thread_that_may_bind_is_told_with_the_thickest_that_fits(gap: float, told: str) -> None:
+    """d = √(4·10⁻³·tex/(π·0.90)): 18/3 0.6244, 25/3 0.5298, 18/2 0.5098 (tex = plies × 1653.5155/lea)."""
+    found = drafted(changed("logbook", cover={"joint_gap": gap}), NAME)
+    lines = [line for line in part(found).warnings if "may bind in a joint" in line]
+    assert bool(lines) == bool(told)
+    assert all(told in line for line in lines)
 
 
 @pytest.mark.parametrize(
     ("fields", "settings", "words"),
     [
         ({"spine": {"shoulder": 0.0}}, {}, "sewn_cloth_joint"),
-        ({"cover": {"joint_gap": 0.4}}, {}, "binds"),
         ({}, {"paper_class": "brittle"}, "box the book"),
     ],
 )

@@ -4,6 +4,7 @@ import math
 import random
 
 import pytest
+from shapely import LineString, Polygon
 
 from patterns.formulas import joints
 from patterns.formulas.geometry import Point
@@ -187,3 +188,96 @@ def test_the_limit_of_overlap_is_met_at_about_1_1() -> None:
     assert joints.collision_mm(Joint("tight", 3, 90, 1, 4.1)) < joints.COLLISION_LIMIT_MM
     assert joints.collision_mm(Joint("tight", 3, 90, 1, 4.15)) > joints.COLLISION_LIMIT_MM
     assert joints.collision_mm(Joint("tight", 3, 90, 1, 1.85)) > joints.COLLISION_LIMIT_MM
+
+
+# The shortest way round tip and arris
+
+
+def test_worked_way_round_the_outer_arris() -> None:
+    """g 6, j 4, B 2.5 at 180° needs 6.715, not 4 + 2.5.
+
+    By hand: the tip lies √(3² + 4²) = 5 from the groove's middle and meets the outer face at
+    √(5² − 2.5²) = 4.330, 1.330 beyond the arris; folded over, the arris stands 1.330 beyond the
+    shoulder's base and 4 above it: √(1.330² + 4²) + 2.5.
+    """
+    joint = Joint("french", 4.0, 90, 6.0, 2.5)
+    assert joints.path(joint, "O", "N").length_mm == pytest.approx(6.715, abs=5e-4)
+    half = Joint("french", 4.0, 90, 6.0, 2.5, 90)
+    assert joints.path(half, "O", "N").length_mm == pytest.approx(6.5)  # the rule alone
+
+
+@pytest.mark.parametrize("angle", [60, 75, 90, 105, 120])
+def test_a_path_is_never_less_than_the_shortest_way_by_shapes(angle: float) -> None:
+    """Brute force: the board a turned box, the block a wall with a leaning flank, every degree."""
+    draw = random.Random(11)
+    for _ in range(25):
+        gap, board, shoulder = draw.uniform(4, 8), draw.uniform(1.5, 5), draw.uniform(0.5, 6)
+        lean = -shoulder / math.tan(math.radians(angle))
+        if lean > gap / 2:
+            continue
+        joint = Joint("french", shoulder, angle, gap, board)
+        tip = (lean, shoulder)
+        wall = Polygon([(-60, -1), (0, -1), (0, 0), tip, (-60, shoulder)]).buffer(-1e-6)
+        box = [(gap, 0.0), (gap + 60, 0.0), (gap + 60, board), (gap, board)]
+        need = 0.0
+        for deg in range(0, 181, 3):
+            corners = [joints.turned(joint, corner, deg) for corner in box]
+            inner, arris = corners[0], corners[3]
+            shapes = (wall, Polygon(corners).buffer(-1e-6))
+            ways = [
+                LineString([(0.0, 0.0), *by, inner]) for by in ([], [tip], [arris], [tip, arris])
+            ]
+            clear = [w.length for w in ways if all(w.intersection(s).length < 1e-4 for s in shapes)]
+            if clear:  # a board that sinks past a lower shoulder leaves none
+                need = max(need, min(clear))
+        assert joints.path(joint, "O", "N").length_mm >= need - 1e-4
+
+
+@pytest.mark.parametrize("angle", [70, 110])
+@pytest.mark.parametrize("shoulder", [1.0, 2.0, 3.5])
+def test_a_leaning_tip_is_met_where_the_turning_board_finds_it(
+    angle: float, shoulder: float
+) -> None:
+    """Brute force: the first hundredth of a degree at which the tip is inside the turning board."""
+    joint = Joint("french", shoulder, angle, 6.0, 2.5)
+    tip = joint.tip
+
+    def inside(deg: float) -> bool:
+        x, z = turned(tip, (3.0, 0.0), -deg)
+        return x >= 6.0 and 0 <= z <= 2.5
+
+    first = next((i / 100 for i in range(18_001) if inside(i / 100)), 360.0)  # never
+    assert joints.french_contact_deg(joint) == pytest.approx(first, abs=0.011)
+
+
+# A board level with a rounded spine
+
+
+@pytest.mark.parametrize(
+    ("board", "gap", "entered"),
+    [
+        # chord 40, round 8: R 29; at z below the fold the circle stands √(29² − (20 − z)²) − 21 out
+        (3.0, 0.0, math.sqrt(29**2 - 17**2) - 21),  # 2.495
+        (4.5, 0.0, math.sqrt(29**2 - 15.5**2) - 21),  # 3.509
+        (3.0, 1.0, math.sqrt(29**2 - 17**2) - 22),
+        (25.0, 0.0, 8.0),  # thicker than half the spine: the whole round
+        (3.0, 3.0, 0.0),
+    ],
+)
+def test_a_flush_board_enters_the_round_of_the_spine(
+    board: float, gap: float, entered: float
+) -> None:
+    """Folded over by 180°, the board lies beside the spine from the fold to its own thickness."""
+    joint = Joint("flush", 0.0, 90, gap, board)
+    turn = math.degrees(2 * math.asin(20 / 29))
+    assert joints.round_entered_mm(joint, 40, turn, 180) == pytest.approx(entered, abs=0.03)
+    assert joints.round_entered_mm(joint, 40, 0.0, 180) == 0
+    assert joints.round_entered_mm(joint, 40, 87.2, 90) == 0
+
+
+def test_a_flush_board_opens_to_the_tangent_of_the_round() -> None:
+    """Without a gap the spine edge meets the circle at its tangent: 180° less half the turning."""
+    joint = Joint("flush", 0.0, 90, 0.0, 3.0)
+    turn = math.degrees(2 * math.asin(20 / 29))  # 87.206
+    assert joints.clear_of_round_deg(joint, 40, turn) == math.floor(180 - turn / 2) == 136
+    assert joints.clear_of_round_deg(joint, 40, 0.0) == 180

@@ -68,6 +68,8 @@ class Book:
     """Roles whose material, or a figure of it, was set for this draft."""
     gives: tuple[type[Result], ...] = ()
     """What the structures drafted in the same pattern hand on, this one's included."""
+    joint_lining_mm: float = 0.0
+    """Thickness of the new cloth that crosses the joints in this pattern; 0 without one."""
     results: tuple[Result, ...] = ()
     """What those already worked out have handed on."""
 
@@ -319,8 +321,32 @@ class Book:
         return own.board_thickness is not None and own.board_height is not None
 
     def joint(self, board: Board, opening_deg: float = 180.0) -> Joint:
-        """Return one board's joint, opened so far."""
-        return board_joint.joint_of(self.record, board, opening_deg)
+        """Return one board's joint, opened so far.
+
+        Raises RecordError where its gap does not tell whether it is a groove.
+        """
+        return board_joint.joint_of(self.record, board, opening_deg, self.joint_lining_mm)
+
+    def joint_doubts(self, structure: str, board: Board, joint: Joint) -> tuple[str, ...]:
+        """Say what makes the figures of a joint doubtful."""
+        lines = board_joint.doubts(self.record, structure, board, joint, self.joint_lining_mm)
+        shape = self.shape
+        turns = shape is not None and joint.kind == "flush" and not self.limp
+        if shape is None or not turns:
+            return lines
+        return (*lines, *board_joint.entered(structure, board, joint, shape))
+
+    @property
+    def joints_waiting(self) -> tuple[str, ...]:
+        """Fields to be read before a joint can be told: a gap may or may not be a groove."""
+        waiting: list[str] = []
+        for side in boards.SIDES[:1] if self.boards_alike else boards.SIDES:
+            if not self.limp and self.boarded(side):
+                try:
+                    self.joint(self.board(side))
+                except RecordError as why:
+                    waiting += [problem.field for problem in why.problems]
+        return tuple(waiting)
 
     def gap(self, side: Which) -> Answer:
         """Return the joint gap of one side in mm; one not measured is the usual one of its joint."""
@@ -333,7 +359,7 @@ class Book:
     @property
     def covering(self) -> Covering:
         """The covering's way over both joints and round the spine."""
-        return Covering(self.record, self.shape)
+        return Covering(self.record, self.shape, self.joint_lining_mm)
 
     def shoulder_mm(self, side: Which) -> float:
         """Return the height of one shoulder; none recorded is none."""

@@ -29,6 +29,8 @@ class Covering:
 
     record: Record
     shape: Spine | None
+    lining_mm: float = 0.0
+    """Thickness of new cloth that lies beneath it in the joints."""
 
     def over_joint(self, side: Which) -> Answer:
         """Return its way over one joint in mm: read in it, else by its shape; limp: none.
@@ -41,7 +43,7 @@ class Covering:
         if own.joint_over is not None:
             return Answer(own.joint_over, "measured", "strip in the joint")
         board = certain(own.board_thickness, "cover.board_thickness|cover.joint_over")
-        joint = board_joint.joint_at(self.record, side, board)
+        joint = board_joint.joint_at(self.record, side, board, lining_mm=self.lining_mm)
         return Answer(joints.covering_mm(joint), "estimated", joint.name)
 
     @property
@@ -55,7 +57,8 @@ class Covering:
         if boards.limp(self.record):
             return ()
         sides = [side for side in SIDES if self.record.cover.side(side).joint_over is None]
-        found = (boards.gap_words(boards.gap(self.record, side)) for side in sides)
+        found = [boards.gap_words(boards.gap(self.record, side)) for side in sides]
+        found += [board_joint.no_groove(self.record, side, self.lining_mm) for side in sides]
         return tuple(dict.fromkeys(filter(None, found)))
 
     @property

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import ClassVar
 
 from patterns.book.boards import Which
 from patterns.model.part import Layer, Part
@@ -20,6 +21,9 @@ from patterns.stock.materials import Material
 @dataclass(frozen=True, slots=True)
 class Result:
     """What a structure leaves for others to go by. Without fields: that it is there."""
+
+    CROSSES_JOINTS: ClassVar[bool] = False
+    """Whether the structure's cloth crosses the joints of the boards, and fills their grooves."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +50,8 @@ class SlottedSide:
 @dataclass(frozen=True, slots=True)
 class SlotResult(Result):
     """Slots in both boards, for the flanges of the lining that is sewn to the spine; lengths in mm."""
+
+    CROSSES_JOINTS = True
 
     structure: str
     """Whose cloth the lining then is as well."""
@@ -74,10 +80,14 @@ class SewnResult(Result):
 class SewnLiningResult(SewnResult):
     """A sewing that holds a lining with flanges onto or into the boards."""
 
+    CROSSES_JOINTS = True
+
 
 @dataclass(frozen=True, slots=True)
 class ClothJointResult(Result):
     """Cloth sewn in the joint and pasted to the inside of each board, as a layer of the section."""
+
+    CROSSES_JOINTS = True
 
     layers: Mapping[Which, Layer]
 

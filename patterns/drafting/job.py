@@ -64,7 +64,9 @@ def draft(order: Order) -> Drafted:
     combining.refuse_disagreement(
         chosen, {name: {**one.parameters, **one.materials} for name, one in values.items()}
     )
-    book = replace(Book.of(order.record, order.stock), gives=asking.gives(chosen))
+    crossing = asking.joint_lining_mm(chosen, {name: one.materials for name, one in values.items()})
+    whole = Book.of(order.record, order.stock)
+    book = replace(whole, gives=asking.gives(chosen), joint_lining_mm=crossing)
     shape = book.spine
     names = tuple(one.name for one in chosen)
     parts: list[Part] = []

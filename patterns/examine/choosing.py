@@ -25,14 +25,14 @@ def choose(offers: Offers, findings: Sequence[Finding], path: str) -> tuple[Choi
     """
     every = [(offers.named(name), rows) for name, rows in _asked(findings).items()]
     ways = [way for way in every if not _boxes(way[1])]
-    boxes = [_choice(offer, rows, findings) for offer, rows in every if _boxes(rows)]
+    boxes = [_choice(offer, rows) for offer, rows in every if _boxes(rows)]
     stopped = any(finding.call == "stop" for finding in findings)
     weak = any(finding.key == "weak_folds" for finding in findings)
     ways.sort(key=lambda way: way[0].swells_much)
     if weak:  # what is sewn through the folds waits behind what is not
         ways.sort(key=lambda way: way[0].sewn)
     nothing = _nothing(offers, findings)
-    structures = [_choice(offer, rows, findings) for offer, rows in ways]
+    structures = [_choice(offer, rows) for offer, rows in ways]
     if stopped or not structures or (weak and ways[0][0].sewn):
         return (nothing, *boxes, *structures)
     first = structures[0]
@@ -67,13 +67,8 @@ def _rank(finding: Finding) -> tuple[bool, int]:
     return finding.call != "mend", place
 
 
-def _choice(
-    offer: Offer, rows: Sequence[tuple[Finding, Suit]], findings: Sequence[Finding]
-) -> Choice:
+def _choice(offer: Offer, rows: Sequence[tuple[Finding, Suit]]) -> Choice:
     cons = [*(suit.con for _, suit in rows), *offer.against]
-    doubtful = [field for each in findings if each.call == "measure" for field in each.fields]
-    if doubtful:
-        cons.append("measurements are in doubt: " + ", ".join(dict.fromkeys(doubtful)))
     return Choice(
         structure=offer.structure,
         title=_title([one.title for one in offer.chosen]),

@@ -30,7 +30,8 @@ def doubt(
         topic="measurements",
         call="measure",
         title=title,
-        words=f"{words} Measure again: one of them may be misread or its digits exchanged.",
+        words=f"{words} Measure again: one of them may be misread or its digits exchanged; what proves right "
+        "is named in the record, under measuring.checked.",
         fields=fields,
         figure=figure,
         unit=unit,

@@ -6,7 +6,8 @@ so that a slip of two digits is caught before anything is cut.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
+from dataclasses import replace
 
 from patterns.examine import girths, leaves, scales, sides
 from patterns.examine.facts import Facts
@@ -16,4 +17,12 @@ from patterns.examine.finding import Finding
 def find(facts: Facts) -> Iterator[Finding]:
     """Yield every pair of figures of block, spine, cover and scales that does not agree."""
     for part in (leaves, girths, sides, scales):
-        yield from part.find(facts)
+        for finding in part.find(facts):
+            yield from _still_in_doubt(finding, facts.record.measuring.checked or ())
+
+
+def _still_in_doubt(finding: Finding, checked: Collection[str]) -> Iterator[Finding]:
+    """Yield a doubt with the fields that were not measured again; nothing where all of them were."""
+    left = tuple(name for name in finding.fields if name not in checked)
+    if left:
+        yield replace(finding, fields=left)

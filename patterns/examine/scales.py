@@ -53,18 +53,31 @@ def expected_leaves_kg(facts: Facts) -> Range | None:
 
 
 def expected_cover_kg(facts: Facts) -> Range:
-    """Return the least and most the boards, or a limp cover, can weigh."""
-    if facts.boards_kg is not None:
-        return facts.boards_kg, facts.boards_kg
+    """Return the least and most the covered boards, or a limp cover, can weigh, its spine included."""
     cover = facts.record.cover
     volume = 0.0
     for side in (cover.side("front"), cover.side("back")):
         if facts.limp and side.side_width and side.side_height and side.thickness:
             volume += side.side_width * side.side_height * side.thickness
-        elif side.board_width and side.board_height and side.board_thickness:
-            volume += side.board_width * side.board_height * side.board_thickness
+        elif (thick := _covered_mm(side)) and side.board_width and side.board_height:
+            volume += side.board_width * side.board_height * thick
+    spine = _spine_volume(facts)
     low, high = LIMP if facts.limp else BOARD
-    return volume * 1e-9 * low, volume * 1e-9 * high
+    boards = (facts.boards_kg,) * 2 if facts.boards_kg is not None else None
+    least, most = boards or (volume * 1e-9 * low, volume * 1e-9 * high)
+    return least + spine * 1e-9 * LIMP[0], most + spine * 1e-9 * LIMP[1]
+
+
+def _covered_mm(side: SideTable) -> float | None:
+    """Return how thick a board is with its covering; one that was not measured is left out."""
+    bare, covering = side.board_thickness, side.thickness
+    return bare if bare is None or covering is None else bare + covering
+
+
+def _spine_volume(facts: Facts) -> float:
+    """Return the volume in mm³ of what covers the spine between the sides; 0 where it is not known."""
+    thick, height = facts.record.cover.thickness, facts.book.cover_height.value
+    return thick * facts.spine.girth_mm(height / 2) * height if thick and facts.spine else 0.0
 
 
 def _whole(facts: Facts) -> Iterator[Finding]:
@@ -112,7 +125,7 @@ def _block(facts: Facts) -> Iterator[Finding]:
             "density_disagrees",
             "Weight and size of the block do not agree",
             f"A block of this size at {trimmed(mass.value, 3)} kg ({mass.source}) has a density of "
-            f"{density:.0f} kg/m³.",
+            f"{density:.0f} kg/m³{_weighed_with_it(facts)}.",
             ("book.weight" if block.weight is None else "text_block.weight",
              "text_block.height", "text_block.width", "text_block.thickness"),
             density,
@@ -143,7 +156,7 @@ def _boards(facts: Facts) -> Iterator[Finding]:
         yield doubt(
             "board_weight_disagrees",
             f"Weight and size of the {side} board do not agree",
-            f"They make a density of {density:.0f} kg/m³.",
+            f"They make a density of {density:.0f} kg/m³, {_covering_words(board)}.",
             named(facts, side, "board_weight", "board_thickness", "board_height", "board_width"),
             density,
             BOARD[0] if density < BOARD[0] else BOARD[1],
@@ -152,8 +165,21 @@ def _boards(facts: Facts) -> Iterator[Finding]:
         )
 
 
+def _covering_words(board: SideTable) -> str:
+    """Say whether the covering is counted."""
+    if board.thickness is None:
+        return "its covering, whose thickness was not measured, left out"
+    return f"{trimmed(board.thickness)} mm of covering counted with it"
+
+
+def _weighed_with_it(facts: Facts) -> str:
+    """Say that the covering of the spine is in a block's weight by difference."""
+    by_difference = facts.record.text_block.weight is None and facts.boards_kg is not None
+    return ", the covering of its spine weighed with it" if by_difference else ""
+
+
 def _density(board: SideTable) -> float | None:
-    height, width, thickness = board.board_height, board.board_width, board.board_thickness
+    height, width, thickness = board.board_height, board.board_width, _covered_mm(board)
     if board.board_weight is None or height is None or width is None or thickness is None:
         return None
     return board.board_weight / (height * width * thickness * 1e-9)

@@ -9,7 +9,7 @@ from patterns.errors import PlacementError
 from patterns.examine.facts import Facts
 from patterns.examine.finding import NOTHING, Finding, Suit
 from patterns.formulas import mechanics
-from patterns.units import trimmed
+from patterns.units import trimmed, two_figures
 
 BOARD_SHARE = 0.5
 UPRIGHT_HEIGHT_MM = 400.0
@@ -71,10 +71,10 @@ def _pull_words(facts: Facts) -> str:
     if not supports or width is None or facts.mass is None:
         return ""
     try:
-        force = max(mechanics.stitch_loads_n(facts.mass.value, width, supports))
+        pull = max(mechanics.stitch_loads_n(facts.mass.value, width, supports))
     except PlacementError:
         return ""
-    return f", up to {trimmed(force, 1)} N on one of its {len(supports)} supports"
+    return f", up to {two_figures(pull)} N on one of its {len(supports)} supports"
 
 
 def _boards(facts: Facts) -> Iterator[Finding]:

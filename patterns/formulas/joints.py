@@ -23,6 +23,7 @@ PathEnd = Literal["N", "C"] | tuple[Literal["Q"], float]
 
 COLLISION_LIMIT_MM = 0.25
 """Board and shoulder do not match when arris and tip would overlap by more than this."""
+_ROUND_STEPS = 720
 SHORTER_MM = 1.0
 """A flange ends this far short of the slot's bottom."""
 
@@ -86,7 +87,8 @@ def path(joint: Joint, start: PathStart, end: PathEnd) -> JointPath:
 
     Tight and flush joints: the greatest distance met while the board opens. French joints: the
     closed groove or, if longer, the way round the shoulder when the board lies against it (with
-    a pivot given, also the distance about that pivot).
+    a pivot given, also the distance about that pivot), and never less than the shortest way round
+    the shoulder's tip and the board's outer arris at any degree of its turn.
     """
     on_board = {"N": 0.0, "C": joint.board_mm}[end] if isinstance(end, str) else end[1]
     fixed = joint.tip if start == "S" else (0.0, 0.0)
@@ -98,11 +100,18 @@ def path(joint: Joint, start: PathStart, end: PathEnd) -> JointPath:
         if start == "S":
             lengths += [joint.flank_mm + shut, opened]
         else:
-            lengths += [shut, joint.flank_mm + opened]
+            lengths += [shut, joint.flank_mm + opened, _way_round(joint, moving)]
     if joint.kind != "french" or joint.pivot is not None:
         lengths.append(_greatest(fixed, moving, joint.hinge, joint.opening_deg))
     length = max(lengths)
     return JointPath(length, straight, length - straight)
+
+
+def _way_round(joint: Joint, moving: Point) -> float:
+    """Longest of the shortest ways from the shoulder's base to a point of the turning board."""
+    steps = max(1, math.ceil(joint.opening_deg))
+    angles = (joint.opening_deg * step / steps for step in range(steps + 1))
+    return max(run_mm(taut(joint, moving, angle)) for angle in angles)
 
 
 def _greatest(fixed: Point, moving: Point, hinge: Point, opening_deg: float) -> float:
@@ -136,21 +145,54 @@ def covering_mm(joint: Joint) -> float:
 
 
 def french_contact_deg(joint: Joint) -> float:
-    """Return the opening in degrees at which a French joint's board meets an upright shoulder.
+    """Return the opening in degrees at which a French joint's board meets the shoulder's tip.
 
-    Up to it the board turns about the middle of the groove, beyond it about the shoulder's tip.
+    Up to it the board turns about the middle of the groove, beyond it about the shoulder's tip. It
+    meets the tip with its spine edge, or, where the tip is further away than its outer arris, with
+    its outer face. A tip nearer to the middle than the board's edge is never met: 360.
     """
-    half, shoulder, board = joint.gap_mm / 2, joint.shoulder_mm, joint.board_mm
-    lean = math.atan2(half, shoulder)
-    if shoulder <= board:
-        return math.degrees(2 * lean)
-    return math.degrees(lean + math.acos(board / math.hypot(half, shoulder)))
+    half, board = joint.gap_mm / 2, joint.board_mm
+    away = (joint.tip[0] - half, joint.tip[1])
+    far = math.hypot(*away)
+    if far < half:
+        return 360.0
+    met = math.acos(half / far) if far <= math.hypot(half, board) else math.asin(board / far)
+    return math.degrees(math.atan2(away[1], away[0]) - met)
 
 
 def collision_mm(joint: Joint) -> float:
     """Return by how much the board's arris and the shoulder's tip would overlap as it opens."""
     apart = joint.gap_mm - joint.tip[0]
     return (math.hypot(apart, joint.board_mm - joint.shoulder_mm) - apart) / 2
+
+
+def round_entered_mm(joint: Joint, chord_mm: float, turn_deg: float, opening_deg: float) -> float:
+    """Return how far the round of a spine reaches into a flush board open by an angle.
+
+    The board turns about the outer fold, and its spine edge meets the circle that bulges beyond the
+    folds, `chord_mm` apart, by `turn_deg` in all. 0 where they do not meet.
+    """
+    if turn_deg <= 0:
+        return 0.0
+    half = math.radians(turn_deg) / 2
+    radius, turn = chord_mm / (2 * math.sin(half)), math.radians(opening_deg)
+    deepest = 0.0
+    for step in range(_ROUND_STEPS + 1):
+        at = half - 2 * half * step / _ROUND_STEPS
+        x = radius * (math.cos(half) - math.cos(at))
+        z = radius * (math.sin(at) - math.sin(half))
+        along = x * math.cos(turn) + z * math.sin(turn) - joint.gap_mm
+        across = z * math.cos(turn) - x * math.sin(turn)
+        if -1e-9 <= across <= joint.board_mm:
+            deepest = max(deepest, along)
+    return deepest
+
+
+def clear_of_round_deg(joint: Joint, chord_mm: float, turn_deg: float) -> int:
+    """Return to how many whole degrees a flush board opens before it meets the round; 180 at most."""
+    openings = range(180, -1, -1)
+    clear = (deg for deg in openings if round_entered_mm(joint, chord_mm, turn_deg, deg) < 1e-6)
+    return next(clear, 0)
 
 
 def sink_mm(joint: Joint) -> float:
@@ -179,14 +221,32 @@ def _about(point: Point, centre: Point, angle_deg: float) -> Point:
 
 
 def taut(joint: Joint, moving: Point, opening_deg: float) -> tuple[Point, ...]:
-    """Return how a thread from the shoulder's base to a point of the open board lies when taut.
+    """Return how a thread from the shoulder's base to the open board's spine edge lies when taut.
 
-    Straight, or bent at the tip where the shoulder stands in its way.
+    Straight, or bent at the tip where the shoulder stands in its way, and at the outer arris where
+    the board itself does: the end then lies behind it.
     """
-    base, tip, end = (0.0, 0.0), joint.tip, turned(joint, moving, opening_deg)
-    if tip[0] * end[1] - tip[1] * end[0] > 1e-9:
-        return base, tip, end
-    return base, end
+    base, tip = (0.0, 0.0), joint.tip
+    end = turned(joint, moving, opening_deg)
+    first = _past_the_arris(joint, base, end, opening_deg)
+    if tip[0] * first[0][1] - tip[1] * first[0][0] > 1e-9:
+        return base, tip, *_past_the_arris(joint, tip, end, opening_deg)
+    return base, *first
+
+
+def _past_the_arris(
+    joint: Joint, start: Point, end: Point, opening_deg: float
+) -> tuple[Point, ...]:
+    """Return the way on to the spine edge: by the outer arris from a place over the outer face."""
+    inner, arris = (
+        turned(joint, (joint.gap_mm, height), opening_deg) for height in (0.0, joint.board_mm)
+    )
+    out = (arris[0] - inner[0], arris[1] - inner[1])
+    seen = (start[0] - arris[0], start[1] - arris[1])
+    over = seen[0] * out[0] + seen[1] * out[1]
+    towards_fore_edge = seen[0] * out[1] - seen[1] * out[0]
+    hidden = over > -1e-9 and towards_fore_edge > 1e-9 and math.dist(end, arris) > 1e-9
+    return (arris, end) if hidden else (end,)
 
 
 def run_mm(points: tuple[Point, ...]) -> float:

@@ -1,7 +1,8 @@
 """The slot in a board's spine edge that takes a flange of cloth: where it fits, how deep.
 
 Heights are measured from the board's inner face. The slot's middle goes from its mouth towards
-one face; half the kerf is kerf/(2·cos α) through the thickness, and every wall must hold.
+one face; half the kerf is kerf/(2·cos α) through the thickness, and every wall must hold, even on
+a board that was read too thick by as much as calipers err: the slot is laid out in B − error.
 """
 
 from __future__ import annotations
@@ -14,9 +15,14 @@ from patterns.errors import SettingError, Unsuitable
 
 Toward = Literal["inner", "outer"]
 
+FIRST_DEPTH_MM = 10.0
+"""Depth that is tried first: beyond it depth adds no strength (memory: 10 to 13)."""
 _STEP_MM = 0.5
-_FIRST_DEPTH_MM = 12.0
 _STEEPEST_DEG = 12.0
+_STEP_DEG = 0.5
+"""A fence or a wedge under the board is set to half a degree, not finer (practice)."""
+_SLOPE_DEG = 2.0
+"""Depth is given up for this slope; less slope only at the least depth (practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +35,7 @@ class Slot:
     bottom_mm: float
     kerf_mm: float
     least_wall_mm: float
+    """Where the board is thinner than read by as much as calipers err."""
     toward: Toward
 
 
@@ -42,32 +49,61 @@ def slot(
     least_depth_mm: float = 6.0,
     toward: Toward = "inner",
     entry_mm: float | None = None,
+    error_mm: float = 0.0,
 ) -> Slot:
     """Return the slot that keeps `wall_mm` of board on both sides, as steep and deep as allowed.
 
-    Left open, the angle is the smaller of 12° and what the walls allow, not below
-    `least_angle_deg`; then the depth goes from 12 mm down to `least_depth_mm` in steps of 0.5.
+    Left open, the angle is the smaller of 12° and what the walls allow, rounded down to half
+    degrees; the depth goes from 10 mm down in steps of 0.5 until the angle is 2° (or
+    `least_angle_deg` where that is more), and only at `least_depth_mm` may the angle fall to
+    `least_angle_deg`. A given angle is taken as it is. `error_mm` is that of the board's reading.
     Raises SettingError when a given depth or angle breaks out, with what would hold; Unsuitable
     when nothing in the range holds.
     """
-    room = _Room(board_mm, kerf_mm, wall_mm, entry_mm, toward)
-    if depth_mm is not None:
-        depths = [depth_mm]
-    else:
-        first = max(_FIRST_DEPTH_MM, least_depth_mm)
-        count = math.floor((first - least_depth_mm) / _STEP_MM + 1e-9)
-        depths = [first - _STEP_MM * i for i in range(count + 1)]
+    room = _Room(board_mm, kerf_mm, wall_mm, entry_mm, toward, error_mm)
+    depths = [depth_mm] if depth_mm is not None else _depths(least_depth_mm)
     for depth in depths:
         most = room.largest_angle_deg(depth)
-        if angle_deg is None:
-            angle = None if most is None else min(_STEEPEST_DEG, most)
-            fits = angle is not None and angle >= least_angle_deg
-        else:
-            angle = angle_deg
-            fits = most is not None and angle <= most + 1e-9
-        if fits and angle is not None:
+        if most is None:
+            continue
+        if angle_deg is not None:
+            if angle_deg <= most + 1e-9:
+                return room.cut(depth, angle_deg)
+            continue
+        wanted = least_angle_deg if depth == depths[-1] else max(_SLOPE_DEG, least_angle_deg)
+        angle = _rounded(min(_STEEPEST_DEG, most), least_angle_deg)
+        if angle >= wanted:
             return room.cut(depth, angle)
     raise _no_slot(room, depth_mm, angle_deg, least_angle_deg, least_depth_mm)
+
+
+def _depths(least_mm: float) -> list[float]:
+    """Return the depths that are tried, the first first; the least one is always among them."""
+    first = max(FIRST_DEPTH_MM, least_mm)
+    count = math.ceil((first - least_mm) / _STEP_MM - 1e-9)
+    return [*(first - _STEP_MM * i for i in range(count)), least_mm]
+
+
+def _rounded(angle_deg: float, least_deg: float) -> float:
+    """Round an angle down to half degrees, but not below what the tool can cut and the walls allow."""
+    down = math.floor(angle_deg / _STEP_DEG + 1e-9) * _STEP_DEG
+    return max(down, min(least_deg, angle_deg))
+
+
+def least_board_mm(
+    kerf_mm: float,
+    wall_mm: float = 0.8,
+    angle_deg: float = 0.0,
+    depth_mm: float = 6.0,
+    error_mm: float = 0.0,
+) -> float:
+    """Return the thinnest board that takes such a slot: 2·wall + kerf/cos α + L·sin α + error.
+
+    >>> round(least_board_mm(0.35, error_mm=0.1), 3)
+    2.05
+    """
+    angle = math.radians(angle_deg)
+    return 2 * wall_mm + kerf_mm / math.cos(angle) + depth_mm * math.sin(angle) + error_mm
 
 
 def largest_depth_mm(
@@ -77,9 +113,11 @@ def largest_depth_mm(
     wall_mm: float = 0.8,
     toward: Toward = "inner",
     entry_mm: float | None = None,
+    error_mm: float = 0.0,
 ) -> float | None:
     """Return the deepest slot at that angle that keeps its walls (infinite at 0°), or None."""
-    return _Room(board_mm, kerf_mm, wall_mm, entry_mm, toward).largest_depth_mm(angle_deg)
+    room = _Room(board_mm, kerf_mm, wall_mm, entry_mm, toward, error_mm)
+    return room.largest_depth_mm(angle_deg)
 
 
 def largest_angle_deg(
@@ -89,9 +127,11 @@ def largest_angle_deg(
     wall_mm: float = 0.8,
     toward: Toward = "inner",
     entry_mm: float | None = None,
+    error_mm: float = 0.0,
 ) -> float | None:
     """Return the steepest angle at that depth that keeps the walls, or None when none does."""
-    return _Room(board_mm, kerf_mm, wall_mm, entry_mm, toward).largest_angle_deg(depth_mm)
+    room = _Room(board_mm, kerf_mm, wall_mm, entry_mm, toward, error_mm)
+    return room.largest_angle_deg(depth_mm)
 
 
 def end_arc_mm(cutter_diameter_mm: float, depth_mm: float) -> float:
@@ -137,6 +177,12 @@ class _Room:
     wall_mm: float
     entry_mm: float | None
     toward: Toward
+    error_mm: float
+
+    @property
+    def sure_mm(self) -> float:
+        """How thick the board is at least."""
+        return self.board_mm - self.error_mm
 
     def _half_kerf(self, angle_deg: float) -> float:
         return self.kerf_mm / (2 * math.cos(math.radians(angle_deg)))
@@ -145,9 +191,9 @@ class _Room:
         """How far the middle may climb through the thickness; negative when a wall is thin."""
         half = self._half_kerf(angle_deg)
         if self.entry_mm is None:
-            return self.board_mm - 2 * (self.wall_mm + half)
-        behind = self.entry_mm if self.toward == "outer" else self.board_mm - self.entry_mm
-        ahead = self.board_mm - behind
+            return self.sure_mm - 2 * (self.wall_mm + half)
+        behind = self.entry_mm if self.toward == "outer" else self.sure_mm - self.entry_mm
+        ahead = self.sure_mm - behind
         return ahead - self.wall_mm - half if behind - half >= self.wall_mm - 1e-9 else -1.0
 
     def largest_depth_mm(self, angle_deg: float) -> float | None:
@@ -171,9 +217,9 @@ class _Room:
     def cut(self, depth_mm: float, angle_deg: float) -> Slot:
         rise = depth_mm * math.sin(math.radians(angle_deg))
         sign = 1 if self.toward == "outer" else -1
-        mouth = self.board_mm / 2 - sign * rise / 2 if self.entry_mm is None else self.entry_mm
+        mouth = self.sure_mm / 2 - sign * rise / 2 if self.entry_mm is None else self.entry_mm
         bottom = mouth + sign * rise
-        thinnest = min(mouth, bottom, self.board_mm - mouth, self.board_mm - bottom)
+        thinnest = min(mouth, bottom, self.sure_mm - mouth, self.sure_mm - bottom)
         least = thinnest - self._half_kerf(angle_deg)
         return Slot(depth_mm, angle_deg, mouth, bottom, self.kerf_mm, least, self.toward)
 
@@ -186,6 +232,8 @@ def _no_slot(
     least_depth_mm: float,
 ) -> SettingError | Unsuitable:
     board = f"a board {room.board_mm:.1f} mm thick with walls of {room.wall_mm:.1f} mm"
+    if room.error_mm:
+        board += f", read ± {room.error_mm:g} mm,"
     if room.entry_mm is not None:
         board += f" and the mouth {room.entry_mm:.2f} mm from its inner face"
     at_depth = depth_mm if depth_mm is not None else least_depth_mm

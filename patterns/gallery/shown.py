@@ -15,6 +15,7 @@ from patterns.gallery.store import is_drawn
 from patterns.gallery.summary import kept_of
 from patterns.model.kept import FORMAT, KeptPattern
 from patterns.model.values import Value, leaves
+from patterns.units import two_figures
 
 PORTRAIT = "pieces.svg"
 PDF = "sheets.pdf"
@@ -165,8 +166,12 @@ def _spoken(name: str) -> str:
 
 def _figure(name: str, value: Value) -> NamedValue:
     """Split the unit off a figure's name: `girth_head_mm`, 46 is girth head, 46 mm."""
-    units = {"mm": " mm", "deg": "°", "n": " N", "kg": " kg"}
+    units = {"mm": " mm", "deg": "°", "kg": " kg"}
     stem, _, unit = name.rpartition("_")
+    if unit == "n" and isinstance(value, int):  # a count
+        return _spoken(stem), said(value)
+    if unit == "n" and isinstance(value, float):
+        return _spoken(stem), f"{two_figures(value)} N"
     if unit in units and isinstance(value, int | float):
         return _spoken(stem), said(round(float(value), 2)) + units[unit]
     return _spoken(name), said(value)

@@ -8,6 +8,7 @@ contradiction is told only of what was truly measured. The checks of chord, roun
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from functools import partial
 
@@ -127,6 +128,32 @@ def _girth_sewn(read: Legible, end: str) -> Problems:
         )
 
 
+def _shoulder_over_board(read: Legible, which: str) -> Problems:
+    """Yield a shoulder that would lean into the board: its angle or the gap was misread."""
+    shoulder = read.get(f"spine.shoulder_{which}", read.get("spine.shoulder", 0.0))
+    angle, gap = read.get("spine.shoulder_angle", 90.0), read.side(which, "joint_gap")
+    if gap is None or (which == "back" and _shoulders_alike(read)):
+        return
+    over = -shoulder / math.tan(math.radians(angle))
+    if over > gap + 1e-9:
+        yield Problem(
+            "spine.shoulder_angle",
+            f"is {trimmed(angle)}°: a shoulder of {trimmed(shoulder)} mm then leans {trimmed(over)} mm over the "
+            f"joint, past the {which} board's edge {trimmed(gap)} mm away",
+            f"at most {math.floor(10 * math.degrees(math.atan2(shoulder, -gap))) / 10:g}° at that gap",
+            "measure the angle, or the joint gap, again",
+            "clash",
+        )
+
+
+def _shoulders_alike(read: Legible) -> bool:
+    """Say whether front and back joint have one shoulder and one gap: the front tells all."""
+    shoulder = read.get("spine.shoulder")
+    own = [read.get(f"spine.shoulder_{which}", shoulder) for which in ("front", "back")]
+    gaps = [read.side(which, "joint_gap") for which in ("front", "back")]
+    return bool(own[0] == own[1] and gaps[0] == gaps[1])
+
+
 def _board_height(read: Legible, which: str) -> Problems:
     height, board = read.get("text_block.height"), read.side(which, "board_height")
     squares = [read.side(which, f"square_{end}") for end in ("head", "tail")]
@@ -223,6 +250,7 @@ _CHECKS: tuple[Callable[[Legible], Problems], ...] = (
     _board_weights,
     _depth_of_profile,
     *(partial(_girth_sewn, end=end) for end in ("head", "tail")),
+    *(partial(_shoulder_over_board, which=which) for which in ("front", "back")),
     *(partial(_board_height, which=which) for which in ("front", "back")),
     *(partial(_turn_in, which=which) for which in ("front", "back")),
     *(partial(_limp_joints, which=which) for which in ("front", "back")),

@@ -12,6 +12,7 @@ from patterns.book.boards import Which
 from patterns.book.book import Book
 from patterns.formulas import geometry
 from patterns.model.drawing import Ring
+from patterns.model.part import Layer, Union
 from patterns.model.piece import Dimension, Grain, Label, Piece, Zone
 from patterns.units import tenth
 
@@ -87,6 +88,11 @@ def cut_words(piece: Piece) -> str:
         return size
     first = " × ".join(map(tenth, piece.first_cut_mm))
     return f"along the outer line, {first} mm ({size} when trimmed)"
+
+
+def first_layer(piece: Piece, half_mm: float, union: Union) -> Layer:
+    """Return the first lining as a layer of the section, from one shoulder's tip to the other."""
+    return Layer("first lining", piece.material, piece.thickness_mm, -half_mm, half_mm, union)
 
 
 def cut(

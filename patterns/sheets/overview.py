@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from patterns.model.drawing import Line, LineKind
+from patterns.model.part import Check
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
 from patterns.sheets.flow import (
@@ -25,7 +26,7 @@ from patterns.sheets.flow import (
 from patterns.sheets.page import Layout
 from patterns.sketch.marks import box_of
 from patterns.stock.printer import ACHIEVABLE, Correction
-from patterns.units import mm
+from patterns.units import mm, two_figures
 
 LABEL_MM = 26.0
 """Room for a section's name at the left of it."""
@@ -220,11 +221,16 @@ def tick(height: float = BODY * LEAD) -> Strip:
 def checks(pattern: Pattern, width: float) -> Strips:
     """Return the figures that can be compared with something outside the sheets."""
     rows = [
-        (check.name, f"{check.value:.4g}{NO_BREAK}{check.unit}".strip(), check.against)
+        (check.name, f"{_figure(check)}{NO_BREAK}{check.unit}".strip(), check.against)
         for part in pattern.parts
         for check in part.checks
     ]
     return _titled("Checks", ("What", "Here", "Against"), rows, width)
+
+
+def _figure(check: Check) -> str:
+    """Write a checked figure: a force with two figures, all else with four at most."""
+    return two_figures(check.value) if check.unit in ("N", "mN") else f"{check.value:.4g}"
 
 
 def _titled(title: str, head: Sequence[str], rows: Sequence[Sequence[str]], width: float) -> Strips:

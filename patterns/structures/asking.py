@@ -6,7 +6,7 @@ mean for this book.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -17,6 +17,7 @@ from patterns.book.suits import Ruling, Suits
 from patterns.errors import MendfoldError, SettingError, Unsuitable
 from patterns.record.needs import present
 from patterns.record.record import Record
+from patterns.stock.materials import Material
 from patterns.structures import catalogue
 from patterns.structures.shared import against
 from patterns.structures.template import Template
@@ -53,7 +54,14 @@ def ask_as_it_comes(chosen: Sequence[Template], book: Book) -> tuple[Suits, ...]
 
     What no default can help is a ruling like any other.
     """
-    together = replace(book, gives=gives(chosen))
+    default = {
+        one.name: {
+            role: book.stock.find(row.default, row.kind) for role, row in one.materials.items()
+        }
+        for one in chosen
+    }
+    crossing = joint_lining_mm(chosen, default)
+    together = replace(book, gives=gives(chosen), joint_lining_mm=crossing)
     return tuple(_by_default(one, together) for one in chosen)
 
 
@@ -96,6 +104,18 @@ def gives(chosen: Sequence[Template]) -> tuple[type[Result], ...]:
     """Return what structures drafted together hand to each other."""
     kinds = (catalogue.asked(one.name).gives for one in chosen)
     return tuple(kind for kind in kinds if kind is not None)
+
+
+def joint_lining_mm(
+    chosen: Sequence[Template], materials: Mapping[str, Mapping[str, Material]]
+) -> float:
+    """Return how thick the new cloth is that crosses the joints, of structures drafted together."""
+    cloths = (
+        materials[one.name]["cloth"].thickness_mm
+        for one in chosen
+        if (kind := catalogue.asked(one.name).gives) is not None and kind.CROSSES_JOINTS
+    )
+    return max((mm for mm in cloths if mm is not None), default=0.0)
 
 
 def refuse(template: Template, book: Book, params: Any) -> None:

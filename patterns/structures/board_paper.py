@@ -8,7 +8,6 @@ from typing import Any
 
 from shapely import box
 
-from patterns.book import board_joint
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
 from patterns.book.results import (
@@ -346,7 +345,7 @@ def _others(
 def _warnings(book: Book, params: Params, papers: dict[Which, _BoardPaper]) -> tuple[str, ...]:
     lines: list[str] = []
     for side, paper in papers.items():
-        lines += board_joint.doubts(NAME, paper.board, paper.joint)
+        lines += book.joint_doubts(NAME, paper.board, paper.joint)
         turn_in = book.turn_in_of(side).value
         if turn_in and params.margin >= turn_in:
             lines.append(

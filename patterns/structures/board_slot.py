@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from patterns.book import board_joint
 from patterns.book.boards import SIDES, Board, Which
@@ -18,9 +18,10 @@ from patterns.model.piece import Dimension, Hole, Label, Piece, Side
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth, Flange
 from patterns.structures.shared import joint_view
+from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.suits import board_slot as suits
 from patterns.structures.suits.board_slot import Params
-from patterns.units import mm, tenth
+from patterns.units import mm, tenth, trimmed
 
 NAME = "board_slot"
 STRIP_MM = 28.0
@@ -52,6 +53,7 @@ class Figures:
     extent_words: str
     draws_cloth: bool
     cloth_words: str
+    tissue_words: str
     flange_words: str
 
 
@@ -62,24 +64,27 @@ def draft(book: Book, params: Params) -> Handed:
     """
     sides = {which: _side(book, params, which) for which in SIDES}
     draws_cloth = not book.expects(SewnLiningResult)
-    cloth = _cloth(book, params, sides) if draws_cloth else None
+    setbacks = (params.setback_head, params.setback_tail)
+    first = first_lining(book, NAME, setbacks) if draws_cloth else None
+    cloth = _cloth(book, params, sides, first) if first else None
     pieces = [_edge_strip(book, side) for side in sides.values()]
     pieces += _gauges(sides)
     part = Part(
         structure=NAME,
         title="Board slot",
-        figures=_figures(sides, cloth),
+        figures=_figures(book, sides, cloth, first),
         others=_others(book, params, sides, cloth),
-        pieces=(*pieces, *((cloth.piece,) if cloth else ())),
-        diagrams=tuple(_sections(sides)),
-        layers=_layers(cloth),
-        warnings=tuple(line for side in sides.values() for line in _warnings(side)),
+        pieces=(*pieces, *((cloth.piece, first) if cloth and first else ())),
+        diagrams=tuple(_sections(book, sides)),
+        layers=_layers(cloth, first) if cloth and first else (),
+        warnings=tuple(line for side in sides.values() for line in _warnings(book, side)),
         checks=tuple(
             Check(
-                f"{which} board, J by the joint's geometry",
+                f"{which} board, the cloth's way from the shoulder to the slot",
                 side.path.length_mm,
                 "mm",
-                "the straight distance when shut is never more than this; measure it at the dry fit",
+                "a thread from the shoulder's tip to the mouth of the slot, the board opened slowly at the dry fit: "
+                "never longer",
             )
             for which, side in sides.items()
         ),
@@ -110,7 +115,7 @@ def _side(book: Book, params: Params, which: Which) -> _Side:
     return _Side(board, joint, slot, extent, path, arc)
 
 
-def _cloth(book: Book, params: Params, sides: dict[Which, _Side]) -> Cloth:
+def _cloth(book: Book, params: Params, sides: dict[Which, _Side], first: Piece) -> Cloth:
     flanges = {
         which: Flange(
             side.flange,
@@ -124,7 +129,8 @@ def _cloth(book: Book, params: Params, sides: dict[Which, _Side]) -> Cloth:
         for which, side in sides.items()
     }
     setbacks = (params.setback_head, params.setback_tail)
-    return lining.cut(book, NAME, flanges, setbacks, spine_to="bare spine", strong=params.strong)
+    lined = replace(book, lies_on_mm=book.lies_on_mm + first.thickness_mm)
+    return lining.cut(lined, NAME, flanges, setbacks, spine_to="first lining", strong=params.strong)
 
 
 def _edge_strip(book: Book, side: _Side) -> Piece:
@@ -242,7 +248,14 @@ def _gauge(depth: float, boards: str) -> Piece:
     )
 
 
-def _sections(sides: dict[Which, _Side]) -> list[Diagram]:
+def _wall_words(book: Book, slot: Slot) -> str:
+    """Say how thin a wall may be where the board was read too thick."""
+    error = book.caliper.value
+    doubt = f" if the board is {trimmed(error)} mm thinner than read" if error else ""
+    return f"{slot.least_wall_mm:.2f} mm{doubt}"
+
+
+def _sections(book: Book, sides: dict[Which, _Side]) -> list[Diagram]:
     drawn: dict[tuple[float, ...], list[_Side]] = {}
     for side in sides.values():
         key = (
@@ -259,17 +272,17 @@ def _sections(sides: dict[Which, _Side]) -> list[Diagram]:
             group[0].joint,
             group[0].slot,
             group[0].path,
+            _wall_words(book, group[0].slot),
         )
         for group in drawn.values()
     ]
 
 
-def _layers(cloth: Cloth | None) -> tuple[Layer, ...]:
-    if cloth is None:
-        return ()
+def _layers(cloth: Cloth, first: Piece) -> tuple[Layer, ...]:
     piece, half = cloth.piece, cloth.spine_mm / 2
     left = -(half + cloth.left_mm)
     return (
+        lining.first_layer(first, half, "pasted"),
         Layer(
             "lining cloth",
             piece.material,
@@ -282,15 +295,17 @@ def _layers(cloth: Cloth | None) -> tuple[Layer, ...]:
     )
 
 
-def _figures(sides: dict[Which, _Side], cloth: Cloth | None) -> Figures:
+def _figures(
+    book: Book, sides: dict[Which, _Side], cloth: Cloth | None, first: Piece | None
+) -> Figures:
     both = sides.items()
     return Figures(
         board_words=_per_board((w, f"{tenth(s.board.thickness_mm)} mm") for w, s in both),
         slot_words=_per_board(
             (
                 w,
-                f"{tenth(s.slot.depth_mm)} mm deep at {tenth(s.slot.angle_deg)}°, mouth {s.slot.mouth_mm:.2f} mm "
-                f"from the inner face, kerf {s.slot.kerf_mm:.2f} mm, thinnest wall {s.slot.least_wall_mm:.2f} mm",
+                f"{tenth(s.slot.depth_mm)} mm deep at {trimmed(s.slot.angle_deg)}°, mouth {s.slot.mouth_mm:.2f} mm "
+                f"from the inner face, kerf {s.slot.kerf_mm:.2f} mm, thinnest wall {_wall_words(book, s.slot)}",
             )
             for w, s in both
         ),
@@ -300,11 +315,14 @@ def _figures(sides: dict[Which, _Side], cloth: Cloth | None) -> Figures:
         ),
         draws_cloth=cloth is not None,
         cloth_words=_cloth_words(cloth),
+        tissue_words=""
+        if first is None
+        else f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
         flange_words=_per_board(
             (
                 w,
-                f"{tenth(s.flange)} mm: path {s.path.length_mm:.2f}, straight {s.path.straight_mm:.2f}, "
-                f"slack {s.path.slack_mm:.2f}",
+                f"{tenth(s.flange)} mm, of it {s.path.length_mm:.2f} mm over the joint, "
+                f"{board_joint.slack_words(s.joint, s.path)}",
             )
             for w, s in both
         ),
@@ -359,8 +377,8 @@ def _cloth_words(cloth: Cloth | None) -> str:
     return lining.cut_words(cloth.piece)
 
 
-def _warnings(side: _Side) -> tuple[str, ...]:
-    lines = list(board_joint.doubts(NAME, side.board, side.joint))
+def _warnings(book: Book, side: _Side) -> tuple[str, ...]:
+    lines = list(book.joint_doubts(NAME, side.board, side.joint))
     if side.board.thickness_mm < 2.0:
         lines.append(
             f"board_slot: {side.board.side} board is {tenth(side.board.thickness_mm)} mm; under 2.0 mm the walls "

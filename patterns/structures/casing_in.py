@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from patterns.book import board_joint
 from patterns.book.answer import certain
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
@@ -407,7 +406,7 @@ def _others(book: Book, params: Params, sides: dict[Which, _Side]) -> dict[str, 
 
 def _warnings(book: Book, params: Params, sides: dict[Which, _Side]) -> tuple[str, ...]:
     lines = [
-        line for one in sides.values() for line in board_joint.doubts(NAME, one.board, one.joint)
+        line for one in sides.values() for line in book.joint_doubts(NAME, one.board, one.joint)
     ]
     for side, one in sides.items():
         if min(one.margins) < LEAST_MARGIN_MM:

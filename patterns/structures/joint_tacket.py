@@ -11,21 +11,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
-from patterns.book import board_joint
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
 from patterns.book.results import SewnResult
 from patterns.errors import PlacementError
-from patterns.formulas import joints, mechanics
+from patterns.formulas import joints
 from patterns.formulas.joints import Joint
 from patterns.model.drawing import Line, LineKind, Ring, Words
 from patterns.model.part import Check, Diagram, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Side
-from patterns.sewing import load as sewing_load
 from patterns.sewing import maximin, stations
-from patterns.structures.shared import joint_view
+from patterns.structures.shared import joint_view, tacket_load
+from patterns.structures.shared.tacket_load import TacketStrength
 from patterns.structures.suits.joint_tacket import Params
-from patterns.units import tenth
+from patterns.units import tenth, two_figures
 
 NAME = "joint_tacket"
 FLAP_MM = 14.0
@@ -34,7 +33,6 @@ LEG_MM = 26.0
 """Part of it that lies on the board, at least."""
 THIN_SHOULDER_MM = 1.5
 """Under this a shoulder holds hardly any paper (practice)."""
-SUDDEN = sewing_load.SUDDEN
 TURN_STEP_DEG = 1.0
 BINDS_MM = 0.02
 CAP_MM = 2.5
@@ -81,7 +79,8 @@ def draft(book: Book, params: Params) -> Part:
     """
     sides = {side: _side(book, params, side) for side in SIDES}
     places = _places(book, params)
-    strength = _strength(book, params, sides, len(places))
+    shoulder = min(one.board.shoulder_mm for one in sides.values())
+    strength = tacket_load.strength(book, params, shoulder, len(places))
     return Part(
         structure=NAME,
         title="Joint tackets",
@@ -90,7 +89,8 @@ def draft(book: Book, params: Params) -> Part:
         pieces=tuple(_strip(book, params, side, places) for side in sides.values()),
         thread_mm=_thread_mm(sides, places),
         diagrams=tuple(_sections(params, sides, book.material("thread").thickness_mm)),
-        warnings=_warnings(params, sides, strength),
+        warnings=_warnings(book, params, sides, strength),
+        boxes=tacket_load.boxes(params, strength, len(places)),
         checks=tuple(
             Check(
                 f"{side} board, way round the loop at its worst opening",
@@ -162,39 +162,6 @@ def _places(book: Book, params: Params) -> tuple[float, ...]:
             f"at most {maximin.most_that_fit(free, apart)} do; ask for fewer stations, or lower clear or end"
         )
     return tuple(float(y) for y in maximin.most_even(free, count, book.height_mm))
-
-
-@dataclass(frozen=True, slots=True)
-class _Strength:
-    """Thread against shoulder, in N; None where a figure is unknown."""
-
-    thread: float | None
-    leaves: int
-    pull: float | None
-    """What one tacket bears when the book is lifted by that board, the sudden factor included."""
-    paper: float | None
-    paper_words: str
-    needed_mn: float | None
-    alone: str
-    """What is left out of the pull, in words."""
-
-
-def _strength(book: Book, params: Params, sides: dict[Which, _Side], count: int) -> _Strength:
-    """Compare what the thread holds with what the leaves of the shoulder hold at two holes."""
-    shoulder = min(one.board.shoulder_mm for one in sides.values())
-    leaves = max(1, int(shoulder / book.leaf.value + 1e-9))
-    known = book.fold_strength(params.paper_class)
-    mass, board = book.block_mass, book.board_mass.value
-    pull = SUDDEN * (mass.value + board) * mechanics.GRAVITY / count if mass else None
-    return _Strength(
-        thread=book.material("thread").figures.strength_n,
-        leaves=leaves,
-        pull=pull,
-        paper=mechanics.stitch_capacity_n(leaves, known.tear_mn) if known else None,
-        paper_words=known.words if known else "tear strength unknown",
-        needed_mn=mechanics.needed_tear_mn(1.0, pull, leaves) if pull else None,
-        alone=f" ({book.board_mass.source})" if book.board_mass.assumed else "",
-    )
 
 
 def _strip(book: Book, params: Params, side: _Side, places: tuple[float, ...]) -> Piece:
@@ -294,7 +261,7 @@ def _section(params: Params, group: list[_Side], thread: float) -> Diagram:
         (
             f"{joint.name}: board {tenth(b)}, shoulder {tenth(joint.shoulder_mm)}, gap {tenth(g)} mm; "
             f"thread {thread:.2f} mm",
-            f"J from the shoulder's base to the board's inner arris {side.across:.2f} mm; the way round is longest, "
+            f"from the shoulder's base to the board's inner arris a thread needs {side.across:.2f} mm; the way round is longest, "
             f"{tenth(side.worst)} mm, at {side.worst_deg:.0f}°; a thread of {tenth(side.loop)} mm leaves two tails of "
             f"{tenth(side.tails())} mm for the knot",
             "heavy line: the thread; at no opening is a strand longer than its allowance",
@@ -307,7 +274,7 @@ def _figures(
     params: Params,
     sides: dict[Which, _Side],
     places: tuple[float, ...],
-    strength: _Strength,
+    strength: TacketStrength,
 ) -> Figures:
     loops = {which: ceil(one.loop / CUT_TO_MM) * CUT_TO_MM for which, one in sides.items()}
     return Figures(
@@ -320,12 +287,12 @@ def _figures(
         loop_words=f"{loops['front']} mm"
         if loops["front"] == loops["back"]
         else f"{loops['front']} mm for the front board, {loops['back']} mm for the back",
-        strength_words=_strength_words(strength),
+        strength_words=tacket_load.words(params, strength),
     )
 
 
 def _others(
-    book: Book, sides: dict[Which, _Side], places: tuple[float, ...], strength: _Strength
+    book: Book, sides: dict[Which, _Side], places: tuple[float, ...], strength: TacketStrength
 ) -> dict[str, Quantity]:
     thread = book.material("thread")
     found: dict[str, Quantity] = {
@@ -343,7 +310,13 @@ def _others(
             f"least_margin_{which}_mm": one.margin,
             f"tails_{which}_mm": one.tails(),
         }
-    figures = (("thread_breaks_n", strength.thread), ("pull_n", strength.pull), ("paper_tears_n", strength.paper), ("needed_tear_mn", strength.needed_mn))  # fmt: skip
+    figures = (
+        ("thread_breaks_n", strength.thread),
+        ("pull_n", strength.pull),
+        ("paper_tears_n", strength.paper),
+        ("needed_tear_mn", strength.needed_mn),
+        ("safety_factor", strength.safety),
+    )
     return found | {name: value for name, value in figures if value is not None}
 
 
@@ -361,32 +334,11 @@ def _board_heights(book: Book, places: tuple[float, ...]) -> str:
     )
 
 
-def _strength_words(strength: _Strength) -> str:
-    words = []
-    if strength.pull is not None:
-        words.append(
-            f"lifted suddenly by a board, each tacket bears {tenth(strength.pull)} N{strength.alone}"
-        )
-    if strength.thread is not None:
-        words.append(f"the thread breaks at {tenth(strength.thread)} N")
-    if strength.paper is not None:
-        words.append(
-            f"{strength.leaves} leaves of the shoulder tear at {tenth(strength.paper)} N ({strength.paper_words})"
-        )
-    elif strength.needed_mn is not None:
-        words.append(
-            f"each of {strength.leaves} leaves of the shoulder must bear {strength.needed_mn:.0f} mN at its two holes"
-        )
-    if strength.thread is None or strength.paper is None or strength.paper <= strength.thread:
-        words.append("paper cuts first")
-    else:
-        words.append("the thread gives first")
-    return "; ".join(words)
-
-
-def _warnings(params: Params, sides: dict[Which, _Side], strength: _Strength) -> tuple[str, ...]:
+def _warnings(
+    book: Book, params: Params, sides: dict[Which, _Side], strength: TacketStrength
+) -> tuple[str, ...]:
     lines = [
-        line for one in sides.values() for line in board_joint.doubts(NAME, one.board, one.joint)
+        line for one in sides.values() for line in book.joint_doubts(NAME, one.board, one.joint)
     ]
     least = min(one.board.shoulder_mm for one in sides.values())
     if least < THIN_SHOULDER_MM:
@@ -394,11 +346,11 @@ def _warnings(params: Params, sides: dict[Which, _Side], strength: _Strength) ->
             f"joint_tacket: a shoulder of {tenth(least)} mm holds hardly any paper at its base; a cloth joint sewn "
             "through the fold (sewn_cloth_joint) suits better"
         )
-    if strength.paper is not None and strength.pull is not None and strength.paper < strength.pull:
+    lines += tacket_load.thread_warnings(book)
+    if strength.safety is None and strength.pull is not None and strength.needed_mn is not None:
         lines.append(
-            f"joint_tacket: TOO WEAK: lifted suddenly by a board, a tacket pulls {tenth(strength.pull)} N and the "
-            f"shoulder tears at {tenth(strength.paper)} N; more stations, board_slot with secondary_sewing, or to tie "
-            "or box the book suits better"
+            f"joint_tacket: tear strength not measured, so no safety factor: {two_figures(strength.pull)} N a tacket lifted "
+            f"by a board, and for a safety of {params.safety:g} one leaf must bear {two_figures(strength.needed_mn)} mN"
         )
     lines += [
         f"joint_tacket: {which} board, the thread would bind by {-one.margin:.2f} mm as it opens; let it open less"

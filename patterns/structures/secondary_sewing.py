@@ -109,7 +109,11 @@ def draft(book: Book, params: Params) -> Handed:
             *_layers(cloth, first, "pasted and sewn" if params.pasted else "sewn"),
             *(() if slot is not None else _boards(book, flanges)),
         ),
-        warnings=(*_fallen_in(book), *sewing_words.warnings(book, wanted, sewn)),
+        warnings=(
+            *_joint_doubts(book),
+            *_fallen_in(book),
+            *sewing_words.warnings(book, wanted, sewn),
+        ),
         boxes=sewing_words.boxes(wanted, sewn),
         checks=sewing_plan.checks(sewn),
         sewing=sewing_plan.sewing(book, wanted, sewn),
@@ -121,6 +125,16 @@ def draft(book: Book, params: Params) -> Handed:
         sewn.holes_mm, swell.least_mm, swell.most_mm, swell.diameter_mm, sewn.thread
     )
     return Handed(part, result)
+
+
+def _joint_doubts(book: Book) -> tuple[str, ...]:
+    """Say what makes the flanges' way to the boards doubtful; with slots, these say it."""
+    if book.result(SlotResult) is not None:
+        return ()
+    known = [book.board(side) for side in SIDES if book.boarded(side)]
+    return tuple(
+        line for board in known for line in book.joint_doubts(NAME, board, book.joint(board))
+    )
 
 
 def _fallen_in(book: Book) -> tuple[str, ...]:
@@ -222,7 +236,8 @@ def _refuse_disagreement(params: Params, slot: SlotResult) -> None:
             )
     if params.flange is not None:
         raise SettingError(
-            "secondary_sewing.flange: with board_slot the flange is its J + L − 1; leave flange out"
+            "secondary_sewing.flange: with board_slot the flange is as wide as the way over the joint and the slot's depth, "
+            "less 1 mm; leave flange out"
         )
 
 
@@ -287,7 +302,7 @@ def _layers(cloth: Cloth, first: Piece, union: Union) -> tuple[Layer, ...]:
     half = cloth.spine_mm / 2
     left = -(half + cloth.left_mm)
     return (
-        Layer("first lining", first.material, first.thickness_mm, -half, half, "pasted and sewn"),
+        lining.first_layer(first, half, "pasted and sewn"),
         Layer(
             "lining cloth",
             cloth.piece.material,

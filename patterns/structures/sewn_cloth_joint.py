@@ -88,7 +88,7 @@ def draft(book: Book, params: Params) -> Handed:
         warnings=_warnings(book, params, sides, holes),
         checks=tuple(
             Check(
-                f"{which} board, J from the base of the shoulder to the board's inner edge",
+                f"{which} board, the cloth's way from the base of the shoulder to the board's inner edge",
                 one.path.length_mm,
                 "mm",
                 "a strip of paper held there while the board opens: it never draws tight",
@@ -262,8 +262,8 @@ def _section(params: Params, group: list[_Side]) -> Diagram:
         lines,
         (
             f"{joint.name}: board {tenth(joint.board_mm)}, shoulder {tenth(joint.shoulder_mm)}, gap {tenth(g)} mm",
-            f"cloth from the base of the shoulder to the board's inner edge: J {side.path.length_mm:.2f} mm, straight "
-            f"when shut {side.path.straight_mm:.2f}, slack {side.path.slack_mm:.2f}; tightest at {side.worst_deg:.0f}°, "
+            f"cloth from the base of the shoulder to the board's inner edge: {side.path.length_mm:.2f} mm, "
+            f"{board_joint.slack_words(joint, side.path)}; tightest at {side.worst_deg:.0f}°, "
             f"{max(0.0, side.margin):.2f} mm to spare",
             "heavy line: the cloth, sewn at the base of the shoulder, free across the joint, pasted to the board",
         ),
@@ -342,7 +342,7 @@ def _warnings(
     book: Book, params: Params, sides: dict[Which, _Side], holes: tuple[float, ...]
 ) -> tuple[str, ...]:
     lines = [
-        line for one in sides.values() for line in board_joint.doubts(NAME, one.board, one.joint)
+        line for one in sides.values() for line in book.joint_doubts(NAME, one.board, one.joint)
     ]
     reused = _near_old(book, holes, SAME_HOLE_MM)
     beside = {y: o for y, o in _near_old(book, holes, params.clear).items() if y not in reused}

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from math import cos, radians
 
+from patterns.book.board_joint import slack_words
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
 from patterns.formulas.slots import Slot
 from patterns.model.drawing import Line, LineKind, Mark, Point, Words
 from patterns.model.part import Diagram
 from patterns.sketch.scales import REDUCED, Scale, largest
-from patterns.units import tenth
+from patterns.units import tenth, trimmed
 
 REACH_MM = 18.0
 """How much of the board is shown from its spine edge on."""
@@ -29,8 +30,13 @@ JointLines = Callable[[float], list[Line]]
 """The lines of a joint in its own coordinates (z outwards), its board open by an angle."""
 
 
-def slot_section(structure: str, boards: str, joint: Joint, slot: Slot, path: JointPath) -> Diagram:
-    """Draw board, slot, shoulder and cloth at a stated scale, shut above and open below."""
+def slot_section(
+    structure: str, boards: str, joint: Joint, slot: Slot, path: JointPath, wall_words: str
+) -> Diagram:
+    """Draw board, slot, shoulder and cloth at a stated scale, shut above and open below.
+
+    `wall_words` say how thin the walls may be.
+    """
     reach = max(REACH_MM, slot.depth_mm + 5)
     return joint_section(
         structure,
@@ -41,12 +47,11 @@ def slot_section(structure: str, boards: str, joint: Joint, slot: Slot, path: Jo
         (
             f"{joint.name}: board {tenth(joint.board_mm)}, shoulder {tenth(joint.shoulder_mm)}, "
             f"gap {tenth(joint.gap_mm)} mm",
-            f"slot {tenth(slot.depth_mm)} mm deep at {slot.angle_deg:.1f}° towards the {slot.toward} face, mouth "
+            f"slot {tenth(slot.depth_mm)} mm deep at {trimmed(slot.angle_deg)}° towards the {slot.toward} face, mouth "
             f"{slot.mouth_mm:.2f} mm from the inner face, kerf {slot.kerf_mm:.2f}, thinnest wall "
-            f"{slot.least_wall_mm:.2f} mm",
-            f"cloth from the tip of the shoulder to the mouth: J {path.length_mm:.2f} mm, straight when shut "
-            f"{path.straight_mm:.2f}, slack {path.slack_mm:.2f}; flange J + L − 1 = "
-            f"{tenth(path.flange_mm(slot.depth_mm))} mm",
+            f"{wall_words}",
+            f"cloth from the tip of the shoulder to the mouth: {path.length_mm:.2f} mm, {slack_words(joint, path)}; "
+            f"with the slot's depth less 1 mm the flange is {tenth(path.flange_mm(slot.depth_mm))} mm",
             "heavy line: the cloth, pasted in the slot, free across the joint",
         ),
     )

@@ -48,6 +48,7 @@ def suits(book: Book, params: Params) -> Suits:
     board = slotting.slotted_board_mm(book)
     return Suits(
         reasons=() if board is None else (_reason(book, board),),
+        missing=book.joints_waiting,
         rulings=told(_wooden(book), _rooms(book, params)),
     )
 
@@ -111,6 +112,7 @@ def slot(book: Book, board: Board, params: Params) -> Slot:
         params.least_depth,
         params.toward,
         params.entry,
+        book.caliper.value,
     )
 
 

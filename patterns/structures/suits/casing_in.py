@@ -43,6 +43,7 @@ def suits(book: Book, params: Params) -> Suits:
     )
     return Suits(
         reasons=(reason,) if book.cover_kind == "case" else (),
+        missing=book.joints_waiting,
         rulings=told(_kind(book), _heavy(book), _narrow(book), _sizes(book, params)),
     )
 

@@ -8,9 +8,13 @@ from typing import Literal
 
 from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
+from patterns.book.masses import ATTACHMENT_HEAVY_KG
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.structures.shared import slotting
-from patterns.units import tenth
+from patterns.units import tenth, trimmed
+
+_LAST = 5
+"""Place among the answers to a board's joint where the block is heavy."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,22 +30,37 @@ class Params:
     clear: float
     opening: float
     paper_class: Literal["strong", "fair", "weak", "brittle"] | None
+    safety: float
 
 
 def suits(book: Book, params: Params) -> Suits:
-    """Answer the joint of a block that is not heavy; refuse what cannot be pierced or would bind."""
+    """Answer a board's joint, behind the others where the block is heavy; refuse what cannot be pierced."""
     reason = Reason(
         "board joint",
         "a few loops of thread, quickly made and undone",
-        "loads a few holes only",
+        f"loads a few holes only{_heavy_words(book)}",
         # where a slot would do, so do a few holes in the board; else the cloth comes first
-        place=4 if slotting.slotted_board_mm(book) is None else 2,
+        place=_LAST
+        if book.heavy_for_attachment
+        else 4
+        if slotting.slotted_board_mm(book) is None
+        else 2,
     )
     boards = (_board(book, params, which) for which in SIDES)
     return Suits(
-        reasons=() if book.heavy_for_attachment else (reason,),
+        reasons=(reason,),
+        missing=book.joints_waiting,
         rulings=told(*boards, _brittle(book, params)),
     )
+
+
+def _heavy_words(book: Book) -> str:
+    """Say that the block is heavy for a few holes; "" where it is not."""
+    mass = book.block_mass
+    if mass is None or not book.heavy_for_attachment:
+        return ""
+    limit = trimmed(ATTACHMENT_HEAVY_KG)
+    return f", and {trimmed(mass.value)} kg of block drag on them: from {limit} kg on they tear out"
 
 
 def _board(book: Book, params: Params, which: Which) -> Iterator[Ruling]:
@@ -57,12 +76,6 @@ def _board(book: Book, params: Params, which: Which) -> Iterator[Ruling]:
             f"a hole set back {tenth(params.set_back)} mm lies past the middle of a board "
             f"{tenth(width)} mm wide; tie or box so small a book",
             tie_or_box=True,
-        )
-    thread, gap = book.material("thread").thickness_mm, book.gap(which).value
-    if thread > gap:
-        yield Ruling(
-            f"thread of {thread:.2f} mm binds in a joint of {gap:g} mm and keeps the "
-            f"{which} board from shutting; take a thinner thread, or let cloth into the board (board_slot)"
         )
 
 

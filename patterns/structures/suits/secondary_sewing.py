@@ -63,5 +63,6 @@ def suits(book: Book, params: Params) -> Suits:
             ),
         ),
         against=against.fallen_in(book),
+        missing=book.joints_waiting,
         rulings=told(against.weak_folds(book, params.paper, params.line_folds)),
     )

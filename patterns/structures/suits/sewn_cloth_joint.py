@@ -33,7 +33,7 @@ def suits(book: Book, params: Params) -> Suits:
     """Answer a board joint; refuse paper that tears along a row of holes, and narrow boards."""
     board = book.thinnest_board_mm
     pro = "a cloth strip sewn through the first fold moves with the board and needs no slot"
-    if board is not None and board < slotting.BOARD_MM:
+    if board is not None and slotting.too_thin(book):
         pro = (
             f"boards of {trimmed(board)} mm are too thin for a slot: the cloth lies on them instead"
         )
@@ -43,7 +43,11 @@ def suits(book: Book, params: Params) -> Suits:
         "the paste-down is lifted, and only the first and last gatherings carry the board",
         place=3,
     )
-    return Suits(reasons=(reason,), rulings=told(_weak(book, params), _narrow(book, params)))
+    return Suits(
+        reasons=(reason,),
+        missing=book.joints_waiting,
+        rulings=told(_weak(book, params), _narrow(book, params)),
+    )
 
 
 def _weak(book: Book, params: Params) -> Iterator[Ruling]:
