@@ -435,8 +435,8 @@ def test_a_bond_on_the_book_is_set_with_what_its_condition_asks_for(structure: s
     assert len(left) == LEFT_TO_A_JUDGEMENT.get(structure, 0), left
 
 
-LEFT_TO_A_JUDGEMENT = {"board_paper": 1, "tissue_hinge": 1}
-"""A paper that must grow in paste to fit, and a hinge for which paste was chosen."""
+LEFT_TO_A_JUDGEMENT = {"board_paper": 1, "tissue_hinge": 1, "casing_in": 3}
+"""Papers that must grow in paste to fit, endpapers, and a hinge for which paste was chosen."""
 
 
 def test_a_caution_for_another_condition_is_not_printed() -> None:
