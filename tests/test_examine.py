@@ -80,9 +80,11 @@ BOOKS: list[tuple[str, dict[str, Any], str, str]] = [
      "leaves_unsewn"),
     ("leaves cross-grained", {"text_block.grain": "spine-fore edge"}, "leaf_grain_across",
      "leaves_without_grain"),
-    ("mould", {"condition.mould": True}, "mould", "active_pests"),
+    ("mould", {"condition.mould": "active"}, "mould", "active_pests"),
+    ("mould of long ago", {"condition.mould": "inactive"}, "mould", "active_pests"),
+    ("photographs", {"condition.photographs": True}, "photographs", "iron_gall"),
     ("pests", {"condition.active_pests": True}, "active_pests", "mould"),
-    ("parchment", {"condition.parchment": True}, "parchment", "brittle_paper"),
+    ("parchment", {"condition.parchment": ("leaves",)}, "parchment", "brittle_paper"),
     ("brittle", {"condition.paper": "brittle"}, "brittle_paper", "weak_folds"),
     ("weak paper", {"condition.paper": "weak", "text_block.tear_strength": 149.0}, "weak_folds",
      "brittle_paper"),
@@ -227,13 +229,32 @@ def test_an_empty_record_is_examined_without_complaint() -> None:
     assert empty.choices[0].structure == "nothing"
 
 
-@pytest.mark.parametrize("key", ["mould", "active_pests", "parchment"])
-def test_what_stops_the_work_comes_before_everything(key: str) -> None:
-    found = examined({f"condition.{key}": True, "unions": joint("sewn", "failed")})
-    assert found.findings[0].key == key
+@pytest.mark.parametrize(
+    ("key", "value", "found_as"),
+    [
+        ("mould", "active", "mould"),
+        ("active_pests", True, "active_pests"),
+        ("paper", "brittle", "brittle_paper"),
+    ],
+)
+def test_what_stops_the_work_comes_before_everything(
+    key: str, value: object, found_as: str
+) -> None:
+    found = examined({f"condition.{key}": value, "unions": joint("sewn", "failed")})
+    assert found.findings[0].key == found_as
     assert found.stops == (found.findings[0].title,)
     assert found.choices[0].structure == "nothing"
     assert not any(choice.command for choice in found.choices)
+
+
+@pytest.mark.parametrize(
+    ("key", "value"), [("parchment", ("cover",)), ("mould", "inactive"), ("photographs", True)]
+)
+def test_what_only_changes_the_work_does_not_stop_it(key: str, value: object) -> None:
+    found = examined({f"condition.{key}": value, "unions": joint("sewn", "failed")})
+    (finding,) = [one for one in found.findings if one.key == key]
+    assert finding.call == "note"
+    assert found.stops == ()
 
 
 def all_books() -> list[Examination]:

@@ -364,7 +364,7 @@ def test_it_is_not_offered_for_a_sound_book_nor_one_to_be_isolated() -> None:
         assert NAME not in offered(replace(demo("pay_book"), condition=condition))
 
 
-MOULDY = ConditionTable(mould=True)
+MOULDY = ConditionTable(mould="active")
 
 
 def test_nothing_of_it_reaches_the_book() -> None:

@@ -1,84 +1,478 @@
-"""The condition of the book reaches every draft: stops first, no heat on parchment, wet steps named."""
+"""The condition of the book reaches every draft, and changes exactly what the templates' traits say.
+
+What is expected is worked out here from the TOML files as they stand: a step's declared traits, the ways
+it gives `instead`, and whether its bond can be set by something else than paste. The table of what each
+condition asks for is this file's own.
+"""
 
 from __future__ import annotations
 
-from dataclasses import replace
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import Any
 
 import pytest
 
+from patterns.book.book import Book
+from patterns.drafting import hazards
 from patterns.drafting.order import Drafted
 from patterns.errors import Unsuitable
+from patterns.model.part import Step
+from patterns.model.pattern import Pattern
 from patterns.record.record import ConditionTable
-from patterns.structures import catalogue
+from patterns.stock import cautions, materials
+from patterns.structures import asking, catalogue, steps
 from tests.books import demo, drafted
 
-STOPS = {"mould": True, "active_pests": True, "paper": "brittle", "parchment": True}
-REFUSED = {
-    ("paper", name)
-    for name in ("joint_tacket", "secondary_sewing", "sewn_cloth_joint", "tissue_hinge")
+LEAVES, SKIN = frozenset({"leaf", "spine"}), frozenset({"leather", "cover"})
+EVERYWHERE = frozenset({*LEAVES, *SKIN, "board"})
+DRIEST = ("dry", "solvent", "sparing")
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What one condition asks of steps that wet these parts: which ways, which is always possible."""
+
+    box: str
+    on: frozenset[str]
+    ways: tuple[str, ...]
+    otherwise: str = ""
+    judged: str = ""
+
+
+BOOKS: dict[str, dict[str, Any]] = {
+    "red rot": {"leather": "red-rot"},
+    "parchment leaves": {"parchment": ("leaves",)},
+    "parchment cover": {"parchment": ("cover",)},
+    "parchment": {"parchment": ("leaves", "cover")},
+    "photographs": {"photographs": True},
+    "iron gall": {"iron_gall": True},
+    "soluble": {"soluble_media": True},
+    "inactive mould": {"mould": "inactive"},
+    "green": {"green_cloth": True},
+    "ink and photographs": {"iron_gall": True, "photographs": True},
+    "red rot and ink": {"leather": "red-rot", "iron_gall": True},
 }
+INK = "judgement of this very ink"
+ASKED: dict[str, tuple[Asked, ...]] = {
+    "red rot": (Asked("Red-rotted", SKIN, ("dry", "solvent"), "solvent"),),
+    "parchment leaves": (Asked("Parchment (leaves)", LEAVES, ("dry", "sparing"), "sparing"),),
+    "parchment cover": (Asked("Parchment (cover)", SKIN, ("dry", "sparing"), "sparing"),),
+    "parchment": (
+        Asked("Parchment (leaves and cover)", LEAVES | SKIN, ("dry", "sparing"), "sparing"),
+    ),
+    "photographs": (Asked("Photographs", LEAVES, ("dry", "sparing"), "sparing"),),
+    "iron gall": (Asked("Iron-gall ink", LEAVES, ("dry", "solvent"), judged=INK),),
+    "soluble": (
+        Asked("Inks, dyes", LEAVES, ("dry", "solvent"), judged=INK),
+        Asked("Inks, dyes", SKIN, (), judged="every liquid is tested"),
+    ),
+    "inactive mould": (Asked("Inactive mould", EVERYWHERE, (), judged="as dry and as short"),),
+    "green": (),
+    "ink and photographs": (
+        Asked("Photographs", LEAVES, ("dry", "sparing"), "sparing"),
+        Asked("Iron-gall ink", LEAVES, ("dry", "solvent"), judged=INK),
+    ),
+    "red rot and ink": (
+        Asked("Red-rotted", SKIN, ("dry", "solvent"), "solvent"),
+        Asked("Iron-gall ink", LEAVES, ("dry", "solvent"), judged=INK),
+    ),
+}
+"""Where two ask for ways that do not go together, the first wins and the other is judged."""
+BOX_ALWAYS = {"photographs", "inactive mould", "green", "ink and photographs"}
+STOPS: dict[str, dict[str, Any]] = {
+    "active mould": {"mould": "active"},
+    "pests": {"active_pests": True},
+    "brittle": {"paper": "brittle"},
+}
+WRAPPING = ("flap_wrapper",)
+"""What lives in a book would be shut in with it."""
+UNSEWN = ("joint_tacket", "secondary_sewing", "sewn_cloth_joint", "tissue_hinge")
 """Brittle paper is not sewn through."""
-REFUSED |= {("parchment", "tissue_hinge")}
-"""Its example is set with heat."""
-REFUSED |= {("mould", "flap_wrapper"), ("active_pests", "flap_wrapper")}
-"""A wrapper would shut them in."""
-WET = {"leather": "red-rot", "iron_gall": True, "soluble_media": True}
+OTHER_SETTINGS: dict[str, tuple[dict[str, str], ...]] = {
+    "secondary_sewing": (
+        {"line_folds": "yes"},
+        {"pasted": "no"},
+        {"path": "continuous", "stitches": "6"},
+    ),
+    "sewn_cloth_joint": ({"line_folds": "yes"},),
+    "tissue_hinge": (
+        {"adhesive": "wheat starch paste"},
+        {"adhesive": "solvent-set acrylic film", "line_folds": "yes"},
+    ),
+    "board_paper": ({"start": "board"},),
+}
+"""Settings that bring steps which the example does without."""
+OWN_WORDS = {"loss_infill", "tissue_hinge"}
+"""These say more of the book's condition in warnings of their own."""
+CASES: list[tuple[str, dict[str, str]]] = [(name, {}) for name in catalogue.names()]
+CASES += [(name, given) for name, every in OTHER_SETTINGS.items() for given in every]
 
 
-def in_condition(structure: str, **condition: object) -> Drafted:
+def in_condition(structure: str, settings: Mapping[str, str], **condition: object) -> Drafted:
     """Draft a structure's own example, its record in another condition."""
     template = catalogue.find(structure)
-    book = demo(template.example)
-    sound = replace(book, condition=ConditionTable(**condition))  # type: ignore[arg-type]
-    settings = {key: str(value) for key, value in template.example_settings.items()}
-    return drafted(sound, structure, **settings)
+    book = replace(demo(template.example), condition=ConditionTable(**condition))  # type: ignore[arg-type]
+    given = {key: str(value) for key, value in template.example_settings.items()}
+    return drafted(book, structure, **given, **settings)
 
 
-@pytest.mark.parametrize("structure", catalogue.names())
-def test_a_sound_book_has_no_stop(structure: str) -> None:
-    assert in_condition(structure).pattern.stops == ()
+@cache
+def _sound(structure: str, settings: tuple[tuple[str, str], ...]) -> Pattern:
+    return in_condition(structure, dict(settings)).pattern
 
 
-@pytest.mark.parametrize("structure", catalogue.names())
-@pytest.mark.parametrize("key", sorted(STOPS))
-def test_what_stops_the_work_stands_first(structure: str, key: str) -> None:
-    """Boxed before every other warning; a few are refused altogether."""
-    if (key, structure) in REFUSED:
-        with pytest.raises(Unsuitable):
-            in_condition(structure, **{key: STOPS[key]})
+def sound(structure: str, settings: Mapping[str, str]) -> Pattern:
+    return _sound(structure, tuple(settings.items()))
+
+
+@cache
+def declared(structure: str) -> tuple[dict[str, Any], ...]:
+    """Return the rows of a template's steps, as they are written."""
+    path = catalogue.folder() / f"{structure}.toml"
+    return tuple(tomllib.loads(path.read_text(encoding="utf-8"))["steps"])
+
+
+def says(text: str, printed: str) -> bool:
+    """Tell whether words on a sheet are a template's text with figures filled in."""
+    parts = re.split(r"\{\w+\}", text)
+    return re.fullmatch(".*".join(map(re.escape, parts)), printed) is not None
+
+
+def row_of(step: Step) -> dict[str, Any]:
+    """Return the row that a step of a sound book was declared by; an empty one for every draft's own."""
+    if not step.structure:
+        return {}
+    rows = [row for row in declared(step.structure) if says(row["text"], step.text)]
+    if len(rows) > 1:  # told alike of a leaf and of a board
+        rows = [row for row in rows if tuple(row.get("wets", ())) == step.traits.wets]
+    assert len({f"{row.get('wets')}{row.get('instead')}" for row in rows}) == 1, step.text
+    return rows[0]
+
+
+def expected_way(row: Mapping[str, Any], asked: tuple[Asked, ...]) -> str:
+    """Return how a step is done: by what all allow alike, the driest first, else by the first; "" as it is."""
+    can = {*row.get("instead", ()), *(("solvent", "sparing") if "{bond}" in row["text"] else ())}
+    allowed = []
+    for one in asked:
+        own = [way for way in one.ways if way in can] or [one.otherwise]
+        allowed += [own] if one.ways else []
+    alike = [way for way in DRIEST if allowed and all(way in own for own in allowed)]
+    return next((way for way in (*alike, *(way for own in allowed for way in own)) if way), "")
+
+
+def reached(row: Mapping[str, Any], asked: tuple[Asked, ...]) -> tuple[Asked, ...]:
+    return tuple(one for one in asked if one.on & set(row.get("wets", ())))
+
+
+def check_step(now: Step, was: Step, way: str, row: Mapping[str, Any]) -> None:
+    """Check one step of a book that asks for a way against that of the sound book."""
+    instead = row.get("instead", {}).get(way)
+    if way == "":
+        assert (now.text, now.traits) == (was.text, was.traits)
+        assert set(was.cautions) <= set(now.cautions)
         return
-    made = in_condition(structure, **{key: STOPS[key]})
+    assert now.text != was.text
+    assert "heats" not in row
+    if instead:
+        assert says(instead["text"], now.text)
+    if way == "dry":
+        assert instead
+        assert not now.traits.wets
+        assert not now.traits.solvent
+    elif way == "solvent":
+        assert "cellulose ether in ethanol" in now.text
+        assert not now.traits.wets
+        assert set(row["wets"]) <= set(now.traits.solvent)
+        assert "ethanol" in now.cautions
+    else:
+        assert "nearly dry" in now.text.lower()
+        assert "under restraint" in now.text
+    if way != "dry":
+        assert "tested first" in now.text
+
+
+def numbers(words: str) -> set[int]:
+    return set(map(int, re.findall(r"\d+", words)))
+
+
+def numbers_told(box: str, told: str) -> set[int]:
+    """Return the numbers of the steps that a box tells so."""
+    return {n for part in box.rstrip(".").split("; ") if told in part for n in numbers(part)}
+
+
+TOLD = {"dry": "dry, by hand", "solvent": "ethanol", "sparing": "nearly dry"}
+
+
+@pytest.mark.parametrize("book", BOOKS)
+@pytest.mark.parametrize(("structure", "settings"), CASES, ids=str)
+def test_the_sheets_differ_exactly_where_the_traits_say(
+    structure: str, settings: dict[str, str], book: str
+) -> None:
+    """Every step, its number in the box, every zone and every list: changed as expected, else alike."""
+    whole = sound(structure, settings)
+    rows = {number: row_of(step) for number, step in enumerate(whole.steps)}
+    given = set(rows_given(structure, settings))
+    if "parchment" in BOOKS[book] and any("heats" in rows[n] for n in given):
+        with pytest.raises(Unsuitable, match="parchment shrinks for good under heat"):
+            in_condition(structure, settings, **BOOKS[book])
+        return
+    if "green_cloth" in BOOKS[book] and any("dusts" in rows[n] for n in given):
+        with pytest.raises(Unsuitable, match="may hold arsenic"):
+            in_condition(structure, settings, **BOOKS[book])
+        return
+    pattern = in_condition(structure, settings, **BOOKS[book]).pattern
+    steps_now = list(pattern.steps)
+    before = [n for n, step in enumerate(steps_now) if step.text.startswith("Consolidate the red-")]
+    assert before == first_touching(rows, "leather" in BOOKS[book])
+    for at in before:
+        assert "tested first" in steps_now[at].text
+        assert "(practice)" in steps_now[at].text
+        assert "ethanol" in steps_now[at].cautions
+    shift = 1 if before else 0
+    kept = [step for n, step in enumerate(steps_now) if n not in before]
+    assert len(kept) == len(whole.steps)
+    told: dict[tuple[str, str], set[int]] = {}
+    pasted: dict[str | None, str] = {}
+    for at, (now, was) in enumerate(zip(kept, whole.steps, strict=True)):
+        asked = reached(rows[at], ASKED[book]) if rows[at] else ()
+        way = expected_way(rows[at], asked) if asked else ""
+        check_step(now, was, way, rows[at])
+        if not asked:
+            assert now.cautions == was.cautions
+        number = at + 1 + (shift if before and at >= before[0] else 0)
+        for one in asked:
+            fits = way and way in (*one.ways, one.otherwise)
+            told.setdefault((one.box, TOLD[way] if fits else one.judged), set()).add(number)
+        if way in ("solvent", "sparing"):
+            pasted |= dict.fromkeys(rows[at]["wets"], way)
+    if before:
+        told["Red-rotted", "consolidates it first"] = {before[0] + 1}
+    solvents = {
+        at + 1 + (shift if before and at >= before[0] else 0)
+        for at, row in rows.items()
+        if "solvent" in row
+    }
+    if book == "soluble" and solvents:
+        told.setdefault(("Inks, dyes", "every liquid is tested"), set()).update(solvents)
+    check_boxes(pattern, told, book in BOX_ALWAYS)
+    check_zones(pattern, whole, pasted)
+    asks = bool(before) or any("ethanol" in words for _, words in told)
+    check_the_rest(pattern, whole, structure, set(pasted.values()), asks)
+
+
+def rows_given(structure: str, settings: Mapping[str, str]) -> list[int]:
+    return [n for n, step in enumerate(sound(structure, settings).steps) if step.structure]
+
+
+def first_touching(rows: Mapping[int, Mapping[str, Any]], red_rot: bool) -> list[int]:
+    """Return the place of the step that consolidates: before whatever touches the leather."""
+    for at, row in rows.items():
+        places = {p for trait in ("wets", "solvent", "cuts", "covers") for p in row.get(trait, ())}
+        if red_rot and places & SKIN:
+            return [at]
+    return []
+
+
+def check_boxes(pattern: Pattern, told: Mapping[tuple[str, str], set[int]], always: bool) -> None:
+    """Every box names the steps that are expected in it, by the numbers they have, and no other."""
+    boxes = pattern.stops
+    assert pattern.boxes[: len(boxes)] == boxes
+    for (name, words), steps_meant in told.items():
+        (box,) = [one for one in boxes if one.startswith(name)]
+        assert numbers_told(box, words) == steps_meant, box
+    for box in boxes:
+        named = {n for (name, _), found in told.items() if box.startswith(name) for n in found}
+        found = {n for words in re.findall(r"steps? ([\d, and]+)", box) for n in numbers(words)}
+        assert found == named, box
+    if not told:
+        assert bool(boxes) == always
+
+
+def check_zones(now: Pattern, was: Pattern, pasted: Mapping[str | None, str]) -> None:
+    """A pasted zone names what its step sets it with, and nothing else of any piece is changed."""
+    words = {"solvent": "cellulose ether in ethanol", "sparing": "wheat starch paste, nearly dry"}
+    for part, before in zip(now.parts, was.parts, strict=True):
+        for piece, sound_piece in zip(part.pieces, before.pieces, strict=True):
+            zones = tuple(
+                replace(zone, adhesive=words[pasted[zone.on]]) if zone.on in pasted else zone
+                for zone in sound_piece.zones
+            )
+            assert piece == replace(sound_piece, zones=zones)
+
+
+def check_the_rest(now: Pattern, was: Pattern, structure: str, ways: set[str], ether: bool) -> None:
+    """Whatever is not told of the condition is as it was."""
+    assert [name for name, _ in now.materials if "cellulose ether" in name] == (
+        ["cellulose ether (hydroxypropyl cellulose) in ethanol"] if ether else []
+    )
+    assert now.materials[: len(was.materials)] == was.materials
+    assert now.undo[: len(was.undo)] == was.undo
+    more = "; ".join(now.undo[len(was.undo) :])
+    assert ("ethanol" in more, "restraint" in more) == ("solvent" in ways, "sparing" in ways)
+    if structure not in OWN_WORDS:
+        assert now.warnings == was.warnings
+    alike = ("book_id", "structures", "measurements", "tools", "closing", "figures")
+    assert all(getattr(now, name) == getattr(was, name) for name in alike)
+
+
+@pytest.mark.parametrize("structure", catalogue.names())
+def test_a_sound_book_has_no_box_of_its_condition(structure: str) -> None:
+    """No caution either that belongs to what the book is not."""
+    pattern = sound(structure, {})
+    assert pattern.stops == ()
+    assert not [c for step in pattern.steps for c in step.cautions if cautions.find(c).only]
+
+
+@pytest.mark.parametrize("structure", catalogue.names())
+@pytest.mark.parametrize("key", STOPS)
+def test_what_stops_the_work_stands_first(structure: str, key: str) -> None:
+    """Boxed before every other warning; what is sewn is refused altogether on brittle paper."""
+    if key == "brittle" and structure in UNSEWN:
+        with pytest.raises(Unsuitable):
+            in_condition(structure, {}, **STOPS[key])
+        return
+    if key != "brittle" and structure in WRAPPING:
+        with pytest.raises(Unsuitable, match="isolated and treated before it is wrapped"):
+            in_condition(structure, {}, **STOPS[key])
+        return
+    made = in_condition(structure, {}, **STOPS[key], iron_gall=True, photographs=True)
     assert made.pattern.boxes[0].startswith("STOP: ")
     assert made.warnings[0] == made.pattern.boxes[0]
+    assert [box for box in made.pattern.stops if box.startswith("STOP")] == [made.pattern.stops[0]]
+    if key != "brittle":
+        assert "solate the book" in made.pattern.stops[0]
+        assert "no wrapper" in made.pattern.stops[0]
+
+
+def test_numbers_in_a_box_are_those_of_all_structures_together() -> None:
+    """Four structures on one book, ink and red rot: each number finds its step on the merged sheet."""
+    book = replace(demo("logbook"), condition=ConditionTable(leather="red-rot", iron_gall=True))
+    pattern = drafted(book, "secondary_sewing", "board_slot", "hollow_tube", "spine_inlay").pattern
+    rot, ink = pattern.stops
+    at = dict(enumerate(pattern.steps, 1))
+    (first,) = numbers_told(rot, "consolidates it first")
+    assert at[first].text.startswith("Consolidate the red-rotted leather")
+    assert at[first + 1].traits.cuts == ("leather",)
+    for box in (rot, ink):
+        for n in numbers_told(box, "ethanol"):
+            assert "cellulose ether in ethanol" in at[n].text
+    assert all("spatula" in at[n].text for n in numbers_told(ink, "dry, by hand"))
+    wet = [n for n, step in at.items() if {*LEAVES, *SKIN} & set(step.traits.wets)]
+    assert wet == []
+
+
+def new_step(text: str, **row: object) -> steps.StepTemplate:
+    return steps.declared({"phase": "cover", "text": text, **row})
+
+
+@pytest.mark.parametrize(
+    ("condition", "wets", "begins"),
+    [
+        ({"parchment": ("leaves",)}, ["leaf"], "Nearly dry adhesive, tested first"),
+        ({"parchment": ("cover",)}, ["leaf"], "Paste it"),
+        ({"parchment": ("cover",)}, ["leather"], "Nearly dry adhesive, tested first"),
+        ({"leather": "red-rot"}, ["leather"], "Nothing wet: "),
+        ({"photographs": True}, ["leaf"], "Nearly dry adhesive, tested first"),
+        ({"iron_gall": True}, ["leaf"], "Paste it"),
+    ],
+)
+def test_a_new_structure_gets_it_for_its_traits(
+    condition: dict[str, Any], wets: list[str], begins: str
+) -> None:
+    """A step that says nothing of any condition, only what it wets."""
+    step = new_step("Paste it to the {thing}.", wets=wets)
+    told = hazards.told(ConditionTable(**condition), step, {"thing": "leaf"}, (), "new")
+    assert told.text.startswith(begins)
+    assert told.text.endswith("Paste it to the leaf.")
+    judged = "iron_gall" in condition
+    assert [h.told for h in told.heeds if INK in h.told] == (
+        ["{steps} not without a conservator's judgement of this very ink"] if judged else []
+    )
+    assert ("ink" in told.cautions) == judged
+
+
+@pytest.mark.parametrize(
+    ("condition", "refused"),
+    [
+        ({"mould": "active"}, "active mould"),
+        ({"active_pests": True}, "active pests"),
+        ({"mould": "inactive"}, ""),
+        ({}, ""),
+    ],
+)
+def test_nothing_is_put_round_a_book_in_which_something_lives(
+    condition: dict[str, Any], refused: str
+) -> None:
+    """Whatever structure declares that it encloses the book, a wrapper or a box."""
+    template = replace(catalogue.find("spine_inlay"), encloses=True)
+    book = replace(demo(template.example), condition=ConditionTable(**condition))
+    (said,) = asking.ask_as_it_comes([template], Book.of(book, materials.built_in()))
+    assert any(refused in one.words for one in said.rulings) == bool(said.rulings) == bool(refused)
 
 
 @pytest.mark.parametrize("structure", catalogue.names())
-@pytest.mark.parametrize("key", sorted(WET))
-def test_every_step_that_brings_moisture_is_named_by_its_number(structure: str, key: str) -> None:
-    """From what the templates declare: a box names those steps, and there is none without them."""
-    places = {
-        "leather": {"leather", "cover"},
-        "iron_gall": {"leaf", "spine"},
-        "soluble_media": {"leaf", "spine", "leather", "cover"},
-    }[key]
-    pattern = in_condition(structure, **{key: WET[key]}).pattern
-    wet = [
-        number
-        for number, step in enumerate(pattern.steps, 1)
-        if places & {*step.traits.wets, *step.traits.solvent}
+def test_no_template_brings_a_caution_of_a_condition(structure: str) -> None:
+    """Conditions bring their own; a step told only on brittle paper may warn of it."""
+    for step in catalogue.find(structure).steps:
+        own = {key for one in step.tellings for key in one.cautions if cautions.find(key).only}
+        assert own <= ({"brittle"} if step.when == "brittle" else set()), step.text
+
+
+@pytest.mark.parametrize("structure", catalogue.names())
+def test_a_bond_on_the_book_is_set_with_what_its_condition_asks_for(structure: str) -> None:
+    """A wet step either lets its bond be set by something else or is told anew; few are left to a judgement."""
+    left = [
+        step.text
+        for step in catalogue.find(structure).steps
+        if {*LEAVES, *SKIN} & set(step.traits.wets)
+        and not all(step.offers(way) for way in ("solvent", "sparing"))
+        and not step.offers("dry")
     ]
-    assert len(pattern.stops) == (1 if wet else 0)
-    if wet:
-        assert f" {', '.join(map(str, wet))};" in pattern.stops[0]
+    assert len(left) == LEFT_TO_A_JUDGEMENT.get(structure, 0), left
+
+
+LEFT_TO_A_JUDGEMENT = {"board_paper": 1, "tissue_hinge": 1, "casing_in": 3}
+"""Papers that must grow in paste to fit, endpapers, and a hinge for which paste was chosen."""
+
+
+def test_a_caution_for_another_condition_is_not_printed() -> None:
+    step = Step("cover", "Lay it down.", ("knife", "red_rot", "no_moisture", "brittle"))
+    books: dict[str, dict[str, Any]] = {
+        "none": {}, "red rot": {"leather": "red-rot"}, "brittle": {"paper": "brittle"},
+    }  # fmt: skip
+    warned = {
+        name: hazards.warned(ConditionTable(**book), step).cautions for name, book in books.items()
+    }
+    assert warned == {
+        "none": ("knife",), "red rot": ("knife", "red_rot", "no_moisture"), "brittle": ("knife", "brittle"),
+    }  # fmt: skip
 
 
 def test_parchment_is_never_heated() -> None:
-    """The hinge of the almanac is set by heat when asked so: refused, with another way named."""
-    book = replace(demo("almanac"), condition=ConditionTable(parchment=True))
-    template = catalogue.find("tissue_hinge")
-    heated = [step for step in template.steps if step.traits.heats]
-    assert heated
-    way = {step.when for step in heated}
-    assert way == {"set_heat"}
+    """The hinge of the almanac is set by heat unless asked otherwise; by ethanol it is drafted."""
+    heated = [step for step in catalogue.find("tissue_hinge").steps if step.traits.heats]
+    assert {step.when for step in heated} == {"set_heat"}
     with pytest.raises(Unsuitable, match="parchment shrinks for good under heat"):
-        drafted(book, "tissue_hinge", adhesive="dry-set acrylic film")
+        in_condition("tissue_hinge", {}, parchment=("leaves",))
+    other = {"adhesive": "solvent-set acrylic film"}
+    assert in_condition("tissue_hinge", other, parchment=("leaves",)).pattern.stops
+
+
+@pytest.mark.parametrize(
+    ("row", "words"),
+    [
+        ({"instead": {"wet": {"text": "no"}}}, "steps.instead.wet is no way"),
+        (
+            {"instead": {"dry": {"text": "no", "phase": "cover"}}},
+            "steps.instead.dry.phase is unknown",
+        ),
+        ({"dusts": ["shelf"]}, "steps.dusts may name"),
+    ],
+)
+def test_a_template_that_declares_it_wrongly_is_refused(row: dict[str, Any], words: str) -> None:
+    with pytest.raises(ValueError, match=re.escape(words)):
+        new_step("Lay it.", **row)

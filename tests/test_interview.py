@@ -84,6 +84,8 @@ def test_what_is_typed_is_what_is_kept() -> None:
             "profile": ["round"],
             "round depth": ["8 mm"],
             "mould": ["n"],
+            "parchment": ["cov"],
+            "photographs": ["y"],
             "kettles": ["12, 228"],
             "supports at": ["2 in; 4 1/2 in; 180 mm"],
             "error": ["0.5"],
@@ -104,7 +106,9 @@ def test_what_is_typed_is_what_is_kept() -> None:
     assert book.text_block.width == 160.5
     assert book.text_block.leaves == 320
     assert book.spine.profile == "rounded"
-    assert book.condition.mould is False
+    assert book.condition.mould == "none"
+    assert book.condition.parchment == ("cover",)
+    assert book.condition.photographs is True
     assert book.sewing.kettles == (12.0, 228.0)
     assert book.sewing.supports_at == pytest.approx((50.8, 114.3, 180.0))
     assert book.sewing.fold == (record.FoldTable(3, folios=2),)
@@ -130,7 +134,9 @@ def test_what_is_typed_is_what_is_kept() -> None:
         ("leaves", "many", "a whole number"),
         ("leaves", "12.5", "a whole number"),
         ("profile", "oval", '"rounded"'),
-        ("mould", "perhaps", "yes or no"),
+        ("mould", "perhaps", "inactive"),
+        ("parchment", "boards", "leaves, cover, all or none"),
+        ("photographs", "perhaps", "yes or no"),
         ("kettles", "12 250", "outside the fold"),
         ("kettles", "12,228", "put spaces between"),
         ("kettles", "1 in 2 in", "does not add up"),
@@ -143,7 +149,7 @@ def test_what_is_typed_is_what_is_kept() -> None:
 def test_a_typed_mistake_is_told_and_asked_again(question: str, typed: str, words: str) -> None:
     """Nothing wrong is kept: the same question comes again, and the second answer stands."""
     right = {
-        "height": "240", "id": "book-1", "leaves": "320", "profile": "flat", "mould": "no",
+        "height": "240", "id": "book-1", "leaves": "320", "profile": "flat", "mould": "no", "parchment": "no", "photographs": "no",
         "kettles": "12 228", "on": "today", "between": "text block / boards",
         "girth head": "44", "over shoulders": "44",
     }  # fmt: skip

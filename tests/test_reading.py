@@ -12,6 +12,7 @@ OWN_DATA = {
     "stock.cautions",
     "stock.materials",
     "structures.template",
+    "structures.shared.conditions",
     "gallery.site",
     "commands.demo",
     "writers.png",

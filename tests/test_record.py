@@ -59,7 +59,8 @@ DESIGNED = {
     "endband_head endband_tail",
     "album": "kind leaves leaf_thickness contents_thickness leaf_width leaf_height old_stub "
     "inner_margin",
-    "condition": "paper leather mould parchment iron_gall green_cloth soluble_media active_pests",
+    "condition": "paper leather mould parchment photographs iron_gall green_cloth soluble_media "
+    "active_pests",
     "union": "between moves made state",
     "measuring": "error caliper_error checked by on",
 }
@@ -76,6 +77,7 @@ def _within(field: Field) -> str:
         "text": '"words"',
         "id": '"book-1"',
         "choice": f'"{field.words[0]}"' if field.words else "",
+        "choices": f'["{field.words[-1]}"]' if field.words else "",
         "yes or no": "true",
         "date": "2026-11-25",
         "two names": '["text block", "boards"]',
@@ -95,7 +97,7 @@ def test_the_record_has_every_field_of_the_design_and_no_other(table: str) -> No
 TYPES: dict[str, object] = {
     "mm": float | None, "kg": float | None, "mN": float | None, "g/m²": float | None, "°": float | None,
     "count": int | None, "text": str | None, "id": str | None, "choice": str | None,
-    "yes or no": bool | None, "date": datetime.date | None, "lengths": tuple[float, ...] | None,
+    "choices": tuple[str, ...] | None, "yes or no": bool | None, "date": datetime.date | None, "lengths": tuple[float, ...] | None,
     "length or lengths": float | tuple[float, ...] | None, "two names": tuple[str, str],
     "least length": float | None, "fields": tuple[str, ...] | None,
     "three lengths": tuple[float, float, float] | None,
@@ -356,6 +358,39 @@ def test_readings_that_were_checked_are_fields_of_the_record() -> None:
         reading.parse('[measuring]\nchecked = ["cover.back.bord_thickness"]', "b.toml")
     with pytest.raises(MendfoldError, match="names of fields"):
         reading.parse('[measuring]\nchecked = "cover"', "b.toml")
+
+
+@pytest.mark.parametrize(
+    ("written", "mould", "parchment"),
+    [
+        ("true", "active", ("leaves", "cover")),
+        ("false", "none", ()),
+        (None, None, None),
+    ],
+)
+def test_a_plain_yes_is_read_as_the_worst_of_it(
+    written: str | None, mould: str | None, parchment: tuple[str, ...] | None
+) -> None:
+    """Records of before say true and false: true is mould that lives, and parchment everywhere."""
+    lines = f"mould = {written}\nparchment = {written}" if written else ""
+    found = reading.parse(f"[condition]\n{lines}\n", "b.toml").condition
+    assert (found.mould, found.parchment) == (mould, parchment)
+
+
+def test_parchment_is_named_where_it_is() -> None:
+    """In the order of the book, each once; what is written is read back."""
+    for text, meant in (
+        ('["cover", "leaves"]', ("leaves", "cover")),
+        ('["cover"]', ("cover",)),
+        ("[]", ()),
+    ):
+        book = reading.parse(f"[condition]\nparchment = {text}\n", "b.toml")
+        assert book.condition.parchment == meant
+        assert reading.parse(writing.dump(book), "c.toml").condition == book.condition
+    with pytest.raises(MendfoldError, match=r"parchment holds “spine”; allowed: a list of"):
+        reading.parse('[condition]\nparchment = ["spine"]\n', "b.toml")
+    with pytest.raises(MendfoldError, match="parchment is “leaves”"):
+        reading.parse('[condition]\nparchment = "leaves"\n', "b.toml")
 
 
 def test_every_field_has_a_reason_and_a_range() -> None:

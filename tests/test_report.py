@@ -8,6 +8,7 @@ import re
 import tomllib
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -22,13 +23,13 @@ from patterns.errors import GalleryError
 from patterns.examine.examination import examine
 from patterns.gallery.store import add, keep
 from patterns.gallery.summary import kept_of
-from patterns.record import reading
+from patterns.record import reading, writing
 from patterns.report import treatment
 from patterns.report.unions import Join, joins, picture, row_marks
 from patterns.report.writing import blank_bytes, report_files
 from patterns.stock import materials
 from patterns.structures import catalogue
-from tests.books import DEMO
+from tests.books import DEMO, changed
 from tests.books import made as drafted
 from tests.browsing import wait_until
 
@@ -175,6 +176,22 @@ def test_every_finding_of_the_examination_is_in_it(made: dict[str, bytes]) -> No
     for one in found:
         assert one.title in words
         assert one.words in words
+
+
+def test_no_warning_is_told_twice() -> None:
+    """What stops the work is a finding and no warning as well; every other box stands once."""
+    alive = changed("chart_book", condition={"mould": "active", "iron_gall": True})
+    record = replace(alive, text=writing.dump(alive))
+    draft = drafted(record, "hollow_tube")
+    report = report_files(
+        dict(draft.files), 'format = "mendfold-treatment/1"\n', nothing, "treatment.toml"
+    )
+    words = Words(report["report.html"].decode()).words
+    said = " ".join(words)
+    assert words.count("Stop: Active mould") == 1
+    assert said.count("no wrapper, no other work") == 1
+    (ink,) = [line for line in draft.warnings if line.startswith("Iron-gall ink: ")]
+    assert [one for one in words if ink in one] == [f"Warned of beforehand: {ink}"]
 
 
 def test_how_to_undo_each_structure_is_told(made: dict[str, bytes]) -> None:

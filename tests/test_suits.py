@@ -214,7 +214,7 @@ def test_where_nothing_is_left_the_reason_stands_with_doing_nothing() -> None:
 
 def test_heat_is_ruled_out_on_parchment_before_it_is_drafted() -> None:
     """The hinge's default adhesive is set by heat; another one lifts the ruling."""
-    book = Book.of(replace(demo("almanac"), condition=ConditionTable(parchment=True)), STOCK)
+    book = Book.of(replace(demo("almanac"), condition=ConditionTable(parchment=("leaves",))), STOCK)
     (suits,) = asking.ask_as_it_comes([catalogue.find("tissue_hinge")], book)
     assert any("parchment shrinks" in ruling.words for ruling in suits.rulings)
     assert not suits.ruled_out

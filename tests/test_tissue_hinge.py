@@ -338,7 +338,7 @@ def test_a_thin_spine_is_told_to_take_one_tissue() -> None:
     [
         ("dry-set acrylic film", {"heat"}),
         ("solvent-set acrylic film", {"ethanol", "ethanol_and_heat"}),
-        ("wheat starch paste", {"no_moisture"}),
+        ("wheat starch paste", set()),
     ],
 )
 def test_the_adhesive_brings_its_own_steps_and_cautions(adhesive: str, keys: set[str]) -> None:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from patterns.model.part import Part, Traits
+from patterns.record.record import ConditionTable
 from patterns.structures import catalogue
-from tests.books import drafted
+from tests.books import demo, drafted
 
 OFF_THE_BOOK = {
-    ("spine_inlay", "no_moisture"): 1,
     ("tissue_hinge", "heat"): 1,
     ("tissue_hinge", "ethanol"): 1,
     ("board_slot", "slotting_cutter"): 1,
@@ -22,7 +24,6 @@ OFF_THE_BOOK = {
 """Steps that carry a caution for what is done on the bench, in waste board, in guards or through
 holes that are pricked by then, by structure and caution."""
 ASKED = {
-    "no_moisture": "wets",
     "heat": "heats",
     "ethanol": "solvent",
     "slotting_cutter": "cuts",
@@ -33,8 +34,10 @@ ASKED = {
 
 
 def example(name: str) -> Part:
-    """Return a structure drafted on its own example."""
-    return drafted(catalogue.find(name).example, name).pattern.parts[0]
+    """Return a structure drafted on its own example, the book in no condition that changes it."""
+    template = catalogue.find(name)
+    book = replace(demo(template.example), condition=ConditionTable())
+    return drafted(book, name, **template.example_settings).pattern.parts[0]
 
 
 @pytest.mark.parametrize("name", catalogue.names())

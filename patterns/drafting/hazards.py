@@ -1,48 +1,170 @@
-"""What the condition of the book says of a draft: heat refused on parchment, boxes before all else."""
+"""What the condition of the book changes in a draft: what is refused, how steps are told, the boxes.
+
+Everything goes by the traits that templates declare and by the rows of `structures/shared/conditions`.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import replace
 
-from patterns.book.condition import met
+from patterns.book.condition import HAZARDS, Hazard, met
 from patterns.errors import Unsuitable
-from patterns.model.part import Part, Step
+from patterns.model.part import Heed, Part, Step, Traits, Way
+from patterns.model.piece import Piece, Where
 from patterns.record.record import ConditionTable
-from patterns.structures.shared.against import HEATED
-
-WET = {
-    "leather": ("Red-rotted leather", frozenset({"leather", "cover"}),
-                "water blackens it for good: consolidate it first with a cellulose ether in ethanol, tested (practice)"),
-    "iron_gall": ("Iron-gall ink", frozenset({"leaf", "spine"}),
-                  "not without a conservator's judgement of this very ink"),
-    "soluble_media": ("Inks, dyes or stamps that run", frozenset({"leaf", "spine", "leather", "cover"}),
-                      "test every liquid on all that it may reach, or leave the step out"),
-}  # fmt: skip
-"""Condition → what it is called, what a wet or solvent step must not reach, what to do."""
+from patterns.stock import cautions
+from patterns.structures.shared import conditions
+from patterns.structures.steps import BOND, Anew, StepTemplate, fill
 
 
 def refuse(condition: ConditionTable, parts: Sequence[Part]) -> None:
-    """Raise Unsuitable for a step that heats a book of parchment: it shrinks for good."""
-    if not condition.parchment:
-        return
+    """Raise Unsuitable for a step that such a book does not bear, whichever setting brought it."""
     for part in parts:
-        if any(step.traits.heats for step in part.steps):
-            raise Unsuitable(f"{part.structure}: {HEATED}")
+        for step in part.steps:
+            for ruling in conditions.refusals(condition, step.traits):
+                raise Unsuitable(f"{part.structure}: {ruling.words}")
+
+
+def told(
+    condition: ConditionTable,
+    step: StepTemplate,
+    figures: Mapping[str, object],
+    angles: Collection[str],
+    structure: str,
+) -> Step:
+    """Return a step as it is done on such a book, its figures filled in, with what it heeds."""
+    found = conditions.changes(condition, step.traits)
+    way = conditions.chosen(found, step.offers)
+    source, bond = _source(step, way)
+    heeds = tuple(_heed(row, way, step.traits) for row in found)
+    judged = (one for row in found if not conditions.satisfied(row, way) for one in row.cautions)
+    return Step(
+        step.phase,
+        fill(source.text, {**figures, BOND: bond}, angles),
+        tuple(dict.fromkeys((*source.cautions, *judged))),
+        structure,
+        source.traits,
+        heeds,
+    )
+
+
+def _source(step: StepTemplate, way: Way | None) -> tuple[Anew, str]:
+    """Return what a step says and does in one way, and what it sets with."""
+    ways = conditions.rules().ways
+    plain = step.tellings[0]
+    if way is None:
+        return plain, PASTE
+    how = ways[way]
+    anew = step.ways.get(way)
+    if anew is None:
+        lead = "" if step.offers(way) else f"{how.lead} "
+        anew = replace(plain, text=lead + step.text, traits=_turned(step.traits, how.turns))
+    return replace(anew, cautions=(*anew.cautions, *how.cautions)), how.bond
+
+
+PASTE = "paste"
+"""What a step sets with where the book asks for nothing else."""
+
+
+def _turned(traits: Traits, turns: bool) -> Traits:
+    """Return what a step does when what it wetted is reached by a solvent instead."""
+    if not turns:
+        return traits
+    return replace(traits, wets=()) | Traits(solvent=traits.wets)
+
+
+def _heed(row: conditions.Instead, way: Way | None, traits: Traits) -> Heed:
+    if way is None or not conditions.satisfied(row, way):
+        return Heed(row.condition, row.judged)
+    return Heed(row.condition, conditions.rules().ways[way].told, way, traits.wets)
+
+
+def with_what_comes_before(condition: ConditionTable, steps: Sequence[Step]) -> tuple[Step, ...]:
+    """Return all steps with those that the condition puts before the first that touches."""
+    ordered = list(steps)
+    found = conditions.first(condition, [step.traits for step in steps])
+    for at, row in sorted(found, key=lambda pair: pair[0], reverse=True):
+        heed = Heed(row.condition, row.told)
+        ordered.insert(at, Step(ordered[at].phase, row.text, row.cautions, "", row.traits, (heed,)))
+    return tuple(ordered)
+
+
+def warned(condition: ConditionTable, step: Step) -> Step:
+    """Return a step with those of its cautions that this book asks for."""
+    there = {one.key for one in met(condition)}
+    known = [cautions.find(key) for key in step.cautions]
+    asked = tuple(one.key for one in known if not one.only or there & set(one.only))
+    return replace(step, cautions=asked)
+
+
+def stops(condition: ConditionTable) -> tuple[str, ...]:
+    """Return what stops the work, in reading order."""
+    return tuple(one.stop for one in met(condition) if one.stops)
 
 
 def boxes(condition: ConditionTable, steps: Sequence[Step]) -> Iterator[str]:
-    """Yield what stops the work, then what each wet step meets, by the steps' numbers on the sheet."""
-    found = met(condition)
-    yield from (one.stop for one in found if one.stops)
-    for one in found:
-        if one.key not in WET:
-            continue
-        name, places, remedy = WET[one.key]
-        wet = [
-            str(number)
-            for number, step in enumerate(steps, 1)
-            if places & {*step.traits.wets, *step.traits.solvent}
-        ]
-        if wet:
-            count = "step" if len(wet) == 1 else "steps"
-            yield f"{name}: moisture may reach it in {count} {', '.join(wet)}; {remedy}."
+    """Yield what the condition changes, by the numbers that the steps have on the sheets."""
+    for one in (hazard for hazard in HAZARDS if hazard.met(condition) and not hazard.stops):
+        numbers: dict[str, list[int]] = {}
+        for number, step in enumerate(steps, 1):
+            for heed in step.heeds:
+                if heed.condition == one.key and number not in numbers.setdefault(heed.told, []):
+                    numbers[heed.told].append(number)
+        if box := _box(one, condition, numbers):
+            yield box
+
+
+def _box(one: Hazard, condition: ConditionTable, numbers: Mapping[str, Collection[int]]) -> str:
+    """Return one box, "" where nothing that is drafted touches what suffers."""
+    rules = conditions.rules()
+    if not numbers and one.key not in rules.always:
+        return ""
+    words = getattr(condition, one.key)
+    of = f" ({' and '.join(words)})" if isinstance(words, tuple) else ""
+    begun = rules.always.get(one.key, rules.boxes.get(one.key, ""))
+    steps = [conditions.named(told, at) for told, at in numbers.items()]
+    return f"{one.title}{of}: {'; '.join(filter(None, (begun, *steps)))}."
+
+
+def needed(steps: Sequence[Step]) -> Iterator[tuple[str, str]]:
+    """Yield each material that the condition asks for, with the steps that use it."""
+    rules = conditions.rules()
+    by_way = {rules.ways[way].told: rules.ways[way].needs for way in rules.ways}
+    by_way |= {row.told: row.needs for row in rules.before}
+    numbers: dict[str, dict[int, None]] = {}
+    for number, step in enumerate(steps, 1):
+        for heed in step.heeds:
+            if stuff := by_way.get(heed.told):
+                numbers.setdefault(stuff, {})[number] = None
+    for stuff, at in numbers.items():
+        yield stuff, conditions.named("{steps}", at)
+
+
+def undone(steps: Sequence[Step], structure: str) -> Iterator[str]:
+    """Yield how what was done in another way is undone."""
+    ways = {heed.way for step in steps if step.structure == structure for heed in step.heeds}
+    for way in conditions.LEAST_WATER:
+        if way in ways and (words := conditions.rules().ways[way].undo):
+            yield words
+
+
+def repasted(part: Part) -> Part:
+    """Return a part whose pieces name the adhesive that its steps set them with."""
+    ways: dict[Where, Way] = {}
+    for step in part.steps:
+        for heed in step.heeds:
+            if heed.way in ("solvent", "sparing"):
+                ways |= dict.fromkeys(heed.reaches, heed.way)
+    return replace(part, pieces=tuple(_repasted(piece, ways) for piece in part.pieces))
+
+
+def _repasted(piece: Piece, ways: Mapping[Where, Way]) -> Piece:
+    rules = conditions.rules()
+    zones = tuple(
+        replace(zone, adhesive=rules.ways[ways[zone.on]].adhesive)
+        if zone.on is not None and zone.on in ways
+        else zone
+        for zone in piece.zones
+    )
+    return piece if zones == piece.zones else replace(piece, zones=zones)

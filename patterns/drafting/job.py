@@ -8,6 +8,7 @@ from dataclasses import replace
 import patterns
 from patterns.book import block
 from patterns.book.book import Book
+from patterns.book.condition import in_words
 from patterns.book.results import SewnResult
 from patterns.book.spine import Spine
 from patterns.drafting import after_sewing, closing, combining, hazards
@@ -19,9 +20,9 @@ from patterns.model import lettering
 from patterns.model.part import Part, Step, by_name
 from patterns.model.pattern import Pattern
 from patterns.record.needs import require
-from patterns.record.record import Record
+from patterns.record.record import ConditionTable, Record
 from patterns.structures import asking, catalogue
-from patterns.structures.steps import PHASES, fill, wanted
+from patterns.structures.steps import PHASES, wanted
 from patterns.structures.template import Template
 from patterns.units import tenth
 
@@ -84,7 +85,8 @@ def draft(order: Order) -> Drafted:
         part = after_sewing.waiting(catalogue.structure(one.name), part, book, params)
         if isinstance(result, SewnResult):
             own.choose("thread", result.thread)
-        parts.append(replace(part, steps=part.steps or _steps(one, part, own, names)))
+        part = replace(part, steps=part.steps or _steps(one, part, own, names, book.condition))
+        parts.append(hazards.repasted(part))
         book = book.after(result)
     if book.result(SewnResult) is not None:
         book = after_sewing.read_again(book, book.lies_on_mm + closing.added_mm(parts[-1]))
@@ -120,27 +122,34 @@ def _in_order(names: Sequence[str]) -> tuple[Template, ...]:
     return tuple(sorted(wanted.values(), key=lambda one: (one.order, one.name)))
 
 
-def _steps(one: Template, part: Part, values: Values, names: Sequence[str]) -> tuple[Step, ...]:
+def _steps(
+    one: Template, part: Part, values: Values, names: Sequence[str], condition: ConditionTable
+) -> tuple[Step, ...]:
     """Fill in a structure's steps; `with_NAME` holds where that structure is drafted as well."""
     figures: dict[str, object] = {**values.parameters, **dict(by_name(part.figures))}
     figures |= {f"with_{name}": name in names for name in catalogue.names()}
     figures |= {role: material.name for role, material in values.materials.items()}
     angles = [name for name, row in one.parameters.items() if row.kind == "angle"]
     return tuple(
-        Step(step.phase, fill(step.text, figures, angles), step.cautions, one.name, step.traits)
+        hazards.told(condition, step, figures, angles, one.name)
         for step in one.steps
         if wanted(step, figures)
     )
 
 
-def merge_steps(parts: Sequence[Part]) -> tuple[Step, ...]:
-    """Return the steps of all parts in working order, each with the keys of its cautions."""
+def merge_steps(parts: Sequence[Part], condition: ConditionTable) -> tuple[Step, ...]:
+    """Return the steps of all parts in working order, what the condition puts before among them.
+
+    Each has the keys of the cautions that this book asks for.
+    """
     first, last = (
         [step for step in COMMON_STEPS if (step.phase == "finish") == late]
         for late in (False, True)
     )
-    every = [*first, *(step for part in parts for step in part.steps), *last]
-    return tuple(sorted(every, key=lambda step: PHASES.index(step.phase)))
+    merged = [*first, *(step for part in parts for step in part.steps), *last]
+    ordered = sorted(merged, key=lambda step: PHASES.index(step.phase))
+    every = hazards.with_what_comes_before(condition, ordered)
+    return tuple(hazards.warned(condition, step) for step in every)
 
 
 def _pattern(
@@ -162,7 +171,8 @@ def _pattern(
     if fits and not fits.closes:
         warnings.append(fits.sentence())
     warnings += _memory_warnings(chosen, values)
-    steps = merge_steps(parts)
+    condition = record.condition
+    steps = merge_steps(parts, condition)
     return Pattern(
         book_id=record.book.id or "book",
         book_title=record.book.title or "",
@@ -171,17 +181,19 @@ def _pattern(
         version=patterns.__version__,
         parts=parts,
         steps=steps,
-        stops=tuple(hazards.boxes(record.condition, steps)),
+        stops=(*hazards.stops(condition), *hazards.boxes(condition, steps)),
+        condition=in_words(condition),
         warnings=tuple(dict.fromkeys(warnings)),
         measurements=_measurements(record, shape),
-        materials=combining.material_list(
-            parts, {name: one.materials for name, one in values.items()}
+        materials=(
+            *combining.material_list(parts, {name: one.materials for name, one in values.items()}),
+            *hazards.needed(steps),
         ),
         tools=tuple(dict.fromkeys(tool for one in chosen for tool in one.tools)),
         undo=tuple(
             f"{one.title}: {line}"
             for one, part in zip(chosen, parts, strict=True)
-            for line in part.undo or one.undo
+            for line in (*(part.undo or one.undo), *hazards.undone(steps, one.name))
         ),
         front_on_right=record.book.reading != "right-to-left",
         closing=fits.sentence() if fits else "",

@@ -10,12 +10,14 @@ from __future__ import annotations
 
 import dataclasses
 import shlex
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from patterns.examine.finding import BOXED, NOTHING, Choice, Finding, Suit
 from patterns.examine.offers import Offer, Offers
 
 NOTHING_TITLE = "Do nothing, tie or box"
+APART_TITLE = "Do nothing: isolate the book"
+"""Where something lives in it, which a box or wrapper would keep."""
 
 
 def choose(offers: Offers, findings: Sequence[Finding], path: str) -> tuple[Choice, ...]:
@@ -92,33 +94,38 @@ def _nothing(offers: Offers, findings: Sequence[Finding]) -> Choice:
         for suit in finding.suits
         if suit.structure == NOTHING
     ]
+    apart = any(finding.isolates for finding in findings)
     stops = [finding.title.lower() for finding in findings if finding.call == "stop"]
     pros = ["nothing is lost, and everything can still be done later"]
     pros += [f"{title}: the work waits for a conservator's judgement" for title in stops]
-    asked = [one.need for one in findings if one.need and one.call == "mend"]
-    refused = [offer for need in asked for offer in offers.ruled_out(need)]
-    pros += [
-        f"{offer.leading.title} is ruled out: {words}"
-        for offer in refused
-        for words in offer.lead.why_not
-    ]
-    if any(offer.lead.tie_or_box for offer in refused):
-        pros.append(BOXED)
-    called = any(
-        suit.structure != NOTHING and not suit.boxes and finding.call == "mend"
-        for finding in findings
-        for suit in finding.suits
-    )
-    if not called and not stops and not refused:
-        pros.append("nothing found calls for a new structure")
+    if not apart:  # what is ruled out, and what else asks for doing nothing, may name a wrapper
+        pros += _ruled_out(offers, findings, stops)
+    pros += [suit.pro for finding, suit in rows if finding.isolates or not apart]
     left = [finding.title for finding in findings if finding.call == "mend"]
     cons = [suit.con for _, suit in rows]
     if left:
         cons.append("it leaves as it is: " + "; ".join(left))
     return Choice(
         structure=NOTHING,
-        title=NOTHING_TITLE,
+        title=APART_TITLE if apart else NOTHING_TITLE,
         because=tuple(dict.fromkeys(finding.key for finding, _ in rows)),
-        pros=tuple(dict.fromkeys([*pros, *(suit.pro for _, suit in rows)])),
+        pros=tuple(dict.fromkeys(pros)),
         cons=tuple(dict.fromkeys(cons)),
     )
+
+
+def _ruled_out(offers: Offers, findings: Sequence[Finding], stops: Sequence[str]) -> Iterator[str]:
+    """Yield what speaks for doing nothing because of what cannot be done, or need not be."""
+    asked = [one.need for one in findings if one.need and one.call == "mend"]
+    refused = [offer for need in asked for offer in offers.ruled_out(need)]
+    for offer in refused:
+        yield from (f"{offer.leading.title} is ruled out: {words}" for words in offer.lead.why_not)
+    if any(offer.lead.tie_or_box for offer in refused):
+        yield BOXED
+    called = any(
+        suit.structure != NOTHING and not suit.boxes and finding.call == "mend"
+        for finding in findings
+        for suit in finding.suits
+    )
+    if not called and not stops and not refused:
+        yield "nothing found calls for a new structure"

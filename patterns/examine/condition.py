@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patterns.book.condition import met
+from patterns.book.condition import Hazard, met
 from patterns.book.folds import LEAST_MN
 from patterns.examine.facts import Facts
 from patterns.examine.finding import BOXED, NOTHING, Finding, Suit
 
 _BOX = Suit(NOTHING, BOXED, "it cannot be used meanwhile", boxes=True)
+_APART = Suit(NOTHING, "it is isolated, unwrapped by anything new", "it cannot be used meanwhile")
 
 
 def find(facts: Facts) -> Iterator[Finding]:
@@ -25,10 +26,18 @@ def find(facts: Facts) -> Iterator[Finding]:
             limit_source=one.source,
             status=one.status,
             sureness="as seen",
-            suits=(_BOX,) if one.stops else (),
+            suits=_meanwhile(one),
             cautions=one.cautions,
+            isolates=one.isolates,
         )
     yield from _tear(facts)
+
+
+def _meanwhile(hazard: Hazard) -> tuple[Suit, ...]:
+    """Return what becomes of a book whose work is stopped: boxed, or kept apart without a wrapper."""
+    if not hazard.stops:
+        return ()
+    return (_APART if hazard.isolates else _BOX,)
 
 
 def _tear(facts: Facts) -> Iterator[Finding]:

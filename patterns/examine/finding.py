@@ -58,6 +58,8 @@ class Finding:
     """What answers its need, and what doing nothing would mean for it."""
     cautions: tuple[str, ...] = ()
     """Keys of the cautions that belong to it."""
+    isolates: bool = False
+    """The book is kept apart: nothing is offered to put it in."""
 
 
 @dataclass(frozen=True, slots=True)

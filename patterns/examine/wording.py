@@ -46,7 +46,7 @@ def as_data(examination: Examination) -> dict[str, Any]:
     """Return the whole examination as plain lists and dictionaries, cautions in full words."""
     data = dataclasses.asdict(examination)
     for finding in data["findings"]:
-        del finding["need"]  # told by what suits
+        del finding["need"], finding["isolates"]  # told by what suits
     data["cautions"] = {key: cautions.text(key) for key in examination.cautions}
     return {"format": FORMAT, **data}
 

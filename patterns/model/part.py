@@ -7,11 +7,10 @@ from dataclasses import dataclass, field, fields, is_dataclass
 from typing import Literal
 
 from patterns.model.drawing import Mark
-from patterns.model.piece import Piece
+from patterns.model.piece import Piece, Where
 
-Where = Literal["leaf", "leather", "board", "cover", "spine"]
-"""Parts of a book as it is: leaves and their folds; the skin over spine and boards, whatever it is
-of; bare boards and paste-downs; the cover inside, or a limp one; the back of the block."""
+Way = Literal["dry", "solvent", "sparing"]
+"""How a step is done where the book bears no water: dry, by a solvent, or with nearly dry adhesive."""
 Union = Literal["pasted", "sewn", "pasted and sewn", "free", "laced"]
 Quantity = float | str | bool
 Move = tuple[str, float] | tuple[str]
@@ -72,18 +71,33 @@ class Traits:
     """Cut, slotted, drilled, pierced or taken apart: what cannot be undone."""
     covers: tuple[Where, ...] = ()
     """Evidence on it is hidden by what is laid over it."""
+    dusts: tuple[Where, ...] = ()
+    """Slotted, sanded or pared: its dust comes off."""
 
     def __or__(self, other: Traits) -> Traits:
         """Return what two steps do together, each part once.
 
         >>> Traits(wets=("leaf",)) | Traits(wets=("spine", "leaf"), cuts=("board",))
-        Traits(wets=('leaf', 'spine'), heats=(), solvent=(), cuts=('board',), covers=())
+        Traits(wets=('leaf', 'spine'), heats=(), solvent=(), cuts=('board',), covers=(), dusts=())
         """
         return Traits(*(tuple(dict.fromkeys((*a, *b))) for a, b in zip(self, other, strict=True)))
 
     def __iter__(self) -> Iterator[tuple[Where, ...]]:
         """Yield the parts by trait, in order."""
-        return iter((self.wets, self.heats, self.solvent, self.cuts, self.covers))
+        return iter((self.wets, self.heats, self.solvent, self.cuts, self.covers, self.dusts))
+
+
+@dataclass(frozen=True, slots=True)
+class Heed:
+    """What one condition of the book does to one step."""
+
+    condition: str
+    """Field of the record's condition."""
+    told: str
+    """What the box says of it, with {steps} for the numbers."""
+    way: Way | None = None
+    reaches: tuple[Where, ...] = ()
+    """Parts of the book that the step would have wetted, where it is done in another way."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +109,8 @@ class Step:
     cautions: tuple[str, ...] = ()
     structure: str = ""
     traits: Traits = Traits()
+    heeds: tuple[Heed, ...] = ()
+    """What of the book's condition changed this step, brought it, or leaves it to a judgement."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,9 @@ class Pattern:
     """Steps of all parts merged in working order, each with the keys of its cautions."""
     warnings: tuple[str, ...]
     stops: tuple[str, ...] = ()
-    """What the book's condition says before anything else: boxed, first on the first page."""
+    """What the book's condition says before anything else, what stops the work first: boxed on the first page."""
+    condition: str = ""
+    """The condition as the record gives it, and what it leaves unsaid."""
     measurements: tuple[tuple[str, str], ...] = ()
     """What the overview prints of the record: name, value with unit."""
     materials: tuple[tuple[str, str], ...] = ()

@@ -39,6 +39,11 @@ class Hole:
     radius: float = 1.0
 
 
+Where = Literal["leaf", "leather", "board", "cover", "spine"]
+"""Parts of a book as it is: leaves and their folds; the skin over spine and boards, whatever it is
+of; bare boards and paste-downs; the cover inside, or a limp one; the back of the block."""
+
+
 @dataclass(frozen=True, slots=True)
 class Zone:
     """A part of one face: pasted to a partner with an adhesive, or kept free."""
@@ -50,6 +55,8 @@ class Zone:
     adhesive: str = ""
     words: str = ""
     """What the zone says on the sheet, when more than `to` and `adhesive` is wanted."""
+    on: Where | None = None
+    """Part of the book as it is that the zone is pasted to; None where that is new."""
 
 
 @dataclass(frozen=True, slots=True)

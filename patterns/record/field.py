@@ -15,7 +15,7 @@ from typing import Any, Literal
 
 FieldKind = Literal[
     "mm", "kg", "mN", "g/m²", "°", "count", "lengths", "length or lengths",
-    "text", "id", "choice", "yes or no", "date", "two names", "least length", "fields",
+    "text", "id", "choice", "choices", "yes or no", "date", "two names", "least length", "fields",
     "three lengths",
 ]  # fmt: skip
 ASKED = "asked"
@@ -33,6 +33,9 @@ class Field:
     low: float = 0.0
     high: float = 0.0
     words: tuple[str, ...] = ()
+    when_true: str | tuple[str, ...] = ""
+    """What a plain true is read as, where a yes was enough once; "" where it never was."""
+    when_false: str | tuple[str, ...] = ""
     order: int = 0
     needed: bool = False
     """Without it the block it stands in says nothing."""
@@ -56,6 +59,7 @@ class Field:
         """What may stand here, in words."""
         span = f"{self.low:g} to {self.high:g}"
         several = f"distances in mm from {span}, as [12, 60.5, 110]"
+        quoted = ", ".join(f'"{word}"' for word in self.words)
         return {
             "count": f"a whole number from {span}",
             "lengths": several,
@@ -64,7 +68,8 @@ class Field:
             "least length": f"{span} mm, or a list of readings, as [3.2, 3.1, 3.2]: the least counts",
             "text": f"words in quotes, one line, at most {self.high:g} characters",
             "id": "1 to 64 letters A–Z a–z, digits, - and _, starting with a letter or digit",
-            "choice": ", ".join(f'"{word}"' for word in self.words),
+            "choice": quoted,
+            "choices": f"a list of {quoted}; [] for none",
             "yes or no": "true or false",
             "date": "a date without quotes, as 2026-11-25",
             "two names": 'two names, as ["text block", "boards"]',
@@ -122,9 +127,19 @@ def text(reason: str, most: int = 200) -> Any:
     return _declared(Field("text", reason, 0, most))
 
 
-def choice(words: str, reason: str, *, order: int = 0) -> Any:
-    """Declare one of the words given, parted by bars."""
-    return _declared(Field("choice", reason, words=tuple(words.split("|")), order=order))
+def choice(
+    words: str, reason: str, *, order: int = 0, when_true: str = "", when_false: str = ""
+) -> Any:
+    """Declare one of the words given, parted by bars; what true and false stand for, where they may."""
+    return _declared(
+        Field("choice", reason, 0, 0, tuple(words.split("|")), when_true, when_false, order)
+    )
+
+
+def choices(words: str, reason: str) -> Any:
+    """Declare any of the words given, parted by bars: true stands for all, false for none."""
+    every = tuple(words.split("|"))
+    return _declared(Field("choices", reason, words=every, when_true=every, when_false=()))
 
 
 def yes_or_no(reason: str) -> Any:

@@ -194,6 +194,7 @@ def _hint(one: Field) -> str:
         }
         return f" ({several[one.kind]})" if one.kind in several else ""
     hints = {"text": "", "choice": f" ({' / '.join(one.words)})", "yes or no": " (yes or no)"}
+    hints["choices"] = f" ({', '.join(one.words)}; all or none)"
     other = {
         "date": " (2026-11-25, or today)",
         "two names": " (text block / boards)",
@@ -232,6 +233,8 @@ def understood(one: Field, typed: str) -> Any:
     if one.kind == "choice":
         begun = [word for word in one.words if word.startswith(typed.lower())]
         return typed if typed in one.words else begun[0] if len(begun) == 1 else typed
+    if one.kind == "choices":
+        return _choices(one, typed)
     if one.kind == "date":
         return _date(typed)
     if one.kind == "fields":
@@ -239,6 +242,19 @@ def understood(one: Field, typed: str) -> Any:
     if one.kind == "two names":
         return [part.strip() for part in typed.replace(" and ", "/").split("/")]
     return typed
+
+
+def _choices(one: Field, typed: str) -> list[str]:
+    """Return the words typed, each by its beginning; all or yes for every one, none or no for none."""
+    said = typed.lower().replace(",", " ").replace(" and ", " ").split()
+    if said in (["no"], ["none"], ["n"]):
+        return []
+    if said in (["yes"], ["all"], ["both"], ["y"]):
+        return list(one.words)
+    found = [[word for word in one.words if word.startswith(begun)] for begun in said]
+    if not all(len(matching) == 1 for matching in found):
+        raise _not_so(typed, f"{', '.join(one.words)}, all or none")
+    return [matching[0] for matching in found]
 
 
 def _measured(one: Field, typed: str) -> float | str:

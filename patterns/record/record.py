@@ -14,6 +14,7 @@ from typing import Any, Literal
 from patterns.record.field import (
     blocks,
     choice,
+    choices,
     count,
     heights,
     kg,
@@ -50,8 +51,9 @@ class ConditionTable:
 
     paper: str | None = choice("strong|fair|weak|brittle", "paper at the folds; assumed strength where its tear strength is not measured")
     leather: str | None = choice("sound|red-rot", "water blackens red-rotted leather")
-    mould: bool | None = yes_or_no("mould seen anywhere: gloves, mask, and no work while it is active")
-    parchment: bool | None = yes_or_no("parchment in leaves or cover moves with any moisture")
+    mould: str | None = choice("none|inactive|active", "mould anywhere: inactive is dry and brushes off as powder; active, or true: nothing but isolating it", when_true="active", when_false="none")
+    parchment: tuple[str, ...] | None = choices("leaves|cover", "parchment moves with any moisture and shrinks under heat; true: both")
+    photographs: bool | None = yes_or_no("photographs on the leaves or between them: tested papers alone, no moisture near")
     iron_gall: bool | None = yes_or_no("iron-gall ink suffers no moisture")
     green_cloth: bool | None = yes_or_no("green 19th-century cloth or paper may hold arsenic")
     soluble_media: bool | None = yes_or_no("inks, dyes or stamps that run: every liquid is tested first")

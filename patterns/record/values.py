@@ -36,6 +36,10 @@ def value(field: Field, raw: Any) -> Any:
         return _number(field, raw)
     if field.kind in ("text", "id", "choice") and isinstance(raw, str):
         return _words(field, raw)
+    if field.kind in ("choice", "choices") and isinstance(raw, bool) and field.when_true:
+        return field.when_true if raw else field.when_false
+    if field.kind == "choices" and isinstance(raw, list):
+        return _several(field, raw)
     if field.kind == "count" and isinstance(raw, int) and not isinstance(raw, bool):
         return _inside(field, raw)
     if field.kind == "yes or no" and isinstance(raw, bool):
@@ -60,6 +64,14 @@ def _name(field: Field, raw: Any) -> str:
     close = nearest(raw, BY_NAME, 1) if isinstance(raw, str) else []
     hint = f"did you mean “{close[0]}”?" if close else "write table, point and key"
     raise _outside(field, f"holds {_shown(raw)}, no field of a record", hint)
+
+
+def _several(field: Field, raw: list[Any]) -> tuple[str, ...]:
+    """Return the words of a list in their own order, each once."""
+    for item in raw:
+        if item not in field.words:
+            raise _outside(field, f"holds {_shown(item)}", "choose among these")
+    return tuple(word for word in field.words if word in raw)
 
 
 def _outside(field: Field, found: str, remedy: str) -> RecordError:

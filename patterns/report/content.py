@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from patterns.book.condition import met
 from patterns.errors import GalleryError, MendfoldError, TemplateError, plain
 from patterns.examine.examination import examine
 from patterns.gallery.pictures import why_no_photograph
@@ -33,7 +34,7 @@ def report(
         Section("Condition before treatment", tuple(condition(record))),
         Section("Findings", tuple(_findings(record))),
         Section("Tests", tuple(done.tests(treatment))),
-        Section("Proposal", tuple(_proposal(kept, treatment))),
+        Section("Proposal", tuple(_proposal(record, kept, treatment))),
         Section("What was done", tuple(done.done(treatment))),
         Section("Materials", tuple(done.materials(treatment))),
         Section("Unions, sewn and pasted", tuple(_unions(kept))),
@@ -57,13 +58,18 @@ def report(
 
 def _findings(record: Record) -> Iterator[Passage]:
     examined = examine(record, materials.load(), catalogue.templates(), record.source)
-    if rows := tuple((one.title, one.words) for one in examined.findings):
+    rows = tuple(
+        (f"Stop: {one.title}" if one.call == "stop" else one.title, one.words)
+        for one in examined.findings
+    )
+    if rows:
         yield Table(("finding", "what was found"), rows)
     else:
         yield Text("The examination of the measurements found nothing.")
 
 
-def _proposal(kept: KeptPattern, treatment: Treatment) -> Iterator[Passage]:
+def _proposal(record: Record, kept: KeptPattern, treatment: Treatment) -> Iterator[Passage]:
+    """Yield what was proposed, and each warning once; what stops the work is among the findings."""
     if agreed := treatment.head.get("proposal"):
         yield Text(agreed)
     rows = [
@@ -79,8 +85,10 @@ def _proposal(kept: KeptPattern, treatment: Treatment) -> Iterator[Passage]:
     ]
     if rows:
         yield Table(("piece", "material", "number", "size, mm", "grain"), tuple(rows))
+    found = {one.stop for one in met(record.condition)}
     for line in dict.fromkeys(kept.boxes):
-        yield Text(f"Warned of beforehand: {plain(line)}")
+        if line not in found:
+            yield Text(f"Warned of beforehand: {plain(line)}")
 
 
 def _unions(kept: KeptPattern) -> Iterator[Passage]:

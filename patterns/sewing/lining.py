@@ -123,7 +123,7 @@ def cut(
     grain, reason = warp(book, strong)
     over = _inside(Polygon(bands.band(0.0, 0.0)), Polygon(outline))
     zones = [
-        Zone("pasted", "under", spine_to, over, PASTE, "pasted between the shoulder tips")
+        Zone("pasted", "under", spine_to, over, PASTE, "pasted between the shoulder tips", "spine")
         if spine_to
         else Zone("free", "under", "lies dry on the lining beneath; the sewing holds it", over)
     ]
@@ -252,12 +252,13 @@ def _flange_zones(bands: _Bands, flange: Flange, side: str, outline: Ring) -> li
     pasted = bands.strip(side, free_to, flange.width_mm).intersection(whole)
     solid = max(getattr(pasted, "geoms", [pasted]), key=lambda part: part.area)
     ring = tuple(solid.exterior.coords[:-1])
-    zones = [Zone("pasted", "under", flange.into, ring, PASTE)]
+    zones = [Zone("pasted", "under", flange.into, ring, PASTE, on="board")]
     if free_to > FREE_MM:
         joint = _inside(free, whole)
         zones.insert(0, Zone("free", "under", "free over the joint", joint))
     if flange.faces == 2:
-        zones.append(Zone("pasted", "up", flange.into, ring, PASTE, f"both faces: {flange.into}"))
+        words = f"both faces: {flange.into}"
+        zones.append(Zone("pasted", "up", flange.into, ring, PASTE, words, "board"))
     return zones
 
 

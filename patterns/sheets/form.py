@@ -135,7 +135,7 @@ def _item(field: Field, number: int) -> Block:
         return Block(_ticked(marks, 0.0, name), LINE_MM, tuple(marks))
     marks.append(Words((0.0, 3.6), name, CAP))
     x = width_mm(name, CAP) + 1.5
-    if field.kind == "choice":
+    if field.kind in ("choice", "choices"):
         for word in field.words:
             x = _ticked(marks, x + 0.5, word) + 2.0
         return Block(x - 2.0, LINE_MM, tuple(marks))

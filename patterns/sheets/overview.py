@@ -58,6 +58,7 @@ def overview_strips(layout: Layout, width: float, contents: Sequence[Entry]) -> 
     pattern, contents = layout.pattern, gathered(contents)
     return (
         *_opening(pattern, width),
+        *_condition(pattern, width),
         *_warnings(pattern, width),
         *_made(pattern, width, contents),
         *gap(4.0),
@@ -76,18 +77,31 @@ def _opening(pattern: Pattern, width: float) -> Strips:
     return paragraph(f"For {named}: {made}.{dated}", width, cap=BODY * 1.15)
 
 
+def _condition(pattern: Pattern, width: float) -> Strips:
+    """Return what the book's condition stops or changes, boxed, then the condition itself."""
+    if not (pattern.stops or pattern.condition):
+        return ()
+    boxed = _barred([(text, True) for text in pattern.stops], width)
+    told = paragraph(pattern.condition, min(width, MEASURE_MM)) if pattern.condition else ()
+    return (*heading("Condition of the book", width), *boxed, *told)
+
+
 def _warnings(pattern: Pattern, width: float) -> Strips:
-    """Return the boxed words and warnings, all of them, in full."""
-    boxes = [(text, True) for text in pattern.boxes]
+    """Return the boxed words of each structure and the warnings, all of them, in full."""
+    boxes = [(text, True) for part in pattern.parts for text in part.boxes]
     lines = boxes + [(text, False) for text in pattern.warnings]
     if not lines:
         return (*heading("Warnings", width), *paragraph("None for this book.", width))
-    told = (
+    return (*heading("Warnings", width), *_barred(lines, width))
+
+
+def _barred(lines: Sequence[tuple[str, bool]], width: float) -> Strips:
+    """Return lines with a bar beside each, some bold."""
+    return tuple(
         strip
         for text, bold in lines
         for strip in (*barred(paragraph(text, min(width, MEASURE_MM) - 4.0, bold)), *gap(1.6))
     )
-    return (*heading("Warnings", width), *told)
 
 
 def _made(pattern: Pattern, width: float, contents: Sequence[Entry]) -> Strips:

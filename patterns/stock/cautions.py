@@ -29,6 +29,8 @@ class Caution:
     ending: str
     source: str
     confidence: str
+    only: tuple[str, ...] = ()
+    """Fields of the record's condition it belongs to: printed only for a book that is so."""
 
     @property
     def text(self) -> str:
@@ -44,7 +46,14 @@ def load() -> Mapping[str, Caution]:
     ending = tables.pop("ending")
     return {
         key: Caution(
-            key, row["work"], row["few"], row["text"], ending, row["source"], row["confidence"]
+            key,
+            row["work"],
+            row["few"],
+            row["text"],
+            ending,
+            row["source"],
+            row["confidence"],
+            tuple(row.get("only", ())),
         )
         for key, row in tables.items()
     }

@@ -118,7 +118,14 @@ def _guard(book: Book, album: Album, cut: Cut, leaf_inside: bool) -> Piece:
     zones = [Zone("free", face, "in the stack and at the hinge", _band(lap, width - lap, height))]
     for a, b in ((0.0, lap), (width - lap, width)):
         zones.append(
-            Zone("pasted", face, f"{leaf_face} face of the leaf", _band(a, b, height), PASTE)
+            Zone(
+                "pasted",
+                face,
+                f"{leaf_face} face of the leaf",
+                _band(a, b, height),
+                PASTE,
+                on="leaf",
+            )
         )
     zones.append(Zone("free", "under" if leaf_inside else "up", "", _band(0, width, height)))
     sides = ("first half", "second half") if book.left_to_right else ("second half", "first half")

@@ -8,18 +8,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import reduce
 from typing import TYPE_CHECKING, Any
 
 from patterns.book import boards, cover
 from patterns.book.book import Book
+from patterns.book.condition import met
 from patterns.book.results import Result
 from patterns.book.suits import Ruling, Suits
 from patterns.errors import MendfoldError, SettingError, Unsuitable
+from patterns.model.part import Traits
 from patterns.record.needs import present
 from patterns.record.record import Record
 from patterns.stock.materials import Material
 from patterns.structures import catalogue
-from patterns.structures.shared import against
+from patterns.structures.shared import conditions
 from patterns.structures.template import Template
 
 if TYPE_CHECKING:
@@ -38,8 +41,8 @@ def ask(template: Template, book: Book, params: Any) -> Suits:
     own = catalogue.asked(template.name).suits(book, params)
     return replace(
         own,
-        rulings=(*own.rulings, *_heated(template, book)),
-        against=(*_sewn(template, book), *own.against, *_wet(template, book)),
+        rulings=(*own.rulings, *_refused(template, book)),
+        against=tuple(dict.fromkeys((*_sewn(template, book), *own.against, *_wet(template, book)))),
         missing=tuple(
             dict.fromkeys(
                 " or ".join(need.split("|"))
@@ -144,11 +147,16 @@ def lacking(chosen: Sequence[Template], record: Record) -> tuple[str, ...]:
     )
 
 
-def _heated(template: Template, book: Book) -> Iterator[Ruling]:
-    """Refuse a structure that heats a book of parchment whatever it is set with."""
-    steps = (step for step in template.steps if not step.when)
-    if book.condition.parchment and any(step.traits.heats for step in steps):
-        yield Ruling(against.HEATED)
+def _refused(template: Template, book: Book) -> Iterator[Ruling]:
+    """Refuse what does to the book, whatever the settings, what its condition does not bear."""
+    traits = reduce(Traits.__or__, (one.traits for one in template.steps if not one.when), Traits())
+    yield from conditions.refusals(book.condition, traits)
+    isolated = [one for one in met(book.condition) if one.isolates]
+    if template.encloses and isolated:
+        yield Ruling(
+            f"a book with {isolated[0].title.lower()} is isolated and treated before it is wrapped: "
+            "a wrapper would shut them in with it"
+        )
 
 
 def _sewn(template: Template, book: Book) -> Iterator[str]:
@@ -164,17 +172,17 @@ def _sewn(template: Template, book: Book) -> Iterator[str]:
 
 
 def _wet(template: Template, book: Book) -> Iterator[str]:
-    """Yield what on this book no moisture should reach, where the structure brings some."""
-    if not template.traits.wets:
-        return
-    steps = (step.traits for step in template.steps if not step.seldom)
-    pasted = any(set(traits.wets) & set(traits.covers) for traits in steps)
+    """Yield what on this book no moisture should reach, where the structure would bring some."""
+    usual = [step for step in template.steps if not step.seldom]
+    pasted = any(set(step.traits.wets) & set(step.traits.covers) for step in usual)
     bringing = "its paste brings moisture" if pasted else "it brings moisture"
-    condition = book.condition
-    for found, words in (
-        (condition.iron_gall, "iron-gall ink"),
-        (condition.leather == "red-rot", "red-rotted leather"),
-        (condition.soluble_media, "media that run"),
-    ):
-        if found:
-            yield f"{bringing} near {words}"
+    titles = {one.key: one.title for one in met(book.condition)}
+    for step in usual:
+        found = conditions.changes(book.condition, step.traits)
+        way = conditions.chosen(found, step.offers)
+        for row in found:
+            near = f"{titles[row.condition][0].lower()}{titles[row.condition][1:]}"
+            if not conditions.satisfied(row, way):
+                yield f"{bringing} near {near}"
+            elif way in ("solvent", "sparing"):
+                yield f"near {near} it sets with {conditions.rules().ways[way].bond}"

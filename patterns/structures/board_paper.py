@@ -242,10 +242,12 @@ def _zones(book: Book, paper: _BoardPaper, placed: _Placed) -> tuple[Zone, ...]:
     adhesive = book.materials["adhesive"].name
     side = paper.board.side
     onto = f"inside of the {side} board"
-    zones = [Zone("pasted", "up", onto, placed.ring(paper.on_board()), adhesive)]
+    zones = [Zone("pasted", "up", onto, placed.ring(paper.on_board()), adhesive, on="board")]
     if paper.crossing:
         words = "pasted into the joint, the board open"
-        zones.append(Zone("pasted", "up", "joint", placed.ring(paper.in_joint()), adhesive, words))
+        zones.append(
+            Zone("pasted", "up", "joint", placed.ring(paper.in_joint()), adhesive, words, "spine")
+        )
     shown = placed.ring(paper.whole())
     return (*zones, Zone("free", "under", "", shown, words="it shows, no paste"))
 

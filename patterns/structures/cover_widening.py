@@ -15,7 +15,7 @@ from patterns.errors import SettingError
 from patterns.formulas import geometry
 from patterns.model.drawing import Point, Ring
 from patterns.model.part import Check, Layer, Part, Quantity
-from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Zone
+from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Where, Zone
 from patterns.sewing import lining
 from patterns.structures.shared.bars import COUNTED, over_bars
 from patterns.structures.suits import cover_widening as suits
@@ -247,13 +247,17 @@ def _zones(book: Book, flat: _Flat) -> tuple[Zone, ...]:
     for name, edge, gap in ((sides[0], (0, 1), (1, 2)), (sides[1], (4, 5), (3, 4))):
         if boards:
             onto = f"outer face of the {name} board, beneath its covering"
-            zones.append(Zone("pasted", "under", onto, flat.band(*edge, head, tail), PASTE))
+            zones.append(
+                Zone("pasted", "under", onto, flat.band(*edge, head, tail), PASTE, on="board")
+            )
         onto = f"covering of the {name} board" if boards else f"inside of the {name} side"
-        zones.append(Zone("pasted", "up", onto, flat.band(*edge, head, tail), PASTE))
+        on: Where = "leather" if boards else "cover"
+        zones.append(Zone("pasted", "up", onto, flat.band(*edge, head, tail), PASTE, on=on))
         if all(getattr(span, "left" if gap == (1, 2) else "right") >= 0.1 for span in flat.spans):
             words = "seen between spine and side; bends, no paste"
             zones.append(Zone("free", "up", words, flat.band(*gap, head, tail), words=words))
-    zones.append(Zone("pasted", "up", "original spine", flat.band(2, 3, head, tail), PASTE))
+    spine = flat.band(2, 3, head, tail)
+    zones.append(Zone("pasted", "up", "original spine", spine, PASTE, on="cover"))
     inner = (1, 4) if boards else (0, 5)
     zones.append(Zone("free", "under", _backing(book), flat.band(*inner, head, tail)))
     if flat.turn_in:

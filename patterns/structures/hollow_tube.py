@@ -15,7 +15,7 @@ from patterns.errors import SettingError
 from patterns.formulas import tubes
 from patterns.model.drawing import Point, Ring
 from patterns.model.part import Check, Layer, Part
-from patterns.model.piece import Dimension, Fold, Label, Piece, Zone
+from patterns.model.piece import Dimension, Fold, Label, Piece, Where, Zone
 from patterns.structures.shared.bars import EASED, over_bars
 from patterns.structures.suits import hollow_tube as suits
 from patterns.structures.suits.hollow_tube import Params
@@ -134,8 +134,8 @@ def _zones(strip: _Strip) -> tuple[Zone, ...]:
         if name == "lap":
             zones.append(Zone("free", "under", "lies against spine or cover", whole))
         elif k == last[name.split()[0]]:
-            to = "spine" if name.startswith("on") else "cover"
-            zones.append(Zone("pasted", "under", to, whole, PASTE, f"pasted to {to}"))
+            on: Where = "spine" if name.startswith("on") else "cover"
+            zones.append(Zone("pasted", "under", on, whole, PASTE, f"pasted to {on}", on))
         else:
             over = strip.names[k + 2]
             words = f"“{over}” pasted over it"

@@ -14,7 +14,7 @@ from patterns.book.book import Book, Stuff
 from patterns.errors import Problem, SettingError
 from patterns.model.drawing import Ring
 from patterns.model.part import Check, Part, Quantity
-from patterns.model.piece import Dimension, Grain, Label, Piece, Zone
+from patterns.model.piece import Dimension, Grain, Label, Piece, Where, Zone
 from patterns.structures.shared import infill_view
 from patterns.structures.suits.loss_infill import LeafFace, Of, Params
 from patterns.traced import losses, outlines
@@ -51,6 +51,7 @@ class Figures:
     face_words: str
     mirror_words: str
     thing: str
+    of_leaf: bool
     size_words: str
     scale_words: str
     material_words: str
@@ -92,7 +93,7 @@ def draft(book: Book, params: Params) -> Part:
     )
 
 
-def _thing(of: Of) -> str:
+def _thing(of: Of) -> Where:
     return "leaf" if of == "leaf" else "board"
 
 
@@ -235,7 +236,7 @@ def _piece(
         openings=tuple(ring(line) for line in one.shape.interiors),
         grain=grain,
         grain_reason=reason,
-        zones=_zones(one, ring, f"{face} of the {thing}"),
+        zones=_zones(one, ring, f"{face} of the {thing}", thing),
         dimensions=(
             Dimension((left, top), (right, top), "head"),
             Dimension((left, top), (left, bottom), "left"),
@@ -269,12 +270,12 @@ def _where(work: _Work, one: Infill) -> str:
     return f"the loss begins {tenth(top - page[1])} mm below the head, {tenth(spine)} mm from the spine edge"
 
 
-def _zones(one: Infill, ring: Any, to: str) -> tuple[Zone, ...]:
+def _zones(one: Infill, ring: Any, to: str, on: Where) -> tuple[Zone, ...]:
     overlap = losses.without_holes(one.shape.difference(one.loss))
     filled = losses.without_holes(one.loss.intersection(one.shape))
     return (
         Zone("free", "up", "pared along its edge", ring(one.shape.exterior)),
-        *(Zone("pasted", "under", to, ring(part.exterior), PASTE) for part in overlap),
+        *(Zone("pasted", "under", to, ring(part.exterior), PASTE, on=on) for part in overlap),
         *(Zone("free", "under", "in the loss itself", ring(part.exterior)) for part in filled),
     )
 
@@ -288,6 +289,7 @@ def _figures(params: Params, work: _Work, stuff: Stuff, grain: Grain) -> Figures
         face_words=_face(params.of, params.face),
         mirror_words="It is therefore mirrored." if mirrored else "It is not mirrored.",
         thing=_thing(params.of),
+        of_leaf=params.of == "leaf",
         size_words="; ".join(
             f"loss {infill_view.label(one)}: {tenth(size[2] - size[0])} × {tenth(size[3] - size[1])} mm"
             for one, size in zip(work.infills, sizes, strict=True)

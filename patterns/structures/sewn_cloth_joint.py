@@ -162,7 +162,7 @@ def _strip(book: Book, params: Params, side: _Side, row: HoleRow, name: str) -> 
         zones=(
             Zone("free", "under", "sewn to the fold", band(0.0, seam), words="seam: sewn, no paste"),
             *joint,
-            Zone("pasted", "under", f"inner face of the {which} board", band(board, width), PASTE),
+            Zone("pasted", "under", f"inner face of the {which} board", band(board, width), PASTE, on="board"),
         ),
         dimensions=(
             Dimension((x(0.0), 0.0), (x(seam), 0.0), "head"),

@@ -142,7 +142,14 @@ def _piece(
         outline=outline,
         grain="head-tail",
         zones=(
-            Zone("pasted", "up", "inside of the cover's spine", outline, "wheat starch paste"),
+            Zone(
+                "pasted",
+                "up",
+                "inside of the cover's spine",
+                outline,
+                "wheat starch paste",
+                on="cover",
+            ),
             Zone(
                 "free",
                 "under",

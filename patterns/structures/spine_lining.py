@@ -167,7 +167,7 @@ def _piece(book: Book, group: list[_Panel], count: int) -> Piece:
         grain="head-tail",
         quantity=len(group),
         zones=(
-            Zone("pasted", "under", "folds of the spine", outline, PASTE),
+            Zone("pasted", "under", "folds of the spine", outline, PASTE, on="spine"),
             Zone("free", "up", "dries before anything is laid on it", outline),
         ),
         dimensions=tuple(rows),

@@ -8,7 +8,8 @@ from dataclasses import dataclass, fields, is_dataclass
 from typing import Any, get_args, get_type_hints
 
 from patterns import units
-from patterns.model.part import Traits, Where
+from patterns.model.part import Traits, Way
+from patterns.model.piece import Where
 
 PHASES = (
     "record",
@@ -26,8 +27,21 @@ PHASES = (
 """Working order on the bench; the steps of several structures are merged by it."""
 
 _TRAITS = tuple(field.name for field in fields(Traits))
-_KEYS = {"phase", "text", "cautions", "when", "seldom", *_TRAITS}
+_WAYS = frozenset(get_args(Way))
+_TOLD_ANEW = {"text", "cautions", *_TRAITS}
+_KEYS = {"phase", "when", "seldom", "instead", *_TOLD_ANEW}
+BOND = "bond"
+"""Figure of a step that says with what it sets: paste, unless the book's condition asks for another."""
 _PLACES = frozenset(get_args(Where))
+
+
+@dataclass(frozen=True, slots=True)
+class Anew:
+    """What a step says and does when it is done in another way."""
+
+    text: str
+    cautions: tuple[str, ...]
+    traits: Traits
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +56,17 @@ class StepTemplate:
     traits: Traits
     seldom: bool
     """Done only with a setting or a material that is not the default."""
+    ways: Mapping[Way, Anew]
+    """How it is told where it is done in another way than with so much water."""
+
+    @property
+    def tellings(self) -> tuple[Anew, ...]:
+        """Every way it is told in, the usual one first."""
+        return (Anew(self.text, self.cautions, self.traits), *self.ways.values())
+
+    def offers(self, way: Way) -> bool:
+        """Tell whether it can be done in a way: told anew, or its bond set by something else."""
+        return way in self.ways or (way != "dry" and BOND in named(self.text))
 
 
 def declared(row: Mapping[str, Any]) -> StepTemplate:
@@ -53,19 +78,35 @@ def declared(row: Mapping[str, Any]) -> StepTemplate:
     *negated, when = row.get("when", "").split(" ")
     if negated not in ([], ["not"]):
         raise ValueError(f"steps.when {row['when']!r}: write a flag, or not and a flag")
-    traits = {name: tuple(row.get(name, ())) for name in _TRAITS}
-    for name, places in traits.items():
-        if not _PLACES.issuperset(places):
-            raise ValueError(f"steps.{name} may name {', '.join(get_args(Where))} alone")
+    instead = row.get("instead", {})
+    if unknown := set(instead) - _WAYS:
+        known = ", ".join(sorted(_WAYS))
+        raise ValueError(f"steps.instead.{min(unknown)} is no way; allowed are {known}")
     return StepTemplate(
         phase=row["phase"],
         text=row["text"],
         cautions=tuple(row.get("cautions", ())),
         when=when,
         holds=not negated,
-        traits=Traits(**traits),
+        traits=_traits(row),
         seldom=row.get("seldom", False),
+        ways={way: _anew(way, one) for way, one in instead.items()},
     )
+
+
+def _anew(way: Way, row: Mapping[str, Any]) -> Anew:
+    if unknown := set(row) - _TOLD_ANEW:
+        allowed = ", ".join(sorted(_TOLD_ANEW))
+        raise ValueError(f"steps.instead.{way}.{min(unknown)} is unknown; allowed are {allowed}")
+    return Anew(row["text"], tuple(row.get("cautions", ())), _traits(row))
+
+
+def _traits(row: Mapping[str, Any]) -> Traits:
+    traits = {name: tuple(row.get(name, ())) for name in _TRAITS}
+    for name, places in traits.items():
+        if not _PLACES.issuperset(places):
+            raise ValueError(f"steps.{name} may name {', '.join(get_args(Where))} alone")
+    return Traits(**traits)
 
 
 def fill(text: str, figures: Mapping[str, object], angles: Collection[str] = ()) -> str:

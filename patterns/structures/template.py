@@ -131,6 +131,8 @@ class Template:
     together: tuple[Together, ...]
     sewn: SewnFolds
     """Through the book's own folds, through new ones, or not at all."""
+    encloses: bool
+    """It is put round the whole book, which must then have nothing alive in it."""
     swells: bool
     """Its thread makes the spine thicker."""
     traits: Traits
@@ -206,6 +208,7 @@ def _template(name: str, raw: Mapping[str, Any]) -> Template:
         answers=tuple(_one_of(need, Need, "answers") for need in raw.get("answers", ())),
         together=tuple(_together(row) for row in raw.get("together", ())),
         sewn=_one_of(raw.get("sewn", ""), SewnFolds, "sewn"),
+        encloses=raw.get("encloses", False),
         swells=raw.get("swells", False),
         traits=reduce(Traits.__or__, (s.traits for s in declared_steps if not s.seldom), Traits()),
     )
@@ -254,9 +257,10 @@ def compare_words(template: Template, figures: type[Any] | None, structures: Ite
     may also be `with_NAME`, another structure. Ways to undo are printed as they are.
     """
     own = set(steps.figures_of(figures))
-    given = own | {*template.parameters, *template.materials}
+    given = own | {*template.parameters, *template.materials, steps.BOND}
     others = {f"with_{name}" for name in structures if name != template.name}
-    texts = {name for step in template.steps for name in steps.named(step.text)}
+    told = [one for step in template.steps for one in step.tellings]
+    texts = {name for one in told for name in steps.named(one.text)}
     flags = {step.when for step in template.steps if step.when}
     filled = "which is no figure, parameter or material"
     faults = [f"a step names {{{name}}}, {filled}" for name in sorted(texts - given)]
@@ -269,8 +273,8 @@ def compare_words(template: Template, figures: type[Any] | None, structures: Ite
     ]
     if faults:
         raise TemplateError(f"{template.name}: {'; '.join(faults)}")
-    for step in template.steps:
-        for key in step.cautions:
+    for one in told:
+        for key in one.cautions:
             cautions.text(key)
 
 

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from patterns.book.book import Book
 from patterns.book.suits import Ruling
+from patterns.model.part import Traits
+from patterns.structures.shared import conditions
 
-HEATED = (
-    "a step heats the book, and parchment shrinks for good under heat; "
-    "choose another way of setting the bond, or another structure"
-)
+HEATED = Traits(heats=("cover",))
 
 
 def heat(book: Book, adhesive: str) -> Iterator[Ruling]:
-    """Refuse to set the adhesive of this role by heat on parchment."""
-    if book.condition.parchment and book.materials[adhesive].sets == "heat":
-        yield Ruling(HEATED, lifted_by=f"{adhesive}=…")
+    """Refuse to set the adhesive of this role by heat where the book bears none."""
+    if book.materials[adhesive].sets == "heat":
+        for ruling in conditions.refusals(book.condition, HEATED):
+            yield replace(ruling, lifted_by=f"{adhesive}=…")
 
 
 def fallen_in(book: Book) -> tuple[str, ...]:

@@ -24,7 +24,9 @@ def first_lining(book: Book, structure: str, setbacks: tuple[float, float]) -> P
         material=tissue.name,
         grain="head-tail",
         grain_reason="grain head to tail, as linings lie (Roberts & Etherington)",
-        zones=(Zone("pasted", "under", "folds of the spine", piece.outline, lining.PASTE),),
+        zones=(
+            Zone("pasted", "under", "folds of the spine", piece.outline, lining.PASTE, on="spine"),
+        ),
         references=(),
         labels=(),
         notes=(),

@@ -12,7 +12,7 @@ from patterns.book.book import Book
 from patterns.formulas import geometry
 from patterns.formulas.hinges import Tissue
 from patterns.model.drawing import Ring
-from patterns.model.piece import Dimension, Label, Piece, Zone
+from patterns.model.piece import Dimension, Label, Piece, Where, Zone
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth
 from patterns.structures.suits.tissue_hinge import CLOTH_SHORT_MM
@@ -159,12 +159,16 @@ def _tissue_zones(book: Book, flat: Tissue, side: Which) -> list[tuple[Zone, Any
     adhesive = book.materials["adhesive"].name
     near = max(flat.keep, flat.stub_end)
 
-    def zone(kind: Any, face: Any, to: str, shape: Any) -> tuple[Zone, Any]:
-        return Zone(kind, face, to, (), adhesive if kind == "pasted" else ""), shape
+    def zone(
+        kind: Any, face: Any, to: str, shape: Any, on: Where | None = None
+    ) -> tuple[Zone, Any]:
+        return Zone(kind, face, to, (), adhesive if kind == "pasted" else "", on=on), shape
 
     zones = [
         zone("free", "up", "joint: it bends", flat.free_strip()),
-        zone("pasted", "up", f"inside of the {side} side of the cover", flat.side(flat.free)),
+        zone(
+            "pasted", "up", f"inside of the {side} side of the cover", flat.side(flat.free), "cover"
+        ),
     ]
     if side == "front":
         beneath = flat.stub(max(0.0, flat.keep - flat.stub_end), flat.stub_end)

@@ -68,7 +68,7 @@ class CardStrip:
 
 
 def suits(book: Book, params: Params) -> Suits:
-    """Answer a book to be tied or boxed; refuse what card cannot hold and what must be isolated."""
+    """Answer a book to be tied or boxed; refuse what card cannot hold."""
     reason = Reason(
         "box",
         "nothing is done to the book itself, and everything can still be done later",
@@ -77,9 +77,7 @@ def suits(book: Book, params: Params) -> Suits:
     return Suits(
         reasons=(reason,),
         missing=_missing(book),
-        rulings=told(
-            _isolated(book), _heavy(book), _thick(book), _small(book), _large(book, params)
-        ),
+        rulings=told(_heavy(book), _thick(book), _small(book), _large(book, params)),
     )
 
 
@@ -90,19 +88,6 @@ def _missing(book: Book) -> tuple[str, ...]:
     except RecordError as error:
         return tuple(problem.field for problem in error.problems)
     return ()
-
-
-def _isolated(book: Book) -> Iterator[Ruling]:
-    condition = book.condition
-    for found, words in (
-        (condition.mould, "mould"),
-        (condition.active_pests, "active pests"),
-    ):
-        if found:
-            yield Ruling(
-                f"a book with {words} is isolated and treated before it is wrapped: "
-                "a wrapper would shut them in with it"
-            )
 
 
 def _heavy(book: Book) -> Iterator[Ruling]:
