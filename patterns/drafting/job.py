@@ -172,8 +172,12 @@ def _pattern(
         undo=tuple(f"{one.title}: {line}" for one in chosen for line in one.undo),
         front_on_right=record.book.reading != "right-to-left",
         closing=fits.sentence() if fits else "",
-        figures=fits.figures() if fits else {},
+        figures={**_girths(shape), **(fits.figures() if fits else {})},
     )
+
+
+def _girths(shape: Spine) -> dict[str, float]:
+    return {"girth_head_mm": shape.girth_head_mm, "girth_tail_mm": shape.girth_tail_mm}
 
 
 def _named(part: Part, text: str) -> str:

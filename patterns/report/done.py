@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from patterns.errors import plain
 from patterns.gallery.changes import said
+from patterns.gallery.entered import WHEN, caption
 from patterns.model.kept import KeptPattern
 from patterns.report.blocks import Passage, Photograph, Table, Text
 from patterns.report.opening import words
@@ -13,7 +13,6 @@ from patterns.report.treatment import Row, Treatment
 from patterns.structures.shared.album_view import runs
 
 NOT_ENTERED = "not entered"
-WHEN = {"before": "Before treatment", "during": "During treatment", "after": "After treatment"}
 
 
 def table(rows: Iterable[Row], columns: Mapping[str, str]) -> Iterator[Table]:
@@ -125,5 +124,5 @@ def photographs(treatment: Treatment) -> Iterator[Photograph]:
         key=lambda row: order.get(row.get("when", ""), len(order)),
     )
     for row in rows:
-        told = [WHEN.get(row.get("when", ""), ""), plain(row.get("shows", ""))]
-        yield Photograph(row["file"], ": ".join(filter(None, told)) or row["file"])
+        told = caption(row["file"], row.get("when", ""), row.get("shows", ""))
+        yield Photograph(row["file"], told)
