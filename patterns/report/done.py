@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
+from patterns.errors import MendfoldError
 from patterns.gallery.changes import said
 from patterns.gallery.entered import WHEN, caption
 from patterns.model.kept import KeptPattern
 from patterns.report.blocks import Passage, Photograph, Table, Text
 from patterns.report.opening import words
 from patterns.report.treatment import Row, Treatment
+from patterns.structures import catalogue
 from patterns.structures.shared.album_view import runs
 
 NOT_ENTERED = "not entered"
@@ -104,6 +106,7 @@ def holes(kept: KeptPattern) -> Iterator[Passage]:
         for height in (stitch.from_mm, stitch.to_mm):
             places.setdefault(round(height, 1), set()).add(stitch.gathering)
     if not places:
+        yield from _by_strips(kept)
         return
     yield Text(
         f"The new sewing adds {len(kept.stitches)} stitches, two holes each, through the folds; "
@@ -114,6 +117,27 @@ def holes(kept: KeptPattern) -> Iterator[Passage]:
         for height, found in sorted(places.items())
     )
     yield Table(("height, mm", "gatherings", "holes"), rows)
+
+
+def _by_strips(kept: KeptPattern) -> Iterator[Passage]:
+    """Yield the holes of what is laced or sewn on without stitches of its own, strip by strip."""
+    new = {name for name in kept.structures if _pierces_only_new(name)}
+    rows = tuple(
+        (words(piece.name), ", ".join(sorted({f"{y:.1f}" for _, y in piece.holes_mm}, key=float)))
+        for piece in kept.pieces
+        if piece.holes_mm and not new.issuperset(piece.structures)
+    )
+    if rows:
+        yield Text("New holes, by the strip that they are marked or sewn by.")
+        yield Table(("strip", "height of its holes below its head, mm"), rows)
+
+
+def _pierces_only_new(structure: str) -> bool:
+    """Tell whether a structure is sewn through folds that it brings itself."""
+    try:
+        return catalogue.find(structure).sewn == "new folds"
+    except MendfoldError:
+        return False
 
 
 def photographs(treatment: Treatment) -> Iterator[Photograph]:
