@@ -332,10 +332,10 @@ def test_for_a_structure_by_name(tmp_path: Path) -> None:
 
 
 def test_the_form_is_written_as_pdf_or_svg_on_the_paper_asked_for(tmp_path: Path) -> None:
-    """One page at its own size: A4 is 210 × 297 mm (ISO 216); another ending is refused."""
+    """Pages at their own size: A4 is 210 × 297 mm (ISO 216); another ending is refused."""
     pdf, svg, other = (tmp_path / f"form.{end}" for end in ("pdf", "svg", "toml"))
     assert _measure(pdf, "", "--form").exit_code == 0
-    (page,) = pypdf.PdfReader(pdf).pages
+    page, *_ = pypdf.PdfReader(pdf).pages
     assert [float(page.mediabox.width), float(page.mediabox.height)] == pytest.approx(
         [210 * 72 / 25.4, 297 * 72 / 25.4], abs=0.01
     )

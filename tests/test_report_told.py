@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import re
 import tomllib
 from collections.abc import Iterator
@@ -223,6 +224,18 @@ def test_new_holes_are_told_height_by_height() -> None:
         for n in range(int(part.split("–")[0]), int(part.split("–")[-1]) + 1)
     }
     assert told == through
+
+
+def test_holes_of_tackets_are_told_by_the_strip_that_marks_them() -> None:
+    """Every height of both strips; an album's holes go through its new guards and are no loss."""
+    files = dict(drafted("signal_book", "joint_tacket").files)
+    html = report_files(files, FORMAT, nothing, "t")["report.html"].decode()
+    holes = html.partition(">New holes</h2>")[2].partition("</section>")[0]
+    for piece in json.loads(files["pattern.json"])["pieces"]:
+        row = holes.partition(f">{piece['name']}</td>")[2].partition("</tr>")[0]
+        assert {f"{y:.1f}" for _, y in piece["holes_mm"]} == set(re.findall(r"[\d.]+", row))
+    album = dict(drafted("seaweed_album", "album_guards").files)
+    assert "New holes" not in report_files(album, FORMAT, nothing, "t")["report.html"].decode()
 
 
 def test_a_blank_asks_for_tests_and_says_what_materials_are_for(album: dict[str, bytes]) -> None:

@@ -38,7 +38,13 @@ def keep(pattern: Path, place: Path, as_json: bool) -> None:
     from patterns.gallery.summary import pattern_name
     from patterns.gallery.thumbnail import with_thumbnail
 
-    files = read_folder(pattern)
+    files, stray = _of_a_draft(read_folder(pattern))
+    for file in stray:
+        click.echo(
+            f"warning: {file} was not written by the draft and is not kept; "
+            "photographs and notes are added with `mendfold gallery add`",
+            err=True,
+        )
     name = pattern_name(files, str(pattern))
     files = drawn_without_owner(files, str(pattern))
     files, remark = with_thumbnail(files)
@@ -47,6 +53,14 @@ def keep(pattern: Path, place: Path, as_json: bool) -> None:
     before = {revision.folder for revision in store.revisions(place / name)}
     kept = store.keep(place, name, files, no_owner_drawn=True)
     _tell_kept(kept, before, as_json)
+
+
+def _of_a_draft(files: dict[str, bytes]) -> tuple[dict[str, bytes], list[str]]:
+    """Part a folder's files into those that a draft writes and the names of all others."""
+    from patterns.gallery.store import is_drawn
+
+    own = {name: data for name, data in files.items() if is_drawn(name)}
+    return own, [name for name in files if name not in own]
 
 
 @gallery.command()
@@ -60,7 +74,7 @@ def add(pattern: str, files: tuple[Path, ...], place: Path, as_json: bool) -> No
     """Add photographs, notes or a treatment.toml to a kept pattern, as a new revision."""
     from patterns.gallery import pictures, store
     from patterns.reading import LARGEST_ADDED_BYTES, read_bytes
-    from patterns.report import treatment
+    from patterns.report import writing as written
 
     name = store.find(place, pattern)
     if len({path.name for path in files}) < len(files):
@@ -70,10 +84,11 @@ def add(pattern: str, files: tuple[Path, ...], place: Path, as_json: bool) -> No
     except FileError as error:
         raise GalleryError(f"{error}; nothing was added") from error
     for file, data in given.items():  # said now, not when the report is wanted
-        if file == "treatment.toml":
-            treatment.read(data.decode(errors="replace"), file)
         pictures.check_pixels(file, data)
     pictures.check(given)
+    if "treatment.toml" in given:
+        beside = {**store.newest(place / name).files(), **given}
+        written.checked(given["treatment.toml"], "treatment.toml", beside.get)
     before = {revision.folder for revision in store.revisions(place / name)}
     _tell_kept(store.add(place, name, given), before, as_json)
 
@@ -216,12 +231,14 @@ def similar(record: Path, limit: int, place: Path, as_json: bool) -> None:
     if not near:
         click.echo("No pattern of a comparable book found.")
     for one in near:
-        click.echo(f"{one.entry.name}: distance {one.distance:.2f}  {one.entry.title}")
+        book = one.entry.id or one.entry.name
+        click.echo(f"{book}: distance {one.distance:.2f}  {one.entry.title}")
         rows = [
             (f"  {row.name}", said(row.asked), said(row.found), f"{row.distance:.2f}")
             for row in one.features
         ]
         table(("  feature", "this book", "that book", "distance"), rows)
+        click.echo(f"  patterns: {', '.join(one.patterns)}")
 
 
 @gallery.command()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import sys
 import textwrap
+from collections.abc import Collection
 from pathlib import Path
 
 import click
@@ -30,7 +31,7 @@ FORM_TITLE = "Measuring form"
     "structures",
     multiple=True,
     metavar="STRUCTURE",
-    help="Ask only what this structure needs; may be repeated.",
+    help="Ask only what this structure needs, on the form and in the empty record too; may be repeated.",
 )
 @click.option("--force", is_flag=True, help="Replace a file that is already there.")
 def measure(
@@ -51,11 +52,17 @@ def measure(
     target = file or Path("measuring-form.pdf" if as_form else "record.toml")
     if target.exists() and not force:
         raise WriteError(f"{target} is already there: name another file, or --force to replace it")
+    names = {step.name for step in steps_for(_needs(structures))} if structures else None
     if as_form:
-        write_new_file(target, _form(target.suffix.lower(), paper), force)
+        for name, data in _form(target, paper, names).items():
+            if name != target.name and target.with_name(name).exists() and not force:
+                raise WriteError(
+                    f"{target.with_name(name)} is already there: name another file, or --force to replace it"
+                )
+            write_new_file(target.with_name(name), data, force)
         click.echo(f"{target}: measuring form written. Print it at 100 %.")
     elif as_blank:
-        write_new_file(target, blank().encode(), force)
+        write_new_file(target, blank(names).encode(), force)
         click.echo(f"{target}: empty record written. Fill in what you measure, then draft from it.")
     else:
         _interview(target, structures, force)
@@ -102,17 +109,24 @@ def _needs(structures: tuple[str, ...]) -> list[str]:
     return [need for name in structures for need in catalogue.find(name).needs]
 
 
-def _form(suffix: str, paper: str) -> bytes:
-    from patterns.sheets.form import form_page
+def _form(target: Path, paper: str, names: Collection[str] | None) -> dict[str, bytes]:
+    """Return the form's files by name: one PDF, or an SVG a page, the first of them `target`."""
+    from patterns.sheets.form import form_pages
     from patterns.stock.paper import parse
 
-    page = form_page(parse(paper))
+    suffix = target.suffix.lower()
+    if suffix not in (".pdf", ".svg"):
+        raise SettingError(f"--form: a file ending in {suffix or 'nothing'}: name it .pdf or .svg")
+    pages = form_pages(parse(paper), names)
     if suffix == ".svg":
         from patterns.writers.svg import svg_text
 
-        return svg_text(page, FORM_TITLE).encode()
-    if suffix == ".pdf":
-        from patterns.writers.pdf import PdfPage, pdf_bytes
+        files = [target.name, *(f"{target.stem}-{n}.svg" for n in range(2, len(pages) + 1))]
+        return {
+            name: svg_text(page, FORM_TITLE).encode()
+            for name, page in zip(files, pages, strict=True)
+        }
+    from patterns.writers.pdf import PdfPage, pdf_bytes
 
-        return pdf_bytes([PdfPage(page, "1", FORM_TITLE)], FORM_TITLE)
-    raise SettingError(f"--form: a file ending in {suffix or 'nothing'}: name it .pdf or .svg")
+    numbered = [PdfPage(page, str(n), f"{FORM_TITLE}, page {n}") for n, page in enumerate(pages, 1)]
+    return {target.name: pdf_bytes(numbered, FORM_TITLE)}

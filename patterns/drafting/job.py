@@ -197,8 +197,12 @@ def _pattern(
         ),
         front_on_right=record.book.reading != "right-to-left",
         closing=fits.sentence() if fits else "",
-        figures=fits.figures() if fits else {},
+        figures={**_girths(shape), **(fits.figures() if fits else {})},
     )
+
+
+def _girths(shape: Spine) -> dict[str, float]:
+    return {"girth_head_mm": shape.girth_head_mm, "girth_tail_mm": shape.girth_tail_mm}
 
 
 def _named(part: Part, text: str) -> str:

@@ -26,7 +26,7 @@ from patterns.model import documents
 Progress = Callable[[int, int], None]
 SIZES = ("height", "width", "thickness", "weight")
 """Features that can be searched by range; mm, the weight in kg."""
-SHAPE = 1
+SHAPE = 2
 SETTLED_NS = 2_000_000_000
 """A folder changed less than this before it was read may change again within one clock tick."""
 _TABLES = """
@@ -200,7 +200,7 @@ def _take_in(base: sqlite3.Connection, gallery: Path, name: str, stamp: int) -> 
         "VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
         (name, stamp, entry.date, *sizes, documents.write(entry).decode()),
     )
-    words = " ".join((name, entry.id, entry.title, entry.note, notes))
+    words = " ".join((entry.id, entry.title, entry.note, notes))
     described = " ".join(str(entry.features[one]) for one in WORDS if one in entry.features)
     base.execute(
         "INSERT INTO words(rowid, text, structures, materials) VALUES (?, ?, ?, ?)",
@@ -253,7 +253,7 @@ def _conditions(query: Query) -> tuple[list[str], list[object]]:
     values: list[object] = []
     if query.text.strip() and not _phrases("", query.text):
         raise GalleryError(f"find {query.text!r}: there is no word in it; give letters or figures")
-    asked = [_phrases("", query.text)]
+    asked = [_phrases("text : ", query.text)]
     asked += [_phrases("structures : ", text) for text in query.structures]
     asked += [_phrases("materials : ", text) for text in query.materials]
     if match := " AND ".join(part for part in asked if part):

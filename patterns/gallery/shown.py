@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from patterns.errors import GalleryError, plain
+from patterns.gallery import entered
 from patterns.gallery.changes import said, with_unit
+from patterns.gallery.entered import Shown
 from patterns.gallery.foreign import why_no_sheet
 from patterns.gallery.history import Chapter
 from patterns.gallery.index import GalleryEntry
@@ -35,23 +38,45 @@ def made(entry: GalleryEntry) -> str:
     return " + ".join(map(words_of, entry.structures))
 
 
-def card(entry: GalleryEntry) -> dict[str, object]:
-    """Return what the first page shows of a pattern, and what its filters go by."""
-    height = entry.features.get("height")
-    words = (entry.id, entry.title, entry.note, made(entry), *entry.materials)
+@dataclass(frozen=True, slots=True)
+class PagedPattern:
+    """A pattern that has a page, with the photograph that leads it where there is one."""
+
+    entry: GalleryEntry
+    lead: Shown | None = None
+
+
+def card(patterns: Sequence[PagedPattern]) -> dict[str, object]:
+    """Return what the first page shows of a book, and what its filters go by.
+
+    Its words are those of the pattern kept last; its picture the photograph of that one, else of
+    another, else that one's pieces.
+    """
+    last, *_ = ordered = sorted(patterns, key=lambda one: (one.entry.kept, one.entry.name))[::-1]
+    entry, height = last.entry, last.entry.features.get("height")
+    lead = next((one for one in ordered if one.lead), None)
+    structures = {name for one in patterns for name in one.entry.structures}
     return {
-        "name": entry.name,
-        "words": " ".join(words),
-        "structures": entry.structures,
-        "materials": entry.materials,
+        "name": entry.id or entry.name,
+        "words": " ".join(
+            (entry.id, *{f"{one.entry.title} {one.entry.note}": 0 for one in ordered})
+        ),
+        "structures": sorted(structures),
+        "materials": sorted({name for one in patterns for name in one.entry.materials}),
         "height": f"{height:g}" if isinstance(height, float) else "",
-        "date": entry.date,
-        "page": f"{entry.name}.html",
-        "picture": f"{entry.name}/{PORTRAIT}",
+        "date": max(one.entry.date for one in patterns),
+        "page": f"{(lead or last).entry.name}.html",
+        "picture": f"{lead.entry.name}/{lead.lead.file}"
+        if lead and lead.lead
+        else f"{entry.name}/{PORTRAIT}",
+        "alt": lead.lead.caption if lead and lead.lead else "",
         "title": entry.title or entry.id,
         "id": entry.id,
-        "what": made(entry),
         "size": _size(entry),
+        "patterns": [
+            {"page": f"{one.entry.name}.html", "what": made(one.entry), "date": one.entry.date}
+            for one in sorted(patterns, key=lambda one: one.entry.name)
+        ],
     }
 
 
@@ -62,12 +87,17 @@ def _size(entry: GalleryEntry) -> str:
     return " · ".join([" × ".join(sizes) + " mm", *weight]) if sizes else " ".join(weight)
 
 
-def index(entries: Sequence[GalleryEntry]) -> dict[str, object]:
-    """Return what the first page shows: its cards, and what the filters offer in words."""
+def index(patterns: Sequence[PagedPattern]) -> dict[str, object]:
+    """Return what the first page shows: a card for each book, and what the filters offer in words."""
+    entries = [one.entry for one in patterns]
+    books: dict[str, list[PagedPattern]] = {}
+    for one in patterns:
+        books.setdefault(one.entry.id or one.entry.name, []).append(one)
     structures = sorted({name for entry in entries for name in entry.structures})
     materials = sorted({name for entry in entries for name in entry.materials})
     return {
-        "cards": [card(entry) for entry in entries],
+        "cards": [card(books[name]) for name in sorted(books)],
+        "patterns": len(patterns),
         "structures": [(name, words_of(name)) for name in structures],
         "materials": [(name, name) for name in materials],
     }
@@ -110,7 +140,9 @@ def pattern(
         "portrait": f"{entry.name}/{PORTRAIT}",
         "pdf": f"{entry.name}/{PDF}" if PDF in shown else "",
         "sheets": list(_sheets(entry.name, shown, document)),
-        "photographs": [(f"{entry.name}/{name}", name) for name in last.added if name in shown],
+        "photographs": [
+            (f"{entry.name}/{one.file}", one.caption) for one in photographs(files, shown)
+        ],
         "tables": list(_tables(document, last)),
         "notes": [
             (name, files[name].decode(errors="replace"))
@@ -119,6 +151,14 @@ def pattern(
         ],
         "revisions": [_revision(one) for one in reversed(told)],
     }
+
+
+def photographs(files: Mapping[str, bytes], shown: Mapping[str, bytes]) -> list[Shown]:
+    """Return the photographs on a pattern's page: those of its treatment in order, then the others."""
+    named = [one for one in entered.photographs(files) if one.file in shown]
+    known = {one.file for one in named} | {PDF}
+    others = (name for name in shown if name not in known and not _SHEET.fullmatch(name))
+    return [*named, *(Shown(name, name) for name in others)]
 
 
 def kept(files: Mapping[str, bytes]) -> KeptPattern:

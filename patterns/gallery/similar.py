@@ -31,31 +31,40 @@ class Compared:
 
 @dataclass(frozen=True, slots=True)
 class Near:
-    """A past pattern with its distance and every compared feature, the farthest first."""
+    """A past book with its distance and every compared feature, the farthest first."""
 
     entry: GalleryEntry
+    """The pattern of it that was kept last."""
     distance: float
     features: tuple[Compared, ...]
+    patterns: tuple[str, ...]
+    """Every pattern of it, by name."""
 
 
 def nearest(
     asked: Mapping[str, float | str], entries: Iterable[GalleryEntry], most: int = 5
 ) -> list[Near]:
-    """Return the `most` entries nearest to a book with the features `asked`, nearest first.
+    """Return the `most` books nearest to one with the features `asked`, nearest first.
 
-    Entries that share no feature are left out; equal distances stand in order of name.
+    A book is measured by its pattern kept last. Books that share no feature are left out; equal
+    distances stand in order of name.
     """
-    found = []
+    books: dict[str, list[GalleryEntry]] = {}
     for entry in entries:
+        books.setdefault(entry.id or entry.name, []).append(entry)
+    found = []
+    for patterns in books.values():
+        entry = max(patterns, key=lambda one: (one.kept, one.name))
         if not asked.keys() & entry.features.keys():
             continue
         rows = [_compare(name, value, entry.features.get(name)) for name, value in asked.items()]
         mean = sum(row.distance**2 for row in rows) / len(rows)
-        found.append((math.sqrt(mean), entry.name, entry, rows))
+        names = tuple(sorted(one.name for one in patterns))
+        found.append((math.sqrt(mean), entry.name, entry, rows, names))
     found.sort(key=lambda one: one[:2])
     return [
-        Near(entry, distance, tuple(sorted(rows, key=lambda row: (-row.distance, row.name))))
-        for distance, _, entry, rows in found[:most]
+        Near(entry, distance, tuple(sorted(rows, key=lambda row: (-row.distance, row.name))), names)
+        for distance, _, entry, rows, names in found[:most]
     ]
 
 

@@ -35,13 +35,18 @@ _PAGES = Path(__file__).parent / "pages"
 class Built:
     """What a page shows, and what is to be said of it."""
 
-    entries: list[GalleryEntry] = field(default_factory=list)
+    paged: list[shown.PagedPattern] = field(default_factory=list)
     missing: list[str] = field(default_factory=list)
     """Why patterns and pictures are not shown, a line each."""
     mentions: list[str] = field(default_factory=list)
     """Pages on which a title, a note or a treatment names the owner."""
     left: Path | None = None
     """Where files lie now that came into the folder while the page was written."""
+
+    @property
+    def entries(self) -> list[GalleryEntry]:
+        """Every pattern that has a page."""
+        return [one.entry for one in self.paged]
 
 
 def build(
@@ -66,7 +71,7 @@ def build(
                 if progress and number % 100 == 0:
                     progress(number, len(found))
                 _add(part, gallery, entry, report, built)
-            _write(part / "index.html", "index.html", shown.index(built.entries))
+            _write(part / "index.html", "index.html", shown.index(built.paged))
             page_folder.close(part)
             built.left = page_folder.swap(part, whole)
     except OSError as error:
@@ -97,7 +102,6 @@ def _add(
         built.missing.append(str(error))
         return
     _pattern(part, gallery, entry, files, report, built)
-    built.entries.append(entry)
 
 
 def _pattern(
@@ -122,6 +126,8 @@ def _pattern(
         (folder / name).write_bytes(data)
     page = f"{entry.name}.html"
     values = shown.pattern(entry, told, files, pictures)
+    lead = next(iter(shown.photographs(files, pictures)), None)
+    built.paged.append(shown.PagedPattern(entry, lead))
     linked = {"report": f"{entry.name}/{REPORT}" if made else ""}
     _write(part / page, "pattern.html", values | linked)
     pages = (page, f"{entry.name}/{REPORT}") if made else (page,)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from patterns.errors import GalleryError, plain
+from patterns.gallery import entered
 from patterns.model.documents import Misshapen
 from patterns.model.kept import KeptPattern
 from patterns.reading import LARGEST_BYTES
@@ -55,7 +56,7 @@ class Summary:
     materials: tuple[str, ...] = ()
     features: Mapping[str, float | str] = field(default_factory=dict)
     notes: str = ""
-    """Words of added notes."""
+    """Words of added notes, of a treatment those that were filled in."""
 
     @property
     def sound(self) -> bool:
@@ -127,7 +128,7 @@ def summarise(files: Mapping[str, bytes], added: tuple[str, ...], where: str) ->
     """Return the summary of one revision's files; raises GalleryError when it is no pattern."""
     kept, record = kept_of(files, where), record_of(files, where)
     notes = " ".join(
-        files[name].decode(errors="replace")
+        entered.words(files) if name == entered.TREATMENT else files[name].decode(errors="replace")
         for name in added
         if name.endswith((".txt", ".md", ".toml"))
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import fields, replace
 from typing import Any
 
@@ -90,14 +90,20 @@ def written(tables: Mapping[str, Any]) -> str:
     return "\n\n".join(blocks) + "\n"
 
 
-def blank() -> str:
-    """Write the empty record: every field commented out, with what may stand there and why."""
+def blank(names: Collection[str] | None = None) -> str:
+    """Write the empty record: every field commented out, with what may stand there and why.
+
+    `names` are the fields to ask for, all of them without.
+    """
+    asked = [field for field in FIELDS if names is None or field.name in names]
     lines = [_BLANK_HEAD.rstrip()]
     for table in TABLES:
+        if not any(field.table == table for field in asked):
+            continue
         # an empty [table] is harmless; an empty [[table]] would be a join or a fold without a name
         lines += ["", f"#[[{table}]]" if table in LIST_TABLES else f"[{table}]"]
         lines += [f"# {_ABOUT[table]}"] if table in _ABOUT else []
-        for one in (field for field in FIELDS if field.table == table):
+        for one in (field for field in asked if field.table == table):
             if table not in ("cover.front", "cover.back"):
                 about = f"{one.reason} ({one.allowed})"
                 lines += [

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from patterns.errors import plain
+from patterns.errors import MendfoldError
 from patterns.gallery.changes import said
+from patterns.gallery.entered import WHEN, caption
 from patterns.model.kept import KeptPattern
 from patterns.report.blocks import Passage, Photograph, Table, Text
 from patterns.report.opening import words
 from patterns.report.treatment import Row, Treatment
+from patterns.structures import catalogue
 from patterns.structures.shared.album_view import runs
 
 NOT_ENTERED = "not entered"
-WHEN = {"before": "Before treatment", "during": "During treatment", "after": "After treatment"}
 
 
 def table(rows: Iterable[Row], columns: Mapping[str, str]) -> Iterator[Table]:
@@ -105,6 +106,7 @@ def holes(kept: KeptPattern) -> Iterator[Passage]:
         for height in (stitch.from_mm, stitch.to_mm):
             places.setdefault(round(height, 1), set()).add(stitch.gathering)
     if not places:
+        yield from _by_strips(kept)
         return
     yield Text(
         f"The new sewing adds {len(kept.stitches)} stitches, two holes each, through the folds; "
@@ -117,6 +119,27 @@ def holes(kept: KeptPattern) -> Iterator[Passage]:
     yield Table(("height, mm", "gatherings", "holes"), rows)
 
 
+def _by_strips(kept: KeptPattern) -> Iterator[Passage]:
+    """Yield the holes of what is laced or sewn on without stitches of its own, strip by strip."""
+    new = {name for name in kept.structures if _pierces_only_new(name)}
+    rows = tuple(
+        (words(piece.name), ", ".join(sorted({f"{y:.1f}" for _, y in piece.holes_mm}, key=float)))
+        for piece in kept.pieces
+        if piece.holes_mm and not new.issuperset(piece.structures)
+    )
+    if rows:
+        yield Text("New holes, by the strip that they are marked or sewn by.")
+        yield Table(("strip", "height of its holes below its head, mm"), rows)
+
+
+def _pierces_only_new(structure: str) -> bool:
+    """Tell whether a structure is sewn through folds that it brings itself."""
+    try:
+        return catalogue.find(structure).sewn == "new folds"
+    except MendfoldError:
+        return False
+
+
 def photographs(treatment: Treatment) -> Iterator[Photograph]:
     """Yield every photograph, before, during and after, each in the order it was entered."""
     order = {when: place for place, when in enumerate(WHEN)}
@@ -125,5 +148,5 @@ def photographs(treatment: Treatment) -> Iterator[Photograph]:
         key=lambda row: order.get(row.get("when", ""), len(order)),
     )
     for row in rows:
-        told = [WHEN.get(row.get("when", ""), ""), plain(row.get("shows", ""))]
-        yield Photograph(row["file"], ": ".join(filter(None, told)) or row["file"])
+        told = caption(row["file"], row.get("when", ""), row.get("shows", ""))
+        yield Photograph(row["file"], told)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from patterns.errors import GalleryError
 from patterns.report import beforehand, blocks, content, treatment
 from patterns.report.html import UNIONS_SVG, report_html
 from patterns.report.pdf import report_pdf
@@ -43,3 +44,12 @@ def report_files(
             if isinstance(block, blocks.Unions):
                 found[UNIONS_SVG] = svg_text(picture(block.joins), "Unions").encode()
     return found
+
+
+def checked(data: bytes, where: str, fetch: blocks.Fetch) -> None:
+    """Raise GalleryError for a filled-in treatment that no report could be made from."""
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise GalleryError(f"{where}: not UTF-8 text; save it as UTF-8") from None
+    content.needed_photographs(treatment.read(text, where), fetch, where)

@@ -1,4 +1,4 @@
-"""The measuring form: one page to fill in by pencil beside the book.
+"""The measuring form, to fill in by pencil beside the book.
 
 The book is drawn from its spine, its tail, its front and open, with a box for each measurement
 at the place where it is taken; what cannot be drawn stands in lines. Numbers follow the order in
@@ -7,7 +7,8 @@ which the book is handled, which is the order of the record's fields.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import replace
 
 from patterns.errors import PaperError
 from patterns.model.drawing import Circle, Drawing, Line, LineKind, Mark, Point, Words
@@ -15,6 +16,7 @@ from patterns.model.lettering import width_mm, wrap
 from patterns.record.field import Field
 from patterns.record.fields import FIELDS
 from patterns.sheets.flow import flowed
+from patterns.sheets.form_more import more_pages
 from patterns.sheets.form_views import FormView, Take, views
 from patterns.sketch.arrows import measured
 from patterns.sketch.marks import Block, Box, moved, rectangle, stretched
@@ -70,12 +72,21 @@ RULES = (
 )
 
 
-def form_page(paper: Paper) -> Drawing:
-    """Return the measuring form as one page; PaperError for a paper too small for it."""
+def form_pages(paper: Paper, names: Collection[str] | None = None) -> tuple[Drawing, ...]:
+    """Return the measuring form, its first page drawn, the others in lines and words.
+
+    `names` are the fields to ask for, all of them without. Raises PaperError as `form_page` does.
+    """
+    fields = {field.name: (n, field) for n, field in enumerate(_fields(names), start=1)}
+    return (form_page(paper, names), *more_pages(paper, fields, MARGIN))
+
+
+def form_page(paper: Paper, names: Collection[str] | None = None) -> Drawing:
+    """Return the first page of the measuring form; PaperError for a paper too small for it."""
     width, height = paper.width_mm, 297.0 if paper.roll else paper.height_mm
     wide = min(width - 2 * MARGIN, WIDEST_MM)
-    numbers = {field.name: number for number, field in enumerate(_fields(), start=1)}
-    drawn = views()
+    numbers = {field.name: number for number, field in enumerate(_fields(names), start=1)}
+    drawn = [_asked(view, numbers) for view in views()]
     taken = {take.field for view in drawn for take in (*view.left, *view.right)}
     before, after = (_lines(numbers, taken, wide, first) for first in (True, False))
     room = (height - 2 * MARGIN - HEAD_MM - before.height - after.height - 4.0) / 2
@@ -88,6 +99,8 @@ def form_page(paper: Paper) -> Drawing:
     marks = [*_title(wide), *moved(before.marks, 0.0, HEAD_MM)]
     top = HEAD_MM + before.height + 2.0
     for place, view in enumerate(drawn):
+        if not (view.left or view.right or view.tags):
+            continue
         share = view.share * (wide - APART_MM)
         left = 0.0 if place % 2 == 0 else wide - share
         box = Box(left, top + high * (place // 2), left + share, top + high * (place // 2 + 1))
@@ -96,8 +109,23 @@ def form_page(paper: Paper) -> Drawing:
     return Drawing(width, height, moved(marks, (width - wide) / 2, MARGIN))
 
 
-def _fields() -> list[Field]:
-    return [field for field in FIELDS if field.table not in LEFT_OUT and field.name not in LATER]
+def _fields(names: Collection[str] | None = None) -> list[Field]:
+    return [
+        field
+        for field in FIELDS
+        if field.table not in LEFT_OUT
+        and field.name not in LATER
+        and (names is None or field.name in names)
+    ]
+
+
+def _asked(view: FormView, numbers: Collection[str]) -> FormView:
+    """Return a view with the measurements that are asked for."""
+    left, right = (
+        tuple(take for take in side if take.field in numbers) for side in (view.left, view.right)
+    )
+    tags = tuple(tag for tag in view.tags if tag[0] in numbers)
+    return replace(view, left=left, right=right, tags=tags)
 
 
 def _title(wide: float) -> tuple[Mark, ...]:
@@ -114,7 +142,9 @@ def _lines(numbers: dict[str, int], taken: set[str], wide: float, first: bool) -
     items: list[Block] = []
     for table, title in TABLES.items():
         if (table in BEFORE) is first:
-            fields = [f for f in _fields() if f.table == table and f.name not in taken]
+            fields = [f for f in _fields(numbers) if f.table == table and f.name not in taken]
+            if not fields:
+                continue
             one, *others = [_item(field, numbers[field.name]) for field in fields]
             items += [_begun(title, one), *others]
     return flowed(items, wide, gap=3.6)
