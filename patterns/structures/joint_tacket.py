@@ -14,7 +14,7 @@ from math import ceil
 from patterns.book import board_joint
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
-from patterns.book.results import SewnResult
+from patterns.book.results import Handed, SewnResult, TacketResult
 from patterns.errors import PlacementError
 from patterns.formulas import joints, mechanics
 from patterns.formulas.joints import Joint
@@ -74,7 +74,7 @@ class Figures:
     strength_words: str
 
 
-def draft(book: Book, params: Params) -> Part:
+def draft(book: Book, params: Params) -> Handed:
     """Work out where board and shoulder are pierced, the loop's length, and what it does to paper.
 
     Raises PlacementError when the holes do not fit between supports and old holes.
@@ -82,7 +82,7 @@ def draft(book: Book, params: Params) -> Part:
     sides = {side: _side(book, params, side) for side in SIDES}
     places = _places(book, params)
     strength = _strength(book, params, sides, len(places))
-    return Part(
+    part = Part(
         structure=NAME,
         title="Joint tackets",
         figures=_figures(book, params, sides, places, strength),
@@ -101,6 +101,7 @@ def draft(book: Book, params: Params) -> Part:
             for side, one in sides.items()
         ),
     )
+    return Handed(part, TacketResult())
 
 
 def _thread_mm(sides: dict[Which, _Side], places: tuple[float, ...]) -> float:

@@ -8,9 +8,12 @@ from typing import Literal
 
 from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
+from patterns.book.results import TacketResult
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.structures.shared import slotting
 from patterns.units import tenth
+
+GIVES = TacketResult
 
 
 @dataclass(frozen=True, slots=True)
