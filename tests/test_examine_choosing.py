@@ -252,7 +252,9 @@ def test_the_command_names_the_record_so_that_a_shell_takes_it_whole() -> None:
     assert shlex.split(found.choices[0].command) == [
         "mendfold", "draft", "my books/it's one.toml", "board_slot", "secondary_sewing",
     ]  # fmt: skip
-    assert [choice.command for choice in found.choices[1:]] == [""] * 3
+    for choice in found.choices[:-1]:
+        assert shlex.split(choice.command)[3:] == choice.structure.split("+")
+    assert (found.choices[-1].structure, found.choices[-1].command) == ("nothing", "")
 
 
 FIRST = {

@@ -68,7 +68,7 @@ def test_every_figure_has_a_source_and_a_believable_size(material: materials.Mat
 
 def test_every_kind_is_there_and_no_name_twice() -> None:
     assert {each.kind for each in LIBRARY.materials} == {
-        "paper", "tissue", "cloth", "board", "thread", "adhesive",
+        "paper", "tissue", "cloth", "leather", "board", "thread", "adhesive",
     }  # fmt: skip
     assert len(set(LIBRARY.names())) == len(LIBRARY.materials)
 

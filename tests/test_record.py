@@ -50,7 +50,7 @@ DESIGNED = {
     "leaves_per_gathering leaf_thickness grammage grain tear_strength anchor_first anchor_last",
     "spine": "profile round_depth over_shoulders shoulder shoulder_front shoulder_back "
     "shoulder_angle girth_head girth_tail girth_sewn_head girth_sewn_tail strip_over linings edge_angle",
-    "sewing": "kind stations kettles supports_at holes_at support_width supports tie_down "
+    "sewing": "kind stations kettles supports_at holes_at support_width support_height supports tie_down "
     "stations_from",
     "sewing.fold": "gathering folios holes",
     "cover": "kind board_height board_width board_thickness board_weight joint joint_gap joint_over "

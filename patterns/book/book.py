@@ -22,6 +22,7 @@ from patterns.book import (
     old_sewing,
     outside,
     spine,
+    unions,
 )
 from patterns.book.album import AlbumLeaves
 from patterns.book.answer import Answer
@@ -400,6 +401,11 @@ class Book:
     def limp(self) -> bool:
         """True for a limp cover or a wrapper."""
         return boards.limp(self.record)
+
+    @property
+    def joints_sound(self) -> bool:
+        """True where the boards are said to hang soundly."""
+        return unions.joints_sound(self.record)
 
     @property
     def has_boards(self) -> bool:

@@ -22,6 +22,8 @@ class OldSewing:
     """Middles of tapes, cords or bands."""
     support_width_mm: float
     """0 where there is no support."""
+    rise_mm: float | None
+    """How far raised supports stand out from the spine; None where it was not measured."""
     lacing_mm: tuple[float, ...]
     """Where boards may have been laced on: the supports, else all stations."""
     kettles_taken: bool
@@ -58,6 +60,7 @@ def old_sewing(record: Record, height_mm: float) -> OldSewing:
         holes_mm=tuple(sorted({*single, *support_holes(supports, width)})),
         supports_mm=supports,
         support_width_mm=width,
+        rise_mm=sewing.support_height,
         lacing_mm=supports or stations,
         kettles_taken=not sewing.kettles and bool(stations),
     )

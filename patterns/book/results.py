@@ -93,6 +93,11 @@ class ClothJointResult(Result):
 
 
 @dataclass(frozen=True, slots=True)
+class TacketResult(Result):
+    """The boards hang by threads through board and shoulder."""
+
+
+@dataclass(frozen=True, slots=True)
 class AlbumResult(Result):
     """A block built anew of guarded leaves: its thickness at the spine and at the fore edge, in mm."""
 
@@ -116,6 +121,11 @@ class WideningResult(Result):
     """Thickness over the bare spine beneath the new piece, bars of a new sewing included."""
     piece: Layer
     """The new piece as a layer of the section."""
+
+
+@dataclass(frozen=True, slots=True)
+class RebackResult(WideningResult):
+    """A new covering over spine and joints; its spine is as wide as it must be."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,8 @@ from __future__ import annotations
 import re
 from typing import Literal
 
+from patterns.record.record import Record
+
 Role = Literal["board joint", "cover joint", "leaves", "spine", "gatherings"]
 
 MOVING: frozenset[Role] = frozenset({"board joint", "cover joint", "leaves"})
@@ -49,3 +51,10 @@ def role(between: tuple[str, str], limp: bool) -> Role:
     if _BOARDS.search(names) or _COVER.search(names):
         return "cover joint" if limp else "board joint"
     return "gatherings"
+
+
+def joints_sound(record: Record) -> bool:
+    """Tell whether the boards still hang: their joins are recorded, and every one of them is sound."""
+    limp = record.cover.kind in ("limp", "wrapper")
+    joints = [one for one in record.unions if role(one.between, limp) == "board joint"]
+    return bool(joints) and all(one.state == "sound" for one in joints)

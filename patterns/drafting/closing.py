@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from patterns.book.book import Book
-from patterns.book.results import AlbumResult, SewnResult, WideningResult
+from patterns.book.results import AlbumResult, RebackResult, SewnResult, WideningResult
 from patterns.errors import RecordError
 from patterns.model.part import Part
 from patterns.units import mm, tenth
@@ -166,7 +166,7 @@ def closing(book: Book, parts: Collection[Part]) -> Closing | None:
         spine_mm=_spine(book, widening),
         kind="limp" if book.limp else "laced" if book.laced else "case",
         read_once=widening is None and old is not None and old.one_figure,
-        widened=widening is not None,
+        widened=widening is not None and not isinstance(widening, RebackResult),
         swell_mm=_swell(book),
         rebuilt_mm=None if album is None else shape.chord_mm,
     )

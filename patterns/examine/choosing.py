@@ -23,7 +23,7 @@ APART_TITLE = "Do nothing: isolate the book"
 def choose(offers: Offers, findings: Sequence[Finding], path: str) -> tuple[Choice, ...]:
     """Return every way to go on, first the one to weigh first.
 
-    The first choice carries the draft command, unless it is to do nothing.
+    Each carries the command that drafts it, unless the work waits.
     """
     every = [(offers.named(name), rows) for name, rows in _asked(findings).items()]
     ways = [way for way in every if not _boxes(way[1])]
@@ -37,9 +37,12 @@ def choose(offers: Offers, findings: Sequence[Finding], path: str) -> tuple[Choi
     structures = [_choice(offer, rows) for offer, rows in ways]
     if stopped or not structures or (weak and ways[0][0].sewn):
         return (nothing, *boxes, *structures)
-    first = structures[0]
-    command = shlex.join(["mendfold", "draft", path, *first.structure.split("+")])
-    return (dataclasses.replace(first, command=command), *structures[1:], *boxes, nothing)
+    return (*(_commanded(one, path) for one in (*structures, *boxes)), nothing)
+
+
+def _commanded(choice: Choice, path: str) -> Choice:
+    command = shlex.join(["mendfold", "draft", path, *choice.structure.split("+")])
+    return dataclasses.replace(choice, command=command)
 
 
 def _boxes(rows: Sequence[tuple[Finding, Suit]]) -> bool:

@@ -150,7 +150,7 @@ def _way(number: int, choice: Choice, width: float, cap: float | None) -> Strips
         strips += paragraph(f"against: {'; '.join(choice.cons) or 'nothing found'}", width, cap=cap)
     if choice.missing:
         strips += paragraph(f"first measure: {', '.join(choice.missing)}", width, cap=SMALL)
-    if choice.command:
+    if choice.command and number == 1:  # the terminal gives each; one page has room for the first
         strips += paragraph(choice.command, width, cap=SMALL)
     return tuple(strips)
 

@@ -120,6 +120,7 @@ class SewingTable:
     supports_at: tuple[float, ...] | None = heights("heights of the middles of tapes, cords or bands")
     holes_at: tuple[float, ...] | None = heights("heights of single holes without a support")
     support_width: float | None = mm(0.2, 80, "of one tape, cord or band, head to tail")
+    support_height: float | None = mm(0.2, 30, "of raised bands or cords: how far they stand out from the spine between them")
     supports: str | None = choice("raised|recessed|tapes|none", "raised bands take no tube")
     tie_down: float | None = mm(0, 80, "how far from head and tail sewn endbands are tied down; 0: none")
     fold: tuple[FoldTable, ...] = blocks(FoldTable)

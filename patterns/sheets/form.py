@@ -54,13 +54,13 @@ TABLES = {
     "measuring": "Measured",
 }
 BLANKS = {
-    "text": 28.0,
+    "text": 22.0,
     "id": 22.0,
-    "lengths": 42.0,
-    "three lengths": 26.0,
-    "two names": 40.0,
+    "lengths": 34.0,
+    "three lengths": 24.0,
+    "two names": 30.0,
     "date": 20.0,
-    "fields": 42.0,
+    "fields": 34.0,
 }
 """Lengths of the lines to write on, in mm; figures have the shortest."""
 FIGURE_MM = 11.0

@@ -21,7 +21,7 @@ from patterns.errors import FileError, MaterialError, Problem, nearest
 from patterns.formulas import mechanics
 
 DATA = Path(__file__).parent / "data"
-MaterialKind = Literal["paper", "tissue", "cloth", "board", "thread", "adhesive"]
+MaterialKind = Literal["paper", "tissue", "cloth", "leather", "board", "thread", "adhesive"]
 Confidence = Literal["seen", "second-hand", "derived", "own", "practice", "memory"]
 """How sure a figure is: read in the source, read in a report of it, worked out from a seen figure,
 measured by the studio, common workshop practice, recalled and not confirmed."""

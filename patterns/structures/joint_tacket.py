@@ -13,7 +13,7 @@ from math import ceil
 
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
-from patterns.book.results import SewnResult
+from patterns.book.results import Handed, SewnResult, TacketResult
 from patterns.errors import PlacementError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
@@ -72,7 +72,7 @@ class Figures:
     strength_words: str
 
 
-def draft(book: Book, params: Params) -> Part:
+def draft(book: Book, params: Params) -> Handed:
     """Work out where board and shoulder are pierced, the loop's length, and what it does to paper.
 
     Raises PlacementError when the holes do not fit between supports and old holes.
@@ -81,7 +81,7 @@ def draft(book: Book, params: Params) -> Part:
     places = _places(book, params)
     shoulder = min(one.board.shoulder_mm for one in sides.values())
     strength = tacket_load.strength(book, params, shoulder, len(places))
-    return Part(
+    part = Part(
         structure=NAME,
         title="Joint tackets",
         figures=_figures(book, params, sides, places, strength),
@@ -101,6 +101,7 @@ def draft(book: Book, params: Params) -> Part:
             for side, one in sides.items()
         ),
     )
+    return Handed(part, TacketResult())
 
 
 def _thread_mm(sides: dict[Which, _Side], places: tuple[float, ...]) -> float:

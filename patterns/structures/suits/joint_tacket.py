@@ -9,12 +9,15 @@ from typing import Literal
 from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
 from patterns.book.masses import ATTACHMENT_HEAVY_KG
+from patterns.book.results import TacketResult
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.structures.shared import slotting
 from patterns.units import tenth, trimmed
 
 _LAST = 5
 """Place among the answers to a board's joint where the block is heavy."""
+
+GIVES = TacketResult
 
 
 @dataclass(frozen=True, slots=True)
