@@ -1,0 +1,154 @@
+"""The cuts of one rectangle of stock in working order, and what is left of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from patterns.cutting.guillotine import remainders
+from patterns.cutting.shapes import UNIT, Filled, Region, Spot
+
+Cut = tuple[tuple[float, float], tuple[float, float]]
+"""From end to end, as (across, along) in mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """A rectangle of stock that is left, in mm across and along the grain from the corner."""
+
+    across: float
+    along: float
+    width: float
+    length: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Pane:
+    """A rectangle of stock as it lies on the bench, in hundredths of a millimetre."""
+
+    left: int
+    near: int
+    right: int
+    far: int
+
+    def lengthwise(self, at: int) -> tuple[_Pane, _Pane, tuple[Cut, ...]]:
+        """Cut along the grain; no cut where its side is there already."""
+        kept, rest = _Pane(self.left, self.near, at, self.far), _Pane(at, self.near, self.right, self.far)
+        cut = ((_mm(at), _mm(self.near)), (_mm(at), _mm(self.far)))
+        return kept, rest, (cut,) if self.left < at < self.right else ()
+
+    def crosswise(self, at: int) -> tuple[_Pane, _Pane, tuple[Cut, ...]]:
+        """Cut across the grain; no cut where its end is there already."""
+        kept, rest = _Pane(self.left, self.near, self.right, at), _Pane(self.left, at, self.right, self.far)
+        cut = ((_mm(self.left), _mm(at)), (_mm(self.right), _mm(at)))
+        return kept, rest, (cut,) if self.near < at < self.far else ()
+
+    @property
+    def whole(self) -> Left:
+        return Left(_mm(self.left), _mm(self.near), _mm(self.right - self.left), _mm(self.far - self.near))
+
+
+def _mm(units: int) -> float:
+    return units / UNIT
+
+
+def through(
+    filled: Filled, size: tuple[int, int], margin: tuple[int, int], gap: int
+) -> tuple[tuple[Cut, ...], tuple[Left, ...]]:
+    """Return the through cuts of one rectangle in order, and every rectangle left.
+
+    `size` is the whole stock across and along, `margin` what was kept off its sides and its ends.
+    """
+    by_region = {one.region: one for one in filled.parted}
+    pane = _Pane(0, 0, *size)
+    if not filled.spots:
+        return (), (pane.whole,)
+    cuts: list[Cut] = []
+    left: list[Left] = []
+
+    def trimmed(pane: _Pane, region: Region) -> _Pane:
+        """Cut away what lies before a region."""
+        _, pane, first = pane.lengthwise(region.across + margin[0])
+        _, pane, second = pane.crosswise(region.along + margin[1])
+        cuts.extend((*first, *second))
+        return pane
+
+    root = filled.parted[0].region
+    waiting = [(root, pane)]
+    while waiting:
+        region, pane = waiting.pop()
+        one = by_region[region]
+        if one.spot is None:
+            left.append(pane.whole)
+            continue
+        pane = trimmed(pane, region)
+        x = region.across + margin[0] + one.spot.shape.across - gap
+        y = region.along + margin[1] + one.spot.shape.along - gap
+        if one.lengthwise:
+            pane, beside, first = pane.lengthwise(x)
+            pane, beyond, second = pane.crosswise(y)
+        else:
+            pane, beyond, first = pane.crosswise(y)
+            pane, beside, second = pane.lengthwise(x)
+        cuts += (*first, *second)
+        inner = {each.across > region.across: each for each in remainders(one)}
+        for right, rest in ((False, beyond), (True, beside)):
+            if right in inner:
+                waiting.append((inner[right], rest))
+            elif rest.right > rest.left and rest.far > rest.near:
+                left.append(rest.whole)
+    return tuple(cuts), tuple(left)
+
+
+def free(
+    spots: Sequence[Spot], size: tuple[int, int], margin: tuple[int, int], gap: int
+) -> tuple[tuple[Cut, ...], tuple[Left, ...]]:
+    """Return the sides of every piece, nearest first, and the largest rectangles left."""
+    boxes = sorted(
+        (
+            one.along + margin[1],
+            one.across + margin[0],
+            one.along + margin[1] + one.shape.along - gap,
+            one.across + margin[0] + one.shape.across - gap,
+        )
+        for one in spots
+    )
+    cuts: list[Cut] = []
+    for near, start, far, end in boxes:
+        corners = [(_mm(start), _mm(near)), (_mm(end), _mm(near)), (_mm(end), _mm(far)), (_mm(start), _mm(far))]
+        cuts += [(corners[at], corners[(at + 1) % 4]) for at in (1, 2, 0, 3)]
+    kept: list[Cut] = []
+    for one in cuts:
+        if one not in kept and one[::-1] not in kept:
+            kept.append(one)
+    return tuple(kept), tuple(_largest(boxes, size))
+
+
+MOST_LEFT = 6
+"""Rectangles looked for in what a free layout leaves."""
+
+
+def _largest(boxes: Sequence[tuple[int, int, int, int]], size: tuple[int, int]) -> list[Left]:
+    """Return the largest empty rectangles, one after another, none over another."""
+    taken = list(boxes)
+    found: list[Left] = []
+    for _ in range(MOST_LEFT):
+        starts = sorted({0, *(box[3] for box in taken)})
+        ends = sorted({size[0], *(box[1] for box in taken)})
+        best = (0, 0, 0, 0, 0)
+        for start in starts:
+            for end in ends:
+                if end <= start:
+                    continue
+                near = 0
+                across = [box for box in taken if box[1] < end and box[3] > start]
+                for box in (*sorted(across), (size[1], 0, size[1], 0)):
+                    if box[0] > near:
+                        best = max(best, ((box[0] - near) * (end - start), near, start, box[0], end))
+                    near = max(near, box[2])
+        area, near, start, far, end = best
+        if not area:
+            break
+        taken.append((near, start, far, end))
+        found.append(Left(_mm(start), _mm(near), _mm(end - start), _mm(far - near)))
+    return found
