@@ -4,12 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from patterns.cutting.guillotine import remainders
 from patterns.cutting.shapes import UNIT, Filled, Region, Spot
 
-Cut = tuple[tuple[float, float], tuple[float, float]]
-"""From end to end, as (across, along) in mm."""
+
+class Cut(NamedTuple):
+    """One cut from end to end, as (across, along) in mm, through a part of the stock.
+
+    `part` is that part's size across and along before the cut, `measure` how far the cut lies from
+    its side (`lengthwise`) or its near end.
+    """
+
+    start: tuple[float, float]
+    end: tuple[float, float]
+    lengthwise: bool
+    part: tuple[float, float]
+    measure: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,19 +45,31 @@ class _Pane:
 
     def lengthwise(self, at: int) -> tuple[_Pane, _Pane, tuple[Cut, ...]]:
         """Cut along the grain; no cut where its side is there already."""
-        kept, rest = _Pane(self.left, self.near, at, self.far), _Pane(at, self.near, self.right, self.far)
-        cut = ((_mm(at), _mm(self.near)), (_mm(at), _mm(self.far)))
+        kept, rest = (
+            _Pane(self.left, self.near, at, self.far),
+            _Pane(at, self.near, self.right, self.far),
+        )
+        ends = (_mm(at), _mm(self.near)), (_mm(at), _mm(self.far))
+        cut = Cut(*ends, True, self.size, _mm(at - self.left))
         return kept, rest, (cut,) if self.left < at < self.right else ()
 
     def crosswise(self, at: int) -> tuple[_Pane, _Pane, tuple[Cut, ...]]:
         """Cut across the grain; no cut where its end is there already."""
-        kept, rest = _Pane(self.left, self.near, self.right, at), _Pane(self.left, at, self.right, self.far)
-        cut = ((_mm(self.left), _mm(at)), (_mm(self.right), _mm(at)))
+        kept, rest = (
+            _Pane(self.left, self.near, self.right, at),
+            _Pane(self.left, at, self.right, self.far),
+        )
+        ends = (_mm(self.left), _mm(at)), (_mm(self.right), _mm(at))
+        cut = Cut(*ends, False, self.size, _mm(at - self.near))
         return kept, rest, (cut,) if self.near < at < self.far else ()
 
     @property
+    def size(self) -> tuple[float, float]:
+        return _mm(self.right - self.left), _mm(self.far - self.near)
+
+    @property
     def whole(self) -> Left:
-        return Left(_mm(self.left), _mm(self.near), _mm(self.right - self.left), _mm(self.far - self.near))
+        return Left(_mm(self.left), _mm(self.near), *self.size)
 
 
 def _mm(units: int) -> float:
@@ -113,15 +137,18 @@ def free(
         )
         for one in spots
     )
-    cuts: list[Cut] = []
+    whole = _mm(size[0]), _mm(size[1])
+    kept: dict[tuple[tuple[float, float], tuple[float, float]], Cut] = {}
     for near, start, far, end in boxes:
-        corners = [(_mm(start), _mm(near)), (_mm(end), _mm(near)), (_mm(end), _mm(far)), (_mm(start), _mm(far))]
-        cuts += [(corners[at], corners[(at + 1) % 4]) for at in (1, 2, 0, 3)]
-    kept: list[Cut] = []
-    for one in cuts:
-        if one not in kept and one[::-1] not in kept:
-            kept.append(one)
-    return tuple(kept), tuple(_largest(boxes, size))
+        for at in (start, end):
+            if 0 < at < size[0]:
+                ends = (_mm(at), _mm(near)), (_mm(at), _mm(far))
+                kept.setdefault(ends, Cut(*ends, True, whole, _mm(at)))
+        for at in (near, far):
+            if 0 < at < size[1]:
+                ends = (_mm(start), _mm(at)), (_mm(end), _mm(at))
+                kept.setdefault(ends, Cut(*ends, False, whole, _mm(at)))
+    return tuple(kept.values()), tuple(_largest(boxes, size))
 
 
 MOST_LEFT = 6
@@ -144,7 +171,9 @@ def _largest(boxes: Sequence[tuple[int, int, int, int]], size: tuple[int, int]) 
                 across = [box for box in taken if box[1] < end and box[3] > start]
                 for box in (*sorted(across), (size[1], 0, size[1], 0)):
                     if box[0] > near:
-                        best = max(best, ((box[0] - near) * (end - start), near, start, box[0], end))
+                        best = max(
+                            best, ((box[0] - near) * (end - start), near, start, box[0], end)
+                        )
                     near = max(near, box[2])
         area, near, start, far, end = best
         if not area:

@@ -16,7 +16,9 @@ def fill(
     order: Sequence[Shape], lengthwise: Sequence[bool], left: list[int], width: int, length: int
 ) -> Filled:
     """Lay what is left on a rectangle; `left` is counted down. See `shapes.Fill`."""
-    waiting = [(shape, first) for shape, first in zip(order, lengthwise, strict=True) if left[shape.kind]]
+    waiting = [
+        (shape, first) for shape, first in zip(order, lengthwise, strict=True) if left[shape.kind]
+    ]
     by_across: dict[int, list[_Turn]] = {}
     by_along: dict[int, list[_Turn]] = {}
     for place, (shape, first) in enumerate(waiting):

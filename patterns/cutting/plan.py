@@ -15,8 +15,8 @@ from patterns.cutting.search import Laid, Rectangle, search
 from patterns.cutting.shapes import UNIT, Filled, Kind, Spot
 from patterns.cutting.stock import Stock
 from patterns.cutting.wanted import SELVEDGE_MM, Wanted
-from patterns.errors import MaterialError, SettingError
-from patterns.model.drawing import Point, Ring
+from patterns.errors import MaterialError, Problem, SettingError
+from patterns.model.drawing import Ring
 from patterns.stock.materials import Library
 from patterns.units import tenth
 
@@ -39,12 +39,18 @@ class Wish:
     seed: int = 1
 
     def __post_init__(self) -> None:
-        limits = {"gap": (self.gap, 50.0), "margin": (self.margin, 100.0)}
-        for name, (value, most) in limits.items():
-            if not 0 <= value <= most:
-                raise SettingError(f"--{name} is {value:g} mm; allowed: 0 to {most:g} mm")
-        if not 1 <= self.tries <= MOST_TRIES:
-            raise SettingError(f"--tries is {self.tries}; allowed: 1 to {MOST_TRIES}")
+        limits = {"gap": (0, 50.0), "margin": (0, 100.0), "tries": (1, MOST_TRIES)}
+        for name, (least, most) in limits.items():
+            value, unit = getattr(self, name), "" if name == "tries" else " mm"
+            if not least <= value <= most:
+                raise SettingError.of(
+                    Problem(
+                        name,
+                        f"is {value:g}{unit}",
+                        f"{least:g} to {most:g}{unit}",
+                        "give one between them",
+                    )
+                )
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +70,8 @@ class Sheet:
     stock: Stock
     length_mm: float
     pieces: tuple[Placed, ...]
-    cuts: tuple[tuple[Point, Point], ...]
+    cuts: tuple[Cut, ...]
+    """In working order, x along the stock's width; `lengthwise` ones run along its length."""
     offcuts: tuple[Left, ...]
     """In mm: `across` and `width` along the stock's width, `along` and `length` along its length."""
 
@@ -164,7 +171,11 @@ class _Material:
     def margin(self, row: Stock) -> tuple[int, int]:
         """Return what is kept off the sides and off the ends."""
         selvedge = row.form == "roll" and any(one.kind == "cloth" for one in self.pieces)
-        sides = max(self.wish.margin, SELVEDGE_MM) if selvedge and self.wish.margin else self.wish.margin
+        sides = (
+            max(self.wish.margin, SELVEDGE_MM)
+            if selvedge and self.wish.margin
+            else self.wish.margin
+        )
         return units(sides), units(self.wish.margin)
 
     def rectangle(self, row: Stock) -> Rectangle:
@@ -180,12 +191,12 @@ class _Material:
         """Return the plan of this material alone."""
         kinds = self._kinds()
         if not self.rows:
-            return self._without_stock(kinds)
+            return self._without_stock()
         self._refuse_too_large()
         count = sum(kind.count for kind in kinds.values())
         best, run = min(
             ((self._search(tuple(kinds.values()), run), run) for run in self._runs(count)),
-            key=lambda found: self._cost(*found, tuple(kinds.values())),
+            key=lambda found: self._cost(found[0], found[1], tuple(kinds.values())),
         )
         queues = {number: iter(self._alike(key)) for number, key in enumerate(kinds)}
         sheets = tuple(
@@ -194,12 +205,11 @@ class _Material:
             if filled.spots
         )
         unplaced = self._unplaced(best, kinds)
-        short = [one for one in unplaced]
         return Plan(
             self.wish,
             sheets,
             unplaced=unplaced,
-            shopping=self._to_buy(short, "none is left"),
+            shopping=self._to_buy(unplaced, "none is left"),
             bounds={self.name: self._bound()},
         )
 
@@ -249,7 +259,9 @@ class _Material:
             return row.width_mm * row.length_mm
 
         offcuts = sorted((row for row in self.rows if row.source), key=size)
-        sheets = sorted((row for row in self.rows if not row.source and row.form != "roll"), key=size)
+        sheets = sorted(
+            (row for row in self.rows if not row.source and row.form != "roll"), key=size
+        )
         rolls = [row for row in self.rows if row.form == "roll"]
         for order in dict.fromkeys((tuple(sheets[::-1]), tuple(sheets))):
             yield each((*offcuts, *order, *rolls))
@@ -259,7 +271,9 @@ class _Material:
         rectangles = [self.rectangle(row) for row in run]
         return search(fill, kinds, rectangles, self.wish.tries, self.wish.seed, units(STEP_MM))
 
-    def _cost(self, laid: Laid, run: Sequence[Stock], kinds: Sequence[Kind]) -> tuple[float, float, float]:
+    def _cost(
+        self, laid: Laid, run: Sequence[Stock], kinds: Sequence[Kind]
+    ) -> tuple[float, float, float]:
         """Return what counts: area without a place, area of new stock, length used of the last."""
         short = sum(kind.area * left for kind, left in zip(kinds, laid.left, strict=True))
         new = last = 0.0
@@ -269,9 +283,7 @@ class _Material:
                 new, last = new + length * row.across_mm, filled.used_length
         return short, new, last
 
-    def _sheet(
-        self, row: Stock, filled: Filled, queues: Mapping[int, Iterator[Wanted]]
-    ) -> Sheet:
+    def _sheet(self, row: Stock, filled: Filled, queues: Mapping[int, Iterator[Wanted]]) -> Sheet:
         margin, gap = self.margin(row), self.gap
         size = units(row.across_mm), units(row.along_mm)
         if row.form == "roll":
@@ -282,7 +294,9 @@ class _Material:
             lines, left = cutting.free(filled.spots, size, margin, gap)
         if row.form == "roll" and size[1] < units(row.along_mm):
             end = size[1] / UNIT
-            lines = (((0.0, end), (size[0] / UNIT, end)), *lines)
+            across = size[0] / UNIT
+            off = Cut((0.0, end), (across, end), False, (across, row.along_mm), end)
+            lines = (off, *lines)
         placed = tuple(
             self._placed(row, spot, next(queues[spot.shape.kind]), margin) for spot in filled.spots
         )
@@ -304,7 +318,9 @@ class _Material:
             one.pattern, one.name, 90 if turned else 0, tuple((x + dx, y + dy) for x, y in outline)
         )
 
-    def _unplaced(self, laid: Laid, kinds: Mapping[tuple[int, int, bool], Kind]) -> tuple[Wanted, ...]:
+    def _unplaced(
+        self, laid: Laid, kinds: Mapping[tuple[int, int, bool], Kind]
+    ) -> tuple[Wanted, ...]:
         found: list[Wanted] = []
         for key, left in zip(kinds, laid.left, strict=True):
             over = left
@@ -314,7 +330,7 @@ class _Material:
                     over -= one.count
         return tuple(found)
 
-    def _without_stock(self, kinds: Mapping[tuple[int, int, bool], Kind]) -> Plan:
+    def _without_stock(self) -> Plan:
         pieces = tuple(self.pieces)
         if any(one.kind is None and "leather" in folded(one.material) for one in pieces):
             return Plan(self.wish, (), by_hand=pieces)
@@ -361,10 +377,12 @@ def units(mm: float) -> int:
     return ceil(round(mm * UNIT, 4))
 
 
-def _on(cut: Cut, row: Stock) -> tuple[Point, Point]:
+def _on(cut: Cut, row: Stock) -> Cut:
     """Return a cut on the stock: x along its width."""
-    (a, b), (c, d) = cut
-    return ((a, b), (c, d)) if row.grain == "length" else ((b, a), (d, c))
+    if row.grain == "length":
+        return cut
+    (a, b), (c, d), lengthwise, part, measure = cut
+    return Cut((b, a), (d, c), not lengthwise, part[::-1], measure)
 
 
 def _turned(left: Left, row: Stock) -> Left:
@@ -407,7 +425,7 @@ def _document(plan: Plan) -> dict[str, object]:
                     }
                     for piece in one.pieces
                 ],
-                "cuts": one.cuts,
+                "cuts": [(cut.start, cut.end) for cut in one.cuts],
                 "offcuts": [
                     {
                         "x_mm": left.across,

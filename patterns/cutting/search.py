@@ -94,7 +94,7 @@ def search(
 
     `stock` is used in its order; `step` is the least length worth saving. Every size holds one gap.
     """
-    chance = Random(seed)  # noqa: S311 - the same in every run is what is wanted
+    chance = Random(seed)
     hunt = _Hunt(fill, kinds, shapes_of(kinds), chance, tries * ORDERS_A_TRY, step)
     if not hunt.shapes or not stock:
         return Laid(tuple(NOTHING for _ in stock), tuple(kind.count for kind in kinds))
@@ -168,9 +168,7 @@ def _less(hunt: _Hunt, stock: Sequence[Rectangle]) -> list[Rectangle]:
     return list(stock[: last - 1]) if area <= before else []
 
 
-def _climb(
-    hunt: _Hunt, stock: Sequence[Rectangle], less: list[Rectangle], fresh: bool
-) -> bool:
+def _climb(hunt: _Hunt, stock: Sequence[Rectangle], less: list[Rectangle], fresh: bool) -> bool:
     """Change an order little by little until everything fits on less; False where it never did."""
     order, lengthwise = _beginning(hunt, fresh)
     value, idle = hunt.short(hunt.lay(order, lengthwise, less)), 0

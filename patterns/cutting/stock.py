@@ -106,7 +106,9 @@ def load(path: Path) -> tuple[Stock, ...]:
     try:
         text = reading.read_text(path)
     except FileError as error:
-        raise MaterialError(f"{path} {error.words}; --stock-blank writes one to fill in") from None
+        raise MaterialError(
+            f"{path} {error.words}; name the studio's stock file, or begin with a blank one"
+        ) from None
     return parse(text, str(path))
 
 
@@ -122,15 +124,21 @@ def parse(text: str, where: str) -> tuple[Stock, ...]:
         )
     found = [one for form in _KEYS for one in _rows(tables.get(form, []), form, where)]
     if not found:
-        raise MaterialError(f"{where}: no stock stands there; give a [[sheet]], a [[roll]] or a [[skin]]")
+        raise MaterialError(
+            f"{where}: no stock stands there; give a [[sheet]], a [[roll]] or a [[skin]]"
+        )
     if len(found) > MOST_ROWS:
-        raise MaterialError(f"{where}: {len(found)} rows; allowed: at most {MOST_ROWS}: leave some out")
+        raise MaterialError(
+            f"{where}: {len(found)} rows; allowed: at most {MOST_ROWS}: leave some out"
+        )
     return tuple(found)
 
 
 def _rows(rows: object, form: Form, where: str) -> Iterator[Stock]:
     if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
-        raise MaterialError(f"{where}: “{form}” is not a list of tables; begin each with [[{form}]]")
+        raise MaterialError(
+            f"{where}: “{form}” is not a list of tables; begin each with [[{form}]]"
+        )
     for number, row in enumerate(rows, 1):
         yield _stock(row, form, f"{where}, {form} {number}")
 
@@ -146,7 +154,9 @@ def _stock(row: Mapping[str, Any], form: Form, place: str) -> Stock:
     grain = row.get("grain", None if form == "sheet" else "length")
     if grain not in ("length", "width"):
         shown = "is missing" if grain is None else f"is {_shown(grain)}"
-        raise MaterialError(f"{place}: grain {shown}; allowed: “length” or “width”, the side it runs along")
+        raise MaterialError(
+            f"{place}: grain {shown}; allowed: “length” or “width”, the side it runs along"
+        )
     length = ROLL_MM if form == "roll" and "length" not in row else _size(row, "length", place)
     return Stock(
         form,
@@ -162,7 +172,12 @@ def _stock(row: Mapping[str, Any], form: Form, place: str) -> Stock:
 
 def _text(row: Mapping[str, Any], key: str, place: str) -> str:
     value = row.get(key)
-    if not isinstance(value, str) or not value.strip() or not value.isprintable() or len(value) > 80:
+    if (
+        not isinstance(value, str)
+        or not value.strip()
+        or not value.isprintable()
+        or len(value) > 80
+    ):
         shown = "is missing" if value is None else f"is {_shown(value)}"
         raise MaterialError(f"{place}: {key} {shown}; allowed: one line of up to 80 characters")
     return value.strip()
@@ -182,14 +197,20 @@ def _size(row: Mapping[str, Any], key: str, place: str) -> float:
 
 def _number(value: object, key: str, least: float, most: float, place: str) -> float:
     known = isinstance(value, int | float) and not isinstance(value, bool)
-    if not known or not math.isfinite(cast(float, value)) or not least <= cast(float, value) <= most:
+    if (
+        not known
+        or not math.isfinite(cast(float, value))
+        or not least <= cast(float, value) <= most
+    ):
         raise MaterialError(f"{place}: {key} is {_shown(value)}; allowed: {least:g} to {most:g}")
     return float(cast(float, value))
 
 
 def _count(value: object, place: str) -> int:
     if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= MOST_COUNT:
-        raise MaterialError(f"{place}: count is {_shown(value)}; allowed: a whole number, 1 to {MOST_COUNT}")
+        raise MaterialError(
+            f"{place}: count is {_shown(value)}; allowed: a whole number, 1 to {MOST_COUNT}"
+        )
     return value
 
 
@@ -199,7 +220,10 @@ def _shown(value: object) -> str:
 
 
 def left_over(
-    stock: Sequence[Stock], used: Mapping[Stock, int], rolled_mm: Mapping[Stock, float], offcuts: Sequence[Stock]
+    stock: Sequence[Stock],
+    used: Mapping[Stock, int],
+    rolled_mm: Mapping[Stock, float],
+    offcuts: Sequence[Stock],
 ) -> str:
     """Return the text of stock.toml after a plan was cut: what was used is gone, offcuts are in."""
     rows: list[Stock] = []

@@ -68,9 +68,7 @@ def wanted(patterns: Sequence[tuple[str, KeptPattern]]) -> tuple[Wanted, ...]:
 def _wanted(name: str, pattern: KeptPattern, piece: KeptPiece) -> Wanted:
     outline = piece.cut_first_mm or piece.outline_mm
     left, top = min(x for x, _ in outline), min(y for _, y in outline)
-    kinds = {
-        one.name: one.kind for roles in pattern.materials.values() for one in roles.values()
-    }
+    kinds = {one.name: one.kind for roles in pattern.materials.values() for one in roles.values()}
     return Wanted(
         pattern=name,
         name=piece.name,
