@@ -18,6 +18,8 @@ ORDERS_A_TRY = 8
 """Orders of turn that one try looks at."""
 BOLD = 0.3
 """How often half of all that could be saved is asked for at once."""
+MARKED = (0.0, 0.5, 0.5)
+"""Shares of the shapes that a new order marks."""
 PATIENCE = 250
 """Orders in a row without a gain before another beginning is taken."""
 
@@ -59,16 +61,14 @@ class _Hunt:
     best: Laid | None = None
     cost: tuple[int, int] = (0, 0)
     order: list[int] = field(default_factory=list)
-    lengthwise: list[bool] = field(default_factory=list)
+    marked: list[bool] = field(default_factory=list)
 
-    def lay(
-        self, order: Sequence[int], lengthwise: Sequence[bool], on: Sequence[Rectangle]
-    ) -> Laid:
+    def lay(self, order: Sequence[int], marked: Sequence[bool], on: Sequence[Rectangle]) -> Laid:
         """Lay everything in one order of turn."""
         self.looks -= 1
         left = [kind.count for kind in self.kinds]
         turn = [self.shapes[place] for place in order]
-        first = [lengthwise[place] for place in order]
+        first = [marked[place] for place in order]
         filled: list[Filled] = []
         for one in on:
             if not any(left):
@@ -111,10 +111,10 @@ def _begin(hunt: _Hunt, stock: Sequence[Rectangle]) -> None:
     places = range(len(hunt.shapes))
     for size in _SIZES:
         order = sorted(places, key=lambda place: -size(hunt.shapes[place]))
-        for lengthwise in ((False,), (True,)):
+        for marked in ((False,), (True,)):
             if hunt.best is None or hunt.looks > 0:
-                _keep(hunt, hunt.lay(order, lengthwise * len(order), stock), stock, order,
-                      list(lengthwise) * len(order))  # fmt: skip
+                _keep(hunt, hunt.lay(order, marked * len(order), stock), stock, order,
+                      list(marked) * len(order))  # fmt: skip
 
 
 _SIZES: tuple[Callable[[Shape], int], ...] = (
@@ -130,13 +130,13 @@ def _keep(
     laid: Laid,
     stock: Sequence[Rectangle],
     order: list[int],
-    lengthwise: list[bool],
+    marked: list[bool],
 ) -> bool:
     """Keep a layout that is better than all before."""
     cost = hunt.short(laid), _spent(laid, stock)
     if hunt.best is not None and cost >= hunt.cost:
         return False
-    hunt.best, hunt.cost, hunt.order, hunt.lengthwise = laid, cost, order, lengthwise
+    hunt.best, hunt.cost, hunt.order, hunt.marked = laid, cost, order, marked
     return True
 
 
@@ -170,37 +170,36 @@ def _less(hunt: _Hunt, stock: Sequence[Rectangle]) -> list[Rectangle]:
 
 def _climb(hunt: _Hunt, stock: Sequence[Rectangle], less: list[Rectangle], fresh: bool) -> bool:
     """Change an order little by little until everything fits on less; False where it never did."""
-    order, lengthwise = _beginning(hunt, fresh)
-    value, idle = hunt.short(hunt.lay(order, lengthwise, less)), 0
+    order, marked = _beginning(hunt, fresh)
+    value, idle = hunt.short(hunt.lay(order, marked, less)), 0
     while hunt.looks > 0 and idle < PATIENCE:
-        other, cuts = _changed(hunt.chance, order, lengthwise)
-        laid = hunt.lay(other, cuts, less)
+        other, marks = _changed(hunt.chance, order, marked)
+        laid = hunt.lay(other, marks, less)
         short = hunt.short(laid)
         if short < hunt.cost[0] or not short:
             spare = (NOTHING,) * (len(stock) - len(less))
-            if _keep(hunt, Laid((*laid.filled, *spare), laid.left), stock, other, cuts):
+            if _keep(hunt, Laid((*laid.filled, *spare), laid.left), stock, other, marks):
                 return True
         idle = 0 if short < value else idle + 1
         if short <= value:
-            value, order, lengthwise = short, other, cuts
+            value, order, marked = short, other, marks
     return False
 
 
 def _beginning(hunt: _Hunt, fresh: bool) -> tuple[list[int], list[bool]]:
     """Return the best order so far, or a new one: by size, roughly."""
     if not fresh or hunt.chance.random() < 0.25:
-        return hunt.order[:], hunt.lengthwise[:]
+        return hunt.order[:], hunt.marked[:]
     size = _SIZES[hunt.chance.randrange(len(_SIZES))]
     rough = [-size(shape) * hunt.chance.uniform(0.7, 1.3) for shape in hunt.shapes]
     order = sorted(range(len(rough)), key=rough.__getitem__)
-    return order, [hunt.chance.random() < 0.5 for _ in rough]
+    share = hunt.chance.choice(MARKED)
+    return order, [hunt.chance.random() < share for _ in rough]
 
 
-def _changed(
-    chance: Random, order: list[int], lengthwise: list[bool]
-) -> tuple[list[int], list[bool]]:
-    """Return an order with one or two small changes: two exchanged, one moved, one cut turned."""
-    other, cuts = order[:], lengthwise
+def _changed(chance: Random, order: list[int], marked: list[bool]) -> tuple[list[int], list[bool]]:
+    """Return an order with one or two small changes: two exchanged, one moved, one mark set or taken."""
+    other, marks = order[:], marked
     for _ in range(1 if chance.random() < 0.7 else 2):
         kind, one = chance.random(), chance.randrange(len(other))
         if kind < 0.4:
@@ -209,6 +208,6 @@ def _changed(
         elif kind < 0.8:
             other.insert(chance.randrange(len(other)), other.pop(one))
         else:
-            cuts = cuts[:]
-            cuts[one] = not cuts[one]
-    return other, cuts
+            marks = marks[:]
+            marks[one] = not marks[one]
+    return other, marks

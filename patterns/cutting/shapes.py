@@ -83,8 +83,9 @@ class Filled:
 NOTHING = Filled(())
 
 Fill = Callable[[Sequence[Shape], Sequence[bool], list[int], int, int], Filled]
-"""Lay what is left on one rectangle: shapes in the order of their turn, for each whether its first
-cut runs lengthwise, how many of each kind are left (counted down), width and length."""
+"""Lay what is left on one rectangle: shapes in the order of their turn, a mark for each (whether its
+first cut runs lengthwise, or whether it is laid at once), how many of each kind are left (counted
+down), width and length."""
 
 
 def shapes_of(kinds: Sequence[Kind]) -> tuple[Shape, ...]:

@@ -20,10 +20,15 @@ _FAR = 1 << 60
 
 
 def fill(
-    order: Sequence[Shape], _lengthwise: Sequence[bool], left: list[int], width: int, length: int
+    order: Sequence[Shape], at_once: Sequence[bool], left: list[int], width: int, length: int
 ) -> Filled:
-    """Lay what is left on a rectangle; `left` is counted down. See `shapes.Fill`."""
+    """Lay what is left on a rectangle; `left` is counted down. See `shapes.Fill`.
+
+    A shape marked `at_once` is laid as soon as it is the first in turn and fits, whatever fits better.
+    """
     skyline, choice = _Skyline([0], [0], [width]), _Choice.of(order, left)
+    if any(at_once):
+        choice.at_once = {shape for shape, now in zip(order, at_once, strict=True) if now}
     spots: list[Spot] = []
     while choice.waiting:
         gap = skyline.lowest(length)
@@ -112,6 +117,7 @@ class _Choice:
     by_across: dict[int, list[Shape]] = field(default_factory=dict)
     by_along: dict[int, list[Shape]] = field(default_factory=dict)
     narrowest: int = 0
+    at_once: set[Shape] = field(default_factory=set)
 
     @classmethod
     def of(cls, order: Sequence[Shape], left: list[int]) -> _Choice:
@@ -133,14 +139,22 @@ class _Choice:
 
     def best(self, gap: _Gap) -> tuple[Shape, bool] | None:
         """Return what is laid into a gap, and whether at its right end; None when nothing fits."""
-        exact, score = self._exact(gap)
         to_higher = gap.right > gap.left
+        if self.at_once and (found := self._now(gap)):
+            return found, to_higher and found.across < gap.width
+        exact, score = self._exact(gap)
         if score < 3 and (level := self._level(gap, to_higher)):
             return level
         if exact is not None:
             return exact, False
         first = self._first(gap)
         return None if first is None else (first, to_higher)
+
+    def _now(self, gap: _Gap) -> Shape | None:
+        """Return the first in turn where it is marked and fits."""
+        first = self.waiting[0]
+        fits = first.across <= gap.width and first.along <= gap.room
+        return first if fits and first in self.at_once else None
 
     def _exact(self, gap: _Gap) -> tuple[Shape | None, int]:
         """Return the best of what fills the width: level is best, then higher than a neighbour."""
