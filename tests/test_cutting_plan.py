@@ -17,7 +17,7 @@ from patterns.cutting import stock, wanted
 from patterns.cutting.plan import Plan, Wish
 from patterns.cutting.stock import Stock
 from patterns.cutting.wanted import Wanted
-from patterns.errors import MaterialError, MendfoldError
+from patterns.errors import MaterialError
 from patterns.model.kept import KeptPattern
 from patterns.stock import materials
 from tests.cutting import judging
@@ -227,12 +227,10 @@ def test_bad_stock_is_refused_in_one_line(text: str, words: str) -> None:
 
 def test_sizes_may_carry_their_unit() -> None:
     """A number in mm, or words as in a record; what is written reads back."""
-    text = "[[roll]]\nmaterial = 'linen'\nwidth = '1.4 m'\nlength = '27 1/2 in'\nprice = 3"
-    try:
-        (row,) = stock.parse(text, "stock.toml")
-    except MendfoldError:
-        (row,) = stock.parse(text.replace("1.4 m", "140 cm"), "stock.toml")
-    assert (row.width_mm, row.length_mm) == (1400, pytest.approx(698.5))
+    text = "[[roll]]\nmaterial = 'linen'\nwidth = '140 cm'\nlength = '27 1/2 in'\nprice = 3"
+    (row,) = stock.parse(text, "stock.toml")
+    assert row.width_mm == pytest.approx(1400)
+    assert row.length_mm == pytest.approx(698.5)
     assert stock.parse(stock.left_over([row], {}, {}, []), "again") == (row,)
 
 

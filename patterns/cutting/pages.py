@@ -21,12 +21,15 @@ from patterns.stock import cautions
 from patterns.stock.paper import Paper
 from patterns.units import tenth, trimmed
 
-FIGURE_MM = 105.0
-"""Height of a stock's picture, so that its cuts stand on the same page."""
+FIGURE_MM = 90.0
+"""Height of a stock's picture, so that two stand on a page."""
+LEFT_SHARE = 0.42
+"""What a picture takes of the width where its cuts stand beside it."""
 ROLL_PAGE_MM = 297.0
 HOW: dict[Literal["through", "free"], str] = {
-    "through": "Every cut runs through the part in hand, in the order of the numbers; each measure is taken "
-    "from that part's own left or top edge, as it is drawn. The sheets of the pattern say how a piece that is "
+    "through": "Every cut runs through the part in hand, in the order of the numbers; “left 69.0” is "
+    "measured from that part's own left edge as it is drawn and cut from top to bottom, “top 69.0” from its top edge "
+    "and cut from side to side, in mm. The sheets of the pattern say how a piece that is "
     "no rectangle is cut out of its own.",
     "free": "Each piece is cut out by itself, in the order of the numbers, with knife and straight edge; its "
     "place is measured from the left and the top edge of the stock.",
@@ -140,29 +143,34 @@ def _every(plan: Plan, box: Box) -> Iterator[Strip]:
 
 
 def _sheet(plan: Plan, sheet: Sheet, number: int, box: Box) -> Strips:
-    """Return one rectangle of stock: its picture, its pieces, its cuts."""
+    """Return one rectangle of stock: its picture, its pieces, its cuts beside it where they fit."""
     stock, length = sheet.stock, sheet.length_mm
-    room = min(FIGURE_MM, box.height - 40)
-    scale = largest([(stock.width_mm, box.width - 12), (length, room)]) or Scale(1, 100)
+    tall = length > stock.width_mm * 0.6
+    left = box.width * (LEFT_SHARE if tall else 1.0) - 12
+    scale = largest([(stock.width_mm, left), (length, FIGURE_MM)]) or Scale(1, 100)
     source = f", from {stock.source}" if stock.source else ""
     title = f"{number}. {stock.material}: {stock.words}{source}"
     if stock.form == "roll":
         title = f"{number}. {stock.material}: {tenth(length)} mm off the {stock.words}"
-    figure = _picture(sheet, scale)
-    key = flow.paragraph(_key(sheet), box.width, cap=SMALL)
-    top = (*flow.heading(title, box.width), Strip(length * scale.factor + 9, figure, keep=True))
-    rows = _through(sheet) if plan.wish.cuts == "through" else _free(sheet)
-    return (
-        *flow.together((*top, *flow.paragraph(f"Scale {scale}.", box.width, cap=SMALL), *key)),
-        *rows_in_columns(rows, box.width),
+    figure = Strip(length * scale.factor + 6, _picture(sheet, scale))
+    head, *rows = _through(sheet) if plan.wish.cuts == "through" else _free(sheet)
+    told = (
+        *flow.paragraph(f"Scale {scale}. {_key(sheet)}", box.width, cap=SMALL),
+        *flow.gap(1.0),
         *flow.paragraph(_left(sheet), box.width),
     )
-
-
-def rows_in_columns(rows: Sequence[Sequence[str]], width: float) -> Strips:
-    """Return a table's rows below their head, or nothing where there are none."""
-    head, *rest = rows
-    return flow.table(head, rest, width) if rest else ()
+    right = box.width * LEFT_SHARE
+    beside = flow.table(head, rows, box.width - right)
+    if tall and sum(strip.height_mm for strip in beside) <= box.height - 60:
+        table = flow.solid(beside, box.width - right)
+        both = Strip(
+            max(figure.height_mm, table.height), (*figure.marks, *moved(table.marks, right, 0.0))
+        )
+        return flow.together((*flow.heading(title, box.width), both, *told))
+    return (
+        *flow.together((*flow.heading(title, box.width), figure, *told)),
+        *flow.table(head, rows, box.width),
+    )
 
 
 def _key(sheet: Sheet) -> str:
@@ -189,15 +197,15 @@ def _left(sheet: Sheet) -> str:
 
 
 def _through(sheet: Sheet) -> list[list[str]]:
-    rows = [["No.", "Part in hand, mm", "Cut", "Frees"]]
+    rows = [["Cut", "Part in hand", "From its", "Frees"]]
     for number, cut in enumerate(sheet.cuts, 1):
         across, along = cut.part
-        edge = "left edge, from top to bottom" if cut.lengthwise else "top edge, from side to side"
+        edge = "left" if cut.lengthwise else "top"
         rows.append(
             [
                 str(number),
                 f"{tenth(across)} × {tenth(along)}",
-                f"{tenth(cut.measure)} from its {edge}",
+                f"{edge} {tenth(cut.measure)}",
                 _freed(sheet, number),
             ]
         )

@@ -68,7 +68,11 @@ def parted(sheet: Sheet) -> list[Polygon]:
         (part,) = touched
         assert part.exterior.distance(line.boundary.geoms[0]) < 1e-3
         assert part.exterior.distance(line.boundary.geoms[1]) < 1e-3
-        halves = list(split(part, LineString(_longer(start, end))).geoms)
+        halves = [
+            half
+            for half in split(part, LineString(_longer(start, end))).geoms
+            if isinstance(half, Polygon)
+        ]
         assert len(halves) == 2, f"{line} does not part anything"
         parts.remove(part)
         parts += halves
