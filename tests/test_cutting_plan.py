@@ -16,7 +16,7 @@ from patterns.cutting import plan as plans
 from patterns.cutting import stock, wanted
 from patterns.cutting.plan import Plan, Wish
 from patterns.cutting.stock import Stock
-from patterns.cutting.wanted import Wanted
+from patterns.cutting.wanted import StockPiece
 from patterns.errors import MaterialError
 from patterns.model.kept import KeptPattern
 from patterns.stock import materials
@@ -27,14 +27,14 @@ WAYS = ("through", "free")
 KRAFT = Stock("sheet", "kraft", 700, 1000, count=20)
 
 
-def piece(name: str, width: float, height: float, count: int = 1, **other: object) -> Wanted:
+def piece(name: str, width: float, height: float, count: int = 1, **other: object) -> StockPiece:
     """Return a rectangle to cut, its grain head to tail."""
     outline = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
-    made = Wanted("book-structure", name, "kraft", "paper", outline, "y", count)
+    made = StockPiece("book-structure", name, "kraft", "paper", outline, "y", count)
     return replace(made, **other)  # type: ignore[arg-type]
 
 
-def planned(pieces: list[Wanted], rows: list[Stock], **wish: object) -> Plan:
+def planned(pieces: list[StockPiece], rows: list[Stock], **wish: object) -> Plan:
     """Return a plan of few tries."""
     asked = Wish(tries=20, **wish)  # type: ignore[arg-type]
     return plans.make(pieces, rows, asked, materials.built_in())

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from patterns.cutting.guillotine import remainders
-from patterns.cutting.shapes import UNIT, Filled, Region, Spot
+from patterns.cutting.shapes import UNIT, Filled, LaidShape, Region
 
 
-class Cut(NamedTuple):
+class StockCut(NamedTuple):
     """One cut from end to end, as (across, along) in mm, through a part of the stock.
 
     `part` is that part's size across and along before the cut, `measure` how far the cut lies from
@@ -43,24 +43,24 @@ class _Pane:
     right: int
     far: int
 
-    def lengthwise(self, at: int) -> tuple[_Pane, _Pane, tuple[Cut, ...]]:
-        """Cut along the grain; no cut where its side is there already."""
+    def lengthwise(self, at: int) -> tuple[_Pane, _Pane, tuple[StockCut, ...]]:
+        """StockCut along the grain; no cut where its side is there already."""
         kept, rest = (
             _Pane(self.left, self.near, at, self.far),
             _Pane(at, self.near, self.right, self.far),
         )
         ends = (_mm(at), _mm(self.near)), (_mm(at), _mm(self.far))
-        cut = Cut(*ends, True, self.size, _mm(at - self.left))
+        cut = StockCut(*ends, True, self.size, _mm(at - self.left))
         return kept, rest, (cut,) if self.left < at < self.right else ()
 
-    def crosswise(self, at: int) -> tuple[_Pane, _Pane, tuple[Cut, ...]]:
-        """Cut across the grain; no cut where its end is there already."""
+    def crosswise(self, at: int) -> tuple[_Pane, _Pane, tuple[StockCut, ...]]:
+        """StockCut across the grain; no cut where its end is there already."""
         kept, rest = (
             _Pane(self.left, self.near, self.right, at),
             _Pane(self.left, at, self.right, self.far),
         )
         ends = (_mm(self.left), _mm(at)), (_mm(self.right), _mm(at))
-        cut = Cut(*ends, False, self.size, _mm(at - self.near))
+        cut = StockCut(*ends, False, self.size, _mm(at - self.near))
         return kept, rest, (cut,) if self.near < at < self.far else ()
 
     @property
@@ -78,7 +78,7 @@ def _mm(units: int) -> float:
 
 def through(
     filled: Filled, size: tuple[int, int], margin: tuple[int, int], gap: int
-) -> tuple[tuple[Cut, ...], tuple[Left, ...]]:
+) -> tuple[tuple[StockCut, ...], tuple[Left, ...]]:
     """Return the through cuts of one rectangle in order, and every rectangle left.
 
     `size` is the whole stock across and along, `margin` what was kept off its sides and its ends.
@@ -87,11 +87,11 @@ def through(
     pane = _Pane(0, 0, *size)
     if not filled.spots:
         return (), (pane.whole,)
-    cuts: list[Cut] = []
+    cuts: list[StockCut] = []
     left: list[Left] = []
 
     def trimmed(pane: _Pane, region: Region) -> _Pane:
-        """Cut away what lies before a region."""
+        """StockCut away what lies before a region."""
         _, pane, first = pane.lengthwise(region.across + margin[0])
         _, pane, second = pane.crosswise(region.along + margin[1])
         cuts.extend((*first, *second))
@@ -125,8 +125,8 @@ def through(
 
 
 def free(
-    spots: Sequence[Spot], size: tuple[int, int], margin: tuple[int, int], gap: int
-) -> tuple[tuple[Cut, ...], tuple[Left, ...]]:
+    spots: Sequence[LaidShape], size: tuple[int, int], margin: tuple[int, int], gap: int
+) -> tuple[tuple[StockCut, ...], tuple[Left, ...]]:
     """Return the sides of every piece, nearest first, and the largest rectangles left."""
     boxes = sorted(
         (
@@ -138,16 +138,16 @@ def free(
         for one in spots
     )
     whole = _mm(size[0]), _mm(size[1])
-    kept: dict[tuple[tuple[float, float], tuple[float, float]], Cut] = {}
+    kept: dict[tuple[tuple[float, float], tuple[float, float]], StockCut] = {}
     for near, start, far, end in boxes:
         for at in (start, end):
             if 0 < at < size[0]:
                 ends = (_mm(at), _mm(near)), (_mm(at), _mm(far))
-                kept.setdefault(ends, Cut(*ends, True, whole, _mm(at)))
+                kept.setdefault(ends, StockCut(*ends, True, whole, _mm(at)))
         for at in (near, far):
             if 0 < at < size[1]:
                 ends = (_mm(start), _mm(at)), (_mm(end), _mm(at))
-                kept.setdefault(ends, Cut(*ends, False, whole, _mm(at)))
+                kept.setdefault(ends, StockCut(*ends, False, whole, _mm(at)))
     return tuple(kept.values()), tuple(_largest(boxes, size))
 
 

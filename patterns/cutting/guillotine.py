@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from patterns.cutting.shapes import Filled, Parted, Region, Shape, Spot
+from patterns.cutting.shapes import Filled, LaidShape, Parted, Region, Shape
 
 
 def fill(
@@ -37,7 +37,7 @@ def fill(
         left[shape.kind] -= 1
         if not left[shape.kind]:
             waiting = [one for one in waiting if one[0].kind != shape.kind]
-        done = Parted(region, Spot(shape, region.across, region.along), first)
+        done = Parted(region, LaidShape(shape, region.across, region.along), first)
         parted.append(done)
         regions += remainders(done)
     return Filled(tuple(one.spot for one in parted if one.spot), tuple(parted))

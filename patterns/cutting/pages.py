@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from typing import Literal
 
 import patterns
-from patterns.cutting.cuts import Cut
-from patterns.cutting.plan import Placed, Plan, Sheet, area_of
+from patterns.cutting.cuts import StockCut
+from patterns.cutting.plan import CutSheet, LaidPiece, Plan, area_of
 from patterns.model.drawing import Area, Drawing, Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm
 from patterns.model.sheet import Sheet as Page
@@ -132,7 +132,7 @@ def _counted(count: int, word: str) -> str:
     return f"{count} {word}{'' if count == 1 else 's'}"
 
 
-def _by_material(sheets: Sequence[Sheet]) -> Iterator[tuple[str, list[Sheet]]]:
+def _by_material(sheets: Sequence[CutSheet]) -> Iterator[tuple[str, list[CutSheet]]]:
     for name in dict.fromkeys(one.stock.material for one in sheets):
         yield name, [one for one in sheets if one.stock.material == name]
 
@@ -142,7 +142,7 @@ def _every(plan: Plan, box: Box) -> Iterator[Strip]:
         yield from _sheet(plan, sheet, number, box)
 
 
-def _sheet(plan: Plan, sheet: Sheet, number: int, box: Box) -> Strips:
+def _sheet(plan: Plan, sheet: CutSheet, number: int, box: Box) -> Strips:
     """Return one rectangle of stock: its picture, its pieces, its cuts beside it where they fit."""
     stock, length = sheet.stock, sheet.length_mm
     tall = length > stock.width_mm * 0.6
@@ -173,7 +173,7 @@ def _sheet(plan: Plan, sheet: Sheet, number: int, box: Box) -> Strips:
     )
 
 
-def _key(sheet: Sheet) -> str:
+def _key(sheet: CutSheet) -> str:
     return "; ".join(
         f"{number}: {book(one.pattern)}, {one.name}{', turned' if one.turned_deg else ''}"
         for number, one in enumerate(sheet.pieces, 1)
@@ -189,14 +189,14 @@ def book(pattern: str) -> str:
     return pattern.rpartition("-")[0] or pattern
 
 
-def _left(sheet: Sheet) -> str:
+def _left(sheet: CutSheet) -> str:
     if not sheet.offcuts:
         return "No offcut is worth keeping."
     sizes = ", ".join(f"{tenth(one.width)} × {tenth(one.length)}" for one in sheet.offcuts)
     return f"Keep, and write the grain on it: {sizes} mm."
 
 
-def _through(sheet: Sheet) -> list[list[str]]:
+def _through(sheet: CutSheet) -> list[list[str]]:
     rows = [["Cut", "Part in hand", "From its", "Frees"]]
     for number, cut in enumerate(sheet.cuts, 1):
         across, along = cut.part
@@ -212,7 +212,7 @@ def _through(sheet: Sheet) -> list[list[str]]:
     return rows
 
 
-def _freed(sheet: Sheet, number: int) -> str:
+def _freed(sheet: CutSheet, number: int) -> str:
     """Name the pieces of which the last side is cut by this number."""
     found = [
         str(place)
@@ -222,12 +222,12 @@ def _freed(sheet: Sheet, number: int) -> str:
     return ", ".join(found)
 
 
-def _box(piece: Placed) -> Box:
+def _box(piece: LaidPiece) -> Box:
     xs, ys = [x for x, _ in piece.outline], [y for _, y in piece.outline]
     return Box(min(xs), min(ys), max(xs), max(ys))
 
 
-def _last_cut(box: Box, every: Sequence[Cut]) -> int:
+def _last_cut(box: Box, every: Sequence[StockCut]) -> int:
     """Return the number of the last cut that lies along one of a box's sides."""
     last = 0
     for number, cut in enumerate(every, 1):
@@ -243,7 +243,7 @@ def _last_cut(box: Box, every: Sequence[Cut]) -> int:
     return last
 
 
-def _free(sheet: Sheet) -> list[list[str]]:
+def _free(sheet: CutSheet) -> list[list[str]]:
     rows = [["Piece", "From the left", "From the top", "Width × length, mm"]]
     for number, piece in enumerate(sheet.pieces, 1):
         box = _box(piece)
@@ -258,7 +258,7 @@ def _free(sheet: Sheet) -> list[list[str]]:
     return rows
 
 
-def _picture(sheet: Sheet, scale: Scale) -> tuple[Mark, ...]:
+def _picture(sheet: CutSheet, scale: Scale) -> tuple[Mark, ...]:
     """Draw the stock with its pieces, grain, offcuts and numbered cuts, from its left top corner."""
     f = scale.factor
     stock = Box(0.0, 0.0, sheet.stock.width_mm * f, sheet.length_mm * f)
@@ -301,7 +301,7 @@ def _centred(box: Box, tellings: Sequence[str], cap: float) -> list[Words]:
     return found
 
 
-def _beside(cut: Cut, number: int, f: float) -> list[Words]:
+def _beside(cut: StockCut, number: int, f: float) -> list[Words]:
     """Return where a cut's number may stand: along the cut, from its beginning."""
     (x0, y0), (x1, y1) = (cut.start[0] * f, cut.start[1] * f), (cut.end[0] * f, cut.end[1] * f)
     spots = [
@@ -333,14 +333,14 @@ def _set(marks: list[Mark], taken: list[Box], tellings: Sequence[Words]) -> None
             return
 
 
-def _grain(sheet: Sheet) -> tuple[Mark, ...]:
+def _grain(sheet: CutSheet) -> tuple[Mark, ...]:
     """Draw the grain's arrow beside the stock."""
     if sheet.stock.grain == "length":
         return (Line(LineKind.GRAIN, ((2.0, 0.0), (2.0, 18.0))), *measured((2.0, 0.0), (2.0, 18.0)))
     return (Line(LineKind.GRAIN, ((0.0, 2.0), (8.0, 2.0))), *measured((0.0, 2.0), (8.0, 2.0)))
 
 
-def _sides(sheet: Sheet, stock: Box) -> tuple[Mark, ...]:
+def _sides(sheet: CutSheet, stock: Box) -> tuple[Mark, ...]:
     """Write the stock's sizes below it and at its side."""
     below = Words(
         (stock.width / 2, stock.bottom + 3.6),

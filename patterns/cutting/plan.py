@@ -10,11 +10,11 @@ from typing import Literal
 
 from patterns.cutting import cuts as cutting
 from patterns.cutting import guillotine, skyline
-from patterns.cutting.cuts import Cut, Left
+from patterns.cutting.cuts import Left, StockCut
 from patterns.cutting.search import Laid, Rectangle, search
-from patterns.cutting.shapes import UNIT, Filled, Kind, Spot
+from patterns.cutting.shapes import UNIT, Filled, Kind, LaidShape
 from patterns.cutting.stock import Stock
-from patterns.cutting.wanted import SELVEDGE_MM, Wanted
+from patterns.cutting.wanted import SELVEDGE_MM, StockPiece
 from patterns.errors import MaterialError, Problem, SettingError
 from patterns.model.drawing import Ring
 from patterns.stock.materials import Library
@@ -54,7 +54,7 @@ class Wish:
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class LaidPiece:
     """One piece on its stock: its outline in mm from the stock's corner, x along the width."""
 
     pattern: str
@@ -64,13 +64,13 @@ class Placed:
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class CutSheet:
     """One rectangle of stock that is cut; of a roll the length that is cut off."""
 
     stock: Stock
     length_mm: float
-    pieces: tuple[Placed, ...]
-    cuts: tuple[Cut, ...]
+    pieces: tuple[LaidPiece, ...]
+    cuts: tuple[StockCut, ...]
     """In working order, x along the stock's width; `lengthwise` ones run along its length."""
     offcuts: tuple[Left, ...]
     """In mm: `across` and `width` along the stock's width, `along` and `length` along its length."""
@@ -96,10 +96,10 @@ class Plan:
     """Everything that was worked out."""
 
     wish: Wish
-    sheets: tuple[Sheet, ...]
-    unplaced: tuple[Wanted, ...] = ()
+    sheets: tuple[CutSheet, ...]
+    unplaced: tuple[StockPiece, ...] = ()
     shopping: tuple[ToBuy, ...] = ()
-    by_hand: tuple[Wanted, ...] = ()
+    by_hand: tuple[StockPiece, ...] = ()
     bounds: Mapping[str, int] = field(default_factory=dict)
     """By material: the fewest sheets whose area would do."""
 
@@ -122,7 +122,9 @@ def area_of(ring: Ring) -> float:
     return abs(sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairs)) / 2
 
 
-def make(wanted: Sequence[Wanted], stock: Sequence[Stock], wish: Wish, library: Library) -> Plan:
+def make(
+    wanted: Sequence[StockPiece], stock: Sequence[Stock], wish: Wish, library: Library
+) -> Plan:
     """Lay every piece on the stock of its material.
 
     Raises MaterialError for a piece that is larger than any of its stock, naming both.
@@ -155,7 +157,7 @@ def _with(plan: Plan, other: Plan) -> Plan:
 class _Material:
     """The pieces and the stock of one material."""
 
-    pieces: Sequence[Wanted]
+    pieces: Sequence[StockPiece]
     rows: Sequence[Stock]
     wish: Wish
     library: Library
@@ -222,11 +224,11 @@ class _Material:
             found[key] = Kind(key[0], key[1], count + one.count, key[2])
         return found
 
-    def _key(self, one: Wanted) -> tuple[int, int, bool]:
+    def _key(self, one: StockPiece) -> tuple[int, int, bool]:
         across, along = one.lain_mm
         return units(across) + self.gap, units(along) + self.gap, one.along is None
 
-    def _alike(self, key: tuple[int, int, bool]) -> Iterator[Wanted]:
+    def _alike(self, key: tuple[int, int, bool]) -> Iterator[StockPiece]:
         for one in self.pieces:
             if self._key(one) == key:
                 yield from [one] * one.count
@@ -242,7 +244,7 @@ class _Material:
                     f"the least sheet that would do: {self._least(one)}"
                 )
 
-    def _least(self, one: Wanted) -> str:
+    def _least(self, one: StockPiece) -> str:
         """Return the smallest sheet that holds a piece, in words."""
         across, along = one.lain_mm
         edge = 2 * self.wish.margin
@@ -283,7 +285,9 @@ class _Material:
                 new, last = new + length * row.across_mm, filled.used_length
         return short, new, last
 
-    def _sheet(self, row: Stock, filled: Filled, queues: Mapping[int, Iterator[Wanted]]) -> Sheet:
+    def _sheet(
+        self, row: Stock, filled: Filled, queues: Mapping[int, Iterator[StockPiece]]
+    ) -> CutSheet:
         margin, gap = self.margin(row), self.gap
         size = units(row.across_mm), units(row.along_mm)
         if row.form == "roll":
@@ -295,16 +299,18 @@ class _Material:
         if row.form == "roll" and size[1] < units(row.along_mm):
             end = size[1] / UNIT
             across = size[0] / UNIT
-            off = Cut((0.0, end), (across, end), False, (across, row.along_mm), end)
+            off = StockCut((0.0, end), (across, end), False, (across, row.along_mm), end)
             lines = (off, *lines)
         placed = tuple(
             self._placed(row, spot, next(queues[spot.shape.kind]), margin) for spot in filled.spots
         )
         length = row.length_mm if row.form != "roll" else size[1] / UNIT
         worth = [_turned(one, row) for one in left if min(one.width, one.length) >= KEEP_MM]
-        return Sheet(row, length, placed, tuple(_on(cut, row) for cut in lines), tuple(worth))
+        return CutSheet(row, length, placed, tuple(_on(cut, row) for cut in lines), tuple(worth))
 
-    def _placed(self, row: Stock, spot: Spot, one: Wanted, margin: tuple[int, int]) -> Placed:
+    def _placed(
+        self, row: Stock, spot: LaidShape, one: StockPiece, margin: tuple[int, int]
+    ) -> LaidPiece:
         """Return a piece as it lies on the stock, turned so that its grain runs as the stock's."""
         own = one.along or "y"
         if spot.shape.turned:
@@ -314,14 +320,14 @@ class _Material:
         outline = [(height - y, x) for x, y in one.outline] if turned else one.outline
         corner = (spot.across + margin[0]) / UNIT, (spot.along + margin[1]) / UNIT
         dx, dy = corner if row.grain == "length" else corner[::-1]
-        return Placed(
+        return LaidPiece(
             one.pattern, one.name, 90 if turned else 0, tuple((x + dx, y + dy) for x, y in outline)
         )
 
     def _unplaced(
         self, laid: Laid, kinds: Mapping[tuple[int, int, bool], Kind]
-    ) -> tuple[Wanted, ...]:
-        found: list[Wanted] = []
+    ) -> tuple[StockPiece, ...]:
+        found: list[StockPiece] = []
         for key, left in zip(kinds, laid.left, strict=True):
             over = left
             for one in reversed([each for each in self.pieces if self._key(each) == key]):
@@ -338,7 +344,7 @@ class _Material:
             self.wish, (), unplaced=pieces, shopping=self._to_buy(pieces, "none is in the stock")
         )
 
-    def _to_buy(self, pieces: Sequence[Wanted], why: str) -> tuple[ToBuy, ...]:
+    def _to_buy(self, pieces: Sequence[StockPiece], why: str) -> tuple[ToBuy, ...]:
         """Return what would hold the pieces: sheets of the usual size where one is known."""
         if not pieces:
             return ()
@@ -377,12 +383,12 @@ def units(mm: float) -> int:
     return ceil(round(mm * UNIT, 4))
 
 
-def _on(cut: Cut, row: Stock) -> Cut:
+def _on(cut: StockCut, row: Stock) -> StockCut:
     """Return a cut on the stock: x along its width."""
     if row.grain == "length":
         return cut
     (a, b), (c, d), lengthwise, part, measure = cut
-    return Cut((b, a), (d, c), not lengthwise, part[::-1], measure)
+    return StockCut((b, a), (d, c), not lengthwise, part[::-1], measure)
 
 
 def _turned(left: Left, row: Stock) -> Left:

@@ -38,7 +38,7 @@ class Shape(NamedTuple):
     turned: bool = False
 
 
-class Spot(NamedTuple):
+class LaidShape(NamedTuple):
     """Where one piece lies: the corner nearest to the beginning."""
 
     shape: Shape
@@ -63,7 +63,7 @@ class Parted(NamedTuple):
     """
 
     region: Region
-    spot: Spot | None = None
+    spot: LaidShape | None = None
     lengthwise: bool = False
 
 
@@ -71,7 +71,7 @@ class Parted(NamedTuple):
 class Filled:
     """One rectangle of stock with what was laid on it; `parted` only for through cuts."""
 
-    spots: tuple[Spot, ...]
+    spots: tuple[LaidShape, ...]
     parted: tuple[Parted, ...] = ()
 
     @property

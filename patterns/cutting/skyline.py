@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from patterns.cutting.shapes import Filled, Shape, Spot
+from patterns.cutting.shapes import Filled, LaidShape, Shape
 
 _FAR = 1 << 60
 """Higher than any stock: the level beyond its sides."""
@@ -29,7 +29,7 @@ def fill(
     skyline, choice = _Skyline([0], [0], [width]), _Choice.of(order, left)
     if any(at_once):
         choice.at_once = {shape for shape, now in zip(order, at_once, strict=True) if now}
-    spots: list[Spot] = []
+    spots: list[LaidShape] = []
     while choice.waiting:
         gap = skyline.lowest(length)
         if gap.room <= 0:
@@ -42,7 +42,7 @@ def fill(
         shape, at_right = found
         choice.take(shape)
         start = gap.start + (gap.width - shape.across if at_right else 0)
-        spots.append(Spot(shape, start, gap.level))
+        spots.append(LaidShape(shape, start, gap.level))
         skyline.lay(gap, shape, at_right)
     return Filled(tuple(spots))
 

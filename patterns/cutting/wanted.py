@@ -24,7 +24,7 @@ _ALONG: Mapping[str, Axis] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class StockPiece:
     """Pieces that are alike, `count` of them; sizes and outline in mm, the outline from (0, 0).
 
     `along` is the axis its grain runs along; a piece that takes any has none. `pattern` names the
@@ -55,7 +55,7 @@ class Wanted:
         return max(asked, TORN_GAP_MM) if self.kind == "tissue" and asked else asked
 
 
-def wanted(patterns: Sequence[tuple[str, KeptPattern]]) -> tuple[Wanted, ...]:
+def wanted(patterns: Sequence[tuple[str, KeptPattern]]) -> tuple[StockPiece, ...]:
     """Return every piece to be cut from stock, by its pattern's name, in the patterns' order."""
     return tuple(
         _wanted(name, pattern, piece)
@@ -65,11 +65,11 @@ def wanted(patterns: Sequence[tuple[str, KeptPattern]]) -> tuple[Wanted, ...]:
     )
 
 
-def _wanted(name: str, pattern: KeptPattern, piece: KeptPiece) -> Wanted:
+def _wanted(name: str, pattern: KeptPattern, piece: KeptPiece) -> StockPiece:
     outline = piece.cut_first_mm or piece.outline_mm
     left, top = min(x for x, _ in outline), min(y for _, y in outline)
     kinds = {one.name: one.kind for roles in pattern.materials.values() for one in roles.values()}
-    return Wanted(
+    return StockPiece(
         pattern=name,
         name=piece.name,
         material=piece.material,

@@ -11,6 +11,7 @@ from patterns.cutting.stock import Stock
 from patterns.errors import WriteError
 from patterns.files import write_file, write_new_file
 from patterns.model.kept import KeptPattern
+from patterns.reading import read_bytes
 from patterns.stock.materials import Library
 from patterns.stock.paper import Paper
 from patterns.writers import pdf
@@ -39,7 +40,7 @@ def make(
 
 def keep_offcuts(path: Path, rows: Sequence[Stock], made: Plan, job: str) -> Path:
     """Write what is left into the stock file; the old one is kept beside, its name returned."""
-    old = path.read_bytes()
+    old = read_bytes(path)
     used: dict[Stock, int] = {}
     rolled: dict[Stock, float] = {}
     for one in made.sheets:
