@@ -27,6 +27,7 @@ COMMANDS = {
     "draft": "work out structures for a record and write the sheets",
     "printer": "measure a printer and keep its factors",
     "gallery": "keep patterns, find them again, pass them on",
+    "cutting-plan": "lay the pieces of patterns on what the studio has",
     "report": "write the treatment report of a kept pattern",
 }
 """Every command with its short help; the help page needs no command's module."""
@@ -46,8 +47,9 @@ class LazyGroup(click.Group):
         """Load one command."""
         if cmd_name not in COMMANDS:
             return None
-        module = importlib.import_module(f"patterns.commands.{cmd_name}")
-        command: click.Command = getattr(module, cmd_name)
+        name = cmd_name.replace("-", "_")
+        module = importlib.import_module(f"patterns.commands.{name}")
+        command: click.Command = getattr(module, name)
         return command
 
     def format_commands(self, _ctx: click.Context, formatter: click.HelpFormatter) -> None:

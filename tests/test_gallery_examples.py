@@ -55,9 +55,14 @@ def test_the_examples_are_what_is_drafted_today(
 
 
 def test_nothing_else_stands_in_the_gallery() -> None:
-    """One pattern an order of the demonstration, a README and its picture."""
+    """One pattern an order of the demonstration, a README and its pictures."""
     wanted = {make(draft(order)).folder for order in orders()}
-    assert {path.name for path in GALLERY.iterdir()} == {*wanted, "README.md", "sheet.png"}
+    assert {path.name for path in GALLERY.iterdir()} == {
+        *wanted,
+        "README.md",
+        "plan.png",
+        "sheet.png",
+    }
 
 
 def picture() -> None:

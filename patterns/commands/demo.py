@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
 
+from patterns.cutting import stock, writing
+from patterns.cutting.plan import Wish
 from patterns.drafting import making
 from patterns.drafting.job import draft
 from patterns.drafting.order import Order
+from patterns.files import write_folder
+from patterns.model.kept import KeptPattern
 from patterns.record import reading
+from patterns.stock import materials
 from patterns.stock.paper import A4, Paper, parse
 
 BOOKS = Path(__file__).parent.parent / "demo"
@@ -28,8 +34,10 @@ BOOKS = Path(__file__).parent.parent / "demo"
 @click.option("--force", is_flag=True, help="Set earlier, different folders aside.")
 def demo(out: Path, paper: str, force: bool) -> None:
     """Draft the invented books of an invented harbour office, and say where everything lies."""
+    kept: list[tuple[str, KeptPattern]] = []
     for order in orders(parse(paper)):
         made = making.make(draft(order))
+        kept.append((made.folder, KeptPattern.from_json(made.files["pattern.json"])))
         state = making.write(made, out, force)
         folder = out / made.folder
         click.echo(f"{folder}: {state}")
@@ -41,6 +49,20 @@ def demo(out: Path, paper: str, force: bool) -> None:
             click.echo("  warnings, as on sheet 1:", err=True)
         for line in made.warnings:
             click.echo(f"  - {line}", err=True)
+
+    _plan(kept, out, parse(paper), force)
+
+
+def _plan(kept: Sequence[tuple[str, KeptPattern]], out: Path, paper: Paper, force: bool) -> None:
+    """Lay the pieces of all books on the stock of the invented studio."""
+    rows = stock.load(BOOKS / "stock.toml")
+    plan, files = writing.make(kept, rows, Wish(), materials.load(), paper)
+    state = write_folder(out / writing.FOLDER, files, force)
+    click.echo(f"{out / writing.FOLDER}: {state}")
+    click.echo(
+        f"  plan.pdf       all pieces on {len(plan.sheets)} pieces of stock, with their cuts"
+    )
+    click.echo("  shopping.csv   what is taken from stock, what is to be bought")
 
 
 def orders(paper: Paper = A4) -> tuple[Order, ...]:

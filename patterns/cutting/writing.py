@@ -1,0 +1,61 @@
+"""The files of a plan, and the studio's stock file after it was cut."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from patterns.cutting import pages, plan, shopping, stock, wanted
+from patterns.cutting.plan import Plan, Wish
+from patterns.cutting.stock import Stock
+from patterns.errors import WriteError
+from patterns.files import write_file, write_new_file
+from patterns.model.kept import KeptPattern
+from patterns.reading import read_bytes
+from patterns.stock.materials import Library
+from patterns.stock.paper import Paper
+from patterns.writers import pdf
+
+FOLDER = "cutting-plan"
+MOST_KEPT = 1000
+
+
+def make(
+    patterns: Sequence[tuple[str, KeptPattern]],
+    rows: Sequence[Stock],
+    wish: Wish,
+    library: Library,
+    paper: Paper,
+) -> tuple[Plan, dict[str, bytes]]:
+    """Return a plan and its files by name. Raises MendfoldError."""
+    made = plan.make(wanted.wanted(patterns), rows, wish, library)
+    drawn = pages.pages(made, paper, [name for name, _ in patterns])
+    (sheets,) = pdf.write(drawn, "Cutting plan", None)
+    return made, {
+        "plan.pdf": sheets,
+        "plan.json": made.to_json().encode(),
+        "shopping.csv": shopping.table(made, patterns).encode("utf-8-sig"),
+    }
+
+
+def keep_offcuts(path: Path, rows: Sequence[Stock], made: Plan, job: str) -> Path:
+    """Write what is left into the stock file; the old one is kept beside, its name returned."""
+    old = read_bytes(path)
+    used: dict[Stock, int] = {}
+    rolled: dict[Stock, float] = {}
+    for one in made.sheets:
+        used[one.stock] = used.get(one.stock, 0) + 1
+        rolled[one.stock] = rolled.get(one.stock, 0.0) + one.length_mm
+    text = stock.left_over(rows, used, rolled, plan.left_in_stock(made, job))
+    beside = _beside(path, old)
+    write_file(path, text.encode())
+    return beside
+
+
+def _beside(path: Path, old: bytes) -> Path:
+    for number in range(1, MOST_KEPT):
+        beside = path.with_name(f"{path.stem}-before-{number}{path.suffix}")
+        if not beside.exists():
+            write_new_file(beside, old)
+            return beside
+    raise WriteError(f"{path}: {MOST_KEPT} older ones lie beside it; move some elsewhere")

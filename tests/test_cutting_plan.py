@@ -1,0 +1,261 @@
+"""A plan judged from its document alone: nothing overlaps, grain runs right, it can be cut so."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from shapely.geometry import Polygon, box
+
+from patterns.cutting import plan as plans
+from patterns.cutting import stock, wanted
+from patterns.cutting.plan import Plan, Wish
+from patterns.cutting.stock import Stock
+from patterns.cutting.wanted import StockPiece
+from patterns.errors import MaterialError
+from patterns.model.kept import KeptPattern
+from patterns.stock import materials
+from tests.cutting import judging
+
+GALLERY = Path(__file__).parents[1] / "gallery"
+WAYS = ("through", "free")
+KRAFT = Stock("sheet", "kraft", 700, 1000, count=20)
+
+
+def piece(name: str, width: float, height: float, count: int = 1, **other: object) -> StockPiece:
+    """Return a rectangle to cut, its grain head to tail."""
+    outline = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
+    made = StockPiece("book-structure", name, "kraft", "paper", outline, "y", count)
+    return replace(made, **other)  # type: ignore[arg-type]
+
+
+def planned(pieces: list[StockPiece], rows: list[Stock], **wish: object) -> Plan:
+    """Return a plan of few tries."""
+    asked = Wish(tries=20, **wish)  # type: ignore[arg-type]
+    return plans.make(pieces, rows, asked, materials.built_in())
+
+
+@pytest.fixture(scope="module")
+def kept() -> list[tuple[str, KeptPattern]]:
+    """The patterns of the gallery that comes with mendfold."""
+    files = sorted(GALLERY.glob("*/r0001/pattern.json"))
+    return [(file.parts[-3], KeptPattern.from_json(file.read_bytes())) for file in files]
+
+
+@pytest.fixture(scope="module", params=WAYS)
+def studio(request: pytest.FixtureRequest, kept: list[tuple[str, KeptPattern]]) -> Plan:
+    """All of them on the stock of an invented studio, whose papers' grain runs either way."""
+    pieces = wanted.wanted(kept)
+    names = dict.fromkeys((one.material, one.kind) for one in pieces)
+    rows = [
+        Stock("roll", name, 1400, 20000)
+        if kind == "cloth"
+        else Stock("sheet", name, 700, 1000, "length" if number % 2 else "width", 100)
+        for number, (name, kind) in enumerate(names)
+    ]
+    return planned(list(pieces), rows, cuts=request.param)
+
+
+def test_all_pieces_of_the_gallery_lie_inside_and_apart(
+    studio: Plan, kept: list[tuple[str, KeptPattern]]
+) -> None:
+    """Every piece once, at least the gap from any other and the margin from every edge."""
+    found = judging.sheets(studio)
+    assert not studio.unplaced
+    placed = sorted((one["pattern"], one["name"]) for sheet in found for one in sheet["pieces"])
+    asked = sorted(
+        (name, one.name)
+        for name, pattern in kept
+        for one in pattern.pieces
+        for _ in range(one.quantity)
+        if one.stock
+    )
+    assert placed == asked
+    for sheet in found:
+        assert judging.least_distance(sheet) >= 2.0 - 0.02
+        assert judging.least_margin(sheet) >= 5.0 - 0.02
+
+
+def test_the_grain_of_every_piece_runs_as_that_of_its_stock(
+    studio: Plan, kept: list[tuple[str, KeptPattern]]
+) -> None:
+    """Measured on the stock: a piece's head-to-tail size lies along the grain, or across it.
+
+    Its area and its turning sense stay: it is turned, never mirrored.
+    """
+    known = {(name, one.name): one for name, pattern in kept for one in pattern.pieces}
+    for sheet in judging.sheets(studio):
+        for placed, outline in zip(sheet["pieces"], judging.outlines(sheet), strict=True):
+            own = known[placed["pattern"], placed["name"]]
+            ring = Polygon(own.cut_first_mm or own.outline_mm)
+            assert outline.area == pytest.approx(ring.area, abs=1.0)
+            assert outline.exterior.is_ccw == ring.exterior.is_ccw
+            left, top, right, bottom = outline.bounds
+            x0, y0, x1, y1 = ring.bounds
+            along = (y1 - y0) if "head-tail" in own.grain else (x1 - x0)
+            lies = (bottom - top) if sheet["grain"] == "length" else (right - left)
+            assert lies == pytest.approx(along, abs=0.02), placed["name"]
+
+
+def test_area_is_neither_lost_nor_won(studio: Plan) -> None:
+    """Pieces, offcuts and waste make up the stock; no offcut lies under a piece or another."""
+    whole = pieces = offcuts = 0.0
+    for sheet in judging.sheets(studio):
+        found = [
+            box(
+                one["x_mm"],
+                one["y_mm"],
+                one["x_mm"] + one["width_mm"],
+                one["y_mm"] + one["length_mm"],
+            )
+            for one in sheet["offcuts"]
+        ]
+        every = [*found, *(one.buffer(-0.02) for one in judging.outlines(sheet))]
+        for number, one in enumerate(every):
+            assert judging.whole(sheet).buffer(0.01).covers(one)
+            assert all(one.intersection(other).area < 1e-6 for other in every[number + 1 :])
+        whole += judging.whole(sheet).area
+        pieces += sum(one.area for one in judging.outlines(sheet))
+        offcuts += sum(one.area for one in found)
+    assert studio.waste_share == pytest.approx((whole - pieces - offcuts) / whole, abs=1e-4)
+    assert 0 <= studio.waste_share < 0.15
+
+
+@pytest.mark.parametrize("gap", [0.0, 2.0])
+@pytest.mark.parametrize("margin", [0.0, 5.0])
+def test_a_through_plan_falls_apart_by_its_cuts(gap: float, margin: float) -> None:
+    """An independent pair of shears: every cut runs right through one part, each piece is left."""
+    pieces = [piece("a", 120.4, 300, 5), piece("b", 77, 140.05, 9), piece("c", 333.3, 60, 4),
+              piece("d", 210, 297, 3, along=None), piece("e", 18.2, 260, 7, along="x")]  # fmt: skip
+    made = planned(pieces, [KRAFT], gap=gap, margin=margin)
+    assert sum(len(sheet.pieces) for sheet in made.sheets) == 28
+    for sheet in judging.sheets(made):
+        judging.falls_apart(sheet)
+
+
+def test_every_through_plan_of_the_gallery_falls_apart(studio: Plan) -> None:
+    """The same of real pieces, on rolls as well."""
+    if studio.wish.cuts == "through":
+        for sheet in judging.sheets(studio):
+            judging.falls_apart(sheet)
+
+
+def test_measures_lead_to_the_piece() -> None:
+    """Worked by hand: one 100 × 200 in the corner of 700 × 1000, margin 5: four cuts, each told
+    from the edge of the part in hand."""
+    (sheet,) = planned([piece("one", 100, 200)], [KRAFT]).sheets
+    told = [(cut.lengthwise, cut.measure, cut.part) for cut in sheet.cuts]
+    assert told[:2] == [(True, 5.0, (700, 1000)), (False, 5.0, (695, 1000))]
+    assert sorted((lengthwise, measure) for lengthwise, measure, _ in told[2:]) == [
+        (False, 200.0),
+        (True, 100.0),
+    ]
+
+
+def test_offcuts_are_used_first_and_what_is_left_is_kept() -> None:
+    """An offcut that holds the piece is taken before a new sheet; what it leaves is listed."""
+    offcut = Stock("sheet", "kraft", 210, 480, source="an earlier job")
+    (sheet,) = planned([piece("one", 100, 200)], [KRAFT, offcut]).sheets
+    assert sheet.stock == offcut
+    assert max(one.width * one.length for one in sheet.offcuts) >= 200 * 270
+
+
+def test_a_cloth_keeps_off_the_selvedge_and_a_torn_tissue_off_its_neighbour() -> None:
+    """10 mm each, where 5 and 2 are enough for a paper (practice)."""
+    cloth = [piece("cloth", 300, 200, 4, kind="cloth")]
+    (sheet,) = judging.sheets(planned(cloth, [Stock("roll", "kraft", 1400, 5000)]))
+    assert min(one.bounds[0] for one in judging.outlines(sheet)) == pytest.approx(10)
+    tissue = [piece("tissue", 300, 200, 4, kind="tissue")]
+    (sheet,) = judging.sheets(planned(tissue, [KRAFT]))
+    assert judging.least_distance(sheet) == pytest.approx(10)
+
+
+def test_what_has_no_stock_is_to_be_bought() -> None:
+    """An unknown material, and one of which too little is there."""
+    other = planned([piece("one", 100, 200, material="spine card")], [KRAFT])
+    assert [one.material for one in other.shopping] == ["spine card"]
+    assert [one.name for one in other.unplaced] == ["one"]
+    short = planned([piece("one", 600, 900, 5)], [replace(KRAFT, count=2)])
+    assert [one.count for one in short.unplaced] == [3]
+    assert [(one.size, one.count) for one in short.shopping] == [("700.0 × 1000.0 mm", "3")]
+
+
+def test_a_piece_larger_than_its_stock_is_named_with_the_sheet_that_would_do() -> None:
+    """800 wide on 700; with margins of 5 it needs 810 × 210, and none may turn."""
+    with pytest.raises(
+        MaterialError, match=r"too wide.*810\.0 × 210\.0 mm, grain along the second"
+    ):
+        planned([piece("too wide", 800, 200)], [KRAFT])
+    assert planned([piece("turned", 800, 200, along=None)], [KRAFT]).sheets
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("", "no stock stands there"),
+        (
+            "[[sheet]]\nmaterial='k'\nwidth=0\nlength=1000\ngrain='length'",
+            "width is 0.*allowed: 20",
+        ),
+        ("[[sheet]]\nmaterial='k'\nwidth=nan\nlength=1000\ngrain='length'", "width is nan"),
+        (
+            "[[sheet]]\nmaterial='k'\nwidth=700\nlength=1000",
+            "grain is missing.*“length” or “width”",
+        ),
+        ("[[sheet]]\nmaterial='k'\nwidth=700\nlength=1000\ngrain='long'", "grain is 'long'"),
+        ("[[sheet]]\nmaterial='k'\nwidth=700\nlength=1000\ngrain='width'\ncount=0", "count is 0"),
+        ("[[sheet]]\nwidth=700\nlength=1000\ngrain='width'", "material is missing"),
+        ("[[sheet]]\nmaterial='k'\nwdth=700", "“wdth” is not known; nearest: width"),
+        ("[[board]]\nmaterial='k'", "“board” is not known"),
+        ("sheet=3", "not a list of tables"),
+        ("[[sheet]", "not valid TOML"),
+        ("[[roll]]\nmaterial='k'\nwidth='12 apples'", "width:"),
+    ],
+)
+def test_bad_stock_is_refused_in_one_line(text: str, words: str) -> None:
+    """Where, what, what is allowed."""
+    with pytest.raises(MaterialError, match=words) as refused:
+        stock.parse(text, "stock.toml")
+    assert str(refused.value).startswith("stock.toml")
+    assert "\n" not in str(refused.value)
+
+
+def test_sizes_may_carry_their_unit() -> None:
+    """A number in mm, or words as in a record; what is written reads back."""
+    text = "[[roll]]\nmaterial = 'linen'\nwidth = '140 cm'\nlength = '27 1/2 in'\nprice = 3"
+    (row,) = stock.parse(text, "stock.toml")
+    assert row.width_mm == pytest.approx(1400)
+    assert row.length_mm == pytest.approx(698.5)
+    assert stock.parse(stock.left_over([row], {}, {}, []), "again") == (row,)
+
+
+def test_the_blank_stock_file_can_be_used_as_it_is() -> None:
+    """Every kind of stock stands in it once."""
+    rows = stock.parse(stock.BLANK, "stock.toml")
+    assert {row.form for row in rows} == {"sheet", "roll", "skin"}
+    assert any(row.source for row in rows)
+
+
+def test_a_plan_is_the_same_on_every_run() -> None:
+    """Two processes with other hash seeds write the same bytes."""
+    script = (
+        "from tests.test_cutting_plan import *; "
+        "print(planned([piece('a', 120, 300, 5), piece('b', 77, 140, 9, along=None)], [KRAFT]).to_json())"
+    )
+    written = {
+        subprocess.run(
+            [sys.executable, "-c", script],
+            env={**os.environ, "PYTHONHASHSEED": seed},
+            capture_output=True,
+            check=True,
+            cwd=Path(__file__).parents[1],
+        ).stdout
+        for seed in ("1", "2")
+    }
+    assert len(written) == 1
+    assert json.loads(written.pop())["format"] == "mendfold-plan/1"
