@@ -15,6 +15,7 @@ from patterns.book.old_sewing import support_holes
 from patterns.sewing.maximin import most_even
 from patterns.sewing.scatter import Request, arrange, heights_that_fit
 from patterns.sewing.stations import FoldToSew, centre_set
+from tests.books import changed, drafted
 
 STITCHES_MM = (10.0, 12.0, 15.0, 18.0, 20.0)
 
@@ -94,9 +95,41 @@ def one_fold(folds: int) -> bool:
     return report("99 % of folds, s", percentile(times, 0.99), 0.010)
 
 
+EXTREMES = {
+    "1900 mm, 300 gatherings": ({"height": 1900.0, "gatherings": 300}, {}),
+    "1900 mm, every gathering of 600": ({"height": 1900.0, "gatherings": 600}, {"every": 1, "strips": 3}),
+    "689 mm, 44 gatherings": ({"height": 689.0, "gatherings": 44}, {}),
+    "weak paper, 300 gatherings": ({"height": 1900.0, "gatherings": 300, "tear_strength": 160.0}, {}),
+}  # fmt: skip
+"""Books at the ends of what a record allows: fields of the text block, settings of the sewing."""
+
+
+def whole_drafts() -> bool:
+    """Draft a sewing on books at the limits of a record and return whether each keeps to five seconds."""
+    results = []
+    for name, (block, settings) in EXTREMES.items():
+        height = float(block["height"])
+        supports = tuple(60.0 + k * (height - 120) / 5 for k in range(6))
+        book = changed(
+            "logbook",
+            text_block={**block, "leaves": None, "leaf_thickness": 0.1},
+            cover={"board_height": height + 9},
+            sewing={"kettles": (15.0, height - 15.0), "supports_at": supports},
+        )
+        start = process_time()
+        drafted(book, "secondary_sewing", **settings)
+        results.append(report(name, process_time() - start, 5.0))
+    return all(results)
+
+
 def main(books: int) -> int:
     """Print every figure and return 1 when a floor is broken."""
-    results = (one_fold(books), search(books, 40, 9, 0.1), search(books, 60, 12, 0.5))
+    results = (
+        one_fold(books),
+        search(books, 40, 9, 0.1),
+        search(books, 60, 12, 0.5),
+        whole_drafts(),
+    )
     return 0 if all(results) else 1
 
 
