@@ -14,7 +14,7 @@ MOST = {
     "logbook": 18,
     "atlas": 10,
     "seaweed_album": 10,
-    "almanac": 10,
+    "almanac": 11,
     "chart_book": 9,
     "light_list": 9,
     "signal_book": 5,
