@@ -13,7 +13,7 @@ from patterns.model.lettering import width_mm
 from patterns.model.sheet import Sheet as Page
 from patterns.sheets import flow
 from patterns.sheets.flow import BODY, SMALL, Strip, Strips
-from patterns.sheets.furniture import Heading, dress
+from patterns.sheets.furniture import Heading, frame
 from patterns.sketch.arrows import measured
 from patterns.sketch.marks import Box, box_of, corners, moved
 from patterns.sketch.scales import Scale, largest
@@ -39,15 +39,16 @@ HOW: dict[Literal["through", "free"], str] = {
 def pages(plan: Plan, paper: Paper, titles: Sequence[str]) -> tuple[Page, ...]:
     """Return the pages of a plan; `titles` names the patterns it is for."""
     width, height = paper.width_mm, ROLL_PAGE_MM if paper.roll else paper.height_mm
-    _, box = dress(_heading(plan, paper, titles, 1, 1), width, height, bars=False)
+    box = frame(_heading(plan, paper, titles, 1, 1), width, height, bars=False).box
     strips = (*_summary(plan, box.width), *_every(plan, box))
     columns = flow.pour(strips, box.height)
     made = []
     for number, marks in enumerate(columns, 1):
-        frame, inner = dress(
+        dressed = frame(
             _heading(plan, paper, titles, number, len(columns)), width, height, bars=False
         )
-        drawing = Drawing(width, height, (*frame, *moved(marks, inner.left, inner.top)))
+        inner = dressed.box
+        drawing = Drawing(width, height, (*dressed.marks, *moved(marks, inner.left, inner.top)))
         made.append(Page(f"cutting plan, page {number}", "cutting", drawing))
     return tuple(made)
 
