@@ -124,7 +124,7 @@ BOOKS: dict[str, Tables] = {
     "light and strong": book(book__weight=0.3, text_block__tear_strength=20000.0),
     # old holes
     "a station each 2 mm": book(**NO_SUPPORTS, sewing__stations=[float(y) for y in range(0, 241, 2)]),
-    "1920 stations": book(**NO_SUPPORTS, sewing__stations=[y / 8 for y in range(1920)]),
+    "200 stations": book(**NO_SUPPORTS, sewing__stations=[y * 1.2 for y in range(200)]),
     "supports that touch": book(sewing__supports_at=[float(y) for y in range(6, 231, 12)]),
     "end bands tied to the middle": book(sewing__tie_down=80.0),
     "every fold its own": _folds(),

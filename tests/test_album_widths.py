@@ -240,7 +240,7 @@ def test_steps_and_sheets_name_the_same_face() -> None:
     """One guard to a section is no innermost one: its leaves are pasted by their inner face."""
     single, nested = (drafted("seaweed_album", "album_guards", nest=n).pattern for n in (1, 2))
     for found, words in (
-        (single, "to its leaf, on the leaf's inner face; where"),
+        (single, "on the leaf's inner face; where"),
         (nested, "inner face, for guard 2 of a section, the innermost, on its outer face"),
     ):
         assert any(words in step.text for step in found.steps)

@@ -265,9 +265,9 @@ SEWN_CHARTS = changed("chart_book", spine={"girth_sewn_head": 49.0, "girth_sewn_
 def test_a_cover_is_finished_before_it_is_hung() -> None:
     """Widened, then stiffened, then pasted to the tube; sides are set when the cover is widened."""
     tube = made("chart_book", "hollow_tube", "cover_widening", "spine_inlay")
-    hung = place(tube, "Paste panel 3, “off 2”, to the inlay")
+    hung = place(tube, "Set panel 3, “off 2”, on the inlay")
     assert place(tube, "Paste the original spine on the new piece") < hung
-    assert place(tube, "Paste the inlay to the inside") < hung
+    assert place(tube, "Set the inlay on the inside") < hung
     hinge = made(SEWN_CHARTS, "tissue_hinge", "cover_widening")
     assert place(hinge, "Paste the original spine on the new piece") < place(hinge, "Set the sides")
 
@@ -276,8 +276,8 @@ def test_a_new_lining_is_not_poulticed_off_again() -> None:
     """With a spine lining the sewing's own cleaning of the spine is left out."""
     both = made("logbook", "spine_lining", "secondary_sewing").pattern.steps
     alone = made("logbook", "secondary_sewing").pattern.steps
-    assert not any(step.text.startswith("Clean the spine of old adhesive") for step in both)
-    assert any(step.text.startswith("Clean the spine of old adhesive") for step in alone)
+    assert not any(step.text.startswith("Take the old adhesive off the spine") for step in both)
+    assert any(step.text.startswith("Take the old adhesive off the spine") for step in alone)
 
 
 def test_what_lies_on_a_new_sewing_says_read_the_strip_again() -> None:

@@ -231,7 +231,7 @@ def test_an_inlay_is_pasted_before_the_covering_is_turned_in() -> None:
     for others in ((), ("cover_widening",)):
         record = case(spine_width=48.0 if others else 60.0)
         texts = [step.text for step in drafted(record, "spine_inlay", *others).pattern.steps]
-        pasted = next(k for k, t in enumerate(texts) if t.startswith("Paste the inlay"))
+        pasted = next(k for k, t in enumerate(texts) if t.startswith("Set the inlay"))
         turned = next(k for k, t in enumerate(texts) if "over the ends of the inlay" in t)
         assert pasted < turned
     bare = drafted(case(spine_width=60.0, turn_in=0.0), "spine_inlay").pattern.steps

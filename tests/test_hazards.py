@@ -435,7 +435,7 @@ def test_a_bond_on_the_book_is_set_with_what_its_condition_asks_for(structure: s
     assert len(left) == LEFT_TO_A_JUDGEMENT.get(structure, 0), left
 
 
-LEFT_TO_A_JUDGEMENT = {"board_paper": 1, "tissue_hinge": 1, "casing_in": 3}
+LEFT_TO_A_JUDGEMENT = {"board_paper": 1, "tissue_hinge": 1, "casing_in": 3, "reback": 2}
 """Papers that must grow in paste to fit, endpapers, and a hinge for which paste was chosen."""
 
 

@@ -241,7 +241,7 @@ def test_holes_of_tackets_are_told_by_the_strip_that_marks_them() -> None:
 def test_a_blank_asks_for_tests_and_says_what_materials_are_for(album: dict[str, bytes]) -> None:
     """A spot test for every adhesive; thread among the materials."""
     tree = tomllib.loads(blank_bytes(album, "album").decode())
-    assert [row["what"] for row in tree["test"]] == ["spot test: wheat starch paste"]
+    assert [row["what"] for row in tree["test"]] == ["spot test: cellulose ether in ethanol"]
     uses = {row["name"]: row["used_for"] for row in tree["material"]}
     assert uses == {
         "album guard paper": "album guards",

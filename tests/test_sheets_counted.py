@@ -9,7 +9,8 @@ from patterns.drafting.job import draft
 from patterns.sheets import whole
 from patterns.sheets.page import Layout
 
-ORDERS = {str(order.record.book.id): order for order in orders()}
+ORDERS = {str(order.record.book.id): order for order in reversed(orders())}
+"""The first order of each book."""
 MOST = {
     "logbook": 18,
     "atlas": 10,
