@@ -271,7 +271,8 @@ def _match_marks(one: Match) -> tuple[Mark, ...]:
 def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark, ...]]]:
     """Yield each window with its marks, still in the whole drawing's coordinates.
 
-    Match marks, trim lines and the words along them are among the marks. Lines run on into the
+    Match marks, trim lines and the words along them are among the marks; of a mark's two names a
+    sheet has those that it holds, so that none stands in its margin. Lines run on into the
     overlap; holes and words stand only where they are seen once all is pasted.
     """
     signs = matches(tiling)
@@ -284,7 +285,11 @@ def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark
         shown = [m for m, home in zip(settled, homes, strict=True) if home is None or index in home]
         whole = clipped(shown, window)
         near = [
-            m for one in signs for m in _match_marks(one) if window.grown(0.01).holds(_dot(one))
+            mark
+            for one in signs
+            if window.grown(0.01).holds(_dot(one))
+            for mark in _match_marks(one)
+            if not isinstance(mark, Words) or window.grown(0.01).holds(box_of(mark))
         ]
         trims: list[tuple[Point, Point]] = []
         if column:
