@@ -111,7 +111,9 @@ def test_a_lining_that_must_give_is_laid_dry_and_pasted_through_afterwards() -> 
     order = [step.text for step in found.pattern.steps]
     laid = next(k for k, text in enumerate(order) if "Lay it dry on the tissue" in text)
     sewn = next(k for k, text in enumerate(order) if text.startswith("Sew each stitch by itself"))
-    through = next(k for k, text in enumerate(order) if text.startswith("Work a cellulose ether in ethanol"))
+    through = next(
+        k for k, text in enumerate(order) if text.startswith("Work a cellulose ether in ethanol")
+    )
     assert laid < sewn < through
     assert not any("Paste it to the tissue" in text for text in order)
 
