@@ -266,10 +266,10 @@ def test_a_cover_is_finished_before_it_is_hung() -> None:
     """Widened, then stiffened, then pasted to the tube; sides are set when the cover is widened."""
     tube = made("chart_book", "hollow_tube", "cover_widening", "spine_inlay")
     hung = place(tube, "Set panel 3, “off 2”, on the inlay")
-    assert place(tube, "Paste the original spine on the new piece") < hung
+    assert place(tube, "Set the original spine on the new piece") < hung
     assert place(tube, "Set the inlay on the inside") < hung
     hinge = made(SEWN_CHARTS, "tissue_hinge", "cover_widening")
-    assert place(hinge, "Paste the original spine on the new piece") < place(hinge, "Set the sides")
+    assert place(hinge, "Set the original spine on the new piece") < place(hinge, "Set the sides")
 
 
 def test_a_new_lining_is_not_poulticed_off_again() -> None:
