@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from patterns.book.old_sewing import support_holes
 from patterns.errors import PlacementError
-from patterns.sewing.maximin import Interval, largest_gap, most_even, most_that_fit
+from patterns.sewing.maximin import Interval, most_even, most_that_fit
 from patterns.sewing.stations import (
     FoldToSew,
     centre_set,
@@ -60,6 +60,15 @@ def test_centres_between_tapes_are_the_worked_ones() -> None:
         (138.5, 161.5),
         (198.5, 214.8),
     ]
+
+
+def largest_gap(room: Sequence[Interval], n: int) -> Fraction:
+    """The least gap between the places that are taken; 0 where there is no room for them."""
+    try:
+        places = most_even(room, n, 240)
+    except PlacementError:
+        return Fraction(0)
+    return min(b - a for a, b in pairwise(places))
 
 
 @pytest.mark.parametrize(("n", "gap"), [(4, 60), (8, Fraction(155, 6)), (12, Fraction(185, 11))])

@@ -34,13 +34,11 @@ class Arc:
 
 @dataclass(frozen=True, slots=True)
 class Sector:
-    """A cone's spine laid flat: opening angle, radius and bow of its head and tail edges."""
+    """A cone's spine laid flat: opening angle, and the radius of its head and tail edges."""
 
     turn_deg: float
     head_radius_mm: float
     tail_radius_mm: float
-    head_bow_mm: float
-    tail_bow_mm: float
 
 
 def circle_arc(chord_mm: float, depth_mm: float) -> Arc:
@@ -155,22 +153,9 @@ def turn_from_girth(girth_mm: float, chord_mm: float) -> float:
     return math.degrees((low + high) / 2)
 
 
-def arc_from_girth(girth_mm: float, chord_mm: float) -> Arc:
-    """Return the circular arc that has this girth over this chord; errors of turn_from_girth."""
-    turn = turn_from_girth(girth_mm, chord_mm)
-    if turn == 0:
-        return Arc(math.inf, 0.0, max(girth_mm, chord_mm))
-    return Arc(girth_mm / math.radians(turn), turn, girth_mm)
-
-
 def depth_mm(chord_mm: float, turn_deg: float) -> float:
     """Return the round depth in mm of a circular arc from its chord and turning angle."""
     return chord_mm / 2 * math.tan(math.radians(turn_deg) / 4)
-
-
-def arc_from_swell(thickness_mm: float, swell_mm: float, shoulder_mm: float = 0.0) -> Arc:
-    """Return the arc a block takes when its folds are `swell_mm` thicker than its leaves."""
-    return arc_from_girth(thickness_mm + swell_mm, thickness_mm + 2 * shoulder_mm)
 
 
 def arc_points(chord_mm: float, depth_mm: float) -> tuple[Point, ...]:
@@ -227,16 +212,6 @@ def layer_mm(
     return girth_mm + math.radians(turn_deg) * outwards
 
 
-def fold_round_mm(stack_mm: float, thickness_mm: float) -> float:
-    """Return the length in mm of a half turn round a stack, along the middle of the paper."""
-    return math.pi * (stack_mm + thickness_mm) / 2
-
-
-def creep_mm(folios: int, leaf_mm: float) -> float:
-    """Return how far the innermost of nested folios stands out at the fore edge, in mm."""
-    return math.pi * (folios - 1) * leaf_mm / 2
-
-
 def taper_bow_mm(head_mm: float, tail_mm: float, height_mm: float) -> float:
     """Return how far the wider end of a tapered spine piece bows, in mm, laid flat."""
     return max(head_mm, tail_mm) * abs(tail_mm - head_mm) / (8 * height_mm)
@@ -249,8 +224,7 @@ def cone_sector(head_mm: float, tail_mm: float, height_mm: float) -> Sector:
     """
     turn = abs(tail_mm - head_mm) / height_mm
     head, tail = head_mm / turn, tail_mm / turn
-    drop = 1 - math.cos(turn / 2)
-    return Sector(math.degrees(turn), head, tail, head * drop, tail * drop)
+    return Sector(math.degrees(turn), head, tail)
 
 
 def tapered_outline(head_mm: float, tail_mm: float, height_mm: float) -> tuple[Point, ...]:

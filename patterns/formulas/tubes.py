@@ -27,17 +27,6 @@ class TubeFan:
     panels: tuple[_Panel, ...]
 
 
-def tube_crease_mm(crease: int, panel_mm: float, thickness_mm: float) -> float:
-    """Return where crease 1, 2, … of a wound strip lies, in mm from its first edge."""
-    return crease * panel_mm + math.pi * thickness_mm * crease**2 / 4
-
-
-def tube_strip_mm(panels: int, panel_mm: float, thickness_mm: float, lap_mm: float = 0.0) -> float:
-    """Return the length in mm of the strip a tube of n panels is wound from, with a lap if any."""
-    folds = panels if lap_mm else panels - 1
-    return panels * panel_mm + math.pi * thickness_mm * folds * (folds + 1) / 4 + lap_mm
-
-
 SQUARE_MM = 0.25
 """Out of square by less than this, a rectangle of mean panels with trimmed ends serves."""
 

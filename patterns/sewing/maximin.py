@@ -14,7 +14,7 @@ from math import lcm
 
 from patterns.errors import PlacementError
 
-__all__ = ["Interval", "exact", "largest_gap", "most_even", "most_that_fit"]
+__all__ = ["Interval", "exact", "most_even", "most_that_fit"]
 
 Interval = tuple[Fraction, Fraction]
 _Span = tuple[int, int]
@@ -57,17 +57,12 @@ def _scaled(intervals: Iterable[Interval], n: int, *others: Fraction) -> tuple[l
     return list(zip(whole[::2], whole[1::2], strict=True)), unit
 
 
-def largest_gap(intervals: Sequence[Interval], n: int) -> Fraction:
-    """Return the largest least gap, in mm, of `n` points in the intervals; 0 when they do not fit.
-
-    The optimum lies between a lower and an upper interval end, divided by a whole number of steps:
-    these candidates are sorted and searched with a greedy decision. `n` is at least 2.
-    """
-    spans, unit = _scaled(intervals, n)
-    return Fraction(_largest(spans, n), unit)
-
-
 def _largest(spans: Sequence[_Span], n: int) -> int:
+    """Return the largest least gap of `n` points, at least two; 0 when they do not fit.
+
+    It lies between a lower and an upper interval end, divided by a whole number of steps: these
+    candidates are sorted and searched with a greedy decision.
+    """
     lengths = {b - a for i, (a, _) in enumerate(spans) for _, b in spans[i:]} - {0}
     gaps = sorted({length // k for length in lengths for k in range(1, n)})
     fits = bisect_left(gaps, True, key=lambda gap: _count(spans, gap) < n)
