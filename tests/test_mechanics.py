@@ -7,13 +7,11 @@ import pytest
 
 from patterns.errors import PlacementError
 from patterns.formulas import mechanics
-from patterns.formulas.mechanics import Count, Thread
+from patterns.formulas.mechanics import Count
 
 G = 9.80665
 
 # FAA AC 43.13-1B, table 2-2: cotton hand-sewing thread
-COTTON_20_4 = Thread("cotton 20/4", 99.2, 22.2)
-COTTON_8_4 = Thread("cotton 8/4", 300.6, 62.3)
 
 
 def logbook_heights(stitches: int) -> list[float]:
@@ -154,16 +152,6 @@ def test_lifting_the_logbook_by_one_board() -> None:
     # the end with fewer stitches is the one that counts
     uneven = [4, 4, 4, 3, 2]
     assert mechanics.lifted_load_n(2, 0.3, uneven, pasted=False) == pytest.approx(2.3 * G / 5)
-
-
-def test_thread_is_the_thinnest_that_outlasts_the_paper_five_times() -> None:
-    threads = [COTTON_8_4, COTTON_20_4]
-    assert mechanics.thinnest_thread(threads, 2.8) is COTTON_20_4
-    assert mechanics.thinnest_thread(threads, 4.43) is COTTON_20_4
-    assert mechanics.thinnest_thread(threads, 4.45) is COTTON_8_4
-    assert mechanics.thinnest_thread(threads, 12.5) is None
-    assert mechanics.thinnest_thread(threads, 12.5, times=4) is COTTON_8_4
-    assert mechanics.thinnest_thread([], 1) is None
 
 
 # Moisture

@@ -7,8 +7,7 @@ unknown materials are arguments; none of them is a strength anyone measured for 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from typing import Literal
 
 from patterns.errors import PlacementError
@@ -25,15 +24,6 @@ THREAD_OVER_PAPER = 5.0
 Count = Literal["tex", "lea", "Ne", "Nm", "denier", "yd/lb"]
 
 _PER_TEX = {"lea": 1653.5155, "Ne": 590.5412, "Nm": 1000.0, "yd/lb": 496054.65}
-
-
-@dataclass(frozen=True, slots=True)
-class Thread:
-    """A thread one could sew with: its name, linear density in tex and breaking force in N."""
-
-    name: str
-    tex: float
-    break_n: float
 
 
 def leaves_mass_kg(leaves: float, grammage: float, width_mm: float, height_mm: float) -> float:
@@ -139,18 +129,6 @@ def stitch_capacity_n(folios: int, tear_mn: float) -> float:
 def needed_tear_mn(safety: float, force_n: float, folios: int) -> float:
     """Return the tearing force each sheet must have for a stitch to bear a force safely, in mN."""
     return 1000 * safety * force_n / (2 * folios)
-
-
-def thinnest_thread(
-    threads: Iterable[Thread], paper_n: float, times: float = THREAD_OVER_PAPER
-) -> Thread | None:
-    """Return the thinnest thread that breaks at `times` what the paper holds, or None if none does.
-
-    `paper_n` is the pull that tears a stitch out of its fold. Five times that leaves room for
-    knots, wear and age; a thicker thread would only add swell.
-    """
-    strong = [thread for thread in threads if thread.break_n >= times * paper_n]
-    return min(strong, key=lambda thread: (thread.tex, thread.name), default=None)
 
 
 def curl_per_mm(
