@@ -224,8 +224,7 @@ def _freed(sheet: CutSheet, number: int) -> str:
 
 
 def _box(piece: LaidPiece) -> Box:
-    xs, ys = [x for x, _ in piece.outline], [y for _, y in piece.outline]
-    return Box(min(xs), min(ys), max(xs), max(ys))
+    return box_of(Line(LineKind.CUT, piece.outline))
 
 
 def _last_cut(box: Box, every: Sequence[StockCut]) -> int:
@@ -322,13 +321,7 @@ def _set(marks: list[Mark], taken: list[Box], tellings: Sequence[Words]) -> None
     """Set the first of some words that meets none that stand already; else none."""
     for words in tellings:
         box = box_of(words)
-        if not any(
-            box.left < other.right
-            and other.left < box.right
-            and box.top < other.bottom
-            and other.top < box.bottom
-            for other in taken
-        ):
+        if not any(box.meets(other) for other in taken):
             marks.append(words)
             taken.append(box)
             return

@@ -8,6 +8,8 @@ from dataclasses import dataclass, field, replace
 from math import ceil
 from typing import Literal
 
+from shapely import Polygon
+
 from patterns.cutting import cuts as cutting
 from patterns.cutting import guillotine, skyline
 from patterns.cutting.cuts import Left, StockCut
@@ -17,7 +19,8 @@ from patterns.cutting.stock import Stock
 from patterns.cutting.wanted import SELVEDGE_MM, StockPiece
 from patterns.errors import MaterialError, Problem, SettingError
 from patterns.model.drawing import Ring
-from patterns.stock.materials import Library
+from patterns.model.values import rounded
+from patterns.stock.materials import Library, folded
 from patterns.units import tenth
 
 FORMAT = "mendfold-plan/1"
@@ -113,13 +116,12 @@ class Plan:
 
     def to_json(self) -> str:
         """Return the document mendfold-plan/1."""
-        return json.dumps(_rounded(_document(self)), ensure_ascii=False, indent=1) + "\n"
+        return json.dumps(rounded(_document(self)), ensure_ascii=False, indent=1) + "\n"
 
 
 def area_of(ring: Ring) -> float:
     """Return the area inside a ring in mm²."""
-    pairs = zip(ring, (*ring[1:], ring[0]), strict=True)
-    return abs(sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairs)) / 2
+    return float(Polygon(ring).area)
 
 
 def make(
@@ -135,11 +137,6 @@ def make(
         rows = [one for one in stock if folded(one.material) == material]
         plan = _with(plan, _Material(pieces, rows, wish, library).planned())
     return plan
-
-
-def folded(name: str) -> str:
-    """Return a material's name as it is compared: capitals and spaces apart."""
-    return " ".join(name.casefold().split())
 
 
 def _with(plan: Plan, other: Plan) -> Plan:
@@ -160,7 +157,7 @@ class _Material:
     pieces: Sequence[StockPiece]
     rows: Sequence[Stock]
     wish: Wish
-    library: Library
+    known: Library
 
     @property
     def name(self) -> str:
@@ -338,7 +335,7 @@ class _Material:
 
     def _without_stock(self) -> Plan:
         pieces = tuple(self.pieces)
-        if any(one.kind is None and "leather" in folded(one.material) for one in pieces):
+        if any(one.kind == "leather" for one in pieces):
             return Plan(self.wish, (), by_hand=pieces)
         return Plan(
             self.wish, (), unplaced=pieces, shopping=self._to_buy(pieces, "none is in the stock")
@@ -350,7 +347,7 @@ class _Material:
             return ()
         usual = self._usual()
         if usual is not None:
-            spare = _Material(pieces, [usual], self.wish, self.library)
+            spare = _Material(pieces, [usual], self.wish, self.known)
             kinds = tuple(spare._kinds().values())
             run = (usual,) * sum(kind.count for kind in kinds)
             laid = spare._search(kinds, run)
@@ -364,7 +361,7 @@ class _Material:
         sheets = [row for row in self.rows if row.form == "sheet" and not row.source]
         if sheets:
             return replace(max(sheets, key=lambda row: row.width_mm * row.length_mm), count=1)
-        for one in self.library.materials:
+        for one in self.known.materials:
             if folded(one.name) == folded(self.name) and one.sheet_width_mm and one.sheet_length_mm:
                 return Stock("sheet", self.name, one.sheet_width_mm, one.sheet_length_mm)
         return None
@@ -414,7 +411,7 @@ def _document(plan: Plan) -> dict[str, object]:
         "margin_mm": plan.wish.margin,
         "tries": plan.wish.tries,
         "seed": plan.wish.seed,
-        "stock": [
+        "stock": tuple(
             {
                 "material": one.stock.material,
                 "form": one.stock.form,
@@ -422,7 +419,7 @@ def _document(plan: Plan) -> dict[str, object]:
                 "length_mm": one.length_mm,
                 "grain": one.stock.grain,
                 "from": one.stock.source,
-                "pieces": [
+                "pieces": tuple(
                     {
                         "pattern": piece.pattern,
                         "name": piece.name,
@@ -430,9 +427,9 @@ def _document(plan: Plan) -> dict[str, object]:
                         "outline_mm": piece.outline,
                     }
                     for piece in one.pieces
-                ],
-                "cuts": [(cut.start, cut.end) for cut in one.cuts],
-                "offcuts": [
+                ),
+                "cuts": tuple((cut.start, cut.end) for cut in one.cuts),
+                "offcuts": tuple(
                     {
                         "x_mm": left.across,
                         "y_mm": left.along,
@@ -440,32 +437,22 @@ def _document(plan: Plan) -> dict[str, object]:
                         "length_mm": left.length,
                     }
                     for left in one.offcuts
-                ],
+                ),
             }
             for one in plan.sheets
-        ],
-        "unplaced": [
+        ),
+        "unplaced": tuple(
             {"pattern": one.pattern, "name": one.name, "material": one.material, "count": one.count}
             for one in plan.unplaced
-        ],
-        "by_hand": [
+        ),
+        "by_hand": tuple(
             {"pattern": one.pattern, "name": one.name, "material": one.material, "count": one.count}
             for one in plan.by_hand
-        ],
-        "shopping": [
+        ),
+        "shopping": tuple(
             {"material": one.material, "size": one.size, "count": one.count, "why": one.why}
             for one in plan.shopping
-        ],
+        ),
         "waste_share": plan.waste_share,
         "area_bound": sum(plan.bounds.values()),
     }
-
-
-def _rounded(value: object) -> object:
-    if isinstance(value, float):
-        return round(value, 4) + 0.0
-    if isinstance(value, dict):
-        return {key: _rounded(one) for key, one in value.items()}
-    if isinstance(value, list | tuple):
-        return [_rounded(one) for one in value]
-    return value

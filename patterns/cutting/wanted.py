@@ -8,7 +8,6 @@ from typing import Literal
 
 from patterns.model.drawing import Ring
 from patterns.model.kept import KeptPattern, KeptPiece
-from patterns.stock.materials import MaterialKind
 
 Axis = Literal["x", "y"]
 TORN_GAP_MM = 10.0
@@ -34,7 +33,7 @@ class StockPiece:
     pattern: str
     name: str
     material: str
-    kind: MaterialKind | None
+    kind: str
     outline: Ring
     along: Axis | None
     count: int
@@ -73,7 +72,7 @@ def _wanted(name: str, pattern: KeptPattern, piece: KeptPiece) -> StockPiece:
         pattern=name,
         name=piece.name,
         material=piece.material,
-        kind=kinds.get(piece.material),  # type: ignore[arg-type]
+        kind=kinds.get(piece.material, ""),
         outline=tuple((x - left, y - top) for x, y in outline),
         along=_ALONG.get(piece.grain),
         count=piece.quantity,

@@ -165,9 +165,9 @@ class Library:
         Raises MaterialError with the nearest names when there is none, or when it is of
         another kind than those wanted.
         """
-        wanted = _folded(name)
+        wanted = folded(name)
         for material in self.materials:
-            if _folded(material.name) != wanted:
+            if folded(material.name) != wanted:
                 continue
             if not kinds or material.kind in kinds:
                 return material
@@ -175,7 +175,7 @@ class Library:
                 f"“{material.name}” is {_a(material.kind)}, and {' or '.join(map(_a, kinds))} is wanted "
                 f"here: choose one of {_listed(self.names(*kinds))}."
             )
-        known = {_folded(each): each for each in self.names(*kinds)}
+        known = {folded(each): each for each in self.names(*kinds)}
         near = [known[each] for each in nearest(wanted, known)]
         offer = f"nearest: {_listed(near)}" if near else f"known: {_listed(known.values())}"
         raise MaterialError(
@@ -201,7 +201,7 @@ def load(studio: Path | None = None) -> Library:
     `studio` is a materials.toml to read instead of the one in the settings folder. Raises
     MaterialError, naming file, material and figure, when a file cannot be used.
     """
-    found = {_folded(each.name): each for each in built_in().materials}
+    found = {folded(each.name): each for each in built_in().materials}
     own = studio or studio_folder() / "materials.toml"
     try:
         text = reading.read_text(own)
@@ -211,7 +211,7 @@ def load(studio: Path | None = None) -> Library:
         raise MaterialError(
             f"{own} {problem.words}; mend it, or move it away to go by mendfold's own materials"
         ) from None
-    found |= {_folded(each.name): each for each in _read(text, str(own), found)}
+    found |= {folded(each.name): each for each in _read(text, str(own), found)}
     return Library(tuple(found.values()))
 
 
@@ -228,9 +228,9 @@ def _read(text: str, where: str, known: Mapping[str, Material]) -> Iterator[Mate
     seen: set[str] = set()
     for row in rows:
         material = _material(row, where, known)
-        if _folded(material.name) in seen:
+        if folded(material.name) in seen:
             raise MaterialError(f"{where}: “{material.name}” stands there twice; keep one.")
-        seen.add(_folded(material.name))
+        seen.add(folded(material.name))
         yield material
 
 
@@ -243,7 +243,7 @@ def _material(row: Mapping[str, Any], where: str, known: Mapping[str, Material])
             f"{where}, “{name[:40]}”: a name has at most {LONGEST_NAME} visible characters, one line."
         )
     place = f"{where}, “{name}”"
-    base = known.get(_folded(name))
+    base = known.get(folded(name))
     kind = row.get("kind", base.kind if base else None)
     if kind not in get_args(MaterialKind) or (base and kind != base.kind):
         allowed = base.kind if base else ", ".join(get_args(MaterialKind))
@@ -328,7 +328,8 @@ def _word(value: object, key: str, place: str) -> str:
     return value
 
 
-def _folded(name: str) -> str:
+def folded(name: str) -> str:
+    """Return a name as it is compared: capitals, spaces and forms of a letter apart."""
     return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
 
 
