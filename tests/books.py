@@ -9,6 +9,8 @@ import patterns
 from patterns.drafting import job
 from patterns.drafting.making import Made, make
 from patterns.drafting.order import Drafted, Order
+from patterns.model.part import Part
+from patterns.model.piece import Piece
 from patterns.record import reading
 from patterns.record.record import Record
 from patterns.stock.paper import parse
@@ -63,3 +65,20 @@ def made(
         paper=parse(paper), correction=correction, formats=formats,
     )  # fmt: skip
     return make(job.draft(order))
+
+
+def part(found: Drafted, name: str) -> Part:
+    """Return one structure's part of a draft."""
+    return next(one for one in found.pattern.parts if one.structure == name)
+
+
+def piece(found: Drafted, name: str) -> Piece:
+    """Return one piece of a draft by its name."""
+    return next(one for p in found.pattern.parts for one in p.pieces if one.name == name)
+
+
+def figure(found: Drafted, structure: str, name: str) -> float:
+    """Return one computed figure."""
+    value = part(found, structure).quantities[name]
+    assert isinstance(value, (int, float))
+    return float(value)

@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import settings
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
 
 # The same drawn examples in every run, however busy the machine; HYPOTHESIS_PROFILE=wide draws anew.
 settings.register_profile("steady", derandomize=True, deadline=None)
@@ -29,3 +34,16 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         golden = [item for item in items if item.get_closest_marker("golden")]
         config.hook.pytest_deselected(items=golden)
         items[:] = [item for item in items if not item.get_closest_marker("golden")]
+
+
+@pytest.fixture(scope="module")
+def browser_page() -> Iterator[Page]:
+    """A page of Chromium, 1100 wide, for the tests of one module."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        browser = play.chromium.launch(
+            executable_path="/usr/bin/chromium", args=["--no-sandbox", "--disable-gpu"]
+        )
+        yield browser.new_page(viewport={"width": 1100, "height": 900})
+        browser.close()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from html.parser import HTMLParser
 from itertools import pairwise
 from pathlib import Path
@@ -136,18 +135,6 @@ def test_what_changed_is_told(gallery: Path, tmp_path: Path) -> None:
     text = (tmp_path / "page" / "B-0-hollow_tube.html").read_text(encoding="utf-8")
     assert "measurement text_block.height: 150 → 151" in text
     assert "measurement book.title: Harbour master&#39;s logbook → Logbook again" in text
-
-
-@pytest.fixture(scope="module")
-def browser_page() -> Iterator[Page]:
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as play:
-        browser = play.chromium.launch(
-            executable_path="/usr/bin/chromium", args=["--no-sandbox", "--disable-gpu"]
-        )
-        yield browser.new_page(viewport={"width": 1100, "height": 900})
-        browser.close()
 
 
 def listen(page: Page) -> list[str]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -202,19 +201,6 @@ def test_the_girth_is_named_in_every_structures_pattern() -> None:
         assert {"girth_head_mm", "girth_tail_mm"} <= quantities.keys()
         if girth:
             assert quantities["girth_head_mm"] == girth
-
-
-@pytest.fixture
-def browser_page() -> Iterator[Page]:
-    """A page of Chromium."""
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as play:
-        browser = play.chromium.launch(
-            executable_path="/usr/bin/chromium", args=["--no-sandbox", "--disable-gpu"]
-        )
-        yield browser.new_page()
-        browser.close()
 
 
 @pytest.mark.outside

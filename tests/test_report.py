@@ -7,7 +7,6 @@ import json
 import re
 import tomllib
 import xml.etree.ElementTree as ET
-from collections.abc import Iterator
 from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
@@ -413,18 +412,6 @@ def test_a_broken_treatment_leaves_the_page_without_a_report(
     assert typed("gallery", "page") == 0
     assert "no report on the page" in capsys.readouterr().err
     assert "Treatment report" not in (at_home / "gallery-page" / f"{name}.html").read_text("utf-8")
-
-
-@pytest.fixture
-def browser_page() -> Iterator[Page]:
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as play:
-        browser = play.chromium.launch(
-            executable_path="/usr/bin/chromium", args=["--no-sandbox", "--disable-gpu"]
-        )
-        yield browser.new_page()
-        browser.close()
 
 
 @pytest.mark.outside

@@ -6,7 +6,6 @@ import io
 import json
 import re
 import tomllib
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import pypdf
@@ -268,19 +267,6 @@ def test_a_narrow_table_parts_only_its_longest_words() -> None:
     said = {mark.text for strip in strips for mark in strip.marks if isinstance(mark, Mark)}
     assert {"2026-03-10", "2026-03-11"} <= said
     assert "Einbandverbreiterungsverfahren" not in said
-
-
-@pytest.fixture
-def browser_page() -> Iterator[Page]:
-    """A page of Chromium."""
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as play:
-        browser = play.chromium.launch(
-            executable_path="/usr/bin/chromium", args=["--no-sandbox", "--disable-gpu"]
-        )
-        yield browser.new_page()
-        browser.close()
 
 
 @pytest.mark.outside
