@@ -8,7 +8,7 @@ from itertools import product
 
 from patterns.errors import PlacementError
 from patterns.sewing import swell, threads
-from patterns.sewing.needle import Path
+from patterns.sewing.asked import Path
 from patterns.sewing.sewn import Advice, Sewn
 from patterns.sewing.ways import MOST_STITCHES, Bench
 from patterns.stock.materials import Material

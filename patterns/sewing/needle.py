@@ -11,15 +11,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, hypot
-from typing import Literal
 
 from patterns.errors import PlacementError
 from patterns.model.part import Move, Pass
+from patterns.sewing.asked import Path
 from patterns.sewing.maximin import exact
 
 __all__ = [
     "Length",
-    "Path",
     "SewnGathering",
     "Stitching",
     "holes",
@@ -29,7 +28,6 @@ __all__ = [
     "travelled_mm",
 ]
 
-Path = Literal["fold", "loops", "continuous"]
 Holes = tuple[float, float]
 
 WASTE = 1.1  # of the length drawn through, for the take-up of the thread (practice)

@@ -8,8 +8,8 @@ from math import inf
 
 from patterns.book.folds import Strength
 from patterns.sewing import needle, stations
+from patterns.sewing.asked import Path
 from patterns.sewing.load import Load
-from patterns.sewing.needle import Path
 from patterns.sewing.scatter import Arrangement
 from patterns.sewing.swell import Swell
 from patterns.stock.materials import Material

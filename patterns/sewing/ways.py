@@ -6,16 +6,16 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from fractions import Fraction
-from typing import Any, Literal
+from typing import Any
 
 from patterns.book.block import Gatherings
 from patterns.book.book import Book
 from patterns.errors import PlacementError, SettingError
 from patterns.sewing import load as loads
 from patterns.sewing import needle, scatter, stations, swell, threads
+from patterns.sewing.asked import Path, ScatteredSewing
 from patterns.sewing.load import Load
 from patterns.sewing.meter import Meter
-from patterns.sewing.needle import Path
 from patterns.sewing.scatter import Arrangement
 from patterns.sewing.sewn import Sewn
 from patterns.sewing.swell import Swell
@@ -30,8 +30,8 @@ SHARE, LEAST_STEPS = 1 / 3, 4_000
 """What one arrangement may take of the steps that are left, and what it has in any case."""
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings(ScatteredSewing):
     """Settings of a scattered sewing, by the names a structure's parameters have; mm."""
 
     structure: str
@@ -39,20 +39,6 @@ class Settings:
     """What the needle passes besides the folios: cloth and tissues together."""
     setback_head: float
     setback_tail: float
-    edge: float
-    every: float | None
-    gatherings: tuple[int, ...] | None
-    stitches: int | None
-    stitch: float
-    clear: float
-    end: float | None
-    strips: int | None
-    path: Path | None
-    layout: Literal["best", "classes"]
-    fixed: str
-    reuse: bool
-    safety: float
-    paper: str | None
     within: tuple[int, int] | None = None
     """First and last gathering the lining covers; all when None."""
 
@@ -62,7 +48,7 @@ def settings(structure: str, params: Any, **given: Any) -> Settings:
     taken = {
         one.name: getattr(params, one.name) for one in fields(Settings) if hasattr(params, one.name)
     }
-    return Settings(structure, **{**taken, **given})
+    return Settings(structure=structure, **{**taken, **given})
 
 
 class Bench:

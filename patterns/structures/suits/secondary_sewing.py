@@ -8,6 +8,7 @@ from typing import Literal
 from patterns.book.book import Book
 from patterns.book.results import SewnLiningResult
 from patterns.book.suits import Reason, Suits, told
+from patterns.sewing.asked import ScatteredSewing
 from patterns.structures.shared import against
 
 GIVES = SewnLiningResult
@@ -15,29 +16,15 @@ GIVES = SewnLiningResult
 SWELLS = "adds thread to the folds, and new holes"
 
 
-@dataclass(frozen=True, slots=True)
-class Params:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Params(ScatteredSewing):
     """Settings of the sewing; lengths in mm."""
 
     flange: float | None
     setback_head: float
     setback_tail: float
-    edge: float
-    every: float | None
-    gatherings: tuple[int, ...] | None
-    stitches: int | None
-    stitch: float
-    clear: float
-    end: float | None
-    strips: int | None
-    path: Literal["fold", "loops", "continuous"] | None
-    layout: Literal["best", "classes"]
-    fixed: str
-    reuse: bool
     line_folds: bool
     pasted: bool
-    safety: float
-    paper: Literal["strong", "fair", "weak", "brittle"] | None
     strong: Literal["weft", "warp", "equal"] | None
 
 

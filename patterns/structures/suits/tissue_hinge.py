@@ -13,6 +13,7 @@ from patterns.book.book import Book
 from patterns.book.results import SewnResult, WideningResult
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.errors import SettingError
+from patterns.sewing.asked import ScatteredSewing
 from patterns.structures.shared import against
 from patterns.units import tenth, trimmed
 
@@ -30,8 +31,8 @@ LEAST_BONDED_MM = 2.0
 THIN = "one tissue round the spine, or a wrapper or box, suits a book this thin"
 
 
-@dataclass(frozen=True, slots=True)
-class Params:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Params(ScatteredSewing):
     """Settings of the hinge and its sewing; lengths in mm."""
 
     setback: float | None
@@ -41,21 +42,7 @@ class Params:
     ease: float
     inset: float
     hem: float
-    edge: float
-    every: float | None
-    gatherings: tuple[int, ...] | None
-    stitches: int | None
-    stitch: float
-    clear: float
-    end: float | None
-    strips: int | None
-    path: Literal["fold", "loops", "continuous"] | None
-    layout: Literal["best", "classes"]
-    fixed: str
-    reuse: bool
     line_folds: bool
-    safety: float
-    paper: Literal["strong", "fair", "weak", "brittle"] | None
     strong: Literal["weft", "warp", "equal"] | None
 
 
