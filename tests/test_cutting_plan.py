@@ -12,8 +12,7 @@ from pathlib import Path
 import pytest
 from shapely.geometry import Polygon, box
 
-from patterns.cutting import plan as plans
-from patterns.cutting import stock, wanted
+from patterns.cutting import laying, stock, wanted
 from patterns.cutting.plan import Plan, Wish
 from patterns.cutting.stock import Stock
 from patterns.cutting.wanted import StockPiece
@@ -37,7 +36,7 @@ def piece(name: str, width: float, height: float, count: int = 1, **other: objec
 def planned(pieces: list[StockPiece], rows: list[Stock], **wish: object) -> Plan:
     """Return a plan of few tries."""
     asked = Wish(tries=20, **wish)  # type: ignore[arg-type]
-    return plans.make(pieces, rows, asked, materials.built_in())
+    return laying.make(pieces, rows, asked, materials.built_in())
 
 
 @pytest.fixture(scope="module")

@@ -14,7 +14,7 @@ from patterns.model.sheet import Sheet as Page
 from patterns.sheets import flow
 from patterns.sheets.flow import BODY, SMALL, Strip, Strips
 from patterns.sheets.furniture import Heading, frame
-from patterns.sketch.arrows import measured
+from patterns.sketch.arrows import grain
 from patterns.sketch.marks import Box, box_of, corners, moved
 from patterns.sketch.scales import Scale, largest
 from patterns.stock import cautions
@@ -328,10 +328,11 @@ def _set(marks: list[Mark], taken: list[Box], tellings: Sequence[Words]) -> None
 
 
 def _grain(sheet: CutSheet) -> tuple[Mark, ...]:
-    """Draw the grain's arrow beside the stock."""
+    """Draw the grain's arrow with its word, to be set beside the stock."""
+    word = {"sheet": "grain", "roll": "WARP", "skin": "backbone"}[sheet.stock.form]
     if sheet.stock.grain == "length":
-        return (Line(LineKind.GRAIN, ((2.0, 0.0), (2.0, 18.0))), *measured((2.0, 0.0), (2.0, 18.0)))
-    return (Line(LineKind.GRAIN, ((0.0, 2.0), (8.0, 2.0))), *measured((0.0, 2.0), (8.0, 2.0)))
+        return (*grain((4.0, 0.0), (4.0, 18.0)), Words((2.6, 16.0), word, SMALL, angle_deg=90.0))
+    return (*grain((0.0, 4.0), (9.0, 4.0)), Words((1.0, 2.6), word, SMALL))
 
 
 def _sides(sheet: CutSheet, stock: Box) -> tuple[Mark, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from patterns.cutting import pages, plan, shopping, stock, wanted
+from patterns.cutting import laying, pages, plan, shopping, stock, wanted
 from patterns.cutting.plan import Plan, Wish
 from patterns.cutting.stock import Stock
 from patterns.errors import WriteError
@@ -28,7 +28,7 @@ def make(
     paper: Paper,
 ) -> tuple[Plan, dict[str, bytes]]:
     """Return a plan and its files by name. Raises MendfoldError."""
-    made = plan.make(wanted.wanted(patterns), rows, wish, library)
+    made = laying.make(wanted.wanted(patterns), rows, wish, library)
     drawn = pages.pages(made, paper, [name for name, _ in patterns])
     (sheets,) = pdf.write(drawn, "Cutting plan", None)
     return made, {

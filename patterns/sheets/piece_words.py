@@ -7,12 +7,12 @@ from typing import Any
 
 import shapely
 
-from patterns.model.drawing import Line, LineKind, Mark, Point
+from patterns.model.drawing import Mark, Point
 from patterns.model.lettering import width_mm
 from patterns.model.piece import UPRIGHT, WARPS, Fold, Hole, Label, Piece, Zone
 from patterns.sheets.place import Spot, Wanted, covered, words_slot, words_slots
 from patterns.sheets.zones import says
-from patterns.sketch.arrows import arrowhead
+from patterns.sketch.arrows import grain
 from patterns.sketch.marks import Box, around
 
 CAP = 2.5
@@ -166,20 +166,7 @@ def _arrow(word: str, x: float, y: float, length: float, upright: bool) -> Spot:
 
 
 def _arrow_marks(ends: tuple[Point, Point], lettered: Spot) -> tuple[Mark, ...]:
-    a, b = ends
-    level = a[1] == b[1]
-    inset = 1.5
-    inner = (
-        ((a[0] + inset, a[1]), (b[0] - inset, b[1]))
-        if level
-        else ((a[0], a[1] + inset), (b[0], b[1] - inset))
-    )
-    return (
-        Line(LineKind.GRAIN, inner),
-        arrowhead(LineKind.GRAIN, a, b, 3.2),
-        arrowhead(LineKind.GRAIN, b, a, 3.2),
-        *lettered.draw(),
-    )
+    return (*grain(*ends), *lettered.draw())
 
 
 def _fold(fold: Fold) -> Wanted:

@@ -31,6 +31,19 @@ def arrow(kind: LineKind, start: Point, tip: Point) -> tuple[Mark, ...]:
     return Line(kind, (start, tip)), arrowhead(kind, tip, start, spread=BROAD)
 
 
+def grain(a: Point, b: Point) -> tuple[Mark, ...]:
+    """Return the arrow with two heads that tells which way a grain or warp runs; upright or level."""
+    inset = 1.5
+    level = a[1] == b[1]
+    inner = (
+        ((a[0] + inset, a[1]), (b[0] - inset, b[1]))
+        if level
+        else ((a[0], a[1] + inset), (b[0], b[1] - inset))
+    )
+    kind = LineKind.GRAIN
+    return Line(kind, inner), arrowhead(kind, a, b, 3.2), arrowhead(kind, b, a, 3.2)
+
+
 def measured(start: Point, end: Point, length: float = HEAD_MM) -> tuple[Mark, ...]:
     """Return a dimension line with a head at each end."""
     kind = LineKind.DIMENSION

@@ -12,7 +12,7 @@ from math import ceil
 from pathlib import Path
 from time import process_time
 
-from patterns.cutting import guillotine, plan, skyline, stock, wanted
+from patterns.cutting import guillotine, laying, skyline, stock, wanted
 from patterns.cutting.plan import Wish
 from patterns.cutting.shapes import Fill
 from patterns.model.kept import KeptPattern
@@ -51,7 +51,7 @@ def books() -> None:
     for cuts in ("through", "free"):
         start = process_time()
         wish = Wish("through" if cuts == "through" else "free")
-        made = plan.make(pieces, rows, wish, materials.built_in())
+        made = laying.make(pieces, rows, wish, materials.built_in())
         took = process_time() - start
         count = sum(one.stock.form != "roll" for one in made.sheets)
         rolls = sum(one.stock.form == "roll" for one in made.sheets)
