@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from itertools import product
 
+from patterns.book.scattered import Path
 from patterns.errors import PlacementError
 from patterns.sewing import swell, threads
-from patterns.sewing.asked import Path
 from patterns.sewing.sewn import Advice, Sewn
 from patterns.sewing.ways import MOST_STITCHES, Bench
 from patterns.stock.materials import Material

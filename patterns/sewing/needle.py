@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, hypot
 
+from patterns.book.scattered import Path
 from patterns.errors import PlacementError
 from patterns.model.part import Move, Pass
-from patterns.sewing.asked import Path
 from patterns.sewing.maximin import exact
 
 __all__ = [

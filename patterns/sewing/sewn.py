@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from math import inf
 
 from patterns.book.folds import Strength
+from patterns.book.scattered import Path
 from patterns.sewing import needle, stations
-from patterns.sewing.asked import Path
 from patterns.sewing.load import Load
 from patterns.sewing.scatter import Arrangement
 from patterns.sewing.swell import Swell

@@ -10,10 +10,10 @@ from typing import Any
 
 from patterns.book.block import Gatherings
 from patterns.book.book import Book
+from patterns.book.scattered import Path, ScatteredSewing
 from patterns.errors import PlacementError, SettingError
 from patterns.sewing import load as loads
 from patterns.sewing import needle, scatter, stations, swell, threads
-from patterns.sewing.asked import Path, ScatteredSewing
 from patterns.sewing.load import Load
 from patterns.sewing.meter import Meter
 from patterns.sewing.scatter import Arrangement

@@ -7,8 +7,8 @@ from typing import Literal
 
 from patterns.book.book import Book
 from patterns.book.results import SewnLiningResult
+from patterns.book.scattered import ScatteredSewing
 from patterns.book.suits import Reason, Suits, told
-from patterns.sewing.asked import ScatteredSewing
 from patterns.structures.shared import against
 
 GIVES = SewnLiningResult

@@ -11,9 +11,9 @@ from patterns.book.answer import certain
 from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
 from patterns.book.results import SewnResult, WideningResult
+from patterns.book.scattered import ScatteredSewing
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.errors import SettingError
-from patterns.sewing.asked import ScatteredSewing
 from patterns.structures.shared import against
 from patterns.units import tenth, trimmed
 
