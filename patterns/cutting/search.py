@@ -100,7 +100,7 @@ def search(
         return Laid(tuple(NOTHING for _ in stock), tuple(kind.count for kind in kinds))
     _begin(hunt, stock)
     fresh = False
-    while hunt.looks > 0 and (less := _less(hunt, stock)):
+    while len(hunt.shapes) > 1 and hunt.looks > 0 and (less := _less(hunt, stock)):
         fresh = not _climb(hunt, stock, less, fresh)
     assert hunt.best is not None
     return hunt.best
@@ -159,13 +159,21 @@ def _less(hunt: _Hunt, stock: Sequence[Rectangle]) -> list[Rectangle]:
     one, used = stock[last - 1], hunt.best.filled[last - 1].used_length
     area = sum(kind.area * kind.count for kind in hunt.kinds)
     before = sum(each.width * each.length for each in stock[: last - 1])
-    least = max(min(shape.along for shape in hunt.shapes), -(-(area - before) // one.width))
+    least = max(_shortest(hunt, alone=last == 1), -(-(area - before) // one.width))
     shorter = used - hunt.step
     if shorter >= least:
         if hunt.chance.random() < BOLD:
             shorter -= (shorter - least) // 2
         return [*stock[: last - 1], Rectangle(one.width, shorter, one.roll, one.free)]
     return list(stock[: last - 1]) if area <= before else []
+
+
+def _shortest(hunt: _Hunt, alone: bool) -> int:
+    """Return the least length that can hold some piece; `alone`, that can hold every one."""
+    each = {
+        kind: min(s.along for s in hunt.shapes if s.kind == kind) for kind in range(len(hunt.kinds))
+    }
+    return max(each.values()) if alone else min(each.values())
 
 
 def _climb(hunt: _Hunt, stock: Sequence[Rectangle], less: list[Rectangle], fresh: bool) -> bool:

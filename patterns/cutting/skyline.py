@@ -102,10 +102,17 @@ class _Skyline:
 
     def _merge(self, place: int) -> None:
         """Join a stretch with neighbours of its level."""
-        for at in (place, place - 1):
-            if 0 <= at < len(self.levels) - 1 and self.levels[at] == self.levels[at + 1]:
-                self.widths[at] += self.widths[at + 1]
-                del self.starts[at + 1], self.levels[at + 1], self.widths[at + 1]
+        levels = self.levels
+        level = levels[place]
+        if place + 1 < len(levels) and levels[place + 1] == level:
+            self._join(place)
+        if place and levels[place - 1] == level:
+            self._join(place - 1)
+
+    def _join(self, place: int) -> None:
+        """Make one stretch of two beside each other."""
+        self.widths[place] += self.widths[place + 1]
+        del self.starts[place + 1], self.levels[place + 1], self.widths[place + 1]
 
 
 @dataclass(slots=True)
