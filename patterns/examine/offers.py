@@ -16,7 +16,7 @@ from patterns.book.results import SupportResult
 from patterns.book.suits import Need, Reason, Suits
 from patterns.structures import asking, catalogue
 from patterns.structures.template import Template, When
-from patterns.units import tenth
+from patterns.units import tenth, told_apart
 
 if TYPE_CHECKING:
     from patterns.sewing.sewn import Sewn
@@ -83,11 +83,16 @@ class Offer:
         swell, load = self.scattered.swell, (self.alone or self.scattered).load
         words = f"its thread adds {tenth(swell.least_mm)} to {tenth(swell.most_mm)} mm to the spine"
         if not swell.within:
-            words += f", likely more than the {tenth(swell.allowed_mm)} mm that are let pass"
+            likely, allowed = told_apart(swell.likely_mm, swell.allowed_mm)
+            words += f", likely {likely}, more than the {allowed} mm that are let pass"
         yield words
         if load is not None and load.safety is not None and not load.holds:
-            carried = "; the support carries the block" if self.alone else ""
-            yield f"its stitches alone hold the standing block with a safety of {load.safety:.2f} where {load.asked:g} is asked{carried}"
+            safety, _ = told_apart(load.safety, load.asked, 2)
+            holds = f"the standing block with a safety of {safety} where {load.asked:g} is asked"
+            if self.alone:
+                yield f"without the support its stitches would hold {holds}: the support carries the block"
+            else:
+                yield f"its stitches hold {holds}"
 
     @property
     def missing(self) -> tuple[str, ...]:

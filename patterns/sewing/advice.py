@@ -12,7 +12,7 @@ from patterns.sewing import swell, threads
 from patterns.sewing.sewn import Advice, Sewn
 from patterns.sewing.ways import MOST_STITCHES, Bench
 from patterns.stock.materials import Material
-from patterns.units import tenth
+from patterns.units import told_apart
 
 FEWER: tuple[float, ...] = (4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0)
 MORE: tuple[float, ...] = (2.0, 1.0)
@@ -42,7 +42,7 @@ def _less_swell(bench: Bench, found: Sewn) -> str:
     if best is None:
         return "no setting brings it lower than that: nothing helps but fewer gatherings (--set gatherings=…)"
     weak, _, changes, likely, sewn = best
-    words = f"{_set(changes)} brings it to about {tenth(likely)} mm"
+    words = f"{_set(changes)} brings it to about {told_apart(likely, found.swell.allowed_mm)[0]} mm"
     if weak and sewn.load is not None and sewn.load.safety is not None:
         words += f", at a safety of {sewn.load.safety:.2f}: draft text_block_support with it, then nothing hangs on it"
     return words
@@ -96,7 +96,8 @@ def _more_hold(bench: Bench, found: Sewn) -> str:
     much, changes, sewn = best
     reached = f"{_set(changes)} reaches {best[2].load.safety:.2f}"
     if much:  # what would hold must not be what swells too much
-        swells = f"would swell the spine by about {tenth(sewn.swell.likely_mm)} mm"
+        likely, _ = told_apart(sewn.swell.likely_mm, sewn.swell.allowed_mm)
+        swells = f"would swell the spine by about {likely} mm"
         return f"{fitted[0].upper()}{fitted[1:]}, {flat}; more stitches alone ({reached}) {swells}"
     return f"{reached}; {fitted}; {flat}"
 

@@ -13,7 +13,7 @@ from patterns.model.part import Quantity
 from patterns.sewing import threads
 from patterns.sewing.numbers import numbers
 from patterns.sewing.sewn import Sewn
-from patterns.units import tenth, two_figures
+from patterns.units import tenth, told_apart, trimmed, two_figures
 
 THREAD_TIMES = mechanics.THREAD_OVER_PAPER
 
@@ -220,8 +220,9 @@ def swelling(name: str, sewn: Sewn) -> list[str]:
     )
     if swell.within:
         return [line]
+    likely, allowed = told_apart(swell.likely_mm, swell.allowed_mm)
     return [
-        f"{line}, more than the {tenth(swell.allowed_mm)} mm that are let pass: {sewn.advice.swell}"
+        f"{line}, likely {likely}, more than the {allowed} mm that are let pass: {sewn.advice.swell}"
     ]
 
 
@@ -230,8 +231,9 @@ def boxes(wanted: Any, sewn: Sewn) -> tuple[str, ...]:
     load = sewn.load
     if load is None or load.safety is None or load.holds:
         return ()
+    safety, _ = told_apart(load.safety, wanted.safety, 2)
     return (
-        f"TOO WEAK STANDING: safety {load.safety:.2f}, asked {wanted.safety:g}; weakest: {load.weakest}. "
+        f"TOO WEAK STANDING: safety {safety}, asked {trimmed(wanted.safety)}; weakest: {load.weakest}. "
         f"{sewn.advice.weak}.",
     )
 

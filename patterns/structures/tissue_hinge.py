@@ -19,7 +19,7 @@ from patterns.structures.sewings import tissue_hinge as sewing
 from patterns.structures.shared import hinge_pieces, hinge_view
 from patterns.structures.suits import tissue_hinge as suits
 from patterns.structures.suits.tissue_hinge import Params
-from patterns.units import tenth
+from patterns.units import tenth, told_apart
 
 NAME = "tissue_hinge"
 LEAST_OVERLAP_MM = 6.0
@@ -240,8 +240,9 @@ def _others(book: Book, params: Params, hinge: _Hinge) -> dict[str, Quantity]:
 def _warnings(book: Book, params: Params, hinge: _Hinge) -> tuple[str, ...]:
     lines = []
     if hinge.overlap_mm < LEAST_OVERLAP_MM:
+        overlap, least = told_apart(hinge.overlap_mm, LEAST_OVERLAP_MM)
         lines.append(
-            f"tissue_hinge: the stubs overlap by {tenth(hinge.overlap_mm)} mm, less than {LEAST_OVERLAP_MM:g}: the spine "
+            f"tissue_hinge: the stubs overlap by {overlap} mm, less than {least}: the spine "
             "is too thin for two; use one tissue round the spine"
         )
     total, (first, last) = book.gatherings.total, suits.within(book, params)
