@@ -92,9 +92,7 @@ def test_a_continuous_sewing_has_no_knots_to_cut() -> None:
     assert "square knot, inside" not in words(diagram(found, "stitch in section"))
     assert any("stitch inside" in text for text in words(diagram(found, "stitch in section")))
     assert not any("knot inside its fold" in line for line in found.pattern.undo)
-    assert any(
-        "draw each stitch out of its fold from outside" in line for line in found.pattern.undo
-    )
+    assert any("draw each stitch out of its fold from there" in line for line in found.pattern.undo)
     assert any("knot inside its fold" in line for line in plain.pattern.undo)
     steps = " ".join(step.text for step in found.pattern.steps)
     assert "travel outside on the lining" in steps
@@ -293,13 +291,20 @@ def test_advice_does_not_send_in_a_circle() -> None:
     book = changed(
         "logbook",
         text_block={"tear_strength": 200.0, "thickness": 41.0},
-        spine={"over_shoulders": None, "girth_head": 49.5, "girth_tail": 49.0, "round_depth": 4.0},
+        spine={
+            "over_shoulders": None,
+            "girth_head": 49.5,
+            "girth_tail": 49.0,
+            "round_depth": 4.0,
+            "girth_sewn_head": None,
+            "girth_sewn_tail": None,
+        },
     )
     found = drafted(book, NAME, path="fold")
     (box,) = sewing(found).boxes
     (line,) = (text for text in found.warnings if "are let pass" in text)
     words = box.partition("mm. ")[2]
-    assert words.startswith(("Text_block_support", "No number of stitches"))
+    assert words.startswith(("The structure text_block_support", "No number of stitches"))
     assert "--set every=2" not in words.split(";")[0]
     assert "every=2" not in line
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 
 from patterns.book.condition import met
 from patterns.errors import GalleryError, MendfoldError, TemplateError, plain
@@ -40,7 +40,7 @@ def report(
         Section("Unions, sewn and pasted", tuple(_unions(kept))),
         Section("Evidence covered or removed", tuple(done.evidence(treatment))),
         Section("New holes", tuple(done.holes(kept))),
-        Section("How to undo it", tuple(_undo(kept.structures, treatment))),
+        Section("How to undo it", tuple(_undo(kept, treatment))),
         Section("Photographs", shown[1:]),
         Section("Measurements", tuple(measurements(record))),
     ]
@@ -100,10 +100,13 @@ def _unions(kept: KeptPattern) -> Iterator[Passage]:
         yield Unions(found)
 
 
-def _undo(structures: Sequence[str], treatment: Treatment) -> Iterator[Passage]:
+def _undo(kept: KeptPattern, treatment: Treatment) -> Iterator[Passage]:
+    """Yield what undoes it: as drafted, else, of an older document, as its structures say today."""
     if told := treatment.head.get("undo"):
         yield Text(told)
-    for name in structures:
+    for line in kept.undo:
+        yield Text(f"{line}.")
+    for name in () if kept.undo else reversed(kept.structures):
         try:
             found = catalogue.find(name)
         except (TemplateError, MendfoldError):

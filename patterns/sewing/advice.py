@@ -98,7 +98,7 @@ def _more_hold(bench: Bench, found: Sewn) -> str:
     if much:  # what would hold must not be what swells too much
         likely, _ = told_apart(sewn.swell.likely_mm, sewn.swell.allowed_mm)
         swells = f"would swell the spine by about {likely} mm"
-        return f"{fitted[0].upper()}{fitted[1:]}, {flat}; more stitches alone ({reached}) {swells}"
+        return f"The structure {fitted}, {flat}; more stitches alone ({reached}) {swells}"
     return f"{reached}; {fitted}; {flat}"
 
 

@@ -15,6 +15,8 @@ from patterns.sewing.numbers import numbers
 from patterns.sewing.sewn import Sewn
 from patterns.units import tenth, told_apart, trimmed, two_figures
 
+DRAWN_OUT = "cut the thread outside between every two stitches and draw each stitch out of its fold from there"
+HOLES_STAY = "the new holes stay and are recorded here, height by height"
 THREAD_TIMES = mechanics.THREAD_OVER_PAPER
 
 
@@ -150,13 +152,13 @@ def _lengths(sewn: Sewn) -> str:
 
 
 def undo(sewn: Sewn) -> tuple[str, ...]:
-    """Say how the thread is drawn out again where no knot lies inside the folds."""
+    """Say how the thread is drawn out of a pasted lining where no knot lies inside the folds."""
     if sewn.path != "continuous":
         return ()
     return (
-        "soften the paste on the tails outside and loosen their half hitches; cut the thread on the lining between every "
-        "two stitches and draw each stitch out of its fold from outside; then the cloth and tissue come off",
-        "the new holes stay and are recorded here, height by height",
+        f"soften the paste on the tails outside and loosen their half hitches; {DRAWN_OUT}; then the cloth and tissue "
+        "come off with a poultice",
+        HOLES_STAY,
     )
 
 
@@ -186,7 +188,7 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
             f"{name}: stations were measured from the first kettle; the head is taken to lie "
             f"{tenth(book.stations_shift_mm)} mm above it. Register every strip on its old hole, not on the head"
         )
-    lines += swelling(name, sewn)
+    lines += swelling(name, sewn, book.sewn_girths is not None)
     load = sewn.load
     if load is None:
         lines.append(f"{name}: no weight or width: the load on the stitches is not worked out")
@@ -201,16 +203,22 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
     side, alone = "side of the cover", ""
     if book.thinnest_board_mm is not None:
         side, alone = "board", f"; {book.board_mass.source}" if book.board_mass.assumed else ""
+    outer = f"{two_figures(load.lifted_unpasted_n)} N in the outer two gatherings"
+    bears = (
+        f"{two_figures(load.lifted_pasted_n)} N when the lining is pasted, {outer} when it is not"
+    )
     lines.append(
-        f"{name}: lifted by one {side} (twice that for a sudden lift{alone}) a stitch bears {two_figures(load.lifted_pasted_n)} N "
-        f"when the lining is pasted, {two_figures(load.lifted_unpasted_n)} N in the outer two gatherings when it is not: "
-        f"lift the block, never a {side}"
+        f"{name}: lifted by one {side} (twice that for a sudden lift{alone}) a stitch bears "
+        f"{bears if wanted.pasted else outer}: lift the block, never a {side}"
     )
     return tuple(lines)
 
 
-def swelling(name: str, sewn: Sewn) -> list[str]:
-    """Say how much the thread swells the spine, where, and what would do where that is too much."""
+def swelling(name: str, sewn: Sewn, read: bool) -> list[str]:
+    """Say how much the thread swells the spine, where, and what would do where that is too much.
+
+    Where the strip was read after the sewing nothing is advised any more: that reading counts.
+    """
     swell = sewn.swell
     if not swell.gatherings:
         return []
@@ -218,8 +226,8 @@ def swelling(name: str, sewn: Sewn) -> list[str]:
         f"{name}: the thread adds {tenth(swell.least_mm)} to {tenth(swell.most_mm)} mm to the spine (soft to hard paper; "
         f"most at {tenth(swell.at_mm)} mm below the head, where {swell.gatherings} gatherings have thread inside the fold)"
     )
-    if swell.within:
-        return [line]
+    if swell.within or read:
+        return [f"{line}; it is sewn, and the strip read over it counts" if read else line]
     likely, allowed = told_apart(swell.likely_mm, swell.allowed_mm)
     return [
         f"{line}, likely {likely}, more than the {allowed} mm that are let pass: {sewn.advice.swell}"

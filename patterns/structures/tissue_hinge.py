@@ -14,6 +14,7 @@ from patterns.sewing import plan as sewing_plan
 from patterns.sewing import view as sewing_view
 from patterns.sewing import words as sewing_words
 from patterns.sewing.lining import Cloth
+from patterns.sewing.sewn import Sewn
 from patterns.sewing.words import SewingFigures
 from patterns.structures.sewings import tissue_hinge as sewing
 from patterns.structures.shared import hinge_pieces, hinge_view
@@ -105,7 +106,7 @@ def draft(book: Book, params: Params) -> Handed:
             *sewing_plan.checks(sewn),
         ),
         sewing=sewing_plan.sewing(book, wanted, sewn),
-        undo=sewing_words.undo(sewn),
+        undo=_undo(sewn),
         girth_mm=book.spine.girth_head_mm,
     )
     swell = sewn.swell
@@ -166,8 +167,10 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
         Layer("air", "", 0.0, -half, half, "free", on_spine=False),
     ]
     wide = suits.cover_spine_mm(book) / 2
-    name = "original spine" if book.expects(WideningResult) else "spine of the cover"
-    layers.append(Layer(name, "", thickness, -wide, wide, "free", existing=True))
+    widened = book.expects(WideningResult)  # then it is set back on the piece that is let in
+    name: str = "original spine" if widened else "spine of the cover"
+    held: Union = "pasted" if widened else "free"
+    layers.append(Layer(name, "", thickness, -wide, wide, held, existing=True))
     for side in SIDES:
         width = book.limp_side(side).width_mm
         left, right = ends(side, half, half + width)
@@ -185,6 +188,17 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
             )
         )
     return tuple(layers)
+
+
+def _undo(sewn: Sewn) -> tuple[str, ...]:
+    """Say how a continuous thread is drawn out again: its tails lie tied outside, without paste."""
+    if sewn.path != "continuous":
+        return ()
+    return (
+        "release the sides of the tissue from the cover with what undoes the adhesive, tried first on a corner",
+        f"loosen the half hitches of the tails outside; {sewing_words.DRAWN_OUT}; cloth and tissues then come off whole",
+        sewing_words.HOLES_STAY,
+    )
 
 
 def _figures(book: Book, hinge: _Hinge, sewing: SewingFigures) -> Figures:
