@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 
 from patterns.drafting.order import Drafted
+from patterns.examine.examination import examine
+from patterns.examine.finding import Choice
 from patterns.model.drawing import Words
 from patterns.model.part import Diagram, Part
-from patterns.record.record import FoldTable
+from patterns.record.record import FoldTable, Record, UnionTable
 from patterns.sheets import layers
+from patterns.stock import materials
+from patterns.structures import catalogue
 from tests.books import changed, drafted, made, part
 from tests.readers import pdf_labels
 
@@ -153,3 +158,63 @@ def test_no_name_of_a_structure_is_capitalised_into_another() -> None:
     weak = changed("logbook", spine=UNREAD, text_block={"tear_strength": 150})
     for line in drafted(weak, "secondary_sewing", path="fold").pattern.boxes:
         assert "Text_block" not in line
+
+
+def test_a_thin_gathering_that_weakens_the_book_is_left_for_its_neighbour() -> None:
+    """Half the folios bear half the force: the advice names the gatherings, drafted it holds as it says."""
+    book = changed(
+        "logbook",
+        spine=UNREAD,
+        text_block={"tear_strength": 600},
+        sewing={"fold": (FoldTable(gathering=18, folios=1),)},
+    )
+    settings = {"path": "loops", "every": 4}
+    (box,) = sewing(drafted(book, "secondary_sewing", **settings)).boxes
+    found = re.search(r"gatherings=([\d,]+) reaches ([\d.]+)", box)
+    assert "gathering 18" in box
+    assert found is not None, box
+    assert "18" not in found[1].split(",")
+    again = sewing(drafted(book, "secondary_sewing", path="loops", gatherings=found[1]))
+    safety = again.quantities["safety_factor"]
+    assert isinstance(safety, float)
+    assert f"{safety:.2f}" == found[2]
+    assert safety >= 3
+
+
+def test_a_section_is_listed_as_finely_as_it_is_checked() -> None:
+    """Half a strip, 0.125 mm, is what a section may be out by: tenths would hide it."""
+    found = drafted("seaweed_album", "album_guards")
+    listed = next(one for one in found.pattern.parts[0].diagrams if "Section list" in one.title)
+    figures = [m.text for m in listed.marks if isinstance(m, Words) and "." in m.text]
+    assert figures
+    assert all(len(text.rpartition(".")[2]) == 2 for text in figures)
+
+
+def ways(record: Record) -> dict[str, Choice]:
+    """Examine a record and return every way to go on by its structures."""
+    found = examine(record, materials.built_in(), catalogue.templates(), "x.toml")
+    return {one.structure: one for one in found.choices}
+
+
+def test_no_sewing_is_offered_where_there_is_no_gathering_to_measure() -> None:
+    """An album of single leaves, weighed and heavy: nothing to sew through until it is guarded."""
+    heavy = changed("seaweed_album", book={"weight": 6.0})
+    assert not [name for name in ways(heavy) if "secondary_sewing" in name]
+
+
+def test_leaves_tipped_into_a_sewn_book_do_not_ask_for_its_taking_down() -> None:
+    """Only where leaves hang on stubs or guards, or in an album, is the whole book guarded anew."""
+    tipped = UnionTable(("tipped leaves", "gatherings"), moves=True, made="pasted", state="weak")
+    stubs = UnionTable(("leaves", "stubs"), moves=True, made="pasted", state="weak")
+    book = changed("almanac")
+    assert "album_guards" not in ways(replace(book, unions=(tipped,)))
+    assert "album_guards" in ways(replace(book, unions=(stubs,)))
+
+
+def test_a_last_resort_stays_behind_what_swells_the_spine() -> None:
+    """Tackets tear out under a heavy block: a lining that swells a little more than is let pass comes before them."""
+    spine = {**UNREAD, "girth_head": 62, "girth_tail": 62, "over_shoulders": 58}
+    heavy = changed("logbook", spine=spine, text_block={"tear_strength": 600})
+    order = list(ways(heavy))
+    sewn = next(place for place, name in enumerate(order) if "secondary_sewing" in name)
+    assert sewn < order.index("joint_tacket")

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from patterns.book.book import Book
 from patterns.book.results import SupportResult
-from patterns.book.suits import Need, Reason, Suits
+from patterns.book.suits import LAST_RESORT, Need, Reason, Suits
 from patterns.structures import asking, catalogue
 from patterns.structures.template import Template, When
 from patterns.units import tenth, told_apart
@@ -50,6 +50,11 @@ class Offer:
     def swells_much(self) -> bool:
         """True where its thread is likely to swell the spine by more than is let pass."""
         return self.scattered is not None and not self.scattered.swell.within
+
+    @property
+    def last_resort(self) -> bool:
+        """True where it comes after everything else that answers."""
+        return all(reason.place >= LAST_RESORT for reason in self.lead.reasons)
 
     @property
     def weak(self) -> bool:
@@ -113,7 +118,16 @@ class Offers:
     def answers(self, need: Need) -> tuple[tuple[Offer, Reason], ...]:
         """Return what answers a need and can be drafted, the strongest on this book first."""
         found = [(offer, reason) for offer, reason in self._asked(need) if not offer.ruled_out]
-        return tuple(sorted(found, key=lambda pair: (pair[0].swells_much, pair[1].place)))
+        return tuple(
+            sorted(
+                found,
+                key=lambda pair: (
+                    pair[1].place >= LAST_RESORT,
+                    pair[0].swells_much,
+                    pair[1].place,
+                ),
+            )
+        )
 
     def ruled_out(self, need: Need) -> tuple[Offer, ...]:
         """Return what would answer a need but is ruled out, where nothing else answers it."""

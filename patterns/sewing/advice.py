@@ -85,8 +85,9 @@ def _thinner(bench: Bench, found: Sewn) -> list[Material]:
 def _more_hold(bench: Bench, found: Sewn) -> str:
     best: tuple[bool, Changes, Sewn] | None = None
     for changes, sewn in _holding(bench, found):
-        if bench.holds(sewn) and (best is None or (best[0] and sewn.swell.within)):
-            best = (not sewn.swell.within, changes, sewn)
+        little = sewn.swell.within or sewn.swell.likely_mm <= found.swell.likely_mm + 1e-9
+        if bench.holds(sewn) and (best is None or (best[0] and little)):
+            best = (not little, changes, sewn)
         if best is not None and not best[0]:
             break
     fitted = "text_block_support in the same draft takes the standing load off the stitches"
@@ -103,7 +104,9 @@ def _more_hold(bench: Bench, found: Sewn) -> str:
 
 
 def _holding(bench: Bench, found: Sewn) -> Iterator[tuple[Changes, Sewn]]:
-    """Yield more stitches in each gathering, then more gatherings, worked out."""
+    """Yield neighbours of thin gatherings, more stitches in each, then more gatherings, worked out."""
+    if named := _thicker(bench, found):
+        yield from _tried(bench, found, {"gatherings": ",".join(map(str, named))})
     now = max(map(len, found.arrangement.centres_mm.values()))
     for count in range(now + 1, MOST_STITCHES + 1):
         yield from _tried(bench, found, {"stitches": f"{count}"})
@@ -113,12 +116,29 @@ def _holding(bench: Bench, found: Sewn) -> Iterator[tuple[Changes, Sewn]]:
                 yield from _tried(bench, found, {"every": f"{every:g}"})
 
 
+def _thicker(bench: Bench, found: Sewn) -> tuple[int, ...]:
+    """Return the sewn gatherings with each thin one changed for its nearest neighbour of usual folios; () if none is."""
+    chosen, usual = set(found.arrangement.centres_mm), bench.book.folios.value
+    first, last = bench.wanted.within or (1, found.total)
+    thick = [g for g in range(first, last + 1) if found.folios[g] >= usual]
+    changed = set(chosen)
+    for thin in sorted(g for g in chosen if found.folios[g] < usual):
+        free = [g for g in thick if g not in changed]
+        if free:
+            changed ^= {thin, min(free, key=lambda g: (abs(g - thin), g))}
+    return () if changed == chosen else tuple(sorted(changed))
+
+
 def _tried(bench: Bench, found: Sewn, changes: dict[str, str]) -> Iterator[tuple[Changes, Sewn]]:
     if bench.meter.left <= 0:
         return
     stitches = int(changes["stitches"]) if "stitches" in changes else bench.wanted.stitches
     every = float(changes["every"]) if "every" in changes else found.every
-    other = Bench(bench.book, replace(bench.wanted, stitches=stitches), bench.meter)
+    wanted = replace(bench.wanted, stitches=stitches)
+    if "gatherings" in changes:
+        named = tuple(map(int, changes["gatherings"].split(",")))
+        wanted, every = replace(wanted, gatherings=named, every=None), None
+    other = Bench(bench.book, wanted, bench.meter)
     try:
         sewn = other.sewn(found.path, every)
     except PlacementError:

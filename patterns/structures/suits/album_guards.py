@@ -44,16 +44,22 @@ def suits(book: Book, params: Params) -> Suits:
     """Answer loose or single leaves, and an album thicker at the fore edge; refuse one without margin."""
     reasons = [
         Reason(
-            "leaves",
-            "each leaf turns on a folded guard sewn through its fold, and strips fill the spine",
-            REBUILT,
-        ),
-        Reason(
             "single leaves",
             "folded guards give each leaf a sewn fold and fill the spine to its thickness",
             REBUILT,
         ),
     ]
+    if (
+        book.hangs_leaves
+    ):  # a leaf tipped into a gathering is guarded by itself, the book not taken down
+        reasons.insert(
+            0,
+            Reason(
+                "leaves",
+                "each leaf turns on a folded guard sewn through its fold, and strips fill the spine",
+                REBUILT,
+            ),
+        )
     if book.is_album:
         reasons.append(
             Reason(
