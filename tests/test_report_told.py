@@ -12,7 +12,9 @@ import pypdf
 import pypdfium2
 import pytest
 
+from patterns.model.kept import KeptPattern
 from patterns.report import treatment
+from patterns.report.unions import joins
 from patterns.report.writing import blank_bytes, report_files
 from patterns.sheets.flow import table
 from tests.books import made as drafted
@@ -298,3 +300,14 @@ def test_no_date_and_no_short_word_breaks_at_any_width(
             }"""
         )
         assert broken == [], width
+
+
+def test_parts_that_differ_by_their_letter_are_one_row_of_the_unions() -> None:
+    """Guards A to I and strips A to J meet the book alike: the picture has a row for each kind of them."""
+    kept = KeptPattern.from_json(drafted("seaweed_album", "album_guards").files["pattern.json"])
+    rows = joins(kept)
+    assert len({(row.part, row.to, row.made) for row in rows}) == len(rows)
+    guards = [row for row in rows if row.part.startswith("guards A to ")]
+    assert guards
+    assert not [row for row in rows if re.match(r"(guard|strip) [A-Z]\b", row.part)]
+    assert len(rows) <= 8

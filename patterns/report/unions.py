@@ -6,6 +6,7 @@ free an empty gap.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -21,6 +22,7 @@ Meeting = Literal["pasted", "sewn", "free"]
 ROW_MM = 11.0
 BOX_MM = 62.0
 CAP_MM = 2.3
+_LETTERED = re.compile(r"(.+) [A-Z]\d*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +38,9 @@ class Join:
 def joins(kept: KeptPattern) -> list[Join]:
     """Return every union of a pattern's pieces, each once, in the order of the pieces."""
     found: dict[tuple[str, str, str], Join] = {}
+    series = _series(kept)
     for piece in kept.pieces:
-        name = _part(piece)
+        name = series.get(piece.name) or _part(piece)
         for zone in piece.zones:
             to = plain(zone.to) or "its neighbour"
             join = Join(name, to, zone.kind, plain(zone.adhesive))
@@ -48,10 +51,30 @@ def joins(kept: KeptPattern) -> list[Join]:
     return list(found.values())
 
 
+def _series(kept: KeptPattern) -> dict[str, str]:
+    """Return one name for all pieces that differ by their letter alone: strips A to J, album guards."""
+    stems: dict[str, list[KeptPiece]] = {}
+    for piece in kept.pieces:
+        if lettered := _LETTERED.fullmatch(plain(piece.name)):
+            stems.setdefault(lettered[1], []).append(piece)
+    names = {}
+    for stem, pieces in stems.items():
+        if len(pieces) > 1:
+            first, last = (
+                plain(piece.name).rpartition(" ")[2] for piece in (pieces[0], pieces[-1])
+            )
+            told = ", ".join([f"{stem}s {first} to {last}", *_structure(pieces[0])])
+            names |= dict.fromkeys((piece.name for piece in pieces), told)
+    return names
+
+
 def _part(piece: KeptPiece) -> str:
     """Return a piece's name with its structure: strip, hollow tube."""
-    words = (piece.name, *piece.structures[:1])
-    return ", ".join(plain(word).replace("_", " ") for word in words)
+    return ", ".join([plain(piece.name).replace("_", " "), *_structure(piece)])
+
+
+def _structure(piece: KeptPiece) -> list[str]:
+    return [plain(name).replace("_", " ") for name in piece.structures[:1]]
 
 
 def row_marks(join: Join, width: float) -> tuple[Mark, ...]:
