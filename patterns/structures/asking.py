@@ -16,7 +16,7 @@ from patterns.book.book import Book
 from patterns.book.condition import met
 from patterns.book.results import Result
 from patterns.book.suits import Ruling, Suits
-from patterns.errors import MendfoldError, SettingError, Unsuitable
+from patterns.errors import MendfoldError, SettingError, TemplateError, Unsuitable
 from patterns.model.part import Traits
 from patterns.record.needs import present
 from patterns.record.record import Record
@@ -37,8 +37,15 @@ COVER_SPINE = "cover.spine_width|cover.spine_width_head|cover.spine_width_tail|c
 
 
 def ask(template: Template, book: Book, params: Any) -> Suits:
-    """Return everything a structure says to a book, drafted with these settings and materials."""
+    """Return everything a structure says to a book, drafted with these settings and materials.
+
+    Raises TemplateError for a reason that answers what its template does not: nobody would ask it.
+    """
     own = catalogue.asked(template.name).suits(book, params)
+    for reason in own.reasons:
+        if reason.need not in template.answers:
+            line = f"it answers {reason.need!r}, which is not among the answers of its template"
+            raise TemplateError(f"{template.name}: {line}")
     return replace(
         own,
         rulings=(*own.rulings, *_refused(template, book)),
