@@ -303,3 +303,14 @@ def test_a_reason_that_nobody_would_ask_for_is_refused() -> None:
     other = replace(template, answers=("leaves",))
     with pytest.raises(TemplateError, match="hollow_tube: it answers 'spine', which is not among"):
         asking.ask_as_it_comes([other], book)
+
+
+def test_a_flat_spine_is_spared_its_girth_however_a_template_writes_it() -> None:
+    """Alternatives may stand in any order: "round_depth|girth_head|girth_tail" is the same need."""
+    template = catalogue.find("hollow_tube")
+    (need,) = (one for one in template.needs if "spine.round_depth" in one)
+    turned = "|".join(reversed(need.split("|")))
+    unread = {"girth_head": None, "girth_tail": None, "round_depth": None}
+    for shape, wanted in (("flat", ()), ("rounded", (turned,))):
+        record = changed("logbook", spine={**unread, "profile": shape})
+        assert asking.lacking([replace(template, needs=(turned,))], record) == wanted

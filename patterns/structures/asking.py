@@ -28,11 +28,13 @@ from patterns.structures.template import Template
 if TYPE_CHECKING:
     from patterns.sewing.sewn import Sewn
 
-SHAPE = "spine.girth_head|spine.girth_tail|spine.round_depth"
+SHAPE = frozenset({"spine.girth_head", "spine.girth_tail", "spine.round_depth"})
 """A flat spine needs none of these."""
-JOINT = "cover.board_thickness|cover.joint_over"
+JOINT = frozenset({"cover.board_thickness", "cover.joint_over"})
 """A limp cover has no boards to cross."""
-COVER_SPINE = "cover.spine_width|cover.spine_width_head|cover.spine_width_tail|cover.spine_strip"
+COVER_SPINE = frozenset(
+    f"cover.{key}" for key in ("spine_width", "spine_width_head", "spine_width_tail", "spine_strip")
+)
 """Of boards still laced to their block, nobody can read the cover's spine laid flat."""
 
 
@@ -150,7 +152,8 @@ def lacking(chosen: Sequence[Template], record: Record) -> tuple[str, ...]:
     return tuple(
         need
         for need in needs
-        if not any(present(record, name) for name in need.split("|")) and need not in spared
+        if not any(present(record, name) for name in need.split("|"))
+        and frozenset(need.split("|")) not in spared
     )
 
 

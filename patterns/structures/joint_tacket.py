@@ -112,7 +112,7 @@ def _side(book: Book, params: Params, which: Which) -> _Side:
     board = book.board(which)
     joint = book.joint(board, params.opening)
     across = joints.path(joint, "O", "N").length_mm
-    loop = 2 * (board.shoulder_mm + across + params.set_back + board.thickness_mm) + 2 * params.tail
+    loop = 2 * (joint.shoulder_mm + across + params.set_back + joint.board_mm) + 2 * params.tail
     worst, at, margin = _turned(joint, params, across)
     return _Side(board, joint, across, loop, worst, at, margin)
 
@@ -174,7 +174,7 @@ def _strip(book: Book, params: Params, side: _Side, places: tuple[float, ...]) -
     square = board.square_head.value
     leg = max(LEG_MM, params.set_back + 8.0)
     width, height = FLAP_MM + leg, board.height_mm
-    spine_left = (board.side == "front") == book.left_to_right
+    spine_left = book.at_right(board.side)
 
     def x(beyond: float) -> float:
         """Place across the strip, counted from the board's spine edge onto the board."""

@@ -150,7 +150,7 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
 
     def ends(side: Which, one: float, other: float) -> tuple[float, float]:
         """Turn distances from the middle towards a side into places from left to right."""
-        sign = 1 if (side == "front") == book.left_to_right else -1
+        sign = 1 if book.at_right(side) else -1
         low, high = sorted((sign * one, sign * other))
         return low, high
 
