@@ -157,6 +157,6 @@ def test_the_cloth_of_a_casing_lies_in_the_groove_as_well() -> None:
     A board paper brings no cloth: 2 × 0.45 = 0.9, and 1.6 is a groove.
     """
     near = changed("day_book", cover={"joint_gap": 1.6, "spine_width": 45.0})
-    with pytest.raises(RecordError, match="1.4 mm .twice the cover 0.45 and new lining 0.25"):
+    with pytest.raises(RecordError, match=r"1\.4 mm .twice the cover 0.45 and new lining 0.25"):
         drafted(near, "casing_in")
     assert figures(near, "board_paper")["joint_path_front_mm"] == pytest.approx(4.6, abs=5e-4)

@@ -144,9 +144,11 @@ def test_the_words_of_a_template_are_compared_with_what_its_module_gives(tmp_pat
         template.compare_words(found, None, ())
     with pytest.raises(TemplateError, match="thing: no step names height of the module"):
         template.compare_words(found, More, ())
-    undone = replace(found, undo=("cut at {height} mm",))
-    with pytest.raises(TemplateError, match=r"\{height\} stands in a way to undo"):
-        template.compare_words(undone, Told, ())
+    template.compare_words(replace(found, undo=("lift it {off_spine}",)), Told, ())
+    for name in ("height", "off_height"):
+        undone = replace(found, undo=(f"cut at {{{name}}} mm",))
+        with pytest.raises(TemplateError, match=rf"a way to undo names \{{{name}\}}"):
+            template.compare_words(undone, Told, ())
 
 
 def _kind(name: str, **fields: type) -> type:

@@ -117,7 +117,11 @@ def draft(book: Book, params: Params) -> Handed:
         boxes=sewing_words.boxes(wanted, sewn),
         checks=sewing_plan.checks(sewn),
         sewing=sewing_plan.sewing(book, wanted, sewn),
-        undo=sewing_words.undo(sewn),
+        undo=sewing_words.undo(
+            sewn,
+            "release the tails outside {off_spine}",
+            ("", "the cloth and tissue come off {off_spine}"),
+        ),
         girth_mm=book.spine.girth_head_mm,
     )
     swell = sewn.swell
