@@ -41,6 +41,7 @@ class Asked:
     ways: tuple[str, ...]
     otherwise: str = ""
     judged: str = ""
+    does: str = "wets"
 
 
 BOOKS: dict[str, dict[str, Any]] = {
@@ -71,7 +72,7 @@ ASKED: dict[str, tuple[Asked, ...]] = {
         Asked("Inks, dyes", SKIN, (), judged="every liquid is tested"),
     ),
     "inactive mould": (Asked("Inactive mould", EVERYWHERE, (), judged="as dry and as short"),),
-    "green": (),
+    "green": (Asked("Green", SKIN, (), judged="judgement of this very green", does="cuts"),),
     "ink and photographs": (
         Asked("Photographs", LEAVES, ("dry", "sparing"), "sparing"),
         Asked("Iron-gall ink", LEAVES, ("dry", "solvent"), judged=INK),
@@ -165,7 +166,7 @@ def expected_way(row: Mapping[str, Any], asked: tuple[Asked, ...]) -> str:
 
 
 def reached(row: Mapping[str, Any], asked: tuple[Asked, ...]) -> tuple[Asked, ...]:
-    return tuple(one for one in asked if one.on & set(row.get("wets", ())))
+    return tuple(one for one in asked if one.on & set(row.get(one.does, ())))
 
 
 def check_step(now: Step, was: Step, way: str, row: Mapping[str, Any]) -> None:
@@ -396,6 +397,35 @@ def test_each_bond_is_undone_by_what_it_was_set_with() -> None:
     assert told.endswith("the one on the cover with a poultice")
 
 
+def test_green_cloth_is_neither_drilled_nor_lifted_without_a_judgement() -> None:
+    """Arsenical dust: no board is drilled, and whoever lifts the covering has it judged first."""
+    green = replace(demo("day_book"), condition=ConditionTable(green_cloth=True))
+    with pytest.raises(Unsuitable, match="joint_tacket: a step slots, drills, sands or pares"):
+        drafted(green, "joint_tacket")
+    (box,) = drafted(green, "casing_in").pattern.stops
+    assert numbers_told(box, "judgement of this very green") == {6}
+
+
+def test_what_lies_under_the_covering_counts_as_the_covering() -> None:
+    """Red rot: turn-ins are lifted, and cloth and papers lie on them, after the leather is consolidated."""
+    rot = ConditionTable(leather="red-rot")
+    for name, structure in (
+        ("logbook", "sewn_cloth_joint"),
+        ("day_book", "casing_in"),
+        ("signal_book", "spine_inlay"),
+    ):
+        found = drafted(replace(demo(name), condition=rot), structure).pattern.steps
+        first = next(n for n, step in enumerate(found) if step.text.startswith("Consolidate the"))
+        touched = [
+            n
+            for n, step in enumerate(found)
+            if n != first and "leather" in {*step.traits.cuts, *step.traits.solvent}
+        ]
+        assert touched
+        assert first < min(touched)
+        assert not [step for step in found if "leather" in step.traits.wets]
+
+
 def new_step(text: str, **row: object) -> steps.StepTemplate:
     return steps.declared({"phase": "cover", "text": text, **row})
 
@@ -466,7 +496,7 @@ def test_a_bond_on_the_book_is_set_with_what_its_condition_asks_for(structure: s
     assert len(left) == LEFT_TO_A_JUDGEMENT.get(structure, 0), left
 
 
-LEFT_TO_A_JUDGEMENT = {"board_paper": 1, "tissue_hinge": 1, "casing_in": 3, "reback": 2}
+LEFT_TO_A_JUDGEMENT = {"board_paper": 1, "tissue_hinge": 1, "casing_in": 3}
 """Papers that must grow in paste to fit, endpapers, and a hinge for which paste was chosen."""
 
 
