@@ -163,9 +163,11 @@ def test_the_words_of_a_template_are_compared_with_what_its_module_gives(tmp_pat
         comparing.words(found, None, ())
     with pytest.raises(TemplateError, match="thing: no step names height of the module"):
         comparing.words(found, More, ())
-    undone = replace(found, undo=("cut at {height} mm",))
-    with pytest.raises(TemplateError, match=r"\{height\} stands in a way to undo"):
-        comparing.words(undone, Told, ())
+    comparing.words(replace(found, undo=("lift it {off_spine}",)), Told, ())
+    for name in ("height", "off_height"):
+        undone = replace(found, undo=(f"cut at {{{name}}} mm",))
+        with pytest.raises(TemplateError, match=rf"a way to undo names \{{{name}\}}"):
+            comparing.words(undone, Told, ())
 
 
 def _kind(name: str, **fields: type) -> type:

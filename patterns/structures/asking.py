@@ -182,10 +182,14 @@ def _sewn(template: Template, book: Book) -> Iterator[str]:
 
 
 def _wet(template: Template, book: Book) -> Iterator[str]:
-    """Yield what on this book no moisture should reach, where the structure would bring some."""
+    """Yield what on this book a structure would wet, dissolve or lift that does not bear it."""
     usual = [step for step in template.steps if not step.seldom]
     pasted = any(set(step.traits.wets) & set(step.traits.covers) for step in usual)
-    bringing = "its paste brings moisture" if pasted else "it brings moisture"
+    brings = {
+        "wets": "its paste brings moisture near" if pasted else "it brings moisture near",
+        "solvent": "it brings a solvent near",
+        "cuts": "it lifts or cuts",
+    }
     titles = {one.key: one.title for one in met(book.condition)}
     for step in usual:
         found = conditions.changes(book.condition, step.traits)
@@ -193,6 +197,6 @@ def _wet(template: Template, book: Book) -> Iterator[str]:
         for row in found:
             near = f"{titles[row.condition][0].lower()}{titles[row.condition][1:]}"
             if not conditions.satisfied(row, way):
-                yield f"{bringing} near {near}"
+                yield f"{brings[row.does[0]]} {near}"
             elif way in ("solvent", "sparing"):
                 yield f"near {near} it sets with {conditions.rules().ways[way].bond}"

@@ -22,6 +22,7 @@ from patterns.model.part import Check, Diagram, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Side
 from patterns.sewing import maximin, stations
 from patterns.structures.shared import joint_view, tacket_load
+from patterns.structures.shared.opened import rebacked
 from patterns.structures.shared.tacket_load import TacketStrength
 from patterns.structures.suits.joint_tacket import Params
 from patterns.units import tenth, two_figures
@@ -62,6 +63,7 @@ class _Side:
 class Figures:
     """What the steps are filled in with."""
 
+    rebacked: bool
     stations_n: int
     board_heights_words: str
     heights_words: str
@@ -279,6 +281,7 @@ def _figures(
 ) -> Figures:
     loops = {which: ceil(one.loop / CUT_TO_MM) * CUT_TO_MM for which, one in sides.items()}
     return Figures(
+        rebacked=rebacked(book),
         stations_n=len(places),
         board_heights_words=_board_heights(book, places),
         heights_words=", ".join(tenth(y) for y in places),

@@ -212,7 +212,7 @@ def _zones(book: Book, params: Params, flat: SpinePiece) -> tuple[Zone, ...]:
         onto = f"lifted covering of the {side} board"
         zones.append(Zone("pasted", "up", onto, flat.band(*board, head, tail), paste))
         if flat.head[joint[1]] - flat.head[joint[0]] >= 0.1:
-            words = "the joint: set in damp, no paste"
+            words = "the joint: set in, no paste"
             zones.append(Zone("free", "under", words, flat.band(*joint, head, tail), words=words))
     over = flat.band(TIP, FAR_TIP, head, tail)
     if ground:

@@ -33,7 +33,9 @@ _TOLD_ANEW = {"text", "cautions", *_TRAITS}
 _KEYS = {"phase", "when", "seldom", "instead", *_TOLD_ANEW}
 BOND = "bond"
 """Figure of a step that says with what it sets: paste, unless the book's condition asks for another."""
-_PLACES = frozenset(get_args(Where))
+PLACES: tuple[Where, ...] = get_args(Where)
+OFF = "off_"
+"""Before a part of the book: how what is set on it comes off, in a way to undo."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,8 +101,8 @@ def _anew(way: Way, row: Mapping[str, Any]) -> Anew:
 def _traits(row: Mapping[str, Any]) -> Traits:
     traits = {name: tuple(row.get(name, ())) for name in _TRAITS}
     for name, places in traits.items():
-        if not _PLACES.issuperset(places):
-            raise ValueError(f"steps.{name} may name {', '.join(get_args(Where))} alone")
+        if not set(PLACES).issuperset(places):
+            raise ValueError(f"steps.{name} may name {', '.join(PLACES)} alone")
     return Traits(**traits)
 
 

@@ -22,6 +22,7 @@ from patterns.structures.suits.tissue_hinge import Params
 from patterns.units import tenth
 
 NAME = "tissue_hinge"
+SIDES_OFF = "release the sides of the tissue from the cover with what undoes the adhesive, tried first on a corner"
 LEAST_OVERLAP_MM = 6.0
 SETBACK_MM = (12.7, 8.0)
 """Published for linings (A. L. Bailey 1916); of blocks under 200 mm (practice)."""
@@ -105,7 +106,9 @@ def draft(book: Book, params: Params) -> Handed:
             *sewing_plan.checks(sewn),
         ),
         sewing=sewing_plan.sewing(book, wanted, sewn),
-        undo=sewing_words.undo(sewn),
+        undo=sewing_words.undo(
+            sewn, "free the tails outside", (SIDES_OFF, "cloth and tissues come off whole")
+        ),
         girth_mm=book.spine.girth_head_mm,
     )
     swell = sewn.swell
