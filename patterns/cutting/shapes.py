@@ -69,10 +69,14 @@ class Parted(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Filled:
-    """One rectangle of stock with what was laid on it; `parted` only for through cuts."""
+    """One rectangle of stock with what was laid on it; `parted` only for through cuts.
+
+    `empty` is the area given up, where nothing found a place.
+    """
 
     spots: tuple[LaidShape, ...]
     parted: tuple[Parted, ...] = ()
+    empty: int = 0
 
     @property
     def used_length(self) -> int:
@@ -82,10 +86,13 @@ class Filled:
 
 NOTHING = Filled(())
 
-Fill = Callable[[Sequence[Shape], Sequence[bool], list[int], int, int], Filled]
+ANY_AREA = 1 << 62
+"""More than any stock has."""
+
+Fill = Callable[[Sequence[Shape], Sequence[bool], list[int], int, int, int], Filled]
 """Lay what is left on one rectangle: shapes in the order of their turn, a mark for each (whether its
 first cut runs lengthwise, or whether it is laid at once), how many of each kind are left (counted
-down), width and length."""
+down), width and length, and the area that may stay empty: it is broken off when more does."""
 
 
 def shapes_of(kinds: Sequence[Kind]) -> tuple[Shape, ...]:
