@@ -1,17 +1,28 @@
-"""What a layout is made of: rectangles in whole hundredths of a millimetre, the gap in each.
+"""What a layout is made of: rectangles in whole tenths of a millimetre, the gap in each.
 
 `across` runs across the grain of the stock and `along` runs along it, both from the corner at
-which cutting begins. Whole numbers compare exactly: two edges are level or they are not.
+which cutting begins. Whole numbers compare exactly: two edges are level or they are not; and what
+a list of cuts tells in tenths adds up without a rest, however many cuts there are.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from math import ceil
 from typing import NamedTuple
 
-UNIT = 100
-"""Hundredths of a millimetre in one."""
+UNIT = 10
+"""Tenths of a millimetre in one: the finest that a person cuts by."""
+
+
+def units(mm: float) -> int:
+    """Return a length in whole tenths of a millimetre, never less than it is.
+
+    >>> units(69.04), units(69.0)
+    (691, 690)
+    """
+    return ceil(round(mm * UNIT, 4))
 
 
 @dataclass(frozen=True, slots=True)
