@@ -148,6 +148,12 @@ def table(head: Sequence[str], rows: Sequence[Sequence[Cell]], width: float) -> 
     return tuple(strips)
 
 
+def table_width(rows: Sequence[Sequence[Cell]]) -> float:
+    """Return the width of a table whose every cell stands on one line."""
+    wants = [max(_want(cell) for cell in column) for column in zip(*rows, strict=True)]
+    return sum(wants) + GUTTER * (len(wants) - 1)
+
+
 def _cell(cell: Cell, width: float, bold: bool) -> Strips:
     if isinstance(cell, Strip):
         return (cell,)
