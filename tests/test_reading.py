@@ -11,7 +11,7 @@ OPENING = {"open", "read_bytes", "read_text"}
 OWN_DATA = {
     "stock.cautions",
     "stock.materials",
-    "structures.template",
+    "structures.rows",
     "structures.shared.conditions",
     "gallery.site",
     "commands.demo",
