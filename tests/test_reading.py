@@ -12,6 +12,7 @@ OWN_DATA = {
     "stock.cautions",
     "stock.materials",
     "structures.rows",
+    "structures.template",
     "structures.shared.conditions",
     "gallery.site",
     "commands.demo",
