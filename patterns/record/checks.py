@@ -29,7 +29,7 @@ def impossible(read: Legible) -> Problems:
             found = list(check(read))
         except Unread:
             continue
-        yield from (replace(one, kind="clash") for one in found)
+        yield from (replace(one, kind="clash") if one.kind == "range" else one for one in found)
 
 
 def _leaf_thickness(read: Legible) -> Problems:
