@@ -106,7 +106,7 @@ class Face:
 
     def room(self, spare: float) -> Box:
         """Return the room of the drawing with some more for words round it."""
-        box, more = self.reach, spare / 3 + 2
+        box, more = self.reach, spare / 3
         return Box(box.left - spare, box.top - more, box.right + spare, box.bottom + more)
 
 

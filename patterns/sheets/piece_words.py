@@ -24,7 +24,7 @@ def batches(piece: Piece) -> tuple[list[Wanted], ...]:
     """Return the words to be placed, what matters most first."""
     return (
         _ends(piece),
-        [_grain(piece)] if piece.stock else [],
+        [*([_grain(piece)] if piece.stock else []), _name(piece)],
         [_label(piece, label) for label in piece.labels if label.rank == "name"],
         [
             *(_fold(fold) for fold in piece.folds if fold.label),
@@ -37,6 +37,21 @@ def batches(piece: Piece) -> tuple[list[Wanted], ...]:
             *(_label(piece, label) for label in piece.labels if label.rank == "small"),
         ],
     )
+
+
+def _name(piece: Piece) -> Wanted:
+    """Return the piece's own name in bold, to stay with it when it is cut out."""
+    left, top, right, bottom = piece.bounds
+    text = (piece.title or piece.name)[:1].upper() + (piece.title or piece.name)[1:]
+    shares = (0.5, 0.3, 0.7, 0.2, 0.8)
+    rises = (0.12, 0.2, 0.3, 0.42, 0.55, 0.66, 0.78, 0.88)
+    spots = [(left + (right - left) * u, top + (bottom - top) * v) for v in rises for u in shares]
+    level = [(x, y, 0.0) for x, y in spots]
+    upright = [(x, y, 90.0) for x, y in spots]
+    within = words_slots(text, EDGE_CAP, [*level, *upright], bold=True)
+    beside = [(x, top + (bottom - top) * v, 90.0) for x in (left - 4, right + 4) for v in rises]
+    slots = covered(shapely.Polygon(piece.outline, piece.openings), within)
+    return Wanted("", spots[0], (*slots, *words_slots(text, EDGE_CAP, beside, bold=True)))
 
 
 def _ends(piece: Piece) -> list[Wanted]:

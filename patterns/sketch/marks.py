@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any
@@ -69,13 +69,39 @@ class Box:
         )
 
 
-@dataclass(frozen=True, slots=True)
 class Block:
-    """Marks with an extent, its left top corner at (0, 0): something to be set on a page."""
+    """Marks with an extent, its left top corner at (0, 0): something to be set on a page.
 
-    width: float
-    height: float
-    marks: tuple[Mark, ...]
+    One that is set together from others moves their marks only once, when it is drawn.
+    """
+
+    __slots__ = ("_marks", "_parts", "height", "width")
+
+    def __init__(
+        self,
+        width: float,
+        height: float,
+        marks: tuple[Mark, ...] = (),
+        parts: Sequence[tuple[Block, float, float]] = (),
+    ) -> None:
+        self.width = width
+        self.height = height
+        self._marks: tuple[Mark, ...] | None = None if parts else marks
+        self._parts = parts
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        """All marks of it."""
+        if self._marks is None:
+            self._marks = tuple(self._moved(0.0, 0.0))
+        return self._marks
+
+    def _moved(self, dx: float, dy: float) -> Iterator[Mark]:
+        if self._marks is not None:
+            yield from moved(self._marks, dx, dy)
+            return
+        for block, x, y in self._parts:
+            yield from block._moved(dx + x, dy + y)
 
 
 def around(boxes: Iterable[Box]) -> Box:
@@ -151,7 +177,24 @@ SYMBOL_MM = 3.0
 
 def moved(marks: Iterable[Mark], dx: float, dy: float) -> tuple[Mark, ...]:
     """Return the marks moved by (dx, dy)."""
-    return stretched(marks, dx=dx, dy=dy)
+    if dx == 0.0 and dy == 0.0:
+        return tuple(marks)
+    made: list[Mark] = []
+    for mark in marks:
+        if type(mark) is Words:
+            x, y = mark.at
+            rest = mark.text, mark.cap_mm, mark.bold, mark.anchor, mark.angle_deg, mark.grey
+            made.append(Words((x + dx, y + dy), *rest))
+        elif type(mark) is Line:
+            points = tuple([(x + dx, y + dy) for x, y in mark.points])
+            made.append(Line(mark.kind, points, mark.closed))
+        elif type(mark) is Circle:
+            x, y = mark.centre
+            made.append(Circle(mark.kind, (x + dx, y + dy), mark.radius))
+        elif type(mark) is Area:
+            outline = tuple([(x + dx, y + dy) for x, y in mark.outline])
+            made.append(Area(mark.kind, outline, mark.grey))
+    return tuple(made)
 
 
 def turned(marks: Iterable[Mark]) -> tuple[Mark, ...]:
