@@ -80,7 +80,7 @@ def _planned(layout: Layout, wanted: Sequence[Item]) -> Plan:
         order[id(item.subject)]: (notes(item, view.key, False), notes(item, view.key, True))
         for canvas in made
         for item, view in zip(canvas.row.items, canvas.views, strict=True)
-        if item.face is not None
+        if not item.words
     }
     return best(plain, made, items, words, order)
 

@@ -60,15 +60,18 @@ def tightened(strips: Iterable[Strip], share: float) -> Strips:
 
 def together(strips: Iterable[Strip]) -> Strips:
     """Return the strips bound to each other; the last is left free of what follows."""
-    bound = [replace(strip, keep=True) for strip in strips]
-    return (*bound[:-1], replace(bound[-1], keep=False)) if bound else ()
+    every = list(strips)
+    bound = [Strip(strip.height_mm, strip.marks, True) for strip in every[:-1]]
+    return (*bound, *(Strip(last.height_mm, last.marks) for last in every[-1:]))
 
 
 def inset(strips: Iterable[Strip], dx: float) -> Strips:
     """Return the strips with their marks moved to the right by dx."""
     if dx == 0.0:
         return tuple(strips)
-    return tuple(replace(strip, marks=moved(strip.marks, dx, 0.0)) for strip in strips)
+    return tuple(
+        Strip(strip.height_mm, moved(strip.marks, dx, 0.0), strip.keep) for strip in strips
+    )
 
 
 def paragraph(text: str, width: float, bold: bool = False, cap: float = BODY) -> Strips:

@@ -291,8 +291,9 @@ def _strip(heading: Heading, length: float, legend: Collection[Sign], mapped: bo
     return Block(length, height, (rule, *moved(words.marks, left, 1.5)))
 
 
-@lru_cache(maxsize=4096)
-def legend_mm(legend: frozenset[Sign], size: tuple[float, float], side: Arrangement, mapped: bool) -> float:
+def legend_mm(
+    legend: frozenset[Sign], size: tuple[float, float], side: Arrangement, mapped: bool
+) -> float:
     """Return what a legend takes of the strip of `edge` or `turned`, in mm across the strip."""
     length = (size[0] if side == "edge" else size[1]) - 2 * MARGIN
     block = flowed(items(legend), length - (MAP + 4 if mapped else 0.0), gap=LEGEND_GAP)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -10,6 +10,7 @@ from patterns.model.drawing import LineKind, Mark, Ring, Words
 from patterns.model.part import Diagram, Part
 from patterns.model.piece import Piece
 from patterns.sheets import card, ruler
+from patterns.sheets.columned import columned
 from patterns.sheets.flow import BODY, close, stack
 from patterns.sheets.furniture import boxed
 from patterns.sheets.legend import Sign
@@ -24,8 +25,10 @@ UNTAGGED = "–"
 INSERTS = (60.0, 48.0, 42.0)
 """Widths tried for what is said of a piece on its own blank parts."""
 BETWEEN = 3.5
-APART = (60.0, 44.0, 90.0, 140.0)
+APART = (60.0, 44.0)
 """Widths of all that is said of an item, as one block apart from it."""
+COLUMNS = (2, 3)
+"""The same in several columns."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,6 +46,11 @@ class Item:
     """Drawn small, its sizes to be measured off."""
     variants: tuple[Block, ...] = ()
     """Words in several forms, the best first."""
+    of: Item | None = None
+    """What words are said of: their forms are made when they are asked for."""
+    key: Key = ()
+    away: bool = False
+    _forms: list[Block] = field(default_factory=list, repr=False)
     _told: dict[tuple[Key, float], Block] = field(default_factory=dict, repr=False)
 
     def at(self, stretch: tuple[float, float]) -> Item:
@@ -50,7 +58,16 @@ class Item:
         if stretch == self.stretch:
             return self
         return Item(
-            self.part, self.subject, stretch, self.first, self.serves, self.ruled, self.variants
+            self.part,
+            self.subject,
+            stretch,
+            self.first,
+            self.serves,
+            self.ruled,
+            self.variants,
+            self.of,
+            self.key,
+            self.away,
         )
 
     @cached_property
@@ -70,6 +87,11 @@ class Item:
         return _diagram_view(self.subject, self.stretch)
 
     @cached_property
+    def tight(self) -> View:
+        """The drawing in the least room."""
+        return self.seen(view(self.face, self.limit)) if self.face else self.diagram
+
+    @cached_property
     def drawn(self) -> View:
         """The drawing with all words placed, as it stands whole on a page.
 
@@ -77,7 +99,7 @@ class Item:
         """
         if self.face is None:
             return self.diagram
-        tight = self.seen(view(self.face, self.face.room(TIGHT)))
+        tight = self.tight
         if all(number != UNTAGGED for number, _ in tight.key):
             return tight
         roomy = self.seen(view(self.face, self.face.room(ROOMY)))
@@ -95,7 +117,7 @@ class Item:
             return None
         forms = [_form(self, self.drawn.key, width) for width in INSERTS]
         told = [tuple(blocks) for blocks in zip(*forms, strict=True)]
-        made = view(self.face, self.face.room(TIGHT), inserts=told)
+        made = view(self.face, self.limit, inserts=told)
         return None if made.unset or len(made.key) > len(self.drawn.key) else self.seen(made)
 
     def seen(self, made: View) -> View:
@@ -104,6 +126,22 @@ class Item:
             return made
         signs = (made.signs - {LineKind.CUT}) | {LineKind.OUTLINE}
         return replace(made, marks=tuple(map(ruler.as_seen, made.marks)), signs=signs)
+
+    @property
+    def forms(self) -> Iterator[Block]:
+        """Words in all their forms, the best first; nothing for any other item."""
+        if self.of is None:
+            yield from self.variants
+            return
+        yield from self._forms
+        for block in self._more:
+            self._forms.append(block)
+            yield block
+
+    @cached_property
+    def _more(self) -> Iterator[Block]:
+        assert self.of is not None
+        return _noted(self.of, self.key, self.away)
 
     @property
     def limit(self) -> Box:
@@ -135,6 +173,8 @@ class Item:
     @property
     def sewing(self) -> bool:
         """It belongs to the sewing: a strip to prick by, a view of the stitches."""
+        if self.of is not None:
+            return self.of.sewing
         if isinstance(self.subject, Diagram):
             return self.subject.page == "sewing"
         return self.part.sewing is not None and not self.subject.stock
@@ -176,22 +216,29 @@ def _form(item: Item, key: Key, width: float) -> Sequence[Block]:
 
 def notes(item: Item, key: Key, away: bool) -> Item:
     """Return what is said of an item as words of their own; `away` says what they belong to."""
-    named = f"To {item.title}, which stands on another page"
-    forms = tuple(
-        stack((close(named, BODY, width), item.told(key, width)) if away else (item.told(key, width),))
-        for width in APART
-    )
     words = Diagram(
         f"notes to {item.subject.name}",
         item.part.structure,
         f"Notes to {item.title}",
         "not to scale",
-        forms[0].width,
-        forms[0].height,
-        forms[0].marks,
+        APART[0],
+        0.0,
+        (),
         page="words",
     )
-    return Item(item.part, words, variants=forms)
+    return Item(item.part, words, of=item, key=key, away=away)
+
+
+def _noted(item: Item, key: Key, away: bool) -> Iterator[Block]:
+    """Yield the forms of what is said of an item, those in several columns last."""
+    named = f"To {item.title}, which stands on another page"
+    for width in APART:
+        told = item.told(key, width)
+        yield stack((close(named, BODY, width), told)) if away else told
+    first = item.told(key, APART[0])
+    whole = stack((close(named, BODY, APART[0]), first)) if away else first
+    for number in COLUMNS:
+        yield columned(whole, number)
 
 
 def _diagram_view(diagram: Diagram, stretch: tuple[float, float]) -> View:

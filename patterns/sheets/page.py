@@ -11,8 +11,8 @@ from patterns.model.piece import Piece
 from patterns.model.sheet import FullSize, Group, Sheet
 from patterns.sheets import card
 from patterns.sheets.furniture import Arrangement, Frame, Heading, frame
-from patterns.sheets.legend import Sign
 from patterns.sheets.item import Item
+from patterns.sheets.legend import Sign
 from patterns.stock.paper import Paper
 from patterns.stock.printer import UNCORRECTED, Correction
 

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from patterns.model.drawing import LineKind
+from patterns.sheets.columned import parted
 from patterns.sheets.item import Item
 from patterns.sheets.legend import Sign
 from patterns.sheets.room import Room
 from patterns.sheets.setting import Place, alone, place
 from patterns.sheets.space import Space
 from patterns.sheets.tiled import Canvas
+from patterns.sketch.marks import Box
 
 WINDOW_GAP = 3.0
+WAYS = 2
 
 
 @dataclass(eq=False, slots=True)
@@ -29,6 +32,7 @@ class Ground:
     number: int = 0
     """Which sheet of its canvas it is, from 0."""
     signs: frozenset[Sign] = frozenset()
+    legend: Box | None = None
 
     def place(self, item: Item) -> Place | None:
         """Find room for an item and its words; None where there is not enough."""
@@ -45,6 +49,8 @@ class Ground:
         if item.signs <= self.signs:
             return self.space
         legend = self.room.legend(self.signs | item.signs)
+        if legend == self.legend:
+            return self.space
         if any(box.meets(legend) for _, one in self.places for box in one.boxes):
             return None
         if self.canvas and self.canvas.windows[self.number].meets(legend):
@@ -57,7 +63,8 @@ class Ground:
         """Set something on it."""
         if not found.item.signs <= self.signs:
             self.signs |= found.item.signs
-            self.space.take(self.room.legend(self.signs), 0.0)
+            self.legend = self.room.legend(self.signs)
+            self.space.take(self.legend, 0.0)
         for box in found.taken:
             self.space.take(box)
         self.places.append((number, found))
@@ -66,6 +73,8 @@ class Ground:
 
 
 Plan = list[Ground]
+Begun = tuple[float, Ground, Item | None]
+"""How much of the rest a new page would take, the page, and the item whose words it does not hold."""
 
 
 def best(
@@ -91,7 +100,7 @@ def best(
 
 
 def _area(item: Item) -> float:
-    block = item.variants[0] if item.variants else item.drawn.box
+    block = next(item.forms, None) or item.drawn.box
     return block.width * block.height
 
 
@@ -135,8 +144,16 @@ class _Run:
         for number, item in self.away:
             self.apart += 1
             if not self._put(number, item, self._nearest(number)):
-                self._begin_page(number, [item] * len(self.rooms), ())
+                self._apart(number, item)
         return self.grounds, self.apart
+
+    def _apart(self, number: int, item: Item) -> None:
+        """Begin a page with words, or several where one cannot hold them."""
+        high = max(room.box.height for room in self.rooms)
+        for part in parted(next(item.forms), high * 0.9):
+            each = replace(item, variants=(part,), of=None)
+            if not self._put(number, each, self.grounds):
+                self._begin_page(number, [each] * WAYS, ())
 
     def _nearest(self, number: int) -> list[Ground]:
         return sorted(self.grounds, key=lambda one: abs(one.first - number))
@@ -164,7 +181,7 @@ class _Run:
     def _parted(self, number: int) -> bool:
         """Set a drawing on one page and its words on another, where no page is begun for either."""
         each = self.items[number]
-        if each[0].variants:
+        if each[0].words:
             return False
         for ground in self._nearest(number):
             item = each[ground.room.way]
@@ -182,17 +199,13 @@ class _Run:
 
     def _begin_page(self, number: int, each: Sequence[Item], later: Sequence[int]) -> None:
         """Begin the page that takes most of what is left, this item first."""
-        made = list(self._begun(number, each, later))
-        if not made:
-            made = [(0.0, *one) for one in self._by_itself(number, each)]
+        made = [*self._begun(number, each, later)] or [*self._by_itself(number, each)]
         _, ground, item = max(made, key=lambda one: one[0])
         self.grounds.append(ground)
         if item is not None:
             self.away.append((number, item.notes))
 
-    def _begun(
-        self, number: int, each: Sequence[Item], later: Sequence[int]
-    ) -> Iterator[tuple[float, Ground, None]]:
+    def _begun(self, number: int, each: Sequence[Item], later: Sequence[int]) -> Iterator[Begun]:
         """Yield each page that takes an item with its words, and how much of the rest it would take."""
         for room in self.rooms:
             ground = Ground(room, number, Space(room.box))
@@ -200,7 +213,14 @@ class _Run:
             if found is None:
                 continue
             ground.take(number, found)
-            trial = Ground(room, number, ground.space.copy(), [*ground.places], signs=ground.signs)
+            trial = Ground(
+                room,
+                number,
+                ground.space.copy(),
+                [*ground.places],
+                signs=ground.signs,
+                legend=ground.legend,
+            )
             filled = 0.0
             for other in later:
                 more = trial.place(self.items[other][room.way])
@@ -209,7 +229,7 @@ class _Run:
                     filled += sum(box.width * box.height for box in more.boxes)
             yield filled, ground, None
 
-    def _by_itself(self, number: int, each: Sequence[Item]) -> Iterator[tuple[Ground, Item | None]]:
+    def _by_itself(self, number: int, each: Sequence[Item]) -> Iterator[Begun]:
         """Yield the pages that take an item without words beside it: on its blank parts, else elsewhere."""
         for room in self.rooms:
             item = each[room.way]
@@ -217,4 +237,4 @@ class _Run:
             found = ground.alone(item)
             if found is not None:
                 ground.take(number, found)
-                yield ground, (None if found.lettered else item)
+                yield 0.0, ground, (None if found.lettered else item)

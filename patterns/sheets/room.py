@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from patterns.errors import PaperError
@@ -28,11 +29,7 @@ class Room(NamedTuple):
 
     def legend(self, signs: frozenset[Sign]) -> Box:
         """Return the part of it that a legend takes."""
-        taken = legend_mm(signs, self.size, self.side, self.mapped)
-        box = self.box
-        if self.side == "edge":
-            return Box(box.left, box.bottom - taken, box.right, box.bottom)
-        return Box(box.right - taken, box.top, box.right, box.bottom)
+        return _legend(self, signs)
 
     def beside(self, signs: frozenset[Sign]) -> Box:
         """Return what a legend leaves of it."""
@@ -41,6 +38,15 @@ class Room(NamedTuple):
         if self.side == "edge":
             return Box(box.left, box.top, box.right, taken.top)
         return Box(box.left, box.top, taken.left, box.bottom)
+
+
+@lru_cache(maxsize=4096)
+def _legend(room: Room, signs: frozenset[Sign]) -> Box:
+    taken = legend_mm(signs, room.size, room.side, room.mapped)
+    box = room.box
+    if room.side == "edge":
+        return Box(box.left, box.bottom - taken, box.right, box.bottom)
+    return Box(box.right - taken, box.top, box.right, box.bottom)
 
 
 def rooms(layout: Layout, each_way: Sequence[Sequence[Item]], mapped: bool) -> list[Room]:

@@ -53,7 +53,7 @@ class Place:
 
 def place(item: Item, space: Space) -> Place | None:
     """Find room for an item with all that is said of it; None where there is not enough."""
-    if item.variants:
+    if item.words:
         return _words(item, space)
     box = item.drawn.box
     if space.corner(box.width, box.height) is None:
@@ -67,16 +67,16 @@ def alone(item: Item, space: Space, named: bool = False) -> Place | None:
     With `named` they are not looked for on the blank parts.
     """
     lettered = None if named else item.lettered
-    drawn = lettered or item.drawn
-    at = space.corner(drawn.box.width, drawn.box.height)
-    if at is None:
-        return None
-    return Place(item, drawn, at, None, None, (at,), lettered is not None)
+    for drawn in (lettered,) if lettered else (item.drawn, item.tight):
+        at = space.corner(drawn.box.width, drawn.box.height)
+        if at is not None:
+            return Place(item, drawn, at, None, None, (at,), lettered is not None)
+    return None
 
 
 def _words(item: Item, space: Space) -> Place | None:
     """Find room for words in one of their forms."""
-    for block in item.variants:
+    for block in item.forms:
         at = space.corner(block.width, block.height)
         if at is not None:
             box = Box(0.0, 0.0, block.width, block.height)

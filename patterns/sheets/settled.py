@@ -87,5 +87,7 @@ def _cut_off(layout: Layout, page: Page, low: float) -> Page:
     if not layout.paper.roll:
         return page
     box = page.frame.box
-    least = max(box.top + 100.0 * page.stretch[1] + CORNER, LEAST_ROLL - page.height_mm + box.bottom)
+    least = max(
+        box.top + 100.0 * page.stretch[1] + CORNER, LEAST_ROLL - page.height_mm + box.bottom
+    )
     return replace(page, height_mm=page.height_mm - (box.bottom - max(low, least)))

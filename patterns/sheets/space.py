@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from patterns.sheets.obstacles import Sides
 from patterns.sketch.marks import Box
 
 GAP = 5.0
 LEAST = 2.0
 NEAR = 1e-6
-Sides = tuple[float, float, float, float]
-"""Left, top, right, bottom: plain numbers, for a plan asks for room some thousand times."""
 
 
 class Space:

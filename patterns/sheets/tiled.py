@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Ring, Words
 from patterns.model.piece import Piece
 from patterns.sheets import tile
+from patterns.sheets.furniture import MAP
 from patterns.sheets.item import Item
 from patterns.sheets.legend import Sign
 from patterns.sheets.piece_view import View, face_lines, view
 from patterns.sheets.room import Room
 from patterns.sketch.marks import Block, Box, box_of, moved
 
-from patterns.sheets.furniture import MAP
 BETWEEN = 3.0
 """White between the rooms of pieces that are cut into sheets together."""
 DIVIDED = 1.5
@@ -126,9 +126,7 @@ class Canvas:
                 made.append(item.diagram)
                 continue
             lines = [line for line in moved(joints, -dx, -dy) if isinstance(line, Line)]
-            made.append(
-                item.seen(view(item.face, item.limit, moved(clear, -dx, -dy), lines))
-            )
+            made.append(item.seen(view(item.face, item.limit, moved(clear, -dx, -dy), lines)))
         return tuple(made)
 
     @cached_property
@@ -191,9 +189,10 @@ def _cleared(canvas: Canvas) -> Canvas:
     return replace(canvas, tiling=canvas.tiling.clear_of(canvas.row.fixed, (box.width, box.height)))
 
 
-def _cost(canvases: Sequence[Canvas]) -> tuple[float, int]:
-    sheets = sum(one.tiling.pages + DIVIDED * _divided(one) for one in canvases)
-    return sheets, sum(one.tiling.joints for one in canvases)
+def _cost(canvases: Iterable[Canvas]) -> tuple[float, int]:
+    made = list(canvases)
+    sheets = sum(one.tiling.pages + DIVIDED * _divided(one) for one in made)
+    return sheets, sum(one.tiling.joints for one in made)
 
 
 def _divided(canvas: Canvas) -> bool:

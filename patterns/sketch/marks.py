@@ -250,31 +250,48 @@ def clipped(marks: Iterable[Mark], window: Box) -> tuple[Mark, ...]:
 
     A circle that the edge cuts becomes an arc of short lines.
     """
-    pane = shapely.box(window.left, window.top, window.right, window.bottom)
-    kept: list[Mark] = []
+    kept: list[tuple[Mark, ...]] = []
+    crossed: list[Line | Area] = []
+    homes: list[int] = []
     for mark in marks:
         box = box_of(mark)
         if window.holds(box):
-            kept.append(mark)
-        elif isinstance(mark, Words) or not _touches(window, box):
-            continue
-        elif isinstance(mark, Area):
-            cut = shapely.intersection(shapely.Polygon(mark.outline), pane)
-            kept += [
-                replace(mark, outline=tuple(part.exterior.coords[:-1]))
-                for part in shapely.get_parts(cut)
-                if part.geom_type == "Polygon" and part.area > 1e-9
-            ]
+            kept.append((mark,))
+        elif not isinstance(mark, Words) and _touches(window, box):
+            if isinstance(mark, Circle):
+                mark = Line(mark.kind, circle(mark.centre, mark.radius), closed=True)
+            crossed.append(mark)
+            homes.append(len(kept))
+            kept.append(())
+    for home, cut in zip(homes, _cut(crossed, window), strict=True):
+        kept[home] = cut
+    return tuple(mark for each in kept for mark in each)
+
+
+def _cut(marks: Sequence[Line | Area], window: Box) -> list[tuple[Mark, ...]]:
+    """Return what a window leaves of each mark, all of them asked at once."""
+    if not marks:
+        return []
+    pane = shapely.box(window.left, window.top, window.right, window.bottom)
+    shapes = [
+        as_line(mark) if isinstance(mark, Line) else shapely.Polygon(mark.outline) for mark in marks
+    ]
+    made: list[tuple[Mark, ...]] = []
+    for mark, left in zip(marks, shapely.intersection(np.array(shapes), pane), strict=True):
+        if isinstance(mark, Line):
+            if left.geom_type == "LineString" and left.length > 1e-6:
+                made.append((Line(mark.kind, tuple(left.coords)),))
+            else:
+                made.append(tuple(Line(mark.kind, run) for run in runs(left)))
         else:
-            line = (
-                mark
-                if isinstance(mark, Line)
-                else Line(mark.kind, circle(mark.centre, mark.radius), closed=True)
+            made.append(
+                tuple(
+                    replace(mark, outline=tuple(part.exterior.coords[:-1]))
+                    for part in shapely.get_parts(left)
+                    if part.geom_type == "Polygon" and part.area > 1e-9
+                )
             )
-            kept += [
-                Line(mark.kind, run) for run in runs(shapely.intersection(as_line(line), pane))
-            ]
-    return tuple(kept)
+    return made
 
 
 def _touches(one: Box, other: Box) -> bool:
