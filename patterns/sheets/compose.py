@@ -17,7 +17,7 @@ from patterns.sheets.alike import alike
 from patterns.sheets.item import Item, notes
 from patterns.sheets.page import Layout, Page
 from patterns.sheets.planning import Plan, best
-from patterns.sheets.room import Room, rooms
+from patterns.sheets.room import PageRoom, rooms
 from patterns.sheets.settled import settled
 from patterns.sketch.marks import Block, Box
 
@@ -90,7 +90,7 @@ def _each_way(layout: Layout, items: Sequence[Item]) -> list[list[Item]]:
     return [[item.at(layout.stretch(*size)) for item in items] for size in layout.paper.pages]
 
 
-def _fits(each: Sequence[Item], rooms: Sequence[Room]) -> bool:
+def _fits(each: Sequence[Item], rooms: Sequence[PageRoom]) -> bool:
     """Tell whether some page takes an item whole."""
     return any(_takes(room.beside(each[room.way].signs), each[room.way]) for room in rooms)
 
@@ -100,7 +100,9 @@ def _takes(box: Box, item: Item) -> bool:
     return limit.width <= box.width + 1e-6 and limit.height <= box.height + 1e-6
 
 
-def _rules(layout: Layout, item: Item, plain: Sequence[Room], mapped: Sequence[Room]) -> bool:
+def _rules(
+    layout: Layout, item: Item, plain: Sequence[PageRoom], mapped: Sequence[PageRoom]
+) -> bool:
     """Tell whether a plain piece is drawn small: where it would take more than two sheets."""
     wish, piece = layout.full_size, item.subject
     if not isinstance(piece, Piece) or not piece.stock or not ruler.plain(piece):

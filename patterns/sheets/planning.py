@@ -9,7 +9,7 @@ from patterns.model.drawing import LineKind
 from patterns.sheets.columned import parted
 from patterns.sheets.item import Item
 from patterns.sheets.legend import Sign
-from patterns.sheets.room import Room
+from patterns.sheets.room import PageRoom
 from patterns.sheets.setting import Place, alone, place
 from patterns.sheets.space import Space
 from patterns.sheets.tiled import Canvas
@@ -23,7 +23,7 @@ WAYS = 2
 class Ground:
     """A page that is being filled: its room, what is free of it, and what stands there so far."""
 
-    room: Room
+    room: PageRoom
     first: int
     """Its place in the working order: that of the first item on it."""
     space: Space
@@ -78,7 +78,7 @@ Begun = tuple[float, Ground, Item | None]
 
 
 def best(
-    rooms: Sequence[Room],
+    rooms: Sequence[PageRoom],
     canvases: Sequence[Canvas],
     items: Mapping[int, Sequence[Item]],
     words: Mapping[int, tuple[Item, Item]],
@@ -108,7 +108,7 @@ def _area(item: Item) -> float:
 class _Run:
     """One way through the items."""
 
-    rooms: Sequence[Room]
+    rooms: Sequence[PageRoom]
     items: Mapping[int, Sequence[Item]]
     scattered: bool
     grounds: Plan = field(default_factory=list)

@@ -18,7 +18,7 @@ SIDES: tuple[Arrangement, ...] = ("edge", "turned")
 SHEET = "sheet 88 of 88"
 
 
-class Room(NamedTuple):
+class PageRoom(NamedTuple):
     """A page as it may lie, and what its furniture leaves of it before there is a legend."""
 
     way: int
@@ -41,7 +41,7 @@ class Room(NamedTuple):
 
 
 @lru_cache(maxsize=4096)
-def _legend(room: Room, signs: frozenset[Sign]) -> Box:
+def _legend(room: PageRoom, signs: frozenset[Sign]) -> Box:
     taken = legend_mm(signs, room.size, room.side, room.mapped)
     box = room.box
     if room.side == "edge":
@@ -49,12 +49,12 @@ def _legend(room: Room, signs: frozenset[Sign]) -> Box:
     return Box(box.right - taken, box.top, box.right, box.bottom)
 
 
-def rooms(layout: Layout, each_way: Sequence[Sequence[Item]], mapped: bool) -> list[Room]:
+def rooms(layout: Layout, each_way: Sequence[Sequence[Item]], mapped: bool) -> list[PageRoom]:
     """Return every room, as small as the longest title block makes it.
 
     Raises PaperError where the paper is too small for any.
     """
-    made: list[Room] = []
+    made: list[PageRoom] = []
     refused: PaperError | None = None
     for way, (size, items) in enumerate(zip(layout.paper.pages, each_way, strict=True)):
         longest = sorted(items, key=lambda one: -sum(map(len, one.names)))
@@ -66,7 +66,7 @@ def rooms(layout: Layout, each_way: Sequence[Sequence[Item]], mapped: bool) -> l
                 refused = error
                 continue
             if box.width > 0 and box.height > 0:
-                made.append(Room(way, size, side, mapped, box))
+                made.append(PageRoom(way, size, side, mapped, box))
     if refused and not made:
         raise refused
     return made

@@ -13,7 +13,7 @@ from patterns.sheets.furniture import MAP
 from patterns.sheets.item import Item
 from patterns.sheets.legend import Sign
 from patterns.sheets.piece_view import View, face_lines, view
-from patterns.sheets.room import Room
+from patterns.sheets.room import PageRoom
 from patterns.sketch.marks import Block, Box, box_of, moved
 
 BETWEEN = 3.0
@@ -23,7 +23,7 @@ DIVIDED = 1.5
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class Abreast:
     """Pieces side by side, their heads level, at (0, 0): one drawing to be cut into sheets.
 
     Pieces that lie level stand below one another instead.
@@ -96,11 +96,11 @@ class Row:
         """The signs of its pieces."""
         return frozenset(sign for item in self.items for sign in item.signs)
 
-    def box(self, room: Room) -> Box:
+    def box(self, room: PageRoom) -> Box:
         """Return what its legend leaves of a room."""
         return room.beside(self.signs | {LineKind.MATCH})
 
-    def tiling(self, room: Room) -> tile.Tiling:
+    def tiling(self, room: PageRoom) -> tile.Tiling:
         """Return the windows that cover it, each as large as a room."""
         box = self.box(room)
         columns = tile.spans(self.width, box.width)
@@ -112,8 +112,8 @@ class Row:
 class Canvas:
     """A row on the pages that it is cut into."""
 
-    row: Row
-    room: Room
+    row: Abreast
+    room: PageRoom
     tiling: tile.Tiling
 
     @cached_property
@@ -164,12 +164,12 @@ def lies(item: Item) -> bool:
     return item.limit.width > item.limit.height
 
 
-def number(each_way: Sequence[Item], rooms: Sequence[Room]) -> int:
+def number(each_way: Sequence[Item], rooms: Sequence[PageRoom]) -> int:
     """Return how many sheets something takes."""
     return _alone(each_way, rooms).tiling.pages
 
 
-def canvases(items: Sequence[Sequence[Item]], rooms: Sequence[Room]) -> list[Canvas]:
+def canvases(items: Sequence[Sequence[Item]], rooms: Sequence[PageRoom]) -> list[Canvas]:
     """Return the canvases that take fewest sheets, for items that are given once for each way.
 
     What stands upright and what lies level have canvases of their own.
@@ -199,18 +199,20 @@ def _divided(canvas: Canvas) -> bool:
     return canvas.row.joint_free and len(canvas.tiling.columns) > 1
 
 
-def _alone(each_way: Sequence[Item], rooms: Sequence[Room]) -> Canvas:
+def _alone(each_way: Sequence[Item], rooms: Sequence[PageRoom]) -> Canvas:
     """Return the best canvas of one item."""
     made = []
     for room in rooms:
-        row = Row((each_way[room.way],))
+        row = Abreast((each_way[room.way],))
         made.append(Canvas(row, room, row.tiling(room)))
     return min(made, key=lambda one: _cost([one]))
 
 
-def _binned(items: Sequence[Sequence[Item]], room: Room, rooms: Sequence[Room]) -> list[Canvas]:
+def _binned(
+    items: Sequence[Sequence[Item]], room: PageRoom, rooms: Sequence[PageRoom]
+) -> list[Canvas]:
     """Set items side by side on canvases one room wide, the longest first; wider ones have their own."""
-    box = Row(tuple(each[room.way] for each in items)).box(room)
+    box = Abreast(tuple(each[room.way] for each in items)).box(room)
     across = box.height if lies(items[0][0]) else box.width
     bins: list[list[Item]] = []
     made: list[Canvas] = []
@@ -226,7 +228,7 @@ def _binned(items: Sequence[Sequence[Item]], room: Room, rooms: Sequence[Room]) 
             home.append(item)
     order = {id(each[room.way]): place for place, each in enumerate(items)}
     for one in bins:
-        row = Row(tuple(sorted(one, key=lambda item: order[id(item)])))
+        row = Abreast(tuple(sorted(one, key=lambda item: order[id(item)])))
         made.append(Canvas(row, room, row.tiling(room)))
     return made
 
