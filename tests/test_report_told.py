@@ -311,3 +311,17 @@ def test_parts_that_differ_by_their_letter_are_one_row_of_the_unions() -> None:
     assert guards
     assert not [row for row in rows if re.match(r"(guard|strip) [A-Z]\b", row.part)]
     assert len(rows) <= 8
+
+
+def test_undoing_is_told_in_full_for_older_patterns_as_well() -> None:
+    """A document that does not say how it is undone is told by its structures, nothing left to fill in."""
+    from dataclasses import replace
+
+    from patterns.report.content import _undo
+
+    kept = KeptPattern.from_json(drafted("chart_book", "hollow_tube").files["pattern.json"])
+    assert kept.undo
+    for one in (kept, replace(kept, undo=())):
+        told = [str(line) for line in _undo(one, treatment.read(FORMAT, "treatment.toml"))]
+        assert told
+        assert not [line for line in told if "{" in line]

@@ -86,13 +86,24 @@ def test_every_travel_of_a_continuous_thread_is_drawn_and_no_other() -> None:
     assert sorted(begun) == sorted(f"no. {k}" for k in range(1, len(lengths) + 1))
 
 
+def test_a_continuous_hinge_is_undone_sides_first_and_has_no_pasted_tails() -> None:
+    """Its tails are tied and not pasted, and its sides still hold the cover."""
+    sides, thread, _ = drafted("almanac", "tissue_hinge", path="continuous").pattern.undo
+    assert "release the sides of the tissue" in sides
+    assert "paste" not in thread
+    assert "poultice" not in thread
+    assert "draw each stitch out" in thread
+
+
 def test_a_continuous_sewing_has_no_knots_to_cut() -> None:
     """Neither section nor undoing speaks of knots inside the fold; the others do."""
     found, plain = continuous(), drafted("logbook", NAME, path="fold")
     assert "square knot, inside" not in words(diagram(found, "stitch in section"))
     assert any("stitch inside" in text for text in words(diagram(found, "stitch in section")))
     assert not any("knot inside its fold" in line for line in found.pattern.undo)
-    assert any("draw each stitch out of its fold from there" in line for line in found.pattern.undo)
+    assert any(
+        "draw each stitch out of its fold from outside" in line for line in found.pattern.undo
+    )
     assert any("knot inside its fold" in line for line in plain.pattern.undo)
     steps = " ".join(step.text for step in found.pattern.steps)
     assert "travel outside on the lining" in steps

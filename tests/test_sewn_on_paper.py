@@ -71,7 +71,7 @@ def test_a_hinge_sewn_with_one_thread_names_no_paste_to_undo() -> None:
     ]
     assert "release the sides of the tissue" in lines[0]
     assert not any("paste" in line for line in lines)
-    assert "loosen the half hitches" in lines[1]
+    assert "loosen their half hitches" in lines[1]
 
 
 def test_a_hinge_lifted_by_a_side_loads_the_outer_two_gatherings() -> None:

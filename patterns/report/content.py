@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from patterns.book.condition import met
+from patterns.drafting import hazards
 from patterns.errors import GalleryError, MendfoldError, TemplateError, plain
 from patterns.examine.examination import examine
 from patterns.gallery.pictures import why_no_photograph
@@ -111,7 +112,7 @@ def _undo(kept: KeptPattern, treatment: Treatment) -> Iterator[Passage]:
             found = catalogue.find(name)
         except (TemplateError, MendfoldError):
             continue
-        for line in found.undo:
+        for line in hazards.undone(found.undo, ()):
             yield Text(f"{found.title}: {line}.")
 
 

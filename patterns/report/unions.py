@@ -57,7 +57,7 @@ def _series(kept: KeptPattern) -> dict[str, str]:
     for piece in kept.pieces:
         if lettered := _LETTERED.fullmatch(plain(piece.name)):
             stems.setdefault(lettered[1], []).append(piece)
-    names = {}
+    names: dict[str, str] = {}
     for stem, pieces in stems.items():
         if len(pieces) > 1:
             first, last = (

@@ -15,8 +15,6 @@ from patterns.sewing.numbers import numbers
 from patterns.sewing.sewn import Sewn
 from patterns.units import tenth, told_apart, trimmed, two_figures
 
-DRAWN_OUT = "cut the thread outside between every two stitches and draw each stitch out of its fold from there"
-HOLES_STAY = "the new holes stay and are recorded here, height by height"
 THREAD_TIMES = mechanics.THREAD_OVER_PAPER
 
 
@@ -151,15 +149,20 @@ def _lengths(sewn: Sewn) -> str:
     return f"{count}: {'; '.join(parts)}; {tenth(metres)} m in all"
 
 
-def undo(sewn: Sewn) -> tuple[str, ...]:
-    """Say how the thread is drawn out of a pasted lining where no knot lies inside the folds."""
+def undo(sewn: Sewn, tails: str, rest: tuple[str, str]) -> tuple[str, ...]:
+    """Say how the thread is drawn out again where no knot lies inside the folds.
+
+    `tails` is how they are loosened; `rest` what comes off before the thread and what after it.
+    """
     if sewn.path != "continuous":
         return ()
-    return (
-        f"soften the paste on the tails outside and loosen their half hitches; {DRAWN_OUT}; then the cloth and tissue "
-        "come off with a poultice",
-        HOLES_STAY,
+    before, after = rest
+    thread = (
+        f"{tails} and loosen their half hitches; cut the thread on the lining between every two stitches and draw "
+        f"each stitch out of its fold from outside; then {after}"
     )
+    holes = "the new holes stay and are recorded here, height by height"
+    return tuple(line for line in (before, thread, holes) if line)
 
 
 def _advice(book: Book, sewn: Sewn) -> str:

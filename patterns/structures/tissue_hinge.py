@@ -14,7 +14,6 @@ from patterns.sewing import plan as sewing_plan
 from patterns.sewing import view as sewing_view
 from patterns.sewing import words as sewing_words
 from patterns.sewing.lining import Cloth
-from patterns.sewing.sewn import Sewn
 from patterns.sewing.words import SewingFigures
 from patterns.structures.sewings import tissue_hinge as sewing
 from patterns.structures.shared import hinge_pieces, hinge_view
@@ -23,6 +22,7 @@ from patterns.structures.suits.tissue_hinge import Params
 from patterns.units import tenth, told_apart
 
 NAME = "tissue_hinge"
+SIDES_OFF = "release the sides of the tissue from the cover with what undoes the adhesive, tried first on a corner"
 LEAST_OVERLAP_MM = 6.0
 SETBACK_MM = (12.7, 8.0)
 """Published for linings (A. L. Bailey 1916); of blocks under 200 mm (practice)."""
@@ -106,7 +106,9 @@ def draft(book: Book, params: Params) -> Handed:
             *sewing_plan.checks(sewn),
         ),
         sewing=sewing_plan.sewing(book, wanted, sewn),
-        undo=_undo(sewn),
+        undo=sewing_words.undo(
+            sewn, "free the tails outside", (SIDES_OFF, "cloth and tissues come off whole")
+        ),
         girth_mm=book.spine.girth_head_mm,
     )
     swell = sewn.swell
@@ -151,7 +153,7 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
 
     def ends(side: Which, one: float, other: float) -> tuple[float, float]:
         """Turn distances from the middle towards a side into places from left to right."""
-        sign = 1 if (side == "front") == book.left_to_right else -1
+        sign = 1 if book.at_right(side) else -1
         low, high = sorted((sign * one, sign * other))
         return low, high
 
@@ -188,17 +190,6 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
             )
         )
     return tuple(layers)
-
-
-def _undo(sewn: Sewn) -> tuple[str, ...]:
-    """Say how a continuous thread is drawn out again: its tails lie tied outside, without paste."""
-    if sewn.path != "continuous":
-        return ()
-    return (
-        "release the sides of the tissue from the cover with what undoes the adhesive, tried first on a corner",
-        f"loosen the half hitches of the tails outside; {sewing_words.DRAWN_OUT}; cloth and tissues then come off whole",
-        sewing_words.HOLES_STAY,
-    )
 
 
 def _figures(book: Book, hinge: _Hinge, sewing: SewingFigures) -> Figures:
