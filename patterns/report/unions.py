@@ -7,16 +7,18 @@ free an empty gap.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from patterns.errors import plain
+from patterns.errors import MendfoldError, TemplateError, plain
 from patterns.model.drawing import Circle, Drawing, Line, LineKind, Mark, Words
 from patterns.model.kept import KeptPattern, KeptPiece
 from patterns.sheets.flow import fit
 from patterns.sketch.hatching import paste
 from patterns.sketch.marks import moved
+from patterns.structures import catalogue
 
 Meeting = Literal["pasted", "sewn", "free"]
 ROW_MM = 11.0
@@ -36,45 +38,69 @@ class Join:
 
 
 def joins(kept: KeptPattern) -> list[Join]:
-    """Return every union of a pattern's pieces, each once, in the order of the pieces."""
-    found: dict[tuple[str, str, str], Join] = {}
-    series = _series(kept)
+    """Return every union of a pattern's pieces, each once, in the order of the pieces.
+
+    Pieces that differ by their letter alone are told together: guards A to E, album guards. What is
+    left free for no neighbour that anyone named is none.
+    """
+    stems = _stems(kept)
+    found: dict[tuple[str, str, Meeting], list[KeptPiece]] = {}
+    notes: dict[tuple[str, str, Meeting], str] = {}
     for piece in kept.pieces:
-        name = series.get(piece.name) or _part(piece)
-        for zone in piece.zones:
-            to = plain(zone.to) or "its neighbour"
-            join = Join(name, to, zone.kind, plain(zone.adhesive))
-            found.setdefault((name, to, zone.kind), join)
-        if piece.holes_mm and piece.stock and kept.stitches:
-            sewn = Join(name, "folds of the gatherings", "sewn", f"{len(piece.holes_mm)} holes")
-            found.setdefault((name, sewn.to, "sewn"), sewn)
-    return list(found.values())
+        for to, made, note in _met(piece):
+            key = (stems.get(piece.name, piece.name), to, made)
+            found.setdefault(key, []).append(piece)
+            notes.setdefault(key, note)
+    told = [
+        Join(_part(stem, pieces), to, made, notes[stem, to, made])
+        for (stem, to, made), pieces in found.items()
+    ]
+    return [*told, *_folded(kept)]
 
 
-def _series(kept: KeptPattern) -> dict[str, str]:
-    """Return one name for all pieces that differ by their letter alone: strips A to J, album guards."""
-    stems: dict[str, list[KeptPiece]] = {}
-    for piece in kept.pieces:
-        if lettered := _LETTERED.fullmatch(plain(piece.name)):
-            stems.setdefault(lettered[1], []).append(piece)
-    names: dict[str, str] = {}
-    for stem, pieces in stems.items():
-        if len(pieces) > 1:
-            first, last = (
-                plain(piece.name).rpartition(" ")[2] for piece in (pieces[0], pieces[-1])
-            )
-            told = ", ".join([f"{stem}s {first} to {last}", *_structure(pieces[0])])
-            names |= dict.fromkeys((piece.name for piece in pieces), told)
-    return names
+def _met(piece: KeptPiece) -> Iterator[tuple[str, Meeting, str]]:
+    """Yield what a piece meets, how, and by which adhesive or how many holes."""
+    for zone in piece.zones:
+        if zone.to or zone.kind == "pasted":
+            yield plain(zone.to) or "its neighbour", zone.kind, plain(zone.adhesive)
+    if piece.holes_mm and piece.stock and any(_sewn(name) for name in piece.structures):
+        yield "folds of the gatherings", "sewn", f"{len(piece.holes_mm)} holes"
 
 
-def _part(piece: KeptPiece) -> str:
-    """Return a piece's name with its structure: strip, hollow tube."""
-    return ", ".join([plain(piece.name).replace("_", " "), *_structure(piece)])
+def _folded(kept: KeptPattern) -> Iterator[Join]:
+    """Yield the sewing of new folds to each other, which goes through no piece's own holes."""
+    for name in kept.structures:
+        if _sewn(name) == "new folds":
+            threads = [one.name for one in kept.materials.get(name, {}).values() if one.kind == "thread"]  # fmt: skip
+            part = f"folds of the sections, {plain(name).replace('_', ' ')}"
+            yield Join(part, "each other", "sewn", ", ".join(map(plain, threads)))
 
 
-def _structure(piece: KeptPiece) -> list[str]:
-    return [plain(name).replace("_", " ") for name in piece.structures[:1]]
+def _sewn(structure: str) -> str:
+    """Return what a structure is sewn through; "" where nothing, or where it is not known today."""
+    try:
+        return catalogue.find(structure).sewn
+    except (TemplateError, MendfoldError):
+        return ""
+
+
+def _stems(kept: KeptPattern) -> dict[str, str]:
+    """Return, by the names of pieces that differ by their letter alone, what they are called without it."""
+    lettered = [m for m in (_LETTERED.fullmatch(piece.name) for piece in kept.pieces) if m]
+    counted = Counter(one[1] for one in lettered)
+    return {one[0]: one[1] for one in lettered if counted[one[1]] > 1}
+
+
+def _part(stem: str, pieces: Sequence[KeptPiece]) -> str:
+    """Return what pieces are called, with their structure: strip, hollow tube; strips A to J, album guards."""
+    letters = list(dict.fromkeys(piece.name.removeprefix(stem).strip() for piece in pieces))
+    name = stem
+    if len(letters) > 1:
+        name = f"{stem}s {letters[0]} to {letters[-1]}"
+    elif letters[0]:
+        name = f"{stem} {letters[0]}"
+    words = (name, *pieces[0].structures[:1])
+    return ", ".join(plain(word).replace("_", " ") for word in words)
 
 
 def row_marks(join: Join, width: float) -> tuple[Mark, ...]:
