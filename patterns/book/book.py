@@ -227,8 +227,10 @@ class Book(CoverFacts):
 
     @property
     def foldless(self) -> bool:
-        """True for an album of single leaves, where no gathering was counted beside them."""
-        return self.record.album.kind == "single" and self.record.text_block.gatherings is None
+        """True where nothing is folded: one leaf a gathering, or an album of single leaves and no gatherings beside them."""
+        block = self.record.text_block
+        single = self.record.album.kind == "single" and block.gatherings is None
+        return single or block.leaves_per_gathering == 1
 
     @property
     def hangs_leaves(self) -> bool:

@@ -29,6 +29,16 @@ def fallen_in(book: Book) -> tuple[str, ...]:
     )
 
 
+def no_folds(book: Book) -> Iterator[Ruling]:
+    """Refuse to sew through folds where every leaf is single, and nothing is folded."""
+    if book.foldless:
+        yield Ruling(
+            "single leaves have no fold to sew through: guard the leaves first (album_guards), and draft the sewing "
+            "from the record of the new block, or tie or box the book",
+            tie_or_box=True,
+        )
+
+
 def weak_folds(book: Book, paper: str | None, lined: bool) -> Iterator[Ruling]:
     """Refuse paper that tears at a sewing hole, unless its folds are lined.
 

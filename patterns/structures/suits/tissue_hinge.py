@@ -71,6 +71,7 @@ def suits(book: Book, params: Params) -> Suits:
     return Suits(
         reasons=reasons,
         rulings=told(
+            against.no_folds(book),
             _kind(book),
             _stubs(book, params),
             _cloth(book, params),
