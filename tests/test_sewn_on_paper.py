@@ -248,3 +248,12 @@ def test_examination_works_each_sewing_out_once(monkeypatch: pytest.MonkeyPatch)
     found = ways(changed("logbook", spine=UNREAD, text_block={"tear_strength": 160}))
     assert len([name for name in found if "secondary_sewing" in name]) == 2
     assert sorted(worked) == [False, True]
+
+
+def test_the_figures_an_album_is_guarded_by_stand_on_its_first_page() -> None:
+    """Stub, margin and contents decide every width: whoever cuts can compare them with the album."""
+    book = changed("seaweed_album", album={"contents_thickness": (0.3,) * 23 + (1.25,)})
+    told = dict(drafted(book, "album_guards").pattern.measurements)
+    assert told["contents of a leaf"] == "0.3 to 1.25 mm"
+    assert {"leaves", "old stub", "clear margin"} <= set(told)
+    assert dict(drafted("logbook", "secondary_sewing").pattern.measurements)["gatherings"] == "40"

@@ -24,7 +24,7 @@ from patterns.record.record import ConditionTable, Record
 from patterns.structures import asking, catalogue
 from patterns.structures.steps import PHASES, wanted
 from patterns.structures.template import Template
-from patterns.units import tenth
+from patterns.units import tenth, trimmed
 
 COMMON_STEPS = (
     Step("record", "Photograph the book as it is, inside and out, and complete the record."),
@@ -251,4 +251,24 @@ def _measurements(record: Record, shape: Spine) -> tuple[tuple[str, str], ...]:
         rows.append(("linings left in place", f"{tenth(shape.linings_mm)} mm"))
     if record.book.weight is not None:
         rows.append(("weight of the book", f"{record.book.weight:g} kg"))
-    return tuple(rows)
+    return (*rows, *_leaves_measured(record))
+
+
+def _leaves_measured(record: Record) -> Iterator[tuple[str, str]]:
+    """Yield what the record says of the leaves: an album's with their contents, else by gatherings."""
+    block, album = record.text_block, record.album
+    if album.kind is None:
+        if block.gatherings is not None:
+            yield "gatherings", str(block.gatherings)
+        if block.leaf_thickness is not None:
+            yield "leaf", f"{trimmed(block.leaf_thickness, 3)} mm"
+        return
+    if album.leaves is not None and album.leaf_thickness is not None:
+        yield "leaves", f"{album.leaves} of {trimmed(album.leaf_thickness, 3)} mm"
+    if (read := album.contents_thickness) is not None:
+        each = read if isinstance(read, tuple) else (read,)
+        ends = " to ".join(dict.fromkeys((trimmed(min(each)), trimmed(max(each)))))
+        yield "contents of a leaf", f"{ends} mm"
+    for name, found in (("old stub", album.old_stub), ("clear margin", album.inner_margin)):
+        if found is not None:
+            yield name, f"{tenth(found)} mm"
