@@ -74,7 +74,7 @@ def waiting(structure: Structure, part: Part, book: Book, params: Any) -> Part:
         others={},
         checks=(),
         steps=(Step(first, f"{part.title}: {line}.", (), part.structure),),
-        warnings=(f"{part.structure}: {line}",),
+        warnings=(line,),
     )
 
 

@@ -9,8 +9,8 @@ from patterns.gallery.changes import said
 from patterns.gallery.entered import WHEN, caption
 from patterns.model.kept import KeptPattern
 from patterns.report.blocks import Passage, Photograph, Table, Text
-from patterns.report.opening import words
 from patterns.report.treatment import Row, Treatment
+from patterns.report.unions import words
 from patterns.structures import catalogue
 from patterns.structures.shared.album_view import runs
 

@@ -12,6 +12,7 @@ from patterns.model.kept import KeptPattern
 from patterns.record.record import Record, UnionTable
 from patterns.report.blocks import Passage, Table, Text
 from patterns.report.treatment import Treatment
+from patterns.report.unions import words
 
 NBSP = "\u00a0"
 BOUND = {
@@ -27,11 +28,6 @@ PAPER = {
     "weak": "weak at the folds",
     "brittle": "brittle at the folds",
 }
-
-
-def words(name: str) -> str:
-    """Return a name of the program's own as words."""
-    return plain(name).replace("_", " ")
 
 
 def opening(record: Record, kept: KeptPattern, treatment: Treatment, with_owner: bool) -> str:

@@ -6,13 +6,14 @@ free an empty gap.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Literal
 
 from patterns.errors import plain
 from patterns.model.drawing import Circle, Drawing, Line, LineKind, Mark, Words
-from patterns.model.kept import KeptPattern, KeptPiece
+from patterns.model.kept import KeptPattern, KeptPiece, KeptZone
 from patterns.sheets.flow import fit
 from patterns.sketch.hatching import paste
 from patterns.sketch.marks import moved
@@ -27,31 +28,49 @@ CAP_MM = 2.3
 class Join:
     """Two parts and how they meet; `note` names the adhesive, or the stitches."""
 
-    part: str
+    piece: str
     to: str
     made: Meeting
     note: str = ""
+    structure: str = ""
+    covers: bool = False
+    """It hides a part of the book as it is."""
+
+    @property
+    def part(self) -> str:
+        """The piece with its structure: strip, hollow tube."""
+        return ", ".join(filter(None, (self.piece, self.structure)))
 
 
 def joins(kept: KeptPattern) -> list[Join]:
     """Return every union of a pattern's pieces, each once, in the order of the pieces."""
-    found: dict[tuple[str, str, str], Join] = {}
+    found: dict[tuple[str, str, Meeting], Join] = {}
     for piece in kept.pieces:
-        name = _part(piece)
-        for zone in piece.zones:
-            to = plain(zone.to) or "its neighbour"
-            join = Join(name, to, zone.kind, plain(zone.adhesive))
-            found.setdefault((name, to, zone.kind), join)
-        if piece.holes_mm and piece.stock and kept.stitches:
-            sewn = Join(name, "folds of the gatherings", "sewn", f"{len(piece.holes_mm)} holes")
-            found.setdefault((name, sewn.to, "sewn"), sewn)
+        for join in (*map(partial(_pasted, piece), piece.zones), *_sewn(kept, piece)):
+            found.setdefault((join.part, join.to, join.made), join)
     return list(found.values())
 
 
-def _part(piece: KeptPiece) -> str:
-    """Return a piece's name with its structure: strip, hollow tube."""
-    words = (piece.name, *piece.structures[:1])
-    return ", ".join(plain(word).replace("_", " ") for word in words)
+def _pasted(piece: KeptPiece, zone: KeptZone) -> Join:
+    """Return what a zone says; where an old document does not tell what is covered, all that is pasted may be."""
+    covers = zone.kind == "pasted" and bool(zone.covers)
+    to = plain(zone.to) or "its neighbour"
+    return Join(words(piece.name), to, zone.kind, plain(zone.adhesive), _structure(piece), covers)
+
+
+def _sewn(kept: KeptPattern, piece: KeptPiece) -> Iterator[Join]:
+    if piece.holes_mm and piece.stock and kept.stitches:
+        holes = f"{len(piece.holes_mm)} holes"
+        yield Join(words(piece.name), "folds of the gatherings", "sewn", holes, _structure(piece))
+
+
+def _structure(piece: KeptPiece) -> str:
+    return words(piece.structures[0]) if piece.structures else ""
+
+
+def words(name: str) -> str:
+    """Return a name of the program's own as words."""
+    return plain(name).replace("_", " ")
 
 
 def row_marks(join: Join, width: float) -> tuple[Mark, ...]:

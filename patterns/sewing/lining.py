@@ -123,7 +123,16 @@ def cut(
     grain, reason = warp(book, strong)
     over = _inside(Polygon(bands.band(0.0, 0.0)), Polygon(outline))
     zones = [
-        Zone("pasted", "under", spine_to, over, PASTE, "pasted between the shoulder tips", "spine")
+        Zone(
+            "pasted",
+            "under",
+            spine_to,
+            over,
+            PASTE,
+            "pasted between the shoulder tips",
+            "spine",
+            True,
+        )
         if spine_to
         else Zone("free", "under", "lies dry on the lining beneath; the sewing holds it", over)
     ]
