@@ -7,7 +7,7 @@ from itertools import groupby
 
 from patterns.book.condition import met
 from patterns.errors import plain
-from patterns.gallery.changes import fields, said, with_unit
+from patterns.gallery.changes import measured, said, with_unit
 from patterns.model.kept import KeptPattern
 from patterns.record.record import Record, UnionTable
 from patterns.report.blocks import Passage, Table, Text
@@ -125,9 +125,9 @@ def measurements(record: Record) -> Iterator[Passage]:
 
 
 def _measured(record: Record) -> Iterable[tuple[str, str, str]]:
-    for name, value in fields(record):
+    for name, value in measured(record):
         table, _, field = name.partition(".")
-        if table in ("condition", "measuring") or name.startswith("union "):
+        if table in ("condition", "measuring"):
             continue
         if name in ("book.id", "book.title", "book.note"):
             continue

@@ -13,7 +13,7 @@ from patterns.book.book import Book
 from patterns.formulas import geometry
 from patterns.model.drawing import Ring
 from patterns.model.part import Layer, Union
-from patterns.model.piece import Dimension, Grain, Label, Piece, Zone
+from patterns.model.piece import UPRIGHT, Dimension, Grain, Label, Piece, Zone
 from patterns.units import tenth
 
 PASTE = "wheat starch paste"
@@ -78,7 +78,7 @@ def warp_words(grain: Grain) -> str:
     >>> warp_words("warp head-tail")
     'warp head to tail'
     """
-    return "warp head to tail" if "head-tail" in grain else "warp spine to fore edge"
+    return "warp head to tail" if grain in UPRIGHT else "warp spine to fore edge"
 
 
 def cut_words(piece: Piece) -> str:
