@@ -13,7 +13,7 @@ from patterns.errors import FileError, MaterialError, MendfoldError, nearest
 from patterns.units import quantity, trimmed
 
 Form = Literal["sheet", "roll", "skin"]
-Grain = Literal["length", "width"]
+GrainAlong = Literal["length", "width"]
 LEAST_MM, MOST_MM = 20.0, 100_000.0
 MOST_COUNT = 1_000
 MOST_ROWS = 500
@@ -38,7 +38,7 @@ class Stock:
     material: str
     width_mm: float
     length_mm: float
-    grain: Grain = "length"
+    grain: GrainAlong = "length"
     count: int = 1
     price: float | None = None
     source: str = ""
@@ -163,7 +163,7 @@ def _stock(row: Mapping[str, Any], form: Form, place: str) -> Stock:
         material,
         _size(row, "width", place),
         length,
-        cast(Grain, grain),
+        cast(GrainAlong, grain),
         _count(row.get("count", 1), place),
         None if "price" not in row else _number(row["price"], "price", 0.0, 1e6, place),
         _text(row, "from", place) if "from" in row else "",

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, Literal
 
-from shapely import Point, Polygon, box
+import shapely
+from shapely import Polygon, box
 
 from patterns.book.boards import Which
 from patterns.book.book import Book
@@ -235,7 +236,7 @@ def _corner_waste(bands: _Bands, side: str, flange: Flange, share: float) -> Any
     run = (flange.arc_diameter_mm * depth - depth**2) ** 0.5
     y_end, inwards = (0.0, 1) if share == 0 else (bands.height, -1)
     start = y_end - inwards * SLOT_BEYOND_MM
-    centre = Point(mouth - outwards * (radius - depth), start + inwards * run)
+    centre = shapely.Point(mouth - outwards * (radius - depth), start + inwards * run)
     disc = centre.buffer(radius, quad_segs=90)
     corner = box(
         min(mouth, mouth + outwards * 2 * depth),
