@@ -12,7 +12,7 @@ from patterns.sheets import flow
 from patterns.sheets.flow import Strips
 from patterns.units import tenth
 
-Row = list[str]
+Cells = list[str]
 MOST_ROWS = 20
 """Rows of a column before its list goes on below, so that a column is never parted by a page."""
 FEWEST_ROWS = 3
@@ -23,7 +23,7 @@ TIGHTENED = 0.75
 """How much narrower than its longest cells a column may be: the longest then take two lines."""
 
 
-def cut_rows(sheet: CutSheet) -> tuple[Row, list[Row]]:
+def cut_rows(sheet: CutSheet) -> tuple[Cells, list[Cells]]:
     """Return the head and a row for every through cut: part, measure, what comes free.
 
     A part that was set aside carries the number of the cut that made it.
@@ -57,7 +57,7 @@ def unbroken(text: str) -> str:
     return text.replace(" ", "\N{NO-BREAK SPACE}")
 
 
-def place_rows(sheet: CutSheet) -> tuple[Row, list[Row]]:
+def place_rows(sheet: CutSheet) -> tuple[Cells, list[Cells]]:
     """Return the head and a row for every piece that is cut out by itself: where each side lies."""
     rows = []
     for number, piece in enumerate(sheet.pieces, 1):
@@ -70,7 +70,7 @@ def place_rows(sheet: CutSheet) -> tuple[Row, list[Row]]:
     return ["Piece", "What it is", "From the left edge", "From the top edge", "Size"], rows
 
 
-def piece_rows(sheet: CutSheet) -> tuple[Row, list[Row]]:
+def piece_rows(sheet: CutSheet) -> tuple[Cells, list[Cells]]:
     """Return the head and a row for pieces alike that follow each other: what, and size as it lies."""
     told = [(named(piece), unbroken(piece.box.words)) for piece in sheet.pieces]
     rows, first = [], 1
@@ -103,7 +103,7 @@ def kept(sheet: CutSheet) -> str:
     return f"Offcuts to keep, width × length as drawn, in mm: {sizes}. Write the grain on each."
 
 
-def columns(head: Row, rows: Sequence[Row], width: float) -> Strips:
+def columns(head: Cells, rows: Sequence[Cells], width: float) -> Strips:
     """Return a list set in as many columns as the width takes, in blocks read down each column."""
     wide = flow.table_width([head, *rows])
     fitting = int((width + BETWEEN_MM) / (TIGHTENED * wide + BETWEEN_MM))
@@ -122,5 +122,5 @@ def columns(head: Row, rows: Sequence[Row], width: float) -> Strips:
     return tuple(strips)
 
 
-def _parted(rows: Sequence[Row], most: int) -> list[Sequence[Row]]:
+def _parted(rows: Sequence[Cells], most: int) -> list[Sequence[Cells]]:
     return [rows[start : start + most] for start in range(0, len(rows), most)]
