@@ -12,7 +12,9 @@ import pypdf
 import pypdfium2
 import pytest
 
+from patterns.model.kept import KeptPattern
 from patterns.report import treatment
+from patterns.report.unions import joins
 from patterns.report.writing import blank_bytes, report_files
 from patterns.sheets.flow import table
 from tests.books import made as drafted
@@ -298,3 +300,28 @@ def test_no_date_and_no_short_word_breaks_at_any_width(
             }"""
         )
         assert broken == [], width
+
+
+def test_parts_that_differ_by_their_letter_are_one_row_of_the_unions() -> None:
+    """Guards A to I and strips A to J meet the book alike: the picture has a row for each kind of them."""
+    kept = KeptPattern.from_json(drafted("seaweed_album", "album_guards").files["pattern.json"])
+    rows = joins(kept)
+    assert len({(row.part, row.to, row.made) for row in rows}) == len(rows)
+    guards = [row for row in rows if row.part.startswith("guards A to ")]
+    assert guards
+    assert not [row for row in rows if re.match(r"(guard|strip) [A-Z]\b", row.part)]
+    assert len(rows) <= 8
+
+
+def test_undoing_is_told_in_full_for_older_patterns_as_well() -> None:
+    """A document that does not say how it is undone is told by its structures, nothing left to fill in."""
+    from dataclasses import replace
+
+    from patterns.report.content import _undo
+
+    kept = KeptPattern.from_json(drafted("chart_book", "hollow_tube").files["pattern.json"])
+    assert kept.undo
+    for one in (kept, replace(kept, undo=())):
+        told = [str(line) for line in _undo(one, treatment.read(FORMAT, "treatment.toml"))]
+        assert told
+        assert not [line for line in told if "{" in line]

@@ -102,7 +102,9 @@ class Closing:
             )
         words = f"{self._start()}, {_ends(self.needed_mm)} mm are needed {said.between}"
         if self.spine_mm is None:
-            return f"{words}; {said.unread}, to know whether {said.thing} {said.fits}"
+            return (
+                f"{words}; {said.unread}, to know whether {said.thing} {said.fits}{self._thread()}"
+            )
         words += (
             f"; {'the widened cover' if self.widened else said.thing} has {_ends(self.spine_mm)} mm"
         )

@@ -67,6 +67,7 @@ def document(drafted: Drafted, sheets: Sequence[Sheet]) -> KeptPattern:
             for one in pattern.steps
         ),
         checks=tuple(one for part in parts for one in _checks(part)),
+        undo=pattern.undo,
     )
     return rounded(made)
 

@@ -166,6 +166,8 @@ class KeptPattern:
     """Boxed words, which stand among the warnings as well."""
     steps: tuple[KeptStep, ...] = ()
     checks: tuple[KeptCheck, ...] = ()
+    undo: tuple[str, ...] = field(default=(), metadata=UNLESS_DEFAULT)
+    """How each structure is undone, what comes off first before the rest; not in older documents."""
 
     @classmethod
     def from_json(cls, data: bytes) -> KeptPattern:

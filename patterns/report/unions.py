@@ -6,6 +6,7 @@ free an empty gap.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -22,6 +23,7 @@ Meeting = Literal["pasted", "sewn", "free"]
 ROW_MM = 11.0
 BOX_MM = 62.0
 CAP_MM = 2.3
+_LETTERED = re.compile(r"(.+) [A-Z]\d*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,23 +47,42 @@ class Join:
 def joins(kept: KeptPattern) -> list[Join]:
     """Return every union of a pattern's pieces, each once, in the order of the pieces."""
     found: dict[tuple[str, str, Meeting], Join] = {}
+    series = _series(kept)
     for piece in kept.pieces:
-        for join in (*map(partial(_pasted, piece), piece.zones), *_sewn(kept, piece)):
+        name = series.get(piece.name) or words(piece.name)
+        for join in (*map(partial(_pasted, name, piece), piece.zones), *_sewn(name, kept, piece)):
             found.setdefault((join.part, join.to, join.made), join)
     return list(found.values())
 
 
-def _pasted(piece: KeptPiece, zone: KeptZone) -> Join:
+def _series(kept: KeptPattern) -> dict[str, str]:
+    """Return one name for all pieces that differ by their letter alone: strips A to J."""
+    stems: dict[str, list[KeptPiece]] = {}
+    for piece in kept.pieces:
+        if lettered := _LETTERED.fullmatch(plain(piece.name)):
+            stems.setdefault(lettered[1], []).append(piece)
+    names: dict[str, str] = {}
+    for stem, pieces in stems.items():
+        if len(pieces) > 1:
+            first, last = (
+                plain(piece.name).rpartition(" ")[2] for piece in (pieces[0], pieces[-1])
+            )
+            told = f"{words(stem)}s {first} to {last}"
+            names |= dict.fromkeys((piece.name for piece in pieces), told)
+    return names
+
+
+def _pasted(name: str, piece: KeptPiece, zone: KeptZone) -> Join:
     """Return what a zone says; where an old document does not tell what is covered, all that is pasted may be."""
     covers = zone.kind == "pasted" and bool(zone.covers)
     to = plain(zone.to) or "its neighbour"
-    return Join(words(piece.name), to, zone.kind, plain(zone.adhesive), _structure(piece), covers)
+    return Join(name, to, zone.kind, plain(zone.adhesive), _structure(piece), covers)
 
 
-def _sewn(kept: KeptPattern, piece: KeptPiece) -> Iterator[Join]:
+def _sewn(name: str, kept: KeptPattern, piece: KeptPiece) -> Iterator[Join]:
     if piece.holes_mm and piece.stock and kept.stitches:
         holes = f"{len(piece.holes_mm)} holes"
-        yield Join(words(piece.name), "folds of the gatherings", "sewn", holes, _structure(piece))
+        yield Join(name, "folds of the gatherings", "sewn", holes, _structure(piece))
 
 
 def _structure(piece: KeptPiece) -> str:

@@ -41,6 +41,8 @@ class SewingSettings(ScatteredSewing):
     setback_tail: float
     within: tuple[int, int] | None = None
     """First and last gathering the lining covers; all when None."""
+    pasted: bool = True
+    """The lining is pasted between the shoulder tips, so that all gatherings share a pull at one side."""
 
 
 def settings(structure: str, params: Any, **given: Any) -> SewingSettings:

@@ -21,7 +21,7 @@ from patterns.structures.shared.bars import COUNTED, over_bars
 from patterns.structures.shared.board_layers import own_board
 from patterns.structures.suits import cover_widening as suits
 from patterns.structures.suits.cover_widening import Params
-from patterns.units import tenth
+from patterns.units import tenth, up_to
 
 NAME = "cover_widening"
 PASTE = "wheat starch paste"
@@ -83,7 +83,7 @@ def draft(book: Book, params: Params) -> Handed:
     if turn_in > height / 2:
         raise SettingError(
             f"cover_widening.turn_in: {tenth(turn_in)} mm at head and tail is more than the cover's "
-            f"{tenth(height)} mm hold; allowed is up to {tenth(height / 2)}"
+            f"{tenth(height)} mm hold; allowed is up to {up_to(height / 2)}"
         )
     needed, spines = suits.needed_mm(book), suits.spines_mm(book)
     short = suits.lacks_mm(book)
@@ -128,7 +128,7 @@ def _spans(
     if params.gap_front is not None and params.gap_front > min(missing):
         raise SettingError(
             f"cover_widening.gap_front: {tenth(params.gap_front)} mm is more than is missing; allowed "
-            f"is 0 to {tenth(min(missing))}"
+            f"is 0 to {up_to(min(missing))}"
         )
     shares = {"equal": 0.5, "front": 1.0, "back": 0.0}
     found = []

@@ -30,7 +30,7 @@ from patterns.structures.shared.board_layers import own_board
 from patterns.structures.shared.spine_piece import SpinePiece
 from patterns.structures.suits import reback as suits
 from patterns.structures.suits.reback import Params
-from patterns.units import tenth
+from patterns.units import tenth, told_apart, up_to
 
 NAME = "reback"
 PASTES = {
@@ -100,12 +100,13 @@ def _check(params: Params, turn_in: float, height: float) -> None:
     if turn_in > height / 2:
         raise SettingError(
             f"reback.turn_in: {tenth(turn_in)} mm at head and tail is more than the {tenth(height)} mm between them "
-            f"hold; allowed is up to {tenth(height / 2)}"
+            f"hold; allowed is up to {up_to(height / 2)}"
         )
     if params.covering == "leather" and params.pare > turn_in:
+        bevel, most = told_apart(params.pare, turn_in)
         raise SettingError(
-            f"reback.pare: a bevel of {tenth(params.pare)} mm is wider than the turn-in of {tenth(turn_in)} mm; "
-            f"allowed is up to {tenth(turn_in)}"
+            f"reback.pare: a bevel of {bevel} mm is wider than the turn-in of {most} mm; "
+            f"allowed is up to {up_to(turn_in)}"
         )
 
 

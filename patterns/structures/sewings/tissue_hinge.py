@@ -21,6 +21,7 @@ def wanted(book: Book, params: Params) -> SewingSettings:
         setback_head=setback,
         setback_tail=setback,
         within=within(book, params),
+        pasted=False,  # nothing of it is pasted to the folds
     )
 
 

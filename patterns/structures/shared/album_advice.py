@@ -11,7 +11,7 @@ from patterns.book.book import Book
 from patterns.formulas.balance import Nest
 from patterns.structures.shared.album import MANY_STRIPS, Album, most_strips, room
 from patterns.structures.shared.album_view import ListedSection, runs
-from patterns.units import tenth, trimmed
+from patterns.units import tenth, told_apart, trimmed
 
 LESS_MM = 0.05
 """An advice that wins no more than this is none."""
@@ -48,8 +48,9 @@ def _fit(book: Book, album: Album, listed: Sequence[ListedSection]) -> list[str]
             "not checked; try one guarded leaf between them first"
         )
     elif reach > left + 1e-9:
+        out, room_for = told_apart(reach, left)
         lines.append(
-            f"guarded leaves reach {tenth(reach)} mm and the {which} board leaves room for {tenth(left)}: "
+            f"guarded leaves reach {out} mm and the {which} board leaves room for {room_for}: "
             f"{tenth(reach - left)} mm too wide. Make the stub that much narrower, or make new boards, or box the "
             "album as it is"
         )
