@@ -37,8 +37,10 @@ def _by_others(rows: Iterable[TreatmentRow], answerable: str) -> list[TreatmentR
 def done(treatment: Treatment) -> Iterator[Passage]:
     """Yield steps with their days, what was done otherwise, sizes as cut, before and after."""
     by = treatment.head.get("by", "")
-    columns = {"text": "step", "done": "day", "by": "by", "note": "note"}
-    yield from table(_by_others(treatment.filled("step", "done"), by), columns)
+    columns = {"number": "no.", "text": "step", "done": "day", "by": "by", "note": "note"}
+    numbered = [{"number": n, **row} for n, row in enumerate(treatment.rows["step"], 1)]
+    steps = [row for row in numbered if row.get("done")]
+    yield from table(_by_others(steps, by), columns)
     open_steps = [row["text"] for row in treatment.filled("step", "text") if "done" not in row]
     if open_steps:
         yield Text(
@@ -57,8 +59,14 @@ def _cut(row: TreatmentRow) -> tuple[str, str, str, str]:
     sizes = [f"{size[0]:.1f} × {size[1]:.1f}" if size else "" for size in (planned, cut)]
     gap = ""
     if planned:
-        gap = " × ".join(f"{one - other:+.1f}" for one, other in zip(cut, planned, strict=True))
+        gap = " × ".join(_off(one - other) for one, other in zip(cut, planned, strict=True))
     return words(row.get("name", "")), sizes[0], sizes[1], gap
+
+
+def _off(difference: float) -> str:
+    """Write how far off a size is, to a tenth: +0.2, -0.1, 0."""
+    text = f"{difference:+.1f}"
+    return "0" if float(text) == 0 else text
 
 
 def _before_after(head: TreatmentRow) -> Iterator[tuple[str, str, str]]:

@@ -7,17 +7,18 @@ free an empty gap.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
-from functools import partial
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from patterns.errors import plain
+from patterns.errors import MendfoldError, plain
 from patterns.model.drawing import Circle, Drawing, Line, LineKind, Mark, Words
-from patterns.model.kept import KeptPattern, KeptPiece, KeptZone
+from patterns.model.kept import KeptPattern, KeptPiece
 from patterns.sheets.flow import fit
 from patterns.sketch.hatching import paste
 from patterns.sketch.marks import moved
+from patterns.structures import catalogue
 
 Meeting = Literal["pasted", "sewn", "free"]
 ROW_MM = 11.0
@@ -45,44 +46,71 @@ class Join:
 
 
 def joins(kept: KeptPattern) -> list[Join]:
-    """Return every union of a pattern's pieces, each once, in the order of the pieces."""
-    found: dict[tuple[str, str, Meeting], Join] = {}
-    series = _series(kept)
+    """Return every union of a pattern's pieces, each once, in the order of the pieces.
+
+    Pieces that differ by their letter alone are told together: guards A to E, album guards. What is
+    left free for no neighbour that anyone named is none.
+    """
+    stems = _stems(kept)
+    found: dict[tuple[str, str, Meeting], list[KeptPiece]] = {}
+    first: dict[tuple[str, str, Meeting], Join] = {}
     for piece in kept.pieces:
-        name = series.get(piece.name) or words(piece.name)
-        for join in (*map(partial(_pasted, name, piece), piece.zones), *_sewn(name, kept, piece)):
-            found.setdefault((join.part, join.to, join.made), join)
-    return list(found.values())
+        for join in (*_pasted(piece), *_sewn(piece)):
+            key = (stems.get(piece.name, piece.name), join.to, join.made)
+            found.setdefault(key, []).append(piece)
+            first.setdefault(key, join)
+    told = [replace(first[key], piece=_together(key[0], pieces)) for key, pieces in found.items()]
+    return [*told, *_folded(kept)]
 
 
-def _series(kept: KeptPattern) -> dict[str, str]:
-    """Return one name for all pieces that differ by their letter alone: strips A to J."""
-    stems: dict[str, list[KeptPiece]] = {}
-    for piece in kept.pieces:
-        if lettered := _LETTERED.fullmatch(plain(piece.name)):
-            stems.setdefault(lettered[1], []).append(piece)
-    names: dict[str, str] = {}
-    for stem, pieces in stems.items():
-        if len(pieces) > 1:
-            first, last = (
-                plain(piece.name).rpartition(" ")[2] for piece in (pieces[0], pieces[-1])
-            )
-            told = f"{words(stem)}s {first} to {last}"
-            names |= dict.fromkeys((piece.name for piece in pieces), told)
-    return names
+def _pasted(piece: KeptPiece) -> Iterator[Join]:
+    """Yield what zones say; where an old document does not tell what is covered, all that is pasted may be."""
+    for zone in piece.zones:
+        if zone.to or zone.kind == "pasted":
+            covers = zone.kind == "pasted" and bool(zone.covers)
+            to = plain(zone.to) or "its neighbour"
+            yield Join(piece.name, to, zone.kind, plain(zone.adhesive), _structure(piece), covers)
 
 
-def _pasted(name: str, piece: KeptPiece, zone: KeptZone) -> Join:
-    """Return what a zone says; where an old document does not tell what is covered, all that is pasted may be."""
-    covers = zone.kind == "pasted" and bool(zone.covers)
-    to = plain(zone.to) or "its neighbour"
-    return Join(name, to, zone.kind, plain(zone.adhesive), _structure(piece), covers)
-
-
-def _sewn(name: str, kept: KeptPattern, piece: KeptPiece) -> Iterator[Join]:
-    if piece.holes_mm and piece.stock and kept.stitches:
+def _sewn(piece: KeptPiece) -> Iterator[Join]:
+    if piece.holes_mm and piece.stock and any(map(_sewn_through, piece.structures)):
         holes = f"{len(piece.holes_mm)} holes"
-        yield Join(name, "folds of the gatherings", "sewn", holes, _structure(piece))
+        yield Join(piece.name, "folds of the gatherings", "sewn", holes, _structure(piece))
+
+
+def _folded(kept: KeptPattern) -> Iterator[Join]:
+    """Yield the sewing of new folds to each other, which goes through no piece's own holes."""
+    for name in kept.structures:
+        if _sewn_through(name) == "new folds":
+            roles = kept.materials.get(name, {}).values()
+            threads = ", ".join(plain(one.name) for one in roles if one.kind == "thread")
+            yield Join("folds of the sections", "each other", "sewn", threads, words(name))
+
+
+def _sewn_through(structure: str) -> str:
+    """Return what a structure is sewn through; "" where nothing, or where it is not known today."""
+    try:
+        return catalogue.find(structure).sewn
+    except MendfoldError:
+        return ""
+
+
+def _stems(kept: KeptPattern) -> dict[str, str]:
+    """Return, by the names of pieces that differ by their letter alone, what they are called without it."""
+    lettered = [m for m in (_LETTERED.fullmatch(piece.name) for piece in kept.pieces) if m]
+    counted = Counter(one[1] for one in lettered)
+    return {one[0]: one[1] for one in lettered if counted[one[1]] > 1}
+
+
+def _together(stem: str, pieces: Sequence[KeptPiece]) -> str:
+    """Return what pieces are called together: strip; strips A to J."""
+    letters = list(dict.fromkeys(piece.name.removeprefix(stem).strip() for piece in pieces))
+    name = stem
+    if len(letters) > 1:
+        name = f"{stem}s {letters[0]} to {letters[-1]}"
+    elif letters[0]:
+        name = f"{stem} {letters[0]}"
+    return words(name)
 
 
 def _structure(piece: KeptPiece) -> str:
