@@ -349,6 +349,54 @@ def test_the_blank_stock_file_can_be_used_as_it_is() -> None:
     assert any(row.source for row in rows)
 
 
+def test_the_document_tells_what_it_is_said_to_tell(studio: Plan) -> None:
+    """Its keys, for whoever reads plan.json: by name, no more and no fewer."""
+    document = json.loads(studio.to_json())
+    asked = {"cuts", "gap_mm", "margin_mm", "tries", "seed"}
+    held = {"format", "stock", "unplaced", "by_hand", "shopping", "waste_share", "area_bound"}
+    assert document.keys() == asked | held
+    assert document["area_bound"] == sum(studio.bounds.values())
+    own = {
+        "material",
+        "form",
+        "width_mm",
+        "length_mm",
+        "grain",
+        "from",
+        "pieces",
+        "cuts",
+        "offcuts",
+    }
+    for sheet in document["stock"]:
+        assert sheet.keys() == own
+        for one in sheet["pieces"]:
+            assert one.keys() == {"pattern", "name", "turned_deg", "outline_mm", "by_hand"}
+        for one in sheet["offcuts"]:
+            assert one.keys() == {"x_mm", "y_mm", "width_mm", "length_mm"}
+        assert all(len(cut) == len(cut[0]) == len(cut[1]) == 2 for cut in sheet["cuts"])
+
+
+def test_leather_without_a_skin_is_laid_out_by_hand() -> None:
+    """It is named, neither bought nor counted as missing; with a skin it is laid along its backbone."""
+    leather = piece("new back", 80, 300, kind="leather", material="calf")
+    made = planned([leather], [KRAFT])
+    assert [one.name for one in made.by_hand] == ["new back"]
+    assert not made.shopping
+    assert not made.unplaced
+    (sheet,) = judging.sheets(planned([leather], [Stock("skin", "calf", 320, 500)]))
+    assert sheet["pieces"][0]["turned_deg"] == 0
+
+
+def test_more_pieces_than_a_plan_is_made_for_are_refused(
+    kept: list[tuple[str, KeptPattern]],
+) -> None:
+    """A pattern file may ask for any number; the piece that asks for most is named."""
+    name, pattern = kept[0]
+    many = replace(pattern, pieces=tuple(replace(one, quantity=10**9) for one in pattern.pieces))
+    with pytest.raises(MaterialError, match="1000000000 of them .* up to 5000"):
+        wanted.wanted([(name, many)])
+
+
 def test_a_plan_is_the_same_on_every_run() -> None:
     """Two processes with other hash seeds write the same bytes."""
     script = (
