@@ -393,7 +393,7 @@ def test_more_pieces_than_a_plan_is_made_for_are_refused(
     """A pattern file may ask for any number; the piece that asks for most is named."""
     name, pattern = kept[0]
     many = replace(pattern, pieces=tuple(replace(one, quantity=10**9) for one in pattern.pieces))
-    with pytest.raises(MaterialError, match="1000000000 of them .* up to 5000"):
+    with pytest.raises(MaterialError, match=r"1000000000 of them .* up to 5000"):
         wanted.wanted([(name, many)])
 
 
