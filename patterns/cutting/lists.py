@@ -36,7 +36,8 @@ def cut_rows(sheet: CutSheet) -> tuple[Cells, list[Cells]]:
         aside = "" if before == number - 1 else f" ({before})"
         edge = "left" if cut.lengthwise else "top"
         free = ", ".join(_name(sheet, half) for half in cut.halves if half not in again)
-        part, measure = cut.whole.words + aside, f"{edge} {tenth(cut.measure)}"
+        whole = "the roll" if _beyond(sheet, cut.whole) else cut.whole.words
+        part, measure = whole + aside, f"{edge} {tenth(cut.measure)}"
         rows.append([str(number), unbroken(part), unbroken(measure), free])
     return ["Cut", unbroken("Part in hand"), unbroken("From its"), "Comes free"], rows
 
@@ -49,7 +50,12 @@ def _name(sheet: CutSheet, half: Left) -> str:
     for letter, left in lettered(sheet.offcuts):
         if left.same(half):
             return f"offcut {letter}"
-    return "the roll" if half.along > sheet.length_mm - LEVEL_MM else "waste"
+    return "rest of roll" if _beyond(sheet, half) else "waste"
+
+
+def _beyond(sheet: CutSheet, part: Left) -> bool:
+    """Tell whether a part reaches beyond what is cut off, as only the roll itself does."""
+    return part.along + part.length > sheet.length_mm + LEVEL_MM
 
 
 def unbroken(text: str) -> str:
@@ -64,10 +70,26 @@ def place_rows(sheet: CutSheet) -> tuple[Cells, list[Cells]]:
         box = piece.box
         across = f"{tenth(box.across)} to {tenth(box.across + box.width)}"
         along = f"{tenth(box.along)} to {tenth(box.along + box.length)}"
-        rows.append(
-            [str(number), named(piece), unbroken(across), unbroken(along), unbroken(box.words)]
-        )
+        name = named(piece) + _by_hand(piece)
+        rows.append([str(number), name, unbroken(across), unbroken(along), unbroken(box.words)])
     return ["Piece", "What it is", "From the left edge", "From the top edge", "Size"], rows
+
+
+def _by_hand(piece: LaidPiece) -> str:
+    if not piece.by_hand:
+        return ""
+    return f", BY HAND{f', turned {piece.turned_deg}°' if piece.turned_deg else ''}"
+
+
+def hand_cut(sheet: CutSheet) -> str:
+    """Say which pieces no straight cut frees; nothing where there are none."""
+    numbers = [str(n) for n, piece in enumerate(sheet.pieces, 1) if piece.by_hand]
+    if not numbers:
+        return ""
+    return (
+        f"BY HAND, after all others: {', '.join(numbers)}. Each lies by its own outline in what the others "
+        "leave. Lay its full-size sheet with its edges on the measures told, turned as drawn, and cut along the outline."
+    )
 
 
 def piece_rows(sheet: CutSheet) -> tuple[Cells, list[Cells]]:
