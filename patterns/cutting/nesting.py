@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from shapely import Polygon, affinity
 
 from patterns.cutting.plan import LaidPiece, area_of
-from patterns.cutting.stock import Grain
+from patterns.cutting.stock import GrainAlong
 from patterns.cutting.wanted import StockPiece
 
 FULL = 0.98
@@ -37,13 +37,13 @@ def is_shape(piece: StockPiece) -> bool:
 class Pane:
     """A rectangle of stock: its usable part and what of that is still free, x along the width."""
 
-    grain: Grain
+    grain: GrainAlong
     usable: Polygon
     free: shapely.Geometry
     gap: float
 
     @classmethod
-    def of(cls, grain: Grain, usable: Polygon, laid: Sequence[LaidPiece], gap: float) -> Pane:
+    def of(cls, grain: GrainAlong, usable: Polygon, laid: Sequence[LaidPiece], gap: float) -> Pane:
         """Return the pane with pieces on it, each taking its rectangle and the gap about it."""
         taken = [Polygon(one.outline).envelope for one in laid]
         grown = shapely.buffer(taken, gap + 2 * HAIR_MM, join_style="mitre")
@@ -101,7 +101,7 @@ class Pane:
         return np.unique(np.round(both, 2), axis=0)
 
 
-def _turns(piece: StockPiece, grain: Grain) -> tuple[int, ...]:
+def _turns(piece: StockPiece, grain: GrainAlong) -> tuple[int, ...]:
     """Return the turns that keep a piece's grain along the stock's, its face up."""
     if piece.along is None:
         return 0, 90, 180, 270
