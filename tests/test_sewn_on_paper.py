@@ -18,7 +18,7 @@ from patterns.model.part import Diagram, Part
 from patterns.record.record import FoldTable, Record, UnionTable
 from patterns.sewing import plan
 from patterns.sewing.sewn import Sewn
-from patterns.sewing.ways import Settings
+from patterns.sewing.ways import SewingSettings
 from patterns.sheets import layers
 from patterns.stock import materials
 from patterns.structures import catalogue
@@ -240,7 +240,7 @@ def test_examination_works_each_sewing_out_once(monkeypatch: pytest.MonkeyPatch)
     worked: list[bool] = []
     real = plan.sew
 
-    def counted(book: Book, wanted: Settings) -> Sewn:
+    def counted(book: Book, wanted: SewingSettings) -> Sewn:
         worked.append(book.expects(SupportResult))
         return real(book, wanted)
 

@@ -78,7 +78,7 @@ def waiting(structure: Structure, part: Part, book: Book, params: Any) -> Part:
                 part.structure,
             ),
         ),
-        warnings=(f"{part.structure}: {line}. {ENTER}",),
+        warnings=(f"{line}. {ENTER}",),
     )
 
 

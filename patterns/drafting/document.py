@@ -115,7 +115,7 @@ def _piece(piece: Piece) -> KeptPiece:
         folds=tuple(KeptFold(fold.kind, fold.line) for fold in piece.folds),
         slits=piece.slits,
         zones=tuple(
-            KeptZone(zone.kind, zone.face, zone.to, zone.adhesive, zone.outline)
+            KeptZone(zone.kind, zone.face, zone.to, zone.adhesive, zone.outline, zone.covers)
             for zone in piece.zones
         ),
     )

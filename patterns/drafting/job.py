@@ -166,7 +166,7 @@ def _pattern(
     warnings = [
         *counted,
         *shape.warnings,
-        *(_named(part, text) for part in parts for text in part.warnings),
+        *(f"{part.title}: {text}" for part in parts for text in part.warnings),
     ]
     if fits and not fits.closes:
         warnings.append(fits.sentence())
@@ -214,12 +214,6 @@ def _fastened(part: Part) -> int:
 
 def _girths(shape: Spine) -> dict[str, float]:
     return {"girth_head_mm": shape.girth_head_mm, "girth_tail_mm": shape.girth_tail_mm}
-
-
-def _named(part: Part, text: str) -> str:
-    """Return a warning that opens with its structure's title, as the sheets name it."""
-    start = f"{part.structure}: "
-    return f"{part.title}: {text.removeprefix(start)}" if text.startswith(start) else text
 
 
 def _memory_warnings(chosen: Sequence[Template], values: Mapping[str, Values]) -> list[str]:

@@ -186,6 +186,7 @@ class Part:
     layers: tuple[Layer, ...] = ()
     steps: tuple[Step, ...] = ()
     warnings: tuple[str, ...] = ()
+    """Each in words that read on from the structure's title and a colon."""
     boxes: tuple[str, ...] = ()
     """Boxed words that must stand on the sheet itself ("TOO WEAK: …")."""
     checks: tuple[Check, ...] = ()

@@ -15,9 +15,9 @@ from patterns.model.kept import KeptPattern
 from patterns.record.record import Record
 from patterns.report import done
 from patterns.report.blocks import Fetch, Passage, Report, Section, Table, Text, Unions
-from patterns.report.opening import condition, measurements, opening, words
+from patterns.report.opening import condition, measurements, opening
 from patterns.report.treatment import Treatment
-from patterns.report.unions import joins
+from patterns.report.unions import joins, words
 from patterns.stock import materials
 from patterns.structures import catalogue
 

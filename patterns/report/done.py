@@ -9,15 +9,15 @@ from patterns.gallery.changes import said
 from patterns.gallery.entered import WHEN, caption
 from patterns.model.kept import KeptPattern
 from patterns.report.blocks import Passage, Photograph, Table, Text
-from patterns.report.opening import words
-from patterns.report.treatment import Row, Treatment
+from patterns.report.treatment import Treatment, TreatmentRow
+from patterns.report.unions import words
 from patterns.structures import catalogue
 from patterns.structures.shared.album_view import runs
 
 NOT_ENTERED = "not entered"
 
 
-def table(rows: Iterable[Row], columns: Mapping[str, str]) -> Iterator[Table]:
+def table(rows: Iterable[TreatmentRow], columns: Mapping[str, str]) -> Iterator[Table]:
     """Yield rows as a table under `columns` (key: head), columns without an entry left out."""
     given = list(rows)
     used = {key: head for key, head in columns.items() if any(row.get(key) for row in given)}
@@ -26,7 +26,7 @@ def table(rows: Iterable[Row], columns: Mapping[str, str]) -> Iterator[Table]:
         yield Table(tuple(used.values()), cells)
 
 
-def _by_others(rows: Iterable[Row], answerable: str) -> list[Row]:
+def _by_others(rows: Iterable[TreatmentRow], answerable: str) -> list[TreatmentRow]:
     """Return rows whose initials are told only where they are not those of who is answerable."""
     return [
         {key: value for key, value in row.items() if key != "by" or value != answerable}
@@ -54,7 +54,7 @@ def done(treatment: Treatment) -> Iterator[Passage]:
         yield Table(("", "before", "after"), compared)
 
 
-def _cut(row: Row) -> tuple[str, str, str, str]:
+def _cut(row: TreatmentRow) -> tuple[str, str, str, str]:
     cut, planned = row["cut_mm"], row.get("planned_mm")
     sizes = [f"{size[0]:.1f} × {size[1]:.1f}" if size else "" for size in (planned, cut)]
     gap = ""
@@ -69,7 +69,7 @@ def _off(difference: float) -> str:
     return "0" if float(text) == 0 else text
 
 
-def _before_after(head: Row) -> Iterator[tuple[str, str, str]]:
+def _before_after(head: TreatmentRow) -> Iterator[tuple[str, str, str]]:
     for key, name, unit in (("weight", "weight", " kg"), ("opening", "opens by itself to", "°")):
         pair = [head.get(f"{key}_{when}") for when in ("before", "after")]
         if any(value is not None for value in pair):

@@ -9,10 +9,10 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from patterns.errors import MendfoldError, TemplateError, plain
+from patterns.errors import MendfoldError, plain
 from patterns.model.drawing import Circle, Drawing, Line, LineKind, Mark, Words
 from patterns.model.kept import KeptPattern, KeptPiece
 from patterns.sheets.flow import fit
@@ -31,10 +31,18 @@ _LETTERED = re.compile(r"(.+) [A-Z]\d*")
 class Join:
     """Two parts and how they meet; `note` names the adhesive, or the stitches."""
 
-    part: str
+    piece: str
     to: str
     made: Meeting
     note: str = ""
+    structure: str = ""
+    covers: bool = False
+    """It hides a part of the book as it is."""
+
+    @property
+    def part(self) -> str:
+        """The piece with its structure: strip, hollow tube."""
+        return ", ".join(filter(None, (self.piece, self.structure)))
 
 
 def joins(kept: KeptPattern) -> list[Join]:
@@ -45,42 +53,45 @@ def joins(kept: KeptPattern) -> list[Join]:
     """
     stems = _stems(kept)
     found: dict[tuple[str, str, Meeting], list[KeptPiece]] = {}
-    notes: dict[tuple[str, str, Meeting], str] = {}
+    first: dict[tuple[str, str, Meeting], Join] = {}
     for piece in kept.pieces:
-        for to, made, note in _met(piece):
-            key = (stems.get(piece.name, piece.name), to, made)
+        for join in (*_pasted(piece), *_sewn(piece)):
+            key = (stems.get(piece.name, piece.name), join.to, join.made)
             found.setdefault(key, []).append(piece)
-            notes.setdefault(key, note)
-    told = [
-        Join(_part(stem, pieces), to, made, notes[stem, to, made])
-        for (stem, to, made), pieces in found.items()
-    ]
+            first.setdefault(key, join)
+    told = [replace(first[key], piece=_together(key[0], pieces)) for key, pieces in found.items()]
     return [*told, *_folded(kept)]
 
 
-def _met(piece: KeptPiece) -> Iterator[tuple[str, Meeting, str]]:
-    """Yield what a piece meets, how, and by which adhesive or how many holes."""
+def _pasted(piece: KeptPiece) -> Iterator[Join]:
+    """Yield what zones say; where an old document does not tell what is covered, all that is pasted may be."""
     for zone in piece.zones:
         if zone.to or zone.kind == "pasted":
-            yield plain(zone.to) or "its neighbour", zone.kind, plain(zone.adhesive)
-    if piece.holes_mm and piece.stock and any(_sewn(name) for name in piece.structures):
-        yield "folds of the gatherings", "sewn", f"{len(piece.holes_mm)} holes"
+            covers = zone.kind == "pasted" and bool(zone.covers)
+            to = plain(zone.to) or "its neighbour"
+            yield Join(piece.name, to, zone.kind, plain(zone.adhesive), _structure(piece), covers)
+
+
+def _sewn(piece: KeptPiece) -> Iterator[Join]:
+    if piece.holes_mm and piece.stock and any(map(_sewn_through, piece.structures)):
+        holes = f"{len(piece.holes_mm)} holes"
+        yield Join(piece.name, "folds of the gatherings", "sewn", holes, _structure(piece))
 
 
 def _folded(kept: KeptPattern) -> Iterator[Join]:
     """Yield the sewing of new folds to each other, which goes through no piece's own holes."""
     for name in kept.structures:
-        if _sewn(name) == "new folds":
-            threads = [one.name for one in kept.materials.get(name, {}).values() if one.kind == "thread"]  # fmt: skip
-            part = f"folds of the sections, {plain(name).replace('_', ' ')}"
-            yield Join(part, "each other", "sewn", ", ".join(map(plain, threads)))
+        if _sewn_through(name) == "new folds":
+            roles = kept.materials.get(name, {}).values()
+            threads = ", ".join(plain(one.name) for one in roles if one.kind == "thread")
+            yield Join("folds of the sections", "each other", "sewn", threads, words(name))
 
 
-def _sewn(structure: str) -> str:
+def _sewn_through(structure: str) -> str:
     """Return what a structure is sewn through; "" where nothing, or where it is not known today."""
     try:
         return catalogue.find(structure).sewn
-    except (TemplateError, MendfoldError):
+    except MendfoldError:
         return ""
 
 
@@ -91,16 +102,24 @@ def _stems(kept: KeptPattern) -> dict[str, str]:
     return {one[0]: one[1] for one in lettered if counted[one[1]] > 1}
 
 
-def _part(stem: str, pieces: Sequence[KeptPiece]) -> str:
-    """Return what pieces are called, with their structure: strip, hollow tube; strips A to J, album guards."""
+def _together(stem: str, pieces: Sequence[KeptPiece]) -> str:
+    """Return what pieces are called together: strip; strips A to J."""
     letters = list(dict.fromkeys(piece.name.removeprefix(stem).strip() for piece in pieces))
     name = stem
     if len(letters) > 1:
         name = f"{stem}s {letters[0]} to {letters[-1]}"
     elif letters[0]:
         name = f"{stem} {letters[0]}"
-    words = (name, *pieces[0].structures[:1])
-    return ", ".join(plain(word).replace("_", " ") for word in words)
+    return words(name)
+
+
+def _structure(piece: KeptPiece) -> str:
+    return words(piece.structures[0]) if piece.structures else ""
+
+
+def words(name: str) -> str:
+    """Return a name of the program's own as words."""
+    return plain(name).replace("_", " ")
 
 
 def row_marks(join: Join, width: float) -> tuple[Mark, ...]:

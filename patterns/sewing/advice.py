@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from itertools import product
 
-from patterns.book.scattered import Path
+from patterns.book.scattered import ThreadPath
 from patterns.errors import PlacementError
 from patterns.sewing import swell, threads
 from patterns.sewing.sewn import Advice, Sewn
@@ -50,7 +50,7 @@ def _less_swell(bench: Bench, found: Sewn) -> str:
 
 def _swelling(bench: Bench, found: Sewn) -> Iterator[tuple[Changes, float, Sewn]]:
     """Yield every change of path, thread and gatherings, with the likely swell it leaves; mm."""
-    paths: tuple[Path, ...] = ("fold", "loops") if found.path == "fold" else (found.path,)
+    paths: tuple[ThreadPath, ...] = ("fold", "loops") if found.path == "fold" else (found.path,)
     steps: tuple[float | None, ...] = (found.every,)
     if found.every is not None:
         steps += tuple(step for step in FEWER if step > found.every)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, hypot
 
-from patterns.book.scattered import Path
+from patterns.book.scattered import ThreadPath
 from patterns.errors import PlacementError
 from patterns.model.part import Move, Pass
 from patterns.sewing.maximin import exact
@@ -126,7 +126,7 @@ def travelled_mm(stitches: Sequence[tuple[float, float, float, float]]) -> float
 def sew(
     sewn: Sequence[SewnGathering],
     total: int,
-    path: Path = "fold",
+    path: ThreadPath = "fold",
     *,
     pitch_mm: float = 0.0,
     raised_mm: Sequence[tuple[float, float]] = (),

@@ -332,6 +332,6 @@ def _warnings(book: Book) -> tuple[str, ...]:
     if not any(book.outside.doubts_mm):
         return ()
     return (
-        f"{NAME}: book.outside is not measured: the wrapper is drawn for what is {_outside_words(book)}; "
+        f"book.outside is not measured: the wrapper is drawn for what is {_outside_words(book)}; "
         "measure the closed book over everything before the card is cut",
     )

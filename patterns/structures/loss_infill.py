@@ -86,9 +86,7 @@ def draft(book: Book, params: Params) -> Part:
             infill_view.leaf_map(NAME, work.infills, work.leaf, seen, work.spine_left),
             infill_view.edge_section(NAME, _thing(params.of), seen, work.overlap_mm),
         ),
-        warnings=tuple(
-            f"loss_infill: {line}" for line in (*work.notes, *_doubts(book, params, work, stuff))
-        ),
+        warnings=(*work.notes, *_doubts(book, params, work, stuff)),
         checks=tuple(_checks(params, work)),
     )
 

@@ -247,26 +247,26 @@ def _warnings(book: Book, params: Params, hinge: _Hinge) -> tuple[str, ...]:
     if hinge.overlap_mm < LEAST_OVERLAP_MM:
         overlap, least = told_apart(hinge.overlap_mm, LEAST_OVERLAP_MM)
         lines.append(
-            f"tissue_hinge: the stubs overlap by {overlap} mm, less than {least}: the spine "
+            f"the stubs overlap by {overlap} mm, less than {least}: the spine "
             "is too thin for two; use one tissue round the spine"
         )
     total, (first, last) = book.gatherings.total, suits.within(book, params)
     if first > 1 or last < total:
         lines.append(
-            f"tissue_hinge: cloth and both stubs cover gatherings {first} to {last} of {total} with a hem of "
+            f"cloth and both stubs cover gatherings {first} to {last} of {total} with a hem of "
             f"{tenth(params.hem)} mm; only these are sewn"
         )
     adhesive, condition = book.materials["adhesive"], book.condition
     if condition.soluble_media and adhesive.sets in ("solvent", "water"):
         lines.append(
-            f"tissue_hinge: {adhesive.name} sets by {adhesive.sets} and this book has inks or dyes that run; spot-test, "
+            f"{adhesive.name} sets by {adhesive.sets} and this book has inks or dyes that run; spot-test, "
             "or take a dry-set adhesive"
         )
     if adhesive.sets == "water":
         grown = hinge_pieces.growth(book, hinge.tissues["front"])
         high = f" {tenth(grown[1])} mm high" if grown else ""
         lines.append(
-            f"tissue_hinge: {adhesive.name} wets the tissue, which then grows{high}; a solvent-set or "
+            f"{adhesive.name} wets the tissue, which then grows{high}; a solvent-set or "
             "dry-set adhesive does not"
         )
     return tuple(lines)

@@ -148,8 +148,9 @@ def _list(structure: str, page: Sequence[ListedSection], parts: Parts) -> Diagra
 def _cells(one: ListedSection, most: int) -> list[str]:
     nest = one.nest
     strips = [*map(str, nest.strips), *[""] * (most - nest.guards)]
-    ahead = mm(nest.differences_mm[-1])
-    if not ahead.startswith("-") and ahead != "0.00":
+    ahead_mm = nest.differences_mm[-1]
+    ahead = mm(ahead_mm)
+    if ahead_mm > 0 and ahead != mm(0.0):
         ahead = f"+{ahead}"
     leaves = f"{one.first}–{one.last}" if one.last > one.first else str(one.first)
     figures = [mm(one.spine_mm), mm(one.leaves_mm), ahead.replace("-", "−")]
