@@ -68,7 +68,6 @@ def draft(order: Order) -> Drafted:
     crossing = asking.joint_lining_mm(chosen, {name: one.materials for name, one in values.items()})
     whole = Book.of(order.record, order.stock)
     book = replace(whole, gives=asking.gives(chosen), joint_lining_mm=crossing)
-    shape = book.spine
     names = tuple(one.name for one in chosen)
     parts: list[Part] = []
     for one in chosen:
@@ -92,7 +91,7 @@ def draft(order: Order) -> Drafted:
         book = after_sewing.read_again(book, book.lies_on_mm + closing.added_mm(parts[-1]))
     hazards.refuse(book.condition, tuple(parts))
     fits = closing.closing(book, parts)
-    pattern = _pattern(order, chosen, shape, tuple(parts), values, fits)
+    pattern = _pattern(order, chosen, whole, tuple(parts), values, fits)
     return Drafted(
         order,
         pattern,
@@ -155,12 +154,12 @@ def merge_steps(parts: Sequence[Part], condition: ConditionTable) -> tuple[Step,
 def _pattern(
     order: Order,
     chosen: Sequence[Template],
-    shape: Spine,
+    whole: Book,
     parts: tuple[Part, ...],
     values: Mapping[str, Values],
     fits: Closing | None,
 ) -> Pattern:
-    record = order.record
+    record, shape = order.record, whole.spine
     doubt = block.leaves_doubt(record)
     counted = [doubt] if doubt and any(one.sewn == "old folds" for one in chosen) else []
     warnings = [
@@ -170,9 +169,10 @@ def _pattern(
     ]
     if fits and not fits.closes:
         warnings.append(fits.sentence())
-    warnings += _memory_warnings(chosen, values)
     condition = record.condition
     steps = merge_steps(parts, condition)
+    warnings += hazards.weaker(whole, steps)
+    warnings += _memory_warnings(chosen, values)
     return Pattern(
         book_id=record.book.id or "book",
         book_title=record.book.title or "",
