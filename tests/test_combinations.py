@@ -84,12 +84,24 @@ def refused(one: str, other: str) -> str:
     return a.conflicts.get(other, "") or b.conflicts.get(one, "")
 
 
+def order_of(name: str) -> int:
+    return catalogue.find(name).order
+
+
 def stacked(found: Drafted, linings: float) -> None:
     """Every structure that names what it lies on lies on exactly the layers of those before it."""
     order = [catalogue.find(name).order for name in found.pattern.structures]
     assert order == sorted(order)
     under = linings
-    for one in found.pattern.parts:
+    within = {
+        "spine_inlay": "cover_widening"
+    }  # pasted to the inside of the piece drafted before it
+    for one in sorted(
+        found.pattern.parts,
+        key=lambda part: (
+            order_of(within.get(part.structure, part.structure)) - (part.structure in within) / 2
+        ),
+    ):
         if "block_spine_mm" in one.quantities:
             under = 0.0
         lies = one.quantities.get("lies_on_mm")

@@ -65,9 +65,14 @@ def draft(order: Order) -> Drafted:
     combining.refuse_disagreement(
         chosen, {name: {**one.parameters, **one.materials} for name, one in values.items()}
     )
-    crossing = asking.joint_lining_mm(chosen, {name: one.materials for name, one in values.items()})
+    materials = {name: one.materials for name, one in values.items()}
     whole = Book.of(order.record, order.stock)
-    book = replace(whole, gives=asking.gives(chosen), joint_lining_mm=crossing)
+    book = replace(
+        whole,
+        gives=asking.gives(chosen),
+        joint_lining_mm=asking.joint_lining_mm(chosen, materials),
+        inlay_mm=asking.inlay_mm(chosen, materials),
+    )
     names = tuple(one.name for one in chosen)
     parts: list[Part] = []
     for one in chosen:

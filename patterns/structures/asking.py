@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from patterns.book import boards, cover
 from patterns.book.book import Book
 from patterns.book.condition import met
-from patterns.book.results import Result
+from patterns.book.results import InlayResult, Result
 from patterns.book.suits import Ruling, Suits
 from patterns.errors import MendfoldError, SettingError, Unsuitable
 from patterns.model.part import Traits
@@ -64,7 +64,12 @@ def ask_as_it_comes(chosen: Sequence[Template], book: Book) -> tuple[Suits, ...]
         for one in chosen
     }
     crossing = joint_lining_mm(chosen, default)
-    together = replace(book, gives=gives(chosen), joint_lining_mm=crossing)
+    together = replace(
+        book,
+        gives=gives(chosen),
+        joint_lining_mm=crossing,
+        inlay_mm=inlay_mm(chosen, default),
+    )
     return tuple(_by_default(one, together) for one in chosen)
 
 
@@ -119,6 +124,16 @@ def joint_lining_mm(
         if (kind := catalogue.asked(one.name).gives) is not None and kind.CROSSES_JOINTS
     )
     return max((mm for mm in cloths if mm is not None), default=0.0)
+
+
+def inlay_mm(chosen: Sequence[Template], materials: Mapping[str, Mapping[str, Material]]) -> float:
+    """Return how thick the stiffener is that a widened cover goes round; 0 without one."""
+    cards = (
+        materials[one.name]["inlay"].thickness_mm
+        for one in chosen
+        if catalogue.asked(one.name).gives is InlayResult
+    )
+    return max((mm for mm in cards if mm is not None), default=0.0)
 
 
 def refuse(template: Template, book: Book, params: Any) -> None:
