@@ -357,7 +357,18 @@ def test_a_cover_that_does_not_close_is_warned_of_and_a_widened_one_closes() -> 
     assert f"{lack:.1f} mm are lacking" in bare.closing
     widened = made("chart_book", "hollow_tube", "cover_widening", "spine_inlay").pattern
     assert widened.figures["cover_closes"]
-    assert widened.closing.endswith("it closes")
+    assert widened.closing.endswith("and the wider spine is cut to that")
+
+
+def test_what_is_cut_after_the_sewing_lacks_nothing_beforehand() -> None:
+    """A widening that waits for the strip over the sewing is not said to be too narrow for its thread."""
+    narrow = changed("almanac", cover={"spine_width": 9.0})
+    found = made(narrow, "tissue_hinge", "cover_widening").pattern
+    assert any("not drawn yet: widening piece" in line for line in found.warnings)
+    assert "Thread adds" in found.closing
+    assert "lacks" not in found.closing
+    assert found.closing not in found.warnings
+    assert found.figures["cover_closes"]
 
 
 def test_thread_that_makes_a_closing_cover_too_narrow_is_told() -> None:
