@@ -294,3 +294,21 @@ def test_a_support_begins_where_its_plan_is_cut(
     plan = drawn._plan(book, params)
     assert plan.begins == pytest.approx(begins, abs=0.02)
     assert plan.length == pytest.approx(room.end - begins, abs=0.03)
+
+
+@pytest.mark.parametrize(
+    ("structure", "book", "words"),
+    [
+        *((name, "almanac", "a limp cover has no boards") for name in (
+            "board_slot", "joint_tacket", "sewn_cloth_joint", "board_paper", "casing_in", "reback", "text_block_support",
+        )),
+        ("tissue_hinge", "logbook", "boards are too heavy for a hinge of tissue"),
+        ("casing_in", "logbook", "only a case made apart from its block"),
+    ],
+)  # fmt: skip
+def test_nobody_is_sent_to_measure_what_the_book_does_not_have(
+    structure: str, book: str, words: str
+) -> None:
+    """A limp cover is not asked for boards, nor boards for the sides of a limp cover: the reason comes first."""
+    with pytest.raises(Unsuitable, match=f"{structure}: {words}"):
+        drafted(book, structure)

@@ -60,13 +60,14 @@ def draft(order: Order) -> Drafted:
     _check_letters(order)
     chosen = _in_order(order.structures)
     combining.refuse_conflicts(chosen)
+    whole = Book.of(order.record, order.stock)
+    asking.refuse_kind(chosen, whole)
     require(order.record, asking.lacking(chosen, order.record))
     values = settle(chosen, order.settings, order.stock, order.record)
     combining.refuse_disagreement(
         chosen, {name: {**one.parameters, **one.materials} for name, one in values.items()}
     )
     materials = {name: one.materials for name, one in values.items()}
-    whole = Book.of(order.record, order.stock)
     book = replace(
         whole,
         gives=asking.gives(chosen),

@@ -143,6 +143,14 @@ def refuse(template: Template, book: Book, params: Any) -> None:
         raise Unsuitable(f"{template.name}: {rulings[0].words}")
 
 
+def refuse_kind(chosen: Sequence[Template], book: Book) -> None:
+    """Raise Unsuitable for a structure that is for another kind of book, before anything is asked for."""
+    for one in chosen:
+        kind = catalogue.asked(one.name).kind
+        for ruling in kind(book) if kind is not None else ():
+            raise Unsuitable(f"{one.name}: {ruling.words}")
+
+
 def lacking(chosen: Sequence[Template], record: Record) -> tuple[str, ...]:
     """Return the needs of some templates that a record does not meet, as the templates write them."""
     spared = {
