@@ -89,9 +89,11 @@ STOPS: dict[str, dict[str, Any]] = {
     "pests": {"active_pests": True},
     "brittle": {"paper": "brittle"},
 }
-WRAPPING = ("flap_wrapper",)
+WRAPPING = {"flap_wrapper"} | {n for n, t in catalogue.templates().items() if t.encloses}
 """What lives in a book would be shut in with it."""
-UNSEWN = ("joint_tacket", "secondary_sewing", "sewn_cloth_joint", "tissue_hinge")
+UNSEWN = {"joint_tacket", "secondary_sewing", "sewn_cloth_joint", "tissue_hinge"} | {
+    name for name, template in catalogue.templates().items() if template.sewn == "old folds"
+}
 """Brittle paper is not sewn through."""
 OTHER_SETTINGS: dict[str, tuple[dict[str, str], ...]] = {
     "secondary_sewing": (
@@ -548,7 +550,10 @@ def test_parchment_is_never_heated() -> None:
 @pytest.mark.parametrize(
     ("row", "words"),
     [
-        ({"instead": {"wet": {"text": "no"}}}, "steps.instead.wet is no way"),
+        (
+            {"instead": {"wet": {"text": "no"}}},
+            "steps.instead.wet is unknown; allowed are dry, solvent, sparing",
+        ),
         (
             {"instead": {"dry": {"text": "no", "phase": "cover"}}},
             "steps.instead.dry.phase is unknown",

@@ -10,6 +10,7 @@ from typing import Any, get_args, get_type_hints
 from patterns import units
 from patterns.model.part import Traits, Way
 from patterns.model.piece import Where
+from patterns.structures.rows import one_of, only
 
 PHASES = (
     "record",
@@ -73,17 +74,13 @@ class StepTemplate:
 
 def declared(row: Mapping[str, Any]) -> StepTemplate:
     """Return the step that a row of a template declares; a ValueError names what is wrong."""
-    if unknown := set(row) - _KEYS:
-        raise ValueError(f"steps.{min(unknown)} is unknown; allowed are {', '.join(sorted(_KEYS))}")
-    if row["phase"] not in PHASES:
-        raise ValueError(f"steps.phase {row['phase']!r} is none of {', '.join(PHASES)}")
+    only("steps", row, _KEYS)
+    one_of(row["phase"], PHASES, "steps.phase")
     *negated, when = row.get("when", "").split(" ")
     if negated not in ([], ["not"]):
         raise ValueError(f"steps.when {row['when']!r}: write a flag, or not and a flag")
     instead = row.get("instead", {})
-    if unknown := set(instead) - _WAYS:
-        known = ", ".join(sorted(_WAYS))
-        raise ValueError(f"steps.instead.{min(unknown)} is no way; allowed are {known}")
+    only("steps.instead", instead, _WAYS)
     return StepTemplate(
         phase=row["phase"],
         text=row["text"],
@@ -97,9 +94,7 @@ def declared(row: Mapping[str, Any]) -> StepTemplate:
 
 
 def _anew(way: Way, row: Mapping[str, Any]) -> Anew:
-    if unknown := set(row) - _TOLD_ANEW:
-        allowed = ", ".join(sorted(_TOLD_ANEW))
-        raise ValueError(f"steps.instead.{way}.{min(unknown)} is unknown; allowed are {allowed}")
+    only(f"steps.instead.{way}", row, _TOLD_ANEW)
     return Anew(row["text"], tuple(row.get("cautions", ())), _traits(row))
 
 
