@@ -66,6 +66,8 @@ class Book(CoverFacts):
     """What the structures drafted in the same pattern hand on, this one's included."""
     joint_lining_mm: float = 0.0
     """Thickness of the new cloth that crosses the joints in this pattern; 0 without one."""
+    inlay_mm: float = 0.0
+    """Thickness of the stiffener that lies in the cover's spine in this pattern; 0 without one."""
     results: tuple[Result, ...] = ()
     """What those already worked out have handed on."""
 

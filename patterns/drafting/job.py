@@ -60,15 +60,20 @@ def draft(order: Order) -> Drafted:
     _check_letters(order)
     chosen = _in_order(order.structures)
     combining.refuse_conflicts(chosen)
+    whole = Book.of(order.record, order.stock)
+    asking.refuse_kind(chosen, whole)
     require(order.record, asking.lacking(chosen, order.record))
     values = settle(chosen, order.settings, order.stock, order.record)
     combining.refuse_disagreement(
         chosen, {name: {**one.parameters, **one.materials} for name, one in values.items()}
     )
-    crossing = asking.joint_lining_mm(chosen, {name: one.materials for name, one in values.items()})
-    whole = Book.of(order.record, order.stock)
-    book = replace(whole, gives=asking.gives(chosen), joint_lining_mm=crossing)
-    shape = book.spine
+    materials = {name: one.materials for name, one in values.items()}
+    book = replace(
+        whole,
+        gives=asking.gives(chosen),
+        joint_lining_mm=asking.joint_lining_mm(chosen, materials),
+        inlay_mm=asking.inlay_mm(chosen, materials),
+    )
     names = tuple(one.name for one in chosen)
     parts: list[Part] = []
     for one in chosen:
@@ -92,7 +97,7 @@ def draft(order: Order) -> Drafted:
         book = after_sewing.read_again(book, book.lies_on_mm + closing.added_mm(parts[-1]))
     hazards.refuse(book.condition, tuple(parts))
     fits = closing.closing(book, parts)
-    pattern = _pattern(order, chosen, shape, tuple(parts), values, fits)
+    pattern = _pattern(order, chosen, whole, tuple(parts), values, fits)
     return Drafted(
         order,
         pattern,
@@ -155,12 +160,12 @@ def merge_steps(parts: Sequence[Part], condition: ConditionTable) -> tuple[Step,
 def _pattern(
     order: Order,
     chosen: Sequence[Template],
-    shape: Spine,
+    whole: Book,
     parts: tuple[Part, ...],
     values: Mapping[str, Values],
     fits: Closing | None,
 ) -> Pattern:
-    record = order.record
+    record, shape = order.record, whole.spine
     doubt = block.leaves_doubt(record)
     counted = [doubt] if doubt and any(one.sewn == "old folds" for one in chosen) else []
     warnings = [
@@ -170,9 +175,10 @@ def _pattern(
     ]
     if fits and not fits.closes:
         warnings.append(fits.sentence())
-    warnings += _memory_warnings(chosen, values)
     condition = record.condition
     steps = merge_steps(parts, condition)
+    warnings += hazards.weaker(whole, steps)
+    warnings += _memory_warnings(chosen, values)
     return Pattern(
         book_id=record.book.id or "book",
         book_title=record.book.title or "",

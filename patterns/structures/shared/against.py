@@ -20,6 +20,15 @@ def heat(book: Book, adhesive: str) -> Iterator[Ruling]:
             yield replace(ruling, lifted_by=f"{adhesive}=…")
 
 
+def limp(book: Book) -> Iterator[Ruling]:
+    """Refuse for a limp cover what is done to boards."""
+    if book.limp:
+        yield Ruling(
+            "a limp cover has no boards; sewn tissue carries its sides (tissue_hinge), and where its spine is too narrow "
+            "it is widened (cover_widening)"
+        )
+
+
 def fallen_in(book: Book) -> tuple[str, ...]:
     """Say that a spine is shaped before it is lined; nothing where it has not fallen in."""
     if not book.fallen_in:

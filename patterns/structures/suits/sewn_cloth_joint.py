@@ -49,8 +49,15 @@ def suits(book: Book, params: Params) -> Suits:
     return Suits(
         reasons=(reason,),
         missing=book.joints_waiting,
-        rulings=told(against.no_folds(book), _weak(book, params), _narrow(book, params)),
+        rulings=told(
+            against.no_folds(book), kind(book), _weak(book, params), _narrow(book, params)
+        ),
     )
+
+
+def kind(book: Book) -> Iterator[Ruling]:
+    """Refuse a limp cover."""
+    yield from against.limp(book)
 
 
 def _weak(book: Book, params: Params) -> Iterator[Ruling]:
