@@ -56,8 +56,6 @@ class SlotResult(Result):
     structure: str
     """Whose cloth the lining then is as well."""
     sides: Mapping[Which, SlottedSide]
-    setback_head_mm: float
-    setback_tail_mm: float
     trim_mm: float
     cutter_diameter_mm: float
 
@@ -90,6 +88,13 @@ class ClothJointResult(Result):
     CROSSES_JOINTS = True
 
     layers: Mapping[Which, Layer]
+
+
+@dataclass(frozen=True, slots=True)
+class CasingResult(Result):
+    """The block hangs in its case by a lining whose flanges are pasted to both boards."""
+
+    CROSSES_JOINTS = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,17 +56,17 @@ _ALLOWED = {
     "file": 'the name of a picture beside this file, as "before.jpg"',
 }
 
-Row = Mapping[str, Any]
+TreatmentRow = Mapping[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
 class Treatment:
     """What was filled in: single entries by key, and the rows of each list; empty ones left out."""
 
-    head: Row
-    rows: Mapping[str, tuple[Row, ...]]
+    head: TreatmentRow
+    rows: Mapping[str, tuple[TreatmentRow, ...]]
 
-    def filled(self, table: str, key: str) -> tuple[Row, ...]:
+    def filled(self, table: str, key: str) -> tuple[TreatmentRow, ...]:
         """Return the rows of `table` in which `key` is filled in."""
         return tuple(row for row in self.rows[table] if row.get(key))
 
@@ -74,20 +74,16 @@ class Treatment:
 def read(text: str, where: str) -> Treatment:
     """Read treatment.toml; `where` names it in the GalleryError for what cannot be used."""
     if len(text) > LARGEST_BYTES:
-        raise GalleryError(
-            f"{where}: over {LARGEST_BYTES // 10**6} MB, far more than a treatment holds; "
-            "begin with mendfold report ID --blank"
+        raise GalleryError.kind(
+            "no treatment",
+            f"{where}: over {LARGEST_BYTES // 10**6} MB, far more than a treatment holds",
         )
     try:
         tree = tables(text)
     except ValueError as error:
-        raise GalleryError(
-            f"{where}: {error}; write it as `mendfold report ID --blank` does"
-        ) from None
+        raise GalleryError.kind("no treatment", f"{where}: {error}") from None
     if tree.pop("format", None) != FORMAT:
-        raise GalleryError(
-            f'{where}: format must be "{FORMAT}"; begin with mendfold report ID --blank'
-        )
+        raise GalleryError.kind("no treatment", f'{where}: format must be "{FORMAT}"')
     head = tree.pop("treatment", {})
     _known(tree, ROWS, where, "table")
     rows = {}
@@ -112,7 +108,7 @@ def _known(given: Mapping[str, Any], allowed: Mapping[str, Any], where: str, wha
             )
 
 
-def _checked(given: object, keys: Mapping[str, str], where: str) -> Row:
+def _checked(given: object, keys: Mapping[str, str], where: str) -> TreatmentRow:
     if not isinstance(given, dict):
         raise GalleryError(f"{where}: must be a table of {', '.join(keys)}")
     _known(given, keys, where, "key")

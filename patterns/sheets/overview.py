@@ -37,6 +37,11 @@ BETWEEN_MM = 6.0
 MEASURE_MM = 185.0
 """Longest line of running words."""
 NO_BREAK = "\u00a0"
+READ_STRIP = (
+    "New thread makes the spine wider by nobody knows how much: when it is sewn, read a paper strip over the sewn "
+    "lining, tip to tip, at head and tail, beside the bars, enter spine.girth_sewn_head and spine.girth_sewn_tail, "
+    "and draft again."
+)
 PRINT_RULE = (
     "Print at actual size, 100 %, never fitted to the page. On every cutting page both bars must "
     "read 99.7 to 100.3 mm before anything is cut. If one does not, measure the printer with "
@@ -46,7 +51,10 @@ PRINT_RULE = (
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One line of the list of sheets: its page or pages, what they show, the pieces on them."""
+    """One line of the list of sheets: its page or pages, what they show, the pieces on them.
+
+    All sheets of one tiled drawing show the same.
+    """
 
     pages: str
     title: str
@@ -61,6 +69,7 @@ def overview_strips(layout: Layout, width: float, contents: Sequence[Entry]) -> 
         *_condition(pattern, width),
         *_warnings(pattern, width),
         *_made(pattern, width, contents),
+        *_waiting(pattern, width),
         *gap(4.0),
         *_labelled("Materials", _materials(pattern, width - LABEL_MM), width),
         *_labelled("Tools", _ticked(pattern.tools, width - LABEL_MM), width),
@@ -121,6 +130,23 @@ def _made(pattern: Pattern, width: float, contents: Sequence[Entry]) -> Strips:
     return _titled("What is made", head, rows, width)
 
 
+def _waiting(pattern: Pattern, width: float) -> Strips:
+    """Return a table of what is not cut before the spine was read again."""
+    rows = [
+        (
+            waits.title,
+            "–" if waits.wide_mm is None else " to ".join(mm(end, 1) for end in waits.wide_mm),
+            waits.material,
+            part.title.lower(),
+        )
+        for part in pattern.parts
+        for waits in part.waits
+    ]
+    head = ("Piece", "Expected, mm wide", "Material", "Of")
+    told = paragraph(READ_STRIP, min(width, MEASURE_MM))
+    return (*_titled("Not cut yet", head, rows, width), *gap(1.6), *told) if rows else ()
+
+
 def _labelled(label: str, strips: Strips, width: float) -> Strips:
     """Return a section under a hair line, its name at the left; nothing where it is empty."""
     if not strips:
@@ -150,15 +176,12 @@ def _pages(contents: Sequence[Entry], width: float) -> Strips:
 def gathered(contents: Sequence[Entry]) -> list[Entry]:
     """Return the list of sheets with those that belong together on one line.
 
-    >>> one = Entry("4", "Lining, sheet 1 of 2", ("lining",))
-    >>> two = Entry("5", "Lining, sheet 2 of 2", ("lining",))
+    >>> one, two = (Entry(page, "Lining", ("lining",)) for page in "45")
     >>> gathered([one, two, Entry("6", "Steps")])[0]
     Entry(pages='4–5', title='Lining', pieces=('lining',))
     """
     lines: list[Entry] = []
-    for title, group in groupby(
-        contents, key=lambda one: one.title.rpartition(", sheet ")[0] or one.title
-    ):
+    for title, group in groupby(contents, key=lambda one: one.title):
         entries = list(group)
         pages = entries[0].pages
         if len(entries) > 1:
