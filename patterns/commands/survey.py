@@ -14,7 +14,7 @@ from patterns.errors import SettingError
 
 if TYPE_CHECKING:
     from patterns.survey.counts import Counts
-    from patterns.survey.judging import Wish
+    from patterns.survey.judging import SurveyWish
     from patterns.survey.numbers import Decimal
     from patterns.survey.page import Told
     from patterns.survey.sources import Source
@@ -120,18 +120,20 @@ def survey(
     click.echo(f"{out / writing.PAGE}: {counts.judged:,} of {counts.books:,} books examined")
 
 
-def _wish(draft: bool, paper: str, formats: str, printer: str, out: Path, force: bool) -> Wish:
+def _wish(
+    draft: bool, paper: str, formats: str, printer: str, out: Path, force: bool
+) -> SurveyWish:
     """Check what drafted sheets go by, before any book is read. Raises MendfoldError."""
     from patterns.stock import paper as papers
     from patterns.stock import printer as printers
     from patterns.stock.materials import studio_folder
-    from patterns.survey.judging import Wish
+    from patterns.survey.judging import SurveyWish
     from patterns.writers import table
 
     papers.parse(paper)
     correction = printers.correction(studio_folder(), printer)
     place = str((out / "books").absolute())
-    return Wish(draft, paper, table.chosen(formats), correction, place, force)
+    return SurveyWish(draft, paper, table.chosen(formats), correction, place, force)
 
 
 def _population(given: int | None, count: int, picked: frozenset[int] | None) -> int | None:
@@ -157,7 +159,7 @@ def _write_blank(target: Path, short: bool) -> None:
 def _survey(
     source: Source,
     picked: frozenset[int] | None,
-    wish: Wish,
+    wish: SurveyWish,
     out: Path,
     workers: tuple[int | None, str, str],
     told: Told,

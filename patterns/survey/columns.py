@@ -18,7 +18,7 @@ from patterns.errors import FileError, SettingError, nearest
 from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES
 
 OWN = ("value", "use")
-"""Columns that are no part of a record: how much the book is worth and how much it is used, 1 to 4."""
+"""TableColumns that are no part of a record: how much the book is worth and how much it is used, 1 to 4."""
 SHORT = (
     "book.id",
     "book.title",
@@ -52,7 +52,7 @@ _LIKELY = 0.8
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class BookColumn:
     """One column that is read: its place in the row, its heading, and what it stands for."""
 
     place: int
@@ -72,14 +72,14 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
-class Columns:
+class TableColumns:
     """The columns read, and the headings that are the library's own and are left alone."""
 
-    read: tuple[Column, ...]
+    read: tuple[BookColumn, ...]
     left: tuple[str, ...]
 
 
-def columns(headings: Sequence[str], renamed: Mapping[str, str], source: str) -> Columns:
+def columns(headings: Sequence[str], renamed: Mapping[str, str], source: str) -> TableColumns:
     """Return what the headings of a table stand for. Raises SettingError.
 
     `renamed` gives fields for headings of the library's own. A heading that is no field is left
@@ -87,11 +87,12 @@ def columns(headings: Sequence[str], renamed: Mapping[str, str], source: str) ->
     """
     unknown = [one for one in renamed if one not in headings]
     if unknown:
-        raise SettingError(
-            f"--columns: “{unknown[0]}” is no heading of {source}: "
-            f"{_meant(unknown[0], headings)}copy it from the first row of the table"
+        raise SettingError.kind(
+            "option",
+            f"columns: “{unknown[0]}” is no heading of {source}: "
+            f"{_meant(unknown[0], headings)}copy it from the first row of the table",
         )
-    found: dict[str, Column] = {}
+    found: dict[str, BookColumn] = {}
     left = []
     for place, heading in enumerate(headings):
         column = _column(place, heading, renamed.get(heading, heading), heading in renamed)
@@ -103,7 +104,7 @@ def columns(headings: Sequence[str], renamed: Mapping[str, str], source: str) ->
                 f"{source}: “{other.heading}” and “{heading}” both stand for {column.shown}: leave one of them out"
             )
         found[column.shown] = column
-    return Columns(tuple(found.values()), tuple(left))
+    return TableColumns(tuple(found.values()), tuple(left))
 
 
 def _meant(name: str, known: Sequence[str]) -> str:
@@ -111,10 +112,10 @@ def _meant(name: str, known: Sequence[str]) -> str:
     return f"did you mean “{close[0]}”? Or " if close else ""
 
 
-def _column(place: int, heading: str, meant: str, renamed: bool) -> Column | None:
+def _column(place: int, heading: str, meant: str, renamed: bool) -> BookColumn | None:
     text, unit = meant.strip(), ""
     if text in OWN or _UNIT.sub("", text) in OWN:
-        return Column(place, heading, _UNIT.sub("", text))
+        return BookColumn(place, heading, _UNIT.sub("", text))
     found = _named(text)
     if found is None and (match := _UNIT.search(text)):
         unit = match[1]
@@ -122,8 +123,10 @@ def _column(place: int, heading: str, meant: str, renamed: bool) -> Column | Non
     if found is None:
         slip = _slip(_UNIT.sub("", text))
         if renamed or slip:
-            hint = f"did you mean {slip}?" if slip else "`mendfold survey --blank` writes all names"
-            raise SettingError(f"heading “{heading}”: “{text}” is no field of a record: {hint}")
+            hint = f": did you mean {slip}?" if slip else ""
+            raise SettingError.kind(
+                "unknown heading", f"heading “{heading}”: “{text}” is no field of a record{hint}"
+            )
         return None
     name, block = found
     own = BY_NAME[name].unit
@@ -131,7 +134,7 @@ def _column(place: int, heading: str, meant: str, renamed: bool) -> Column | Non
         raise SettingError(
             f"heading “{heading}”: [{unit}] is no unit of {name}: write {_allowed(own)}"
         )
-    return Column(place, heading, name, "" if unit == own else unit, block)
+    return BookColumn(place, heading, name, "" if unit == own else unit, block)
 
 
 def _allowed(unit: str) -> str:
@@ -188,19 +191,22 @@ def renamed(path: Path | None) -> dict[str, str]:
     try:
         tables = reading.tables(reading.read_text(path))
     except FileError as error:
-        raise SettingError(f"--columns {error}") from None
+        raise SettingError.kind("option", f"columns {error}") from None
     except ValueError as why:
-        raise SettingError(
-            f"--columns {path}: no TOML ({why}): write [columns], then “heading” = “field”"
+        raise SettingError.kind(
+            "option", f"columns {path}: no TOML ({why}): write [columns], then “heading” = “field”"
         ) from None
     rows = tables.get("columns")
     if set(tables) != {"columns"} or not isinstance(rows, dict):
-        raise SettingError(
-            f"--columns {path}: write one table [columns], then “heading” = “field” below it"
+        raise SettingError.kind(
+            "option",
+            f"columns {path}: write one table [columns], then “heading” = “field” below it",
         )
     for heading, name in rows.items():
         if not isinstance(name, str):
-            raise SettingError(f"--columns {path}: “{heading}” needs the name of a field in quotes")
+            raise SettingError.kind(
+                "option", f"columns {path}: “{heading}” needs the name of a field in quotes"
+            )
     return rows
 
 

@@ -18,15 +18,15 @@ def load(path: Path | None) -> dict[str, float]:
     try:
         tables = reading.tables(reading.read_text(path))
     except FileError as error:
-        raise SettingError(f"--hours {error}") from None
+        raise SettingError.kind("option", f"hours {error}") from None
     except ValueError as why:
-        raise SettingError(
-            f"--hours {path}: no TOML ({why}): write [hours], then structure = hours"
+        raise SettingError.kind(
+            "option", f"hours {path}: no TOML ({why}): write [hours], then structure = hours"
         ) from None
     rows = tables.get("hours")
     if set(tables) != {"hours"} or not isinstance(rows, dict):
-        raise SettingError(
-            f"--hours {path}: write one table [hours], then structure = hours below it"
+        raise SettingError.kind(
+            "option", f"hours {path}: write one table [hours], then structure = hours below it"
         )
     return {name: _hours(name, value, path) for name, value in rows.items()}
 
@@ -34,10 +34,10 @@ def load(path: Path | None) -> dict[str, float]:
 def _hours(name: str, value: object, path: Path) -> float:
     if name not in catalogue.names():
         close = nearest(name, catalogue.names(), 1)
-        hint = f"did you mean {close[0]}?" if close else "`mendfold structures` lists them"
-        raise SettingError(f"--hours {path}: {name} is no structure: {hint}")
+        hint = f": did you mean {close[0]}?" if close else ""
+        raise SettingError.kind("option", f"hours {path}: {name} is no structure{hint}")
     if isinstance(value, bool) or not isinstance(value, int | float) or not 0 < value <= MOST_HOURS:
-        raise SettingError(
-            f"--hours {path}: {name} = {value}: write hours from 0 to {MOST_HOURS:g}"
+        raise SettingError.kind(
+            "option", f"hours {path}: {name} = {value}: write hours from 0 to {MOST_HOURS:g}"
         )
     return float(value)

@@ -22,9 +22,9 @@ from patterns.stock import materials
 from patterns.stock.materials import Library
 from patterns.stock.printer import UNCORRECTED, Correction
 from patterns.structures import catalogue
-from patterns.survey.columns import Column
+from patterns.survey.columns import BookColumn
 from patterns.survey.numbers import Decimal
-from patterns.survey.rows import UNSTORED, Book, RowProblem, from_cells, from_text
+from patterns.survey.rows import UNSTORED, ReadBook, RowProblem, from_cells, from_text
 from patterns.survey.sources import Raw
 
 NEED: dict[Call, int] = {"note": 1, "measure": 2, "mend": 3, "stop": 4}
@@ -45,7 +45,7 @@ PARTS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class SurveyWish:
     """What is to be done with every book beside examining it."""
 
     draft: bool = False
@@ -62,9 +62,9 @@ class Task:
     """Some books for one worker, with everything that reading and judging them goes by."""
 
     raws: tuple[Raw, ...]
-    columns: tuple[Column, ...]
+    columns: tuple[BookColumn, ...]
     decimal: Decimal
-    wish: Wish
+    wish: SurveyWish
     basis: str
     """Digest of all that a result depends on beside its row."""
     twice: frozenset[int] = frozenset()
@@ -85,7 +85,7 @@ def key(raw: Raw, basis: str, twice: bool) -> str:
     return hashlib.sha256(f"{basis}\n{content}".encode("utf-8", "replace")).hexdigest()[:24]
 
 
-def basis(columns: tuple[Column, ...], decimal: Decimal, wish: Wish) -> str:
+def basis(columns: tuple[BookColumn, ...], decimal: Decimal, wish: SurveyWish) -> str:
     """Return the digest of everything but the row that a result depends on."""
     goes_by = (
         patterns.__version__,
@@ -134,10 +134,10 @@ def result(raw: Raw, task: Task) -> dict[str, Any]:
     }
 
 
-def _read(raw: Raw, task: Task) -> Book:
+def _read(raw: Raw, task: Task) -> ReadBook:
     if raw.text.startswith(UNSTORED):
         found = Problem("", raw.text[1:], "a plain text file", "save it as UTF-8 text", "text")
-        return Book(None, (RowProblem("", found),), name=raw.where.removesuffix(".toml"))
+        return ReadBook(None, (RowProblem("", found),), name=raw.where.removesuffix(".toml"))
     if raw.text or not task.columns:
         return from_text(raw.text, raw.where)
     return from_cells(raw.cells, task.columns, task.decimal)
@@ -200,7 +200,7 @@ def _known(record: Record, table: str) -> bool:
     return any(getattr(held, name) not in (None, ()) for name in names)
 
 
-def _drafted(record: Record, way: str, missing: list[str], wish: Wish) -> dict[str, Any]:
+def _drafted(record: Record, way: str, missing: list[str], wish: SurveyWish) -> dict[str, Any]:
     """Draft the first way into the survey's folder; what hinders it is told, and stops nothing."""
     if not way or missing:
         return {"state": "examined"}

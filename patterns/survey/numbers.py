@@ -61,8 +61,8 @@ class Signs:
                     "",
                     f"{name}: the decimal sign could be a point or a comma ({found})",
                     "one decimal sign for the whole table",
-                    "give --decimal point or --decimal comma",
-                    "text",
+                    "say which",
+                    "decimal sign",
                 )
             )
         return "point"

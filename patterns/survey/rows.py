@@ -20,10 +20,10 @@ from patterns.record.fields import BY_NAME
 from patterns.record.reading import build
 from patterns.record.record import Record
 from patterns.record.tables import check
-from patterns.survey.columns import OWN, Column, parts
+from patterns.survey.columns import OWN, BookColumn, parts
 from patterns.survey.numbers import NOT_MEASURED, Decimal, about, plain_figures
 
-Cell = str | int | float | bool | datetime.date | None
+SheetCell = str | int | float | bool | datetime.date | None
 FORMULA = "a formula without a stored value"
 """Stands as a cell's text, with `UNSTORED` before it, where a spreadsheet kept no value."""
 UNSTORED = "\x00"
@@ -45,7 +45,7 @@ class RowProblem:
 
 
 @dataclass(frozen=True, slots=True)
-class Book:
+class ReadBook:
     """One book of a survey as it was read; without a record where a problem stands in the way."""
 
     record: Record | None
@@ -60,7 +60,9 @@ class Book:
     """What the cells give as the book's id, whether or not it can be one."""
 
 
-def from_cells(cells: Sequence[Cell], columns: Sequence[Column], decimal: Decimal) -> Book:
+def from_cells(
+    cells: Sequence[SheetCell], columns: Sequence[BookColumn], decimal: Decimal
+) -> ReadBook:
     """Read a row of a table."""
     row = _Row(decimal)
     for column in columns:
@@ -68,16 +70,16 @@ def from_cells(cells: Sequence[Cell], columns: Sequence[Column], decimal: Decima
     return row.read({column.shown: column.heading for column in columns})
 
 
-def from_text(text: str, name: str) -> Book:
+def from_text(text: str, name: str) -> ReadBook:
     """Read a record's own file: TOML as every other command reads it."""
     try:
         record = records.parse(text, name)
     except RecordError as error:
         wrong = tuple(RowProblem(problem.field, problem) for problem in error.problems)
-        return Book(None, wrong, name=name.removesuffix(".toml"))
+        return ReadBook(None, wrong, name=name.removesuffix(".toml"))
     if record.book.id is None:
-        return Book(None, (_nameless("book.id"),), name=name.removesuffix(".toml"))
-    return Book(record, (), name=record.book.id)
+        return ReadBook(None, (_nameless("book.id"),), name=name.removesuffix(".toml"))
+    return ReadBook(record, (), name=record.book.id)
 
 
 @dataclass(slots=True)
@@ -93,7 +95,7 @@ class _Row:
     about: list[str] = field(default_factory=list)
     own: dict[str, int] = field(default_factory=dict)
 
-    def take(self, column: Column, cell: Cell) -> None:
+    def take(self, column: BookColumn, cell: SheetCell) -> None:
         """Take one cell; what cannot be read is noted as a problem."""
         if isinstance(cell, str):
             cell = cell.strip()
@@ -109,7 +111,7 @@ class _Row:
                 RowProblem(column.heading, one.at(column.shown)) for one in error.problems
             ]
 
-    def _value(self, column: Column, cell: Cell) -> Any:
+    def _value(self, column: BookColumn, cell: SheetCell) -> Any:
         if isinstance(cell, str) and cell.startswith(UNSTORED):
             remedy = "open the table, let it be reckoned and save it, or write the figure itself"
             raise _cannot(f"holds {cell[1:]}", "a value", remedy)
@@ -117,7 +119,7 @@ class _Row:
             return _one_to_four(cell)
         return self._raw(column, BY_NAME[column.name], cell)
 
-    def _raw(self, column: Column, one: Field, cell: Cell) -> Any:
+    def _raw(self, column: BookColumn, one: Field, cell: SheetCell) -> Any:
         """Return what TOML would have given for a cell."""
         if isinstance(cell, datetime.datetime):
             cell = cell.date()
@@ -130,7 +132,7 @@ class _Row:
             return self._measured(column, one, cell)
         return _told(one, cell)
 
-    def _measured(self, column: Column, one: Field, cell: Cell) -> Any:
+    def _measured(self, column: BookColumn, one: Field, cell: SheetCell) -> Any:
         if not isinstance(cell, str):
             return f"{cell} {column.unit}" if column.unit and not isinstance(cell, bool) else cell
         pieces = [piece.strip() for piece in re.split(r"[;,|]", cell) if piece.strip()]
@@ -138,7 +140,7 @@ class _Row:
         read = [_quantity(piece, column.unit) for piece in pieces]
         return read if many else read[0]
 
-    def _put(self, column: Column, raw: Any) -> None:
+    def _put(self, column: BookColumn, raw: Any) -> None:
         if column.name in OWN:
             self.own[column.name] = raw
             return
@@ -149,7 +151,7 @@ class _Row:
         else:
             self.tables.setdefault(table, {})[key] = raw
 
-    def read(self, headings: Mapping[str, str]) -> Book:
+    def read(self, headings: Mapping[str, str]) -> ReadBook:
         """Check everything that was taken, and make the record where nothing is wrong."""
         named = dict(headings)
         for (table, which), block in sorted(self.blocks.items(), key=lambda pair: _order(pair[0])):
@@ -166,7 +168,7 @@ class _Row:
         if not name and not self._told("book.id"):
             self.problems.append(_nameless(named.get("book.id", "book.id")))
         record = None if self.problems else self._record(found.values)
-        return Book(
+        return ReadBook(
             record,
             tuple(self.problems),
             tuple(self.not_measured),
@@ -210,7 +212,7 @@ def _quantity(text: str, unit: str) -> float | str:
     return f"{text} {unit}" if unit else float(text)
 
 
-def _told(one: Field, cell: Cell) -> Any:
+def _told(one: Field, cell: SheetCell) -> Any:
     """Return what TOML would have given for a field that is no measurement."""
     text = str(cell).strip()
     folded = text.casefold()
@@ -231,7 +233,7 @@ def _told(one: Field, cell: Cell) -> Any:
     return text
 
 
-def _whole(cell: Cell) -> Cell:
+def _whole(cell: SheetCell) -> SheetCell:
     """Return a whole number where a cell holds one in any dress: 12, 12.0, "12"."""
     if isinstance(cell, str) and re.fullmatch(r"[+-]?\d+(?:\.0+)?", cell):
         return int(float(cell))
@@ -247,7 +249,7 @@ def _day(text: str) -> Any:
         ) from None
 
 
-def _one_to_four(cell: Cell) -> int:
+def _one_to_four(cell: SheetCell) -> int:
     whole = _whole(cell)
     if isinstance(whole, int) and not isinstance(whole, bool) and 1 <= whole <= 4:
         return whole

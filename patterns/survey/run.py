@@ -9,7 +9,7 @@ from itertools import islice
 from typing import Any
 
 from patterns.survey import judging
-from patterns.survey.judging import Task, Wish
+from patterns.survey.judging import SurveyWish, Task
 from patterns.survey.sources import Raw, Source
 from patterns.survey.store import Results
 from patterns.survey.workers import Workers
@@ -38,7 +38,7 @@ class Surveyed:
 def survey(
     source: Source,
     picked: frozenset[int] | None,
-    wish: Wish,
+    wish: SurveyWish,
     results: Results,
     lent: Workers,
     progress: Callable[[int], None],
@@ -86,7 +86,7 @@ def _waiting(
 
 
 def _tasks(
-    waiting: Iterator[tuple[Raw, bool]], source: Source, basis: str, wish: Wish
+    waiting: Iterator[tuple[Raw, bool]], source: Source, basis: str, wish: SurveyWish
 ) -> Iterator[Task]:
     size = CHUNK_DRAFTED if wish.draft else CHUNK
     while books := list(islice(waiting, size)):

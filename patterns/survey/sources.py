@@ -16,9 +16,9 @@ from pathlib import Path
 from patterns import reading
 from patterns.errors import FileError, SettingError
 from patterns.record.fields import BY_NAME
-from patterns.survey.columns import OWN, Columns, columns, is_field
+from patterns.survey.columns import OWN, TableColumns, columns, is_field
 from patterns.survey.numbers import Decimal, Signs
-from patterns.survey.rows import UNSTORED, Cell
+from patterns.survey.rows import UNSTORED, SheetCell
 
 LARGEST_BYTES = 500_000_000
 """Fifty thousand books of eighty-five fields are ten million bytes."""
@@ -27,8 +27,8 @@ _HEADS_WITHIN = 6
 """Rows in which headings are looked for."""
 _SEPARATORS = (";", ",", "\t")
 
-Row = Sequence[Cell]
-Opener = Callable[[], Iterator[Row]]
+CellRow = Sequence[SheetCell]
+Opener = Callable[[], Iterator[CellRow]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ class Raw:
 
     row: int
     where: str
-    cells: tuple[Cell, ...] = ()
+    cells: tuple[SheetCell, ...] = ()
     text: str = ""
     """A whole record's text; then there are no cells."""
 
@@ -47,7 +47,7 @@ class Source:
     """Books to be read, as often as they are asked for."""
 
     name: str
-    columns: Columns
+    columns: TableColumns
     decimal: Decimal
     count: int
     opener: Callable[[], Iterator[Raw]]
@@ -78,7 +78,7 @@ def _folder(path: Path) -> Source:
         for number, file in enumerate(files, 1):
             yield Raw(number, file.name, text=_text(file))
 
-    return Source(path.name, Columns((), ()), "point", len(files), opened)
+    return Source(path.name, TableColumns((), ()), "point", len(files), opened)
 
 
 def _text(file: Path) -> str:
@@ -118,7 +118,7 @@ def _encoding(start: bytes, path: Path) -> str:
     return "utf-8-sig"
 
 
-def _split(text: str, separator: str) -> list[Row]:
+def _split(text: str, separator: str) -> list[CellRow]:
     rows = csv.reader(io.StringIO(text[:20_000], newline=""), delimiter=separator)
     try:
         return list(islice(rows, _HEADS_WITHIN))
@@ -126,11 +126,11 @@ def _split(text: str, separator: str) -> list[Row]:
         return []
 
 
-def _most_known(rows: Sequence[Row], renamed: Mapping[str, str]) -> int:
+def _most_known(rows: Sequence[CellRow], renamed: Mapping[str, str]) -> int:
     return max((_known(headings, renamed) for _, headings in _candidates(rows)), default=0)
 
 
-def _csv_rows(path: Path, encoding: str, separator: str) -> Iterator[Row]:
+def _csv_rows(path: Path, encoding: str, separator: str) -> Iterator[CellRow]:
     with reading.plain_file(path, LARGEST_BYTES) as file:
         text = io.TextIOWrapper(file, encoding=encoding, newline="")
         try:
@@ -176,18 +176,20 @@ def _holds_figures(name: str) -> bool:
     return bool(one.unit) or one.kind == "count"
 
 
-def _headings(rows: Sequence[Row], renamed: Mapping[str, str], path: Path) -> tuple[int, list[str]]:
+def _headings(
+    rows: Sequence[CellRow], renamed: Mapping[str, str], path: Path
+) -> tuple[int, list[str]]:
     """Return how many rows stand above the first book, and the headings."""
     best = max(_candidates(rows), key=lambda pair: _known(pair[1], renamed), default=(0, []))
     if not _known(best[1], renamed):
-        raise SettingError(
-            f"{path}: none of its first {_HEADS_WITHIN} rows holds headings such as text_block.height [mm]: "
-            "`mendfold survey --blank FILE` writes them; --columns names a library's own"
+        raise SettingError.kind(
+            "unknown heading",
+            f"{path}: none of its first {_HEADS_WITHIN} rows holds headings such as text_block.height [mm]",
         )
     return best
 
 
-def _candidates(rows: Sequence[Row]) -> Iterator[tuple[int, list[str]]]:
+def _candidates(rows: Sequence[CellRow]) -> Iterator[tuple[int, list[str]]]:
     """Yield what may be the headings and their row: each row alone, and with the one above it over merged cells."""
     above: list[str] = []
     for number, row in enumerate(rows, 1):

@@ -107,7 +107,7 @@ def _cluster(address: str, tls: str) -> Iterator[Workers]:
         from distributed import Client
         from distributed.security import Security
     except ImportError:
-        raise SettingError("--scheduler needs Dask: pip install 'mendfold[cluster]'") from None
+        raise SettingError.kind("no cluster", "scheduler: Dask is not installed") from None
     security = None
     if tls:
         authority, certificate, private = tls.split(",")
@@ -120,14 +120,16 @@ def _cluster(address: str, tls: str) -> Iterator[Workers]:
     try:
         client = Client(address, security=security, timeout=10, set_as_default=False)
     except (OSError, TimeoutError, ValueError) as why:
-        raise SettingError(
-            f"--scheduler {address}: no scheduler answers there ({type(why).__name__}): start one, or leave the option out"
+        raise SettingError.kind(
+            "option",
+            f"scheduler {address}: no scheduler answers there ({type(why).__name__}): start one, or leave the option out",
         ) from None
     try:
         count = sum(client.nthreads().values())
         if not count:
-            raise SettingError(
-                f"--scheduler {address}: it has no workers: start one with “dask worker {address}”"
+            raise SettingError.kind(
+                "option",
+                f"scheduler {address}: it has no workers: start one with “dask worker {address}”",
             )
         executor = client.get_executor(pure=False)
         yield Workers(lambda task: executor.submit(judging.work, task), 2 * count)
@@ -138,11 +140,13 @@ def _cluster(address: str, tls: str) -> Iterator[Workers]:
 def _refuse_open(address: str, tls: str) -> None:
     found = urlsplit(address if "//" in address else f"tcp://{address}")
     if tls and (len(tls.split(",")) != 3 or found.scheme != "tls"):
-        raise SettingError(
-            "--tls: write ca,certificate,key, three files, with --scheduler tls://HOST:PORT"
+        raise SettingError.kind(
+            "option",
+            "tls: write ca,certificate,key, three files, and a scheduler as tls://HOST:PORT",
         )
     if not tls and found.hostname not in _LOOPBACK:
-        raise SettingError(
-            f"--scheduler {address}: an open scheduler runs anyone's code: use one on this machine "
-            "(tcp://127.0.0.1:PORT), or tls://HOST:PORT with --tls ca,certificate,key"
+        raise SettingError.kind(
+            "open scheduler",
+            f"scheduler {address}: an open scheduler runs anyone's code: use one on this machine "
+            "(tcp://127.0.0.1:PORT)",
         )

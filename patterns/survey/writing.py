@@ -19,11 +19,11 @@ PAGE, BOOKS, PROBLEMS, MATERIALS = "survey.html", "books.csv", "problems.csv", "
 def prepare(folder: Path) -> None:
     """Make the folder of a survey. Raises WriteError where it holds what no survey wrote."""
     make_folder(folder)
-    if (folder / RESULTS).exists():
+    if (folder / RESULTS).is_file():
         return
-    for name in (PAGE, BOOKS, PROBLEMS, MATERIALS):
+    for name in (RESULTS, PAGE, BOOKS, PROBLEMS, MATERIALS):
         if (folder / name).exists():
-            raise WriteError(f"{folder / name}: already there, and no survey's: give another --out")
+            raise WriteError.kind("other page", f"{folder / name}: already there, and no survey's")
 
 
 def write(folder: Path, surveyed: Surveyed, results: Results, told: Told) -> Counts:

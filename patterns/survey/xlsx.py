@@ -9,12 +9,12 @@ from typing import Any
 
 from patterns import reading
 from patterns.errors import FileError, SettingError
-from patterns.survey.rows import FORMULA, UNSTORED, Cell
+from patterns.survey.rows import FORMULA, UNSTORED, SheetCell
 
 LARGEST_BYTES = 100_000_000
 
 
-def sheet_rows(path: Path) -> Iterator[list[Cell]]:
+def sheet_rows(path: Path) -> Iterator[list[SheetCell]]:
     """Yield the rows of a workbook's first sheet. Raises SettingError.
 
     A formula whose value was never stored, and a spreadsheet's own error, stay as cells that say
@@ -29,8 +29,9 @@ def _sheet(path: Path, stored: bool) -> Iterator[tuple[Any, ...]]:
     try:
         import openpyxl
     except ImportError:
-        raise SettingError(
-            f"{path}: reading XLSX needs openpyxl: pip install 'mendfold[xlsx]', or save the table as CSV"
+        raise SettingError.kind(
+            "no xlsx",
+            f"{path}: openpyxl, which reads workbooks, is not installed: save the table as CSV",
         ) from None
     try:
         with reading.plain_file(path, LARGEST_BYTES) as file:
@@ -47,7 +48,7 @@ def _sheet(path: Path, stored: bool) -> Iterator[tuple[Any, ...]]:
         ) from None
 
 
-def _cell(value: Any, formula: Any) -> Cell:
+def _cell(value: Any, formula: Any) -> SheetCell:
     if value is None and isinstance(formula, str) and formula.startswith("="):
         return f"{UNSTORED}{FORMULA}"
     if isinstance(value, str) and value.startswith("#") and value.rstrip("!?").isupper():

@@ -67,9 +67,7 @@ def test_a_table_that_could_be_both_is_refused(cells: list[str]) -> None:
     signs = Signs()
     for place, cell in enumerate(cells):
         signs.look(cell, f"row {place}")
-    with pytest.raises(
-        MendfoldError, match=r"books.csv.*row 0.*--decimal point or --decimal comma"
-    ):
+    with pytest.raises(MendfoldError, match=r"books.csv.*row 0.*: say which"):
         signs.settled("books.csv")
 
 
