@@ -10,20 +10,16 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import zip_longest
 
+from patterns.model.capitals import BODY, HEAD
 from patterns.model.drawing import Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm, wrap
 from patterns.sketch.marks import LEADING, Block, box_of, moved
 
-BODY = 2.5
-"""Height of a capital in everything read at the bench, in mm."""
-HEAD = 3.0
 LEAD = 1.8
 """Height of a line as a multiple of its capitals."""
 BASE = 1.32
 """Baseline below the top of the line, in the same measure."""
 GUTTER = 5.0
-SMALL = 1.8
-"""Height of a capital in title block and legend."""
 CLOSE_BASE, CLOSE_END = 1.15, 1.5
 """Set close: first baseline, and height of a last line, as multiples of the capital's height."""
 

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind
 from patterns.model.part import Check
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
 from patterns.sheets.flow import (
     BASE,
-    BODY,
     LEAD,
     Strip,
     Strips,
@@ -74,7 +74,7 @@ def _opening(pattern: Pattern, width: float) -> Strips:
     made = ", ".join(part.title.lower() for part in pattern.parts)
     dated = f" Measured on {pattern.record_date}." if pattern.record_date else ""
     named = f"{pattern.book_id}, {pattern.book_title}" if pattern.book_title else pattern.book_id
-    return paragraph(f"For {named}: {made}.{dated}", width, cap=BODY * 1.15)
+    return paragraph(f"For {named}: {made}.{dated}", width)
 
 
 def _condition(pattern: Pattern, width: float) -> Strips:

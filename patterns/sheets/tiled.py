@@ -6,11 +6,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, groupby
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Ring, Words
 from patterns.model.part import Diagram
 from patterns.model.piece import Piece
 from patterns.sheets import setting, tile
-from patterns.sheets.flow import BODY, close, stack
+from patterns.sheets.flow import close, stack
 from patterns.sheets.furniture import MAP, Heading, map_room
 from patterns.sheets.legend import Sign
 from patterns.sheets.page import Layout, Page

@@ -17,6 +17,7 @@ from patterns.book.results import Handed, SewnResult, TacketResult
 from patterns.errors import PlacementError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Ring, Words
 from patterns.model.part import Check, Diagram, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Side
@@ -35,7 +36,6 @@ THIN_SHOULDER_MM = 1.5
 """Under this a shoulder holds hardly any paper (practice)."""
 TURN_STEP_DEG = 1.0
 BINDS_MM = 0.02
-CAP_MM = 2.5
 CUT_TO_MM = 5
 """Threads are cut to whole lengths of this, never shorter than worked out."""
 
@@ -201,7 +201,7 @@ def _strip(book: Book, params: Params, side: _Side, places: tuple[float, ...]) -
         folds=(Fold("mountain", (across[0], across[1]), "spine edge"),),
         holes=tuple(holes),
         marks=tuple(
-            Words((x(params.set_back) + 2.0, y + CAP_MM / 2), tenth(y), CAP_MM) for y in heights
+            Words((x(params.set_back) + 2.0, y + BODY / 2), tenth(y), BODY) for y in heights
         ),
         references=(((x(0.0), square), (near, square)), ((x(0.0), square + book.height_mm), (near, square + book.height_mm))),
         dimensions=(
