@@ -28,12 +28,13 @@ CLOSE_BASE, CLOSE_END = 1.15, 1.5
 class Strip:
     """A slice of a column, its marks drawn from its own top left corner.
 
-    `keep` holds it on the same page as the strip that follows.
+    `keep` holds it on the same page as the strip that follows; one that `opens` begins a column.
     """
 
     height_mm: float
     marks: tuple[Mark, ...] = ()
     keep: bool = False
+    opens: bool = False
 
 
 Strips = tuple[Strip, ...]
@@ -44,6 +45,16 @@ Cell = str | Strip
 def gap(height_mm: float) -> Strips:
     """Return white space, dropped where a column begins with it."""
     return (Strip(height_mm),)
+
+
+def opening(strips: Sequence[Strip]) -> Strips:
+    """Return the strips, the first of them to begin a column."""
+    return tuple(replace(strip, opens=place == 0) for place, strip in enumerate(strips))
+
+
+def height_mm(strips: Iterable[Strip]) -> float:
+    """Return how high a column of these strips is."""
+    return sum(strip.height_mm for strip in strips)
 
 
 def tightened(strips: Iterable[Strip], share: float) -> Strips:
@@ -218,7 +229,10 @@ def placed(strips: Sequence[Strip], height: float) -> list[list[tuple[float, Str
     columns: list[list[tuple[float, Strip]]] = [[]]
     y = 0.0
     for chain in _chains(strips):
-        tall = sum(strip.height_mm for strip in chain)
+        tall = height_mm(chain)
+        if y and chain[0].opens:
+            columns.append([])
+            y = 0.0
         if y and y + tall > height and (tall <= height or y > height * 0.6):
             columns.append([])
             y = 0.0

@@ -350,8 +350,8 @@ def _warnings(
     lines += tacket_load.thread_warnings(book)
     if strength.safety is None and strength.pull is not None and strength.needed_mn is not None:
         lines.append(
-            f"joint_tacket: tear strength not measured, so no safety factor: {two_figures(strength.pull)} N a tacket lifted "
-            f"by a board, and for a safety of {params.safety:g} one leaf must bear {two_figures(strength.needed_mn)} mN"
+            f"joint_tacket: measure how one leaf tears along the fold: lifted by a board it must bear "
+            f"{two_figures(strength.needed_mn)} mN for a safety of {params.safety:g} ({two_figures(strength.pull)} N a tacket)"
         )
     lines += [
         f"joint_tacket: {which} board, the thread would bind by {-one.margin:.2f} mm as it opens; let it open less"
