@@ -9,6 +9,7 @@ import patterns
 from patterns.book import block
 from patterns.book.book import Book
 from patterns.book.condition import in_words
+from patterns.book.profile import profile
 from patterns.book.results import SewnResult
 from patterns.book.spine import Spine
 from patterns.drafting import after_sewing, closing, combining, hazards
@@ -92,7 +93,7 @@ def draft(order: Order) -> Drafted:
         book = after_sewing.read_again(book, book.lies_on_mm + closing.added_mm(parts[-1]))
     hazards.refuse(book.condition, tuple(parts))
     fits = closing.closing(book, parts)
-    pattern = _pattern(order, chosen, shape, tuple(parts), values, fits)
+    pattern = _pattern(order, chosen, shape, tuple(parts), values, fits, book)
     return Drafted(
         order,
         pattern,
@@ -159,6 +160,7 @@ def _pattern(
     parts: tuple[Part, ...],
     values: Mapping[str, Values],
     fits: Closing | None,
+    book: Book,
 ) -> Pattern:
     record = order.record
     doubt = block.leaves_doubt(record)
@@ -198,6 +200,7 @@ def _pattern(
         front_on_right=record.book.reading != "right-to-left",
         closing=fits.sentence() if fits else "",
         figures={**_girths(shape), **(fits.figures() if fits else {})},
+        profile=profile(book),
     )
 
 

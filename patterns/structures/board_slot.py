@@ -97,7 +97,10 @@ def _result(params: Params, sides: dict[Which, _Side]) -> SlotResult:
     return SlotResult(
         structure=NAME,
         sides={
-            which: SlottedSide(side.flange, side.slot.depth_mm) for which, side in sides.items()
+            which: SlottedSide(
+                side.flange, side.slot.depth_mm, side.slot.mouth_mm, side.slot.bottom_mm
+            )
+            for which, side in sides.items()
         },
         trim_mm=params.trim,
         cutter_diameter_mm=params.cutter_diameter,
@@ -289,6 +292,7 @@ def _layers(cloth: Cloth, first: Piece) -> tuple[Layer, ...]:
             left + piece.width_mm,
             "pasted",
             "pasted",
+            beyond="slot",
         ),
     )
 

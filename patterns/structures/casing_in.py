@@ -307,7 +307,7 @@ def _layers(first: Piece | None, cloth: Cloth | None) -> tuple[Layer, ...]:
         Layer("first lining", first.material, first.thickness_mm, -half, half, "pasted"),
         Layer(
             "lining cloth", cloth.piece.material, cloth.piece.thickness_mm,
-            left, left + cloth.piece.width_mm, "pasted", "pasted",
+            left, left + cloth.piece.width_mm, "pasted", "pasted", beyond="inner face",
         ),
     )  # fmt: skip
 

@@ -331,7 +331,17 @@ def _layers(book: Book, flat: _Flat, new: Layer) -> tuple[Layer, ...]:
             )
         own = book.board_thickness_mm("front" if name == "front" else "back")
         board = thickness if own is None else own
-        return Layer(f"{name} board", "", board, near, far, "free", on_spine=False, existing=True)
+        return Layer(
+            f"{name} board",
+            "",
+            board,
+            near,
+            far,
+            "free",
+            on_spine=False,
+            existing=True,
+            beyond="board",
+        )
 
     sides = (
         beside(left, mean[1] - wide["front" if left == "front" else "back"], mean[1]),

@@ -266,7 +266,7 @@ def _layers(book: Book, params: Params, flat: SpinePiece, new: Layer) -> tuple[L
         boards.append(
             Layer(
                 f"{side} board", "", book.board(side).thickness_mm, near, near + wide, "free",
-                on_spine=False, existing=True,
+                on_spine=False, existing=True, beyond="board",
             )
         )  # fmt: skip
     air = (

@@ -13,7 +13,7 @@ from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
 from patterns.model.drawing import Line, LineKind
-from patterns.model.part import Diagram, Layer, Part, Union
+from patterns.model.part import Beyond, Diagram, Layer, Part, Union
 from patterns.model.piece import Piece
 from patterns.sewing import lining, pricking
 from patterns.sewing import plan as sewing_plan
@@ -106,7 +106,12 @@ def draft(book: Book, params: Params) -> Handed:
             *(() if slot is not None else _joints(book, flanges)),
         ),
         layers=(
-            *_layers(cloth, first, "pasted and sewn" if params.pasted else "sewn"),
+            *_layers(
+                cloth,
+                first,
+                "pasted and sewn" if params.pasted else "sewn",
+                "inner face" if slot is None else "slot",
+            ),
             *(() if slot is not None else _boards(book, flanges)),
         ),
         warnings=(
@@ -289,7 +294,7 @@ def _joint(joint: Joint, sides: list[Which], flange: Flange) -> Diagram:
     )
 
 
-def _layers(cloth: Cloth, first: Piece, union: Union) -> tuple[Layer, ...]:
+def _layers(cloth: Cloth, first: Piece, union: Union, beyond: Beyond) -> tuple[Layer, ...]:
     half = cloth.spine_mm / 2
     left = -(half + cloth.left_mm)
     return (
@@ -302,5 +307,6 @@ def _layers(cloth: Cloth, first: Piece, union: Union) -> tuple[Layer, ...]:
             left + cloth.piece.width_mm,
             union,
             "pasted",
+            beyond=beyond,
         ),
     )

@@ -215,6 +215,7 @@ def _cloths(book: Book, params: Params, sides: dict[Which, _Side]) -> dict[Which
             union,
             union,
             on_spine=False,
+            beyond="inner face",
         )
     return found
 

@@ -27,4 +27,5 @@ def board_layer(book: Book, board: Board, half_mm: float, least_mm: float) -> La
         "pasted",
         on_spine=False,
         existing=True,
+        beyond="board",
     )
