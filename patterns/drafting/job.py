@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
+from typing import Any
 
 import patterns
 from patterns.book import block
@@ -18,12 +20,13 @@ from patterns.drafting.order import Drafted, Order
 from patterns.drafting.settings import Values, settle
 from patterns.errors import MendfoldError, Problem, RecordError, SettingError
 from patterns.model import lettering
+from patterns.model.drawing import Drawing
 from patterns.model.part import Part, Step, by_name
 from patterns.model.pattern import Pattern
 from patterns.record.needs import require
 from patterns.record.record import ConditionTable, Record
 from patterns.structures import asking, catalogue
-from patterns.structures.steps import PHASES, wanted
+from patterns.structures.steps import PHASES, StepTemplate, wanted
 from patterns.structures.template import Template
 from patterns.units import tenth
 
@@ -86,7 +89,9 @@ def draft(order: Order) -> Drafted:
         part = after_sewing.waiting(catalogue.structure(one.name), part, book, params)
         if isinstance(result, SewnResult):
             own.choose("thread", result.thread)
-        part = replace(part, steps=part.steps or _steps(one, part, own, names, book.condition))
+        draw = partial(_drawn, book, params, part)
+        steps = part.steps or _steps(one, part, own, names, book.condition, draw)
+        part = replace(part, steps=steps)
         parts.append(hazards.repasted(part))
         book = book.after(result)
     if book.result(SewnResult) is not None:
@@ -124,7 +129,12 @@ def _in_order(names: Sequence[str]) -> tuple[Template, ...]:
 
 
 def _steps(
-    one: Template, part: Part, values: Values, names: Sequence[str], condition: ConditionTable
+    one: Template,
+    part: Part,
+    values: Values,
+    names: Sequence[str],
+    condition: ConditionTable,
+    draw: Callable[[StepTemplate], Drawing | None],
 ) -> tuple[Step, ...]:
     """Fill in a structure's steps; `with_NAME` holds where that structure is drafted as well."""
     figures: dict[str, object] = {**values.parameters, **dict(by_name(part.figures))}
@@ -132,10 +142,20 @@ def _steps(
     figures |= {role: material.name for role, material in values.materials.items()}
     angles = [name for name, row in one.parameters.items() if row.kind == "angle"]
     return tuple(
-        hazards.told(condition, step, figures, angles, one.name)
+        replace(
+            hazards.told(condition, step, figures, angles, one.name),
+            picture=draw(step),
+        )
         for step in one.steps
         if wanted(step, figures)
     )
+
+
+def _drawn(book: Book, params: Any, part: Part, step: StepTemplate) -> Drawing | None:
+    """Return the picture of a step, drawn by its structure; None where it has none."""
+    if not step.picture:
+        return None
+    return catalogue.structure(part.structure).pictures[step.picture](book, params, part)
 
 
 def merge_steps(parts: Sequence[Part], condition: ConditionTable) -> tuple[Step, ...]:

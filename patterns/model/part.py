@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, is_dataclass
 from typing import Literal
 
-from patterns.model.drawing import Mark
+from patterns.model.drawing import Drawing, Mark
 from patterns.model.piece import Piece, Where
 
 Way = Literal["dry", "solvent", "sparing"]
@@ -114,6 +114,8 @@ class Step:
     traits: Traits = Traits()
     heeds: tuple[Heed, ...] = ()
     """What of the book's condition changed this step, brought it, or leaves it to a judgement."""
+    picture: Drawing | None = None
+    """What is easier seen than read: small enough to stand beside the words."""
 
 
 @dataclass(frozen=True, slots=True)

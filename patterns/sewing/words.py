@@ -193,12 +193,12 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
         return tuple(lines)
     if load.safety is None:
         lines.append(
-            f"{name}: measure how one leaf tears along the fold: for a safety of {wanted.safety:g} it must bear "
+            f"{name}: measure how a leaf tears along the fold: for a safety of {wanted.safety:g} one leaf must bear "
             f"{two_figures(load.needed_mn)} mN ({two_figures(load.greatest_n)} N a stitch)"
         )
     elif sewn.paper is not None and not sewn.paper.measured:
         lines.append(
-            f"{name}: the safety rests on {sewn.paper.words} (memory): measure how one leaf tears along the fold"
+            f"{name}: the safety rests on {sewn.paper.words} (memory): measure how a leaf tears along the fold"
         )
     side, alone = "side of the cover", ""
     if book.thinnest_board_mm is not None:

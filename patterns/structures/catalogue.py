@@ -14,6 +14,7 @@ from patterns.book.book import Book
 from patterns.book.results import Handed, Result
 from patterns.book.suits import Suits
 from patterns.errors import Problem, SettingError, TemplateError, nearest
+from patterns.model.drawing import Drawing
 from patterns.model.part import Part
 from patterns.structures import template
 from patterns.structures.template import Template
@@ -21,6 +22,8 @@ from patterns.structures.template import Template
 if TYPE_CHECKING:
     from patterns.sewing.sewn import Sewn
 
+Picture = Callable[[Book, Any, Part], Drawing]
+"""Draws the picture of a step from the book, the structure's parameters and its part."""
 PACKAGE = Path(__file__).parent.parent
 
 
@@ -33,6 +36,8 @@ class Structure:
     figures: type[Any] | None
     """What its steps are filled in with; None where they name nothing of its own."""
     gives: type[Result] | None
+    pictures: Mapping[str, Picture]
+    """What draws the picture of a step, by the name the template gives it."""
 
     def worked(self, book: Book, params: Any) -> tuple[Part, Result | None]:
         """Return its part and what it hands on. Raises TemplateError for what it did not declare."""
@@ -103,7 +108,9 @@ def structure(name: str) -> Structure:
     figures = getattr(module, "Figures", None)
     template.compare(found, own.params)
     template.compare_words(found, figures, names())
-    return Structure(found, _held(module, "draft"), figures, own.gives)
+    pictures: Mapping[str, Picture] = getattr(module, "PICTURES", {})
+    template.compare_pictures(found, pictures)
+    return Structure(found, _held(module, "draft"), figures, own.gives, pictures)
 
 
 @cache

@@ -13,9 +13,10 @@ from patterns.book.book import Book
 from patterns.book.results import Handed, InlayResult, LiningResult, SewnLiningResult, TubeResult
 from patterns.errors import SettingError
 from patterns.formulas import tubes
-from patterns.model.drawing import Point, Ring
+from patterns.model.drawing import Drawing, Point, Ring
 from patterns.model.part import Check, Layer, Part
 from patterns.model.piece import Dimension, Fold, Label, Piece, Where, Zone
+from patterns.structures.shared import pictures
 from patterns.structures.shared.bars import EASED, over_bars
 from patterns.structures.suits import hollow_tube as suits
 from patterns.structures.suits.hollow_tube import Params
@@ -344,3 +345,12 @@ def _warnings(book: Book, girths: list[float], meaned: str) -> tuple[str, ...]:
             f"hollow_tube: head and tail differ by {tenth(apart)} mm; the strip is cut to the mean panel: {meaned}; try it at both"
         )
     return tuple(lines)
+
+
+def _wound(_book: Book, _params: Params, part: Part) -> Drawing:
+    """Show the strip wound, end on."""
+    on, off = int(part.others["on"]), int(part.others["off"])
+    return pictures.wound(panel_names(on, off), float(part.others["panel_mm"]))
+
+
+PICTURES = {"wound": _wound}

@@ -22,10 +22,11 @@ from patterns.book.results import (
     TubeResult,
 )
 from patterns.errors import SettingError
-from patterns.model.drawing import Point
+from patterns.model.drawing import Drawing, Point
 from patterns.model.part import Check, Layer, Part, Quantity, Union
 from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Zone
 from patterns.sewing import lining
+from patterns.structures.shared import pictures
 from patterns.structures.shared.spine_piece import SpinePiece
 from patterns.structures.suits import reback as suits
 from patterns.structures.suits.reback import Params
@@ -353,3 +354,13 @@ def _warnings(book: Book, covering: Stuff, gaps: tuple[float, float] | None) -> 
             "lie over the joints; trim none of it before it has been tried, and measure it again"
         )
     return tuple(lines)
+
+
+def _turned_in(book: Book, _params: Params, part: Part) -> Drawing:
+    """Show the covering turned in over the head of the spine."""
+    return pictures.turned_in(
+        book.board("front").square_head.value, float(part.quantities["turn_in_mm"])
+    )
+
+
+PICTURES = {"turned_in": _turned_in}

@@ -12,7 +12,7 @@ from patterns.book.results import Handed, LiningResult, SewnLiningResult, SlotRe
 from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
-from patterns.model.drawing import Line, LineKind
+from patterns.model.drawing import Drawing, Line, LineKind
 from patterns.model.part import Beyond, Diagram, Layer, Part, Union
 from patterns.model.piece import Piece
 from patterns.sewing import lining, pricking
@@ -23,7 +23,7 @@ from patterns.sewing.lining import Cloth, Flange
 from patterns.sewing.sewn import Sewn
 from patterns.sewing.words import SewingFigures
 from patterns.structures.sewings import secondary_sewing as sewing
-from patterns.structures.shared import joint_view
+from patterns.structures.shared import joint_view, pictures
 from patterns.structures.shared.board_layers import board_layer
 from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.suits.secondary_sewing import Params
@@ -310,3 +310,13 @@ def _layers(cloth: Cloth, first: Piece, union: Union, beyond: Beyond) -> tuple[L
             beyond=beyond,
         ),
     )
+
+
+def _closed(_book: Book, _params: Params, part: Part) -> Drawing:
+    """Show one stitch sewn by itself."""
+    assert part.sewing is not None
+    one = part.sewing.stitches[0]
+    return pictures.closed(one.to_mm - one.from_mm)
+
+
+PICTURES = {"closed": _closed}

@@ -278,6 +278,17 @@ def compare_words(template: Template, figures: type[Any] | None, structures: Ite
             cautions.text(key)
 
 
+def compare_pictures(template: Template, drawn: Iterable[str]) -> None:
+    """Raise a TemplateError naming every picture that steps name and the module does not draw, or reversed."""
+    wanted, given = {step.picture for step in template.steps if step.picture}, set(drawn)
+    faults = [
+        f"a step shows {name}, which PICTURES does not draw" for name in sorted(wanted - given)
+    ]
+    faults += [f"no step shows {name} of PICTURES" for name in sorted(given - wanted)]
+    if faults:
+        raise TemplateError(f"{template.name}: {'; '.join(faults)}")
+
+
 def _type(one: Parameter) -> Any:
     """Return the type of a parameter's values; None is among them where it may be worked out."""
     plain = typing.Literal[one.choices] if one.kind == "choice" else TYPES[one.kind]
