@@ -215,7 +215,7 @@ def _pattern(
         undo=tuple(
             f"{one.title}: {line}"
             for one, part in zip(chosen, parts, strict=True)
-            for line in (*(part.undo or one.undo), *hazards.undone(steps, one.name))
+            for line in hazards.undone(part.undo or one.undo, part.steps)
         ),
         front_on_right=record.book.reading != "right-to-left",
         closing=fits.sentence() if fits else "",
