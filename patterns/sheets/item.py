@@ -156,8 +156,8 @@ class Item:
 
     @cached_property
     def faces(self) -> Block | None:
-        """The two small views of a piece, where it has them."""
-        if self.ruled or not isinstance(self.subject, Piece):
+        """The two small views of a piece, where it has them; one drawn small needs none."""
+        if not isinstance(self.subject, Piece):
             return None
         return card.both_faces(self.subject, views=not self.ruled)
 
