@@ -109,13 +109,14 @@ TURNED = "under face: turned over side to side"
 
 
 def adhesives(piece: Piece) -> Iterator[str]:
-    """Yield which lettered zones are pasted, by their adhesive, and which stay free."""
+    """Yield which lettered zones are pasted, by their adhesive; all others stay free."""
     rows: dict[str, list[str]] = {}
     for zone, letter in zip(piece.zones, letters(piece), strict=True):
-        told = f"pasted, {zone.adhesive}" if zone.adhesive else "pasted"
-        rows.setdefault(told if zone.kind == "pasted" else "free", []).append(letter)
-    for told in sorted(rows, key=lambda one: one == "free"):
-        yield f"{told}: {', '.join(sorted(rows[told], key=lambda one: (len(one), one)))}"
+        if zone.kind == "pasted":
+            told = f"pasted, {zone.adhesive}" if zone.adhesive else "pasted"
+            rows.setdefault(told, []).append(letter)
+    for told, named in rows.items():
+        yield f"{told}: {', '.join(sorted(named, key=lambda one: (len(one), one)))}"
 
 
 def _view(piece: Piece, shown: Sequence[tuple[Zone, str]], scale: float, mirrored: bool) -> Block:
