@@ -81,7 +81,7 @@ def _letter(number: int) -> str:
 def small_views(piece: Piece, width: float) -> Block:
     """Return both faces of a piece, small, pasted parts hatched, each zone with its letter."""
     half = (width - 5) / 2
-    scale = min(half / piece.width_mm, 34 / piece.height_mm)
+    scale = min(half / piece.width_mm, VIEW_MM / piece.height_mm)
     named = letters(piece)
     views = []
     for face, title in (("up", "this face"), ("under", "under face")):
@@ -105,6 +105,8 @@ def small_views(piece: Piece, width: float) -> Block:
     return stack((pair, *told), gap=1.2)
 
 
+VIEW_MM = 28.0
+"""How high the small views are at most."""
 TURNED = "under face: turned over side to side"
 
 
