@@ -39,7 +39,7 @@ SHORT = (
 )
 """What one person can take at the shelf, a few minutes a book."""
 _UNIT = re.compile(r"\s*[\[(]\s*([^\[\]()]+?)\s*[\])]\s*$")
-_NAME = re.compile(r"(?P<table>[a-z_.]+?)(?:\[(?P<which>[^\]]+)\])?\.(?P<key>[a-z_]+)")
+_NAME = re.compile(r"([a-z_.]+?)(?:\[([^\]]+)\])?\.([a-z_]+)")
 _UNITS = {
     "mm": ("mm", "cm", "m", "in", "inch", "inches", "ft"),
     "kg": ("kg", "g", "lb", "oz"),
@@ -144,11 +144,11 @@ def _allowed(unit: str) -> str:
 def _named(text: str) -> tuple[str, str] | None:
     """Return a field's name and the block it belongs to, where a heading names one."""
     match = _NAME.fullmatch(text)
-    name = f"{match['table']}.{match['key']}" if match else ""
+    name = f"{match[1]}.{match[3]}" if match else ""
     if match is None or name not in BY_NAME:
         return None
-    block = " ".join((match["which"] or "").split())
-    listed = match["table"] in LIST_TABLES
+    block = " ".join((match[2] or "").split())
+    listed = match[1] in LIST_TABLES
     if listed != bool(block) or (block and not block.isdigit() and len(parts(block)) != 2):
         return None
     return name, block

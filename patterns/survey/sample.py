@@ -24,7 +24,7 @@ def interval(found: int, sample: int, population: int) -> tuple[float, float]:
     the point itself.
 
     >>> [round(end, 4) for end in interval(38, 385, 50_000)], interval(5, 10, 10)
-    ([0.0729, 0.1323], (0.5, 0.5))
+    ([0.0728, 0.1324], (0.5, 0.5))
     """
     share = found / sample
     if sample >= population:
