@@ -360,10 +360,10 @@ def _warnings(book: Book, gaps: tuple[float, float] | None) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _turned_in(book: Book, _params: Params, part: Part) -> Drawing:
+def _turned_in(book: Book, params: Params, _part: Part) -> Drawing:
     """Show the covering turned in over the head of the spine."""
     square = book.board("front").square_head.value
-    return pictures.turned_in(square, float(part.quantities["turn_in_mm"]))
+    return pictures.turned_in(square, suits.turn_in_mm(book, params))
 
 
 PICTURES = {"turned_in": _turned_in}
