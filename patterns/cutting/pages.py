@@ -8,11 +8,12 @@ from typing import Literal
 import patterns
 from patterns.cutting.cuts import StockCut
 from patterns.cutting.plan import CutSheet, LaidPiece, Plan, area_of
+from patterns.model.capitals import BODY, SMALL
 from patterns.model.drawing import Area, Drawing, Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm
 from patterns.model.sheet import Sheet as Page
 from patterns.sheets import flow
-from patterns.sheets.flow import BODY, SMALL, Strip, Strips
+from patterns.sheets.flow import Strip, Strips
 from patterns.sheets.furniture import Heading, frame
 from patterns.sketch.arrows import grain
 from patterns.sketch.marks import Box, box_of, corners, moved

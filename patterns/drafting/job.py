@@ -214,15 +214,16 @@ def _named(part: Part, text: str) -> str:
 def _memory_warnings(chosen: Sequence[Template], values: Mapping[str, Values]) -> list[str]:
     """Return a line for each figure that is missing, and one for all that are from memory."""
     lines: list[str] = []
-    remembered: list[str] = []
+    remembered: dict[str, dict[str, None]] = {}
     for one in chosen:
         for role, row in one.materials.items():
             material = values[one.name].materials[role]
             lines.extend(material.doubts(*row.governing))
-            remembered.extend(material.remembered(*row.governing))
+            for words, whose in material.remembered(*row.governing):
+                remembered.setdefault(words, {})[whose] = None
     if remembered:
-        listed = "; ".join(dict.fromkeys(remembered))
-        lines.append(f"From memory, so measure your own and put it in materials.toml: {listed}.")
+        listed = "; ".join(f"{words}: {', '.join(whose)}" for words, whose in remembered.items())
+        lines.append(f"From memory: measure your own and put it in materials.toml; {listed}.")
     return lines
 
 

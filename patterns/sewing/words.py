@@ -193,18 +193,20 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
         return tuple(lines)
     if load.safety is None:
         lines.append(
-            f"{name}: tear strength not measured, so no safety factor: {two_figures(load.greatest_n)} N a stitch, and "
-            f"for a safety of {wanted.safety:g} one leaf must bear {two_figures(load.needed_mn)} mN along the fold"
+            f"{name}: measure how one leaf tears along the fold: for a safety of {wanted.safety:g} it must bear "
+            f"{two_figures(load.needed_mn)} mN ({two_figures(load.greatest_n)} N a stitch)"
         )
     elif sewn.paper is not None and not sewn.paper.measured:
-        lines.append(f"{name}: the safety rests on {sewn.paper.words} (memory)")
+        lines.append(
+            f"{name}: the safety rests on {sewn.paper.words} (memory): measure how one leaf tears along the fold"
+        )
     side, alone = "side of the cover", ""
     if book.thinnest_board_mm is not None:
         side, alone = "board", f"; {book.board_mass.source}" if book.board_mass.assumed else ""
     lines.append(
-        f"{name}: lifted by one {side} (twice that for a sudden lift{alone}) a stitch bears {two_figures(load.lifted_pasted_n)} N "
-        f"when the lining is pasted, {two_figures(load.lifted_unpasted_n)} N in the outer two gatherings when it is not: "
-        f"lift the block, never a {side}"
+        f"{name}: lift the block, never a {side}: by that a stitch bears {two_figures(load.lifted_pasted_n)} N, "
+        f"{two_figures(load.lifted_unpasted_n)} N in the outer two gatherings while the lining is not pasted; twice that "
+        f"for a sudden lift{alone}"
     )
     return tuple(lines)
 
@@ -215,11 +217,11 @@ def swelling(name: str, sewn: Sewn) -> list[str]:
     if not swell.gatherings:
         return []
     line = (
-        f"{name}: the thread adds {tenth(swell.least_mm)} to {tenth(swell.most_mm)} mm to the spine (soft to hard paper; "
-        f"most at {tenth(swell.at_mm)} mm below the head, where {swell.gatherings} gatherings have thread inside the fold)"
+        f"{name}: the thread adds {tenth(swell.least_mm)} to {tenth(swell.most_mm)} mm to the spine, most at "
+        f"{tenth(swell.at_mm)} mm below the head"
     )
     if swell.within:
-        return [line]
+        return [f"{line}: read the strip again after sewing"]
     return [
         f"{line}, more than the {tenth(swell.allowed_mm)} mm that are let pass: {sewn.advice.swell}"
     ]

@@ -17,6 +17,7 @@ from typing import Any
 
 import shapely
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Area, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
 from patterns.model.part import Layer, Union
@@ -27,7 +28,6 @@ from patterns.sketch.marks import Block, Box, box_of, corners
 BAND = 4.4
 BETWEEN = 4.3
 PITCH = BAND + BETWEEN
-CAP = 2.5
 LEAST_SPINE, MOST_SPINE = 44.0, 108.0
 LEG = 29.0
 """Room below the spine's edge for what lies on the sides."""
@@ -90,7 +90,7 @@ class _Book:
 
 def capacity(width: float, height: float) -> tuple[int, int]:
     """Return how many layers fit over the spine, and how many at each side, in a box in mm."""
-    over = int((height - TOP - LEG - FOOT - CAP * 2) // PITCH)
+    over = int((height - TOP - LEG - FOOT - BODY * 2) // PITCH)
     return over, int(((width - LEAST_SPINE) / 2 - 2) // PITCH)
 
 
@@ -113,9 +113,9 @@ def section(items: Sequence[Seated], half_mm: float, width: float, names: tuple[
         marks += _label(book, band)
     low = book.top + LEG + FOOT
     for sign, name in zip((-1, 1), names, strict=True):
-        at = (book.middle + sign * (half + out / 2 + 1), low + CAP)
-        marks.append(Words(at, name.upper(), CAP, bold=True, anchor="middle"))
-    return Block(width, low + CAP * 1.6, tuple(marks))
+        at = (book.middle + sign * (half + out / 2 + 1), low + BODY)
+        marks.append(Words(at, name.upper(), BODY, bold=True, anchor="middle"))
+    return Block(width, low + BODY * 1.6, tuple(marks))
 
 
 def _bands(others: Sequence[Seated]) -> tuple[list[_Band], float, float]:
@@ -173,8 +173,8 @@ def _joins(book: _Book, bands: Sequence[_Band], place: int) -> Iterator[Mark]:
             low = book.top - band.up + BAND / 2 + BETWEEN
             yield from _join(layer.union, (ends[0], low), (1, 0), (0, -1), ends[1] - ends[0])
             yield from _through(book, bands, place, low)
-            words = Words((0.0, 0.0), layer.union, CAP)
-            at = (ends[0] + 3.0 + width_mm(words.text, CAP) / 2, low - BETWEEN / 2)
+            words = Words((0.0, 0.0), layer.union, BODY)
+            at = (ends[0] + 3.0 + width_mm(words.text, BODY) / 2, low - BETWEEN / 2)
             yield from _on_ground(words, at, 1.0)
     for sign, hangs in zip((-1, 1), band.item.sides, strict=True):
         if hangs:
@@ -285,8 +285,8 @@ def _label(book: _Book, band: _Band) -> Iterator[Mark]:
 
 def _name(item: Seated, room: float) -> Words:
     """Return number and name, or the number alone where the room does not hold both."""
-    words = Words((0.0, 0.0), f"{item.number}  {item.layer.name}", CAP)
-    if width_mm(words.text, CAP) <= room:
+    words = Words((0.0, 0.0), f"{item.number}  {item.layer.name}", BODY)
+    if width_mm(words.text, BODY) <= room:
         return words
     return replace(words, text=str(item.number))
 
@@ -295,6 +295,6 @@ def _on_ground(words: Words, middle: Point, grey: float) -> Iterator[Mark]:
     """Set words about a point, on a ground that hides what is drawn beneath."""
     placed = replace(words, at=(middle[0], middle[1] + words.cap_mm / 2), anchor="middle")
     box = box_of(placed)
-    ground = Box(box.left - 0.8, middle[1] - CAP * 0.72, box.right + 0.8, middle[1] + CAP * 0.72)
+    ground = Box(box.left - 0.8, middle[1] - BODY * 0.72, box.right + 0.8, middle[1] + BODY * 0.72)
     yield Area(LineKind.OUTLINE, corners(ground), grey)
     yield placed

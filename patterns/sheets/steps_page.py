@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
+from patterns.model.capitals import BODY, HEAD
 from patterns.model.drawing import Line, LineKind, Words
 from patterns.model.part import Diagram, Step
 from patterns.model.pattern import Pattern
@@ -18,8 +19,6 @@ from patterns.model.piece import Piece
 from patterns.sheets import assembly, caution
 from patterns.sheets.flow import (
     BASE,
-    BODY,
-    HEAD,
     LEAD,
     Strip,
     Strips,

@@ -341,6 +341,6 @@ def _warnings(book: Book, girths: list[float], meaned: str) -> tuple[str, ...]:
     apart = abs(girths[1] - girths[0])
     if meaned and apart >= 0.1:
         lines.append(
-            f"hollow_tube: head and tail differ by {tenth(apart)} mm; the strip is cut to the mean panel: {meaned}"
+            f"hollow_tube: head and tail differ by {tenth(apart)} mm; the strip is cut to the mean panel: {meaned}; try it at both"
         )
     return tuple(lines)

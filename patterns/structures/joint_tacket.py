@@ -17,6 +17,7 @@ from patterns.book.results import Handed, SewnResult, TacketResult
 from patterns.errors import PlacementError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Ring, Words
 from patterns.model.part import Check, Diagram, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Side
@@ -35,7 +36,6 @@ THIN_SHOULDER_MM = 1.5
 """Under this a shoulder holds hardly any paper (practice)."""
 TURN_STEP_DEG = 1.0
 BINDS_MM = 0.02
-CAP_MM = 2.5
 CUT_TO_MM = 5
 """Threads are cut to whole lengths of this, never shorter than worked out."""
 
@@ -201,7 +201,7 @@ def _strip(book: Book, params: Params, side: _Side, places: tuple[float, ...]) -
         folds=(Fold("mountain", (across[0], across[1]), "spine edge"),),
         holes=tuple(holes),
         marks=tuple(
-            Words((x(params.set_back) + 2.0, y + CAP_MM / 2), tenth(y), CAP_MM) for y in heights
+            Words((x(params.set_back) + 2.0, y + BODY / 2), tenth(y), BODY) for y in heights
         ),
         references=(((x(0.0), square), (near, square)), ((x(0.0), square + book.height_mm), (near, square + book.height_mm))),
         dimensions=(
@@ -350,8 +350,8 @@ def _warnings(
     lines += tacket_load.thread_warnings(book)
     if strength.safety is None and strength.pull is not None and strength.needed_mn is not None:
         lines.append(
-            f"joint_tacket: tear strength not measured, so no safety factor: {two_figures(strength.pull)} N a tacket lifted "
-            f"by a board, and for a safety of {params.safety:g} one leaf must bear {two_figures(strength.needed_mn)} mN"
+            f"joint_tacket: measure how one leaf tears along the fold: lifted by a board it must bear "
+            f"{two_figures(strength.needed_mn)} mN for a safety of {params.safety:g} ({two_figures(strength.pull)} N a tacket)"
         )
     lines += [
         f"joint_tacket: {which} board, the thread would bind by {-one.margin:.2f} mm as it opens; let it open less"
