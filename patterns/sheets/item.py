@@ -45,6 +45,8 @@ class Item:
     """Other pieces of the same outline, for which this one drawing stands as well."""
     ruled: bool = False
     """Drawn small, its sizes to be measured off."""
+    like: Piece | None = None
+    """An earlier piece of the same kind, of which the same was said already."""
     variants: tuple[Block, ...] = ()
     """Words in several forms, the best first."""
     of: Item | None = None
@@ -58,18 +60,7 @@ class Item:
         """Return it at a printer's factors."""
         if stretch == self.stretch:
             return self
-        return Item(
-            self.part,
-            self.subject,
-            stretch,
-            self.first,
-            self.serves,
-            self.ruled,
-            self.variants,
-            self.of,
-            self.key,
-            self.away,
-        )
+        return replace(self, stretch=stretch, _told={}, _forms=[])
 
     @cached_property
     def face(self) -> Face | None:
@@ -127,6 +118,16 @@ class Item:
             return made
         signs = (made.signs - {LineKind.CUT}) | {LineKind.OUTLINE}
         return replace(made, marks=tuple(map(ruler.as_seen, made.marks)), signs=signs)
+
+    @property
+    def apart(self) -> Iterator[Block]:
+        """All that is said of it as one block, in several forms, the best first."""
+        return self.told_beside.forms
+
+    @cached_property
+    def told_beside(self) -> Item:
+        """What is said of it, to stand on the same page."""
+        return notes(self, self.drawn.key, False)
 
     @property
     def forms(self) -> Iterator[Block]:
@@ -211,7 +212,7 @@ def _form(item: Item, key: Key, width: float) -> Sequence[Block]:
     if isinstance(item.subject, Diagram):
         return (*first, card.about_diagram(item.subject, width))
     small = item.scale if item.ruled else ""
-    told = card.asides(item.subject, key, item.faces, width, item.serves, small)
+    told = card.asides(item.subject, key, item.faces, width, item.serves, small, item.like)
     return (*first, *told)
 
 

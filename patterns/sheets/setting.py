@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from patterns.model.drawing import Mark
-from patterns.sheets.item import APART, Item
+from patterns.sheets.item import Item
 from patterns.sheets.piece_view import View
 from patterns.sheets.space import Space
 from patterns.sketch.marks import Block, Box, moved
@@ -121,8 +121,7 @@ def _apart(item: Item, space: Space) -> Place | None:
         return None
     trial = space.copy()
     trial.take(at)
-    for width in APART:
-        block = item.told(drawn.key, width)
+    for block in item.apart:
         words = trial.corner(block.width, block.height)
         if words is not None:
             return Place(item, drawn, at, words, block, (at, words))

@@ -13,7 +13,7 @@ from itertools import groupby
 
 from patterns.model.capitals import BODY, HEAD
 from patterns.model.drawing import Line, LineKind, Words
-from patterns.model.part import Diagram, Step
+from patterns.model.part import Step
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
 from patterns.sheets import assembly, caution
@@ -25,13 +25,14 @@ from patterns.sheets.flow import (
     beside,
     gap,
     heading,
+    height_mm,
     paragraph,
     solid,
     table,
     together,
 )
 from patterns.sheets.overview import checks, size_words, tick
-from patterns.sketch.marks import Box
+from patterns.sketch.marks import Block, Box, moved
 
 NUMBER_MM = 12.0
 """Room for a step's tick box and number."""
@@ -44,6 +45,8 @@ MOST_COPIES = 2
 """More copies of one piece than this are noted down together."""
 SHORT_MM = 100.0
 """A table of sizes up to this high stays whole, on the page of the signatures."""
+ABREAST_MM = 170.0
+"""From this width on the sizes and the signatures stand side by side."""
 LAST_ROWS = 6
 """So many rows of a longer one stand there."""
 BLANK_SIZE = Strip(
@@ -68,6 +71,10 @@ def steps_strips(pattern: Pattern, column: Box) -> Strips:
     )
 
 
+Loose = tuple[str, Sequence[Block]]
+"""Words that may stand anywhere: their name, and their forms, the best first."""
+
+
 @dataclass(frozen=True, slots=True)
 class End:
     """What follows the steps and need not stand on their pages: a heading and its content."""
@@ -75,15 +82,12 @@ class End:
     name: str
     strips: Strips
     make: Callable[[float], Strips]
-    loose_mm: float
-    """Width of a column in which it stands elsewhere."""
+    loose_mm: tuple[float, ...]
+    """Widths of the columns in which it may stand elsewhere, the best first."""
 
-    def loose(self) -> Diagram:
-        """Return it as a drawing that is set where pieces leave room."""
-        block = solid(self.make(self.loose_mm)[1:], self.loose_mm)
-        return Diagram(
-            self.name, "", "", "not to scale", block.width, block.height, block.marks, page="words"
-        )
+    def loose(self) -> Loose:
+        """Return it as words that are set where pieces leave room."""
+        return self.name, [solid(self.make(width)[1:], width) for width in self.loose_mm]
 
 
 def ends(pattern: Pattern, column: Box) -> list[End]:
@@ -100,22 +104,37 @@ def ends(pattern: Pattern, column: Box) -> list[End]:
         return _closing(pieces, width)
 
     made = [
-        End(name, make(column.width), make, min(width, column.width))
-        for name, make, width in (
-            ("as cut", closing, 150.0),
-            ("section", section, 186.0),
-            ("checks", checked, 150.0),
+        End(name, make(column.width), make, tuple(min(one, column.width) for one in widths))
+        for name, make, widths in (
+            ("as cut", closing, (186.0, 100.0)),
+            ("section", section, (186.0,)),
+            ("checks", checked, (150.0, 110.0)),
         )
     ]
     return [one for one in made if one.strips]
 
 
 def _closing(pieces: Sequence[Piece], width: float) -> Strips:
-    """Return the sizes as cut and the signatures, which never stand on a page alone."""
-    sizes = _as_cut(pieces, width)
-    if sum(strip.height_mm for strip in sizes) <= SHORT_MM:
+    """Return the sizes as cut and the signatures, which never stand on a page alone.
+
+    Beside each other where there is the width, else below.
+    """
+    wide = width >= ABREAST_MM
+    sizes = _as_cut(pieces, width * 0.5 if wide else width)
+    if wide and height_mm(sizes) <= SHORT_MM:
+        return _abreast(sizes, _signatures(width * 0.45), width * 0.55)
+    if height_mm(sizes) <= SHORT_MM:
         return together((*sizes, *_signatures(width)))
     return (*sizes[:-LAST_ROWS], *together((*sizes[-LAST_ROWS:], *_signatures(width))))
+
+
+def _abreast(left: Strips, right: Strips, at: float) -> Strips:
+    """Return two headed runs of lines side by side, as one strip under the white of a section."""
+    if not left:
+        return right
+    one, other = solid(left[1:], at), solid(right[1:], at)
+    marks = (*one.marks, *moved(other.marks, at, 0.0))
+    return (left[0], Strip(max(one.height, other.height), marks))
 
 
 def _steps(steps: Sequence[Step], width: float) -> Strips:
@@ -181,7 +200,7 @@ def _copies(piece: Piece) -> list[str]:
 def _signatures(width: float) -> Strips:
     rows = (("Cut by", "Date"), ("Carried out by", "Date"), ("Checked by", "Date"))
     lines = [strip for row in rows for strip in _blanks(row, width)]
-    notes = [strip for _ in range(3) for strip in _blanks(("",), width)]
+    notes = [strip for _ in range(2) for strip in _blanks(("",), width)]
     return (
         *heading("Signed", width),
         *together((*lines, *_note_title(), *notes)),
