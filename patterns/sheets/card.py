@@ -87,7 +87,6 @@ def facts(piece: Piece) -> tuple[str, ...]:
     reason = piece.grain_reason or GRAINS[piece.grain]
     if piece.grain_reason and piece.grain in WARPS:
         reason = f"{GRAINS[piece.grain]}: {reason}"
-    lies = _lies_on(piece.lies_on_mm)
     told = (
         f"{count(piece)} · {first_size(piece) or size(piece)}",
         f"dry-fit, then trim to the thin line, {size(piece)}" if piece.rough else "",

@@ -45,16 +45,18 @@ MOST_COPIES = 2
 """More copies of one piece than this are noted down together."""
 SHORT_MM = 100.0
 """A table of sizes up to this high stays whole, on the page of the signatures."""
-ABREAST_MM = 170.0
+ABREAST_MM = 160.0
 """From this width on the sizes and the signatures stand side by side."""
+SIGNED_MM = 78.0
+"""Width of the signatures there."""
 LAST_ROWS = 6
 """So many rows of a longer one stand there."""
 BLANK_SIZE = Strip(
     6.5,
     (
-        Line(LineKind.REFERENCE, ((0.0, 6.0), (16.0, 6.0))),
-        Words((19.0, 5.0), "×", BODY, anchor="middle"),
-        Line(LineKind.REFERENCE, ((22.0, 6.0), (38.0, 6.0))),
+        Line(LineKind.REFERENCE, ((0.0, 6.0), (13.0, 6.0))),
+        Words((15.5, 5.0), "×", BODY, anchor="middle"),
+        Line(LineKind.REFERENCE, ((18.0, 6.0), (31.0, 6.0))),
     ),
 )
 """Two lines to write a width and a height on."""
@@ -106,9 +108,9 @@ def ends(pattern: Pattern, column: Box) -> list[End]:
     made = [
         End(name, make(column.width), make, tuple(min(one, column.width) for one in widths))
         for name, make, widths in (
-            ("as cut", closing, (186.0, 100.0)),
+            ("as cut", closing, (190.0, 165.0, 100.0)),
             ("section", section, (186.0,)),
-            ("checks", checked, (150.0, 110.0)),
+            ("checks", checked, (190.0, 150.0, 110.0)),
         )
     ]
     return [one for one in made if one.strips]
@@ -120,9 +122,9 @@ def _closing(pieces: Sequence[Piece], width: float) -> Strips:
     Beside each other where there is the width, else below.
     """
     wide = width >= ABREAST_MM
-    sizes = _as_cut(pieces, width * 0.5 if wide else width)
+    sizes = _as_cut(pieces, width - SIGNED_MM - ASIDE_MM if wide else width)
     if wide and height_mm(sizes) <= SHORT_MM:
-        return _abreast(sizes, _signatures(width * 0.45), width * 0.55)
+        return _abreast(sizes, _signatures(SIGNED_MM), width - SIGNED_MM)
     if height_mm(sizes) <= SHORT_MM:
         return together((*sizes, *_signatures(width)))
     return (*sizes[:-LAST_ROWS], *together((*sizes[-LAST_ROWS:], *_signatures(width))))
@@ -183,7 +185,7 @@ def _as_cut(pieces: Sequence[Piece], width: float) -> Strips:
         if piece.stock
         for name in _copies(piece)
     ]
-    head = ("Piece", "Wanted, mm", "As cut, mm", "Laid on the book")
+    head = ("Piece", "Wanted, mm", "As cut, mm", "Laid on")
     return (*heading("As cut", width), *table(head, rows, width)) if rows else ()
 
 
@@ -215,7 +217,7 @@ def _blanks(labels: Sequence[str], width: float) -> Strips:
     """Return one line to write on for each label, the first twice as long."""
     parts = (0.66, 0.34) if len(labels) == 2 else (1.0,)
     marks: list[Line | Words] = []
-    left, base = 0.0, HEAD * 2.4
+    left, base = 0.0, HEAD * 2.0
     for label, part in zip(labels, parts, strict=True):
         words = Words((left, base), label, BODY)
         start = left + (30.0 if label and left == 0.0 else 12.0 if label else 0.0)

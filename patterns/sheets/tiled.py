@@ -192,10 +192,20 @@ def _cleared(canvas: Canvas) -> Canvas:
     return replace(canvas, tiling=canvas.tiling.clear_of(canvas.row.fixed, (box.width, box.height)))
 
 
-def _cost(canvases: Iterable[Canvas]) -> tuple[float, int]:
+def _cost(canvases: Iterable[Canvas]) -> tuple[float, float]:
+    """Order canvases by their sheets, then by the room that these leave in one piece."""
     made = list(canvases)
     sheets = sum(one.tiling.pages + DIVIDED * _divided(one) for one in made)
-    return sheets, sum(one.tiling.joints for one in made)
+    return sheets, -sum(left**1.5 for one in made for left in _left(one))
+
+
+def _left(canvas: Canvas) -> list[float]:
+    """Return the largest room that each sheet leaves beside its window, in square millimetres."""
+    box = canvas.row.box(canvas.room)
+    return [
+        max((box.width - one.width) * box.height, box.width * (box.height - one.height))
+        for one in canvas.windows
+    ]
 
 
 def _divided(canvas: Canvas) -> bool:
