@@ -45,6 +45,10 @@ class SlottedSide:
 
     flange_mm: float
     depth_mm: float
+    mouth_mm: float
+    """Middle of the slot's mouth from the board's inner face."""
+    bottom_mm: float
+    """The same of its bottom."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +92,13 @@ class ClothJointResult(Result):
     CROSSES_JOINTS = True
 
     layers: Mapping[Which, Layer]
+
+
+@dataclass(frozen=True, slots=True)
+class CasingResult(Result):
+    """The block hangs in its case by a lining whose flanges are pasted to both boards."""
+
+    CROSSES_JOINTS = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,13 +28,15 @@ CLOSE_BASE, CLOSE_END = 1.15, 1.5
 class Strip:
     """A slice of a column, its marks drawn from its own top left corner.
 
-    `keep` holds it on the same page as the strip that follows; one that `opens` begins a column.
+    `keep` holds it on the same page as the strip that follows; one that `opens` begins a column;
+    what is `firm` is never set closer.
     """
 
     height_mm: float
     marks: tuple[Mark, ...] = ()
     keep: bool = False
     opens: bool = False
+    firm: bool = False
 
 
 Strips = tuple[Strip, ...]
@@ -60,7 +62,7 @@ def height_mm(strips: Iterable[Strip]) -> float:
 def tightened(strips: Iterable[Strip], share: float) -> Strips:
     """Return the strips with only a share of the white between them."""
     return tuple(
-        strip if strip.marks else replace(strip, height_mm=strip.height_mm * share)
+        strip if strip.marks or strip.firm else replace(strip, height_mm=strip.height_mm * share)
         for strip in strips
     )
 
@@ -156,6 +158,12 @@ def table(head: Sequence[str], rows: Sequence[Sequence[Cell]], width: float) -> 
         *upper, last = beside(cells, lefts)
         strips += [*upper, _ruled(last, width, keep=number == 0)]
     return tuple(strips)
+
+
+def table_width(rows: Sequence[Sequence[Cell]]) -> float:
+    """Return the width of a table whose every cell stands on one line."""
+    wants = [max(_want(cell) for cell in column) for column in zip(*rows, strict=True)]
+    return sum(wants) + GUTTER * (len(wants) - 1)
 
 
 def _cell(cell: Cell, width: float, bold: bool) -> Strips:

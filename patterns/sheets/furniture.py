@@ -64,7 +64,9 @@ class Heading:
 
     @property
     def record(self) -> str:
-        """Printer correction, record and version in one line."""
+        """Printer correction, record and version in one line; of a page without a book the version."""
+        if not self.correction:
+            return f"mendfold {self.version}"
         dated = f"Record of {self.record_date}" if self.record_date else "Record undated"
         return f"Printer correction: {self.correction}. {dated} · mendfold {self.version}"
 

@@ -31,8 +31,12 @@ class Seated:
 
     @property
     def air(self) -> bool:
-        """A layer of nothing: the hollow of a tube, the space under a cover."""
-        return not self.layer.material and self.layer.thickness_mm == 0.0
+        """A layer of nothing: the hollow of a tube, the space under a cover.
+
+        What is the book's own is there, whether its thickness was measured or not.
+        """
+        layer = self.layer
+        return not layer.material and layer.thickness_mm == 0.0 and not layer.existing
 
 
 def stack(pattern: Pattern) -> tuple[Layer, ...]:
@@ -95,6 +99,20 @@ def seated(layers: Sequence[Layer], half_mm: float) -> tuple[Seated, ...]:
     )
 
 
+BEYOND = {"inner face": "inside on the board", "slot": "in the slot", "outer face": "on the sides"}
+
+
+def named(item: Seated, names: tuple[str, str]) -> str:
+    """Return what stands beside a layer's number: what it is, how it is joined, where it ends."""
+    layer = item.layer
+    thick = f"{mm(layer.thickness_mm)} mm" if layer.thickness_mm else ""
+    what = ", ".join(filter(None, (layer.name, layer.material, thick)))
+    if item.number == 1:
+        return what
+    ends = "" if layer.existing and not item.over else f"; {reach(layer, names)}"
+    return f"{what}: {_joined(item)}{ends}"
+
+
 def row(item: Seated, names: tuple[str, str]) -> tuple[str, ...]:
     """Return what the table says of a layer; `names` are the boards at left and right."""
     layer = item.layer
@@ -113,6 +131,8 @@ def reach(layer: Layer, names: tuple[str, str]) -> str:
 
     >>> reach(Layer("cloth", "", 0.3, -77.0, 76.5, "sewn"), ("back", "front"))
     '77.0 back, 76.5 front'
+    >>> reach(Layer("tube", "", 0.1, -37.1, 37.1, "free"), ("back", "front"))
+    '37.1 each side'
     >>> reach(Layer("board", "", 3.2, 27.0, 180.0, "free"), ("back", "front"))
     '27.0 to 180.0 front'
     """
@@ -121,6 +141,8 @@ def reach(layer: Layer, names: tuple[str, str]) -> str:
         return f"{mm(left, 1)} to {mm(right, 1)} {names[1]}"
     if right <= 0:
         return f"{mm(-right, 1)} to {mm(-left, 1)} {names[0]}"
+    if mm(-left, 1) == mm(right, 1):
+        return f"{mm(right, 1)} each side"
     return f"{mm(-left, 1)} {names[0]}, {mm(right, 1)} {names[1]}"
 
 
@@ -130,7 +152,8 @@ def _joined(item: Seated) -> str:
         return over
     if not item.over:
         return beyond
-    return over if over == beyond else f"{over}; beyond the spine {beyond}"
+    where = BEYOND.get(item.layer.beyond, "")
+    return over if over == beyond else f"{over}, {beyond} {where}"
 
 
 def total(layers: Sequence[Layer]) -> str:

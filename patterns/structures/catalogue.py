@@ -14,13 +14,17 @@ from patterns.book.book import Book
 from patterns.book.results import Handed, Result
 from patterns.book.suits import Suits
 from patterns.errors import Problem, SettingError, TemplateError, nearest
-from patterns.model.part import Part
-from patterns.structures import template
+from patterns.model.drawing import Drawing
+from patterns.model.part import Diagram, Part
+from patterns.model.piece import Piece
+from patterns.structures import comparing, template
 from patterns.structures.template import Template
 
 if TYPE_CHECKING:
     from patterns.sewing.sewn import Sewn
 
+Picture = Callable[[Book, Any, Part], Drawing]
+"""Draws the picture of a step from the book, the structure's parameters and its part."""
 PACKAGE = Path(__file__).parent.parent
 
 
@@ -33,6 +37,8 @@ class Structure:
     figures: type[Any] | None
     """What its steps are filled in with; None where they name nothing of its own."""
     gives: type[Result] | None
+    pictures: Mapping[str, Picture]
+    """What draws the picture of a step, by the name the template gives it."""
 
     def worked(self, book: Book, params: Any) -> tuple[Part, Result | None]:
         """Return its part and what it hands on. Raises TemplateError for what it did not declare."""
@@ -42,7 +48,17 @@ class Structure:
         )
         self._is(result, self.gives, "hands on", "GIVES says")
         self._is(part.figures, self.figures, "fills its steps with", "the module declares")
+        self._named(part)
         return part, result
+
+    def _named(self, part: Part) -> None:
+        """Refuse what says it is of another structure: pages and plans find it by that name."""
+        held: tuple[Part | Piece | Diagram, ...] = (part, *part.pieces, *part.diagrams)
+        for one in held:
+            if one.structure != self.template.name:
+                kind = type(one).__name__.lower()
+                line = f"a {kind} says it is of the structure {one.structure!r}"
+                raise TemplateError(f"{self.template.name}: {line}")
 
     def _is(self, given: object, declared: type[Any] | None, does: str, says: str) -> None:
         kind = None if given is None else type(given)
@@ -98,28 +114,29 @@ def find(name: str) -> Template:
 
 @cache
 def structure(name: str) -> Structure:
-    """Return a structure ready to draft, its module compared with its template."""
+    """Return a structure ready to draft, its template compared with its module and with the others."""
     found, own, module = find(name), asked(name), _module(name)
     figures = getattr(module, "Figures", None)
-    template.compare(found, own.params)
-    template.compare_words(found, figures, names())
-    return Structure(found, _held(module, "draft"), figures, own.gives)
+    comparing.params(found, own.params)
+    comparing.words(found, figures, names())
+    comparing.others(found, names())
+    pictures: Mapping[str, Picture] = getattr(module, "PICTURES", {})
+    comparing.pictures(found, pictures)
+    return Structure(found, _held(module, "draft"), figures, own.gives, pictures)
 
 
 @cache
 def asked(name: str) -> Asked:
-    """Return what a structure is asked; nothing that draws is loaded for it.
+    """Return what a structure is asked, its settings compared by name; nothing that draws is loaded for it.
 
     `Params`, `suits` and `GIVES` stand in `structures.suits`, or, of a structure that is little to load, in
     its own module beside `draft`.
     """
     light = f"patterns.structures.suits.{name}"
     module = importlib.import_module(light) if importlib.util.find_spec(light) else _module(name)
-    return Asked(
-        _held(module, "Params"),
-        _held(module, "suits"),
-        getattr(module, "GIVES", None),
-    )
+    params = _held(module, "Params")
+    comparing.names(find(name), params)
+    return Asked(params, _held(module, "suits"), getattr(module, "GIVES", None))
 
 
 @cache

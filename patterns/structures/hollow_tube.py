@@ -10,13 +10,15 @@ from typing import Any
 from shapely import MultiLineString, Polygon
 
 from patterns.book.book import Book
-from patterns.book.results import Handed, InlayResult, LiningResult, SewnLiningResult, TubeResult
+from patterns.book.results import Handed, InlayResult, TubeResult
 from patterns.errors import SettingError
 from patterns.formulas import tubes
-from patterns.model.drawing import Point, Ring
+from patterns.model.drawing import Drawing, Point, Ring
 from patterns.model.part import Check, Layer, Part
 from patterns.model.piece import Dimension, Fold, Label, Piece, Where, Zone
+from patterns.structures.shared import pictures
 from patterns.structures.shared.bars import EASED, over_bars
+from patterns.structures.shared.opened import covered
 from patterns.structures.suits import hollow_tube as suits
 from patterns.structures.suits.hollow_tube import Params
 from patterns.units import tenth
@@ -253,7 +255,7 @@ def _part(
         structure=NAME,
         title="Hollow tube",
         figures=Figures(
-            covered=book.result(LiningResult) is None and book.result(SewnLiningResult) is None,
+            covered=covered(book),
             lined=book.lies_on_mm > 0,
             lies_on_mm=book.lies_on_mm,
             strip_words=f"{tenth(piece.width_mm)} × {tenth(piece.height_mm)} mm",
@@ -344,3 +346,12 @@ def _warnings(book: Book, girths: list[float], meaned: str) -> tuple[str, ...]:
             f"hollow_tube: head and tail differ by {tenth(apart)} mm; the strip is cut to the mean panel: {meaned}; try it at both"
         )
     return tuple(lines)
+
+
+def _wound(_book: Book, _params: Params, part: Part) -> Drawing:
+    """Show the strip wound, end on."""
+    on, off = int(part.others["on"]), int(part.others["off"])
+    return pictures.wound(panel_names(on, off), float(part.others["panel_mm"]))
+
+
+PICTURES = {"wound": _wound}

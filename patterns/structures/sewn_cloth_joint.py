@@ -17,12 +17,12 @@ from patterns.book.masses import ATTACHMENT_HEAVY_KG
 from patterns.book.results import BoardPaperResult, ClothJointResult, Handed
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
-from patterns.model.drawing import Line, LineKind, Ring
+from patterns.model.drawing import Drawing, Line, LineKind, Ring
 from patterns.model.part import Check, Diagram, Layer, Part, Quantity, Union
 from patterns.model.piece import Dimension, Fold, Hole, Piece, Zone
 from patterns.sewing import lining
-from patterns.structures.shared import joint_view
-from patterns.structures.shared.board_layers import at_right, board_layer
+from patterns.structures.shared import joint_view, pictures
+from patterns.structures.shared.board_layers import board_layer
 from patterns.structures.shared.hole_row import HoleRow, hole_heights
 from patterns.structures.suits.sewn_cloth_joint import Params
 from patterns.units import tenth
@@ -131,7 +131,7 @@ def _strip(book: Book, params: Params, side: _Side, row: HoleRow, name: str) -> 
     cloth, holes = book.material("cloth"), row.heights_mm
     which, across, height = side.board.side, side.path.length_mm, book.height_mm
     width = params.seam + across + params.onto
-    seam_left = (which == "front") == book.left_to_right
+    seam_left = book.at_right(which)
 
     def x(beyond: float) -> float:
         return beyond if seam_left else width - beyond
@@ -205,7 +205,7 @@ def _cloths(book: Book, params: Params, sides: dict[Which, _Side]) -> dict[Which
     found = {}
     for which, one in sides.items():
         ends = (half, half + one.path.length_mm + params.onto)
-        left, right = ends if at_right(book, which) else (-ends[1], -ends[0])
+        left, right = ends if book.at_right(which) else (-ends[1], -ends[0])
         found[which] = Layer(
             f"cloth joint, {which}, sewn in the fold",
             cloth.name,
@@ -215,6 +215,7 @@ def _cloths(book: Book, params: Params, sides: dict[Which, _Side]) -> dict[Which
             union,
             union,
             on_spine=False,
+            beyond="inner face",
         )
     return found
 
@@ -363,3 +364,12 @@ def _warnings(
                 "less, or cut the strip that much wider"
             )
     return tuple(lines)
+
+
+def _turned_back(book: Book, params: Params, _part: Part) -> Drawing:
+    """Show the strip of the front board turned back over its seam."""
+    joint = book.joint(book.board("front"), params.opening)
+    return pictures.turned_back(joint, params.seam, params.onto)
+
+
+PICTURES = {"turned_back": _turned_back}

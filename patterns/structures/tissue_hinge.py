@@ -8,6 +8,7 @@ from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
 from patterns.book.results import Handed, SewnResult, WideningResult
 from patterns.formulas.hinges import Tissue
+from patterns.model.drawing import Drawing
 from patterns.model.part import Check, Layer, Part, Quantity, Union
 from patterns.sewing import lining, pricking
 from patterns.sewing import plan as sewing_plan
@@ -16,12 +17,13 @@ from patterns.sewing import words as sewing_words
 from patterns.sewing.lining import Cloth
 from patterns.sewing.words import SewingFigures
 from patterns.structures.sewings import tissue_hinge as sewing
-from patterns.structures.shared import hinge_pieces, hinge_view
+from patterns.structures.shared import hinge_pieces, hinge_view, pictures
 from patterns.structures.suits import tissue_hinge as suits
 from patterns.structures.suits.tissue_hinge import Params
 from patterns.units import tenth
 
 NAME = "tissue_hinge"
+SIDES_OFF = "release the sides of the tissue from the cover with what undoes the adhesive, tried first on a corner"
 LEAST_OVERLAP_MM = 6.0
 SETBACK_MM = (12.7, 8.0)
 """Published for linings (A. L. Bailey 1916); of blocks under 200 mm (practice)."""
@@ -105,7 +107,9 @@ def draft(book: Book, params: Params) -> Handed:
             *sewing_plan.checks(sewn),
         ),
         sewing=sewing_plan.sewing(book, wanted, sewn),
-        undo=sewing_words.undo(sewn),
+        undo=sewing_words.undo(
+            sewn, "free the tails outside", (SIDES_OFF, "cloth and tissues come off whole")
+        ),
         girth_mm=book.spine.girth_head_mm,
     )
     swell = sewn.swell
@@ -150,7 +154,7 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
 
     def ends(side: Which, one: float, other: float) -> tuple[float, float]:
         """Turn distances from the middle towards a side into places from left to right."""
-        sign = 1 if (side == "front") == book.left_to_right else -1
+        sign = 1 if book.at_right(side) else -1
         low, high = sorted((sign * one, sign * other))
         return low, high
 
@@ -264,3 +268,13 @@ def _warnings(book: Book, params: Params, hinge: _Hinge) -> tuple[str, ...]:
             "dry-set adhesive does not"
         )
     return tuple(lines)
+
+
+def _closed(_book: Book, _params: Params, part: Part) -> Drawing:
+    """Show one stitch sewn by itself."""
+    assert part.sewing is not None
+    one = part.sewing.stitches[0]
+    return pictures.closed(one.to_mm - one.from_mm)
+
+
+PICTURES = {"closed": _closed}
