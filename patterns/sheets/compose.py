@@ -16,7 +16,7 @@ from patterns.sheets import ruler, tiled
 from patterns.sheets.alike import alike
 from patterns.sheets.item import Item, notes
 from patterns.sheets.page import Layout, Page
-from patterns.sheets.planning import Plan, best
+from patterns.sheets.planning import Grounds, best
 from patterns.sheets.room import PageRoom, rooms
 from patterns.sheets.settled import settled
 from patterns.sheets.steps_page import Loose
@@ -27,14 +27,15 @@ MOST_SHEETS = 2
 
 
 def plan(layout: Layout, loose: Sequence[Loose] = ()) -> tuple[Page, ...]:
-    """Plan the pages of every piece and of every drawing that belongs beside the pieces.
+    """Grounds the pages of every piece and of every drawing that belongs beside the pieces.
 
     Drawings of the assembly, and blocks of words that are `loose`, stand where the pieces leave
     room, else on pages of their own. Raises PaperError where the paper is too small.
     """
     parts = layout.pattern.parts
-    wanted = _compared(alike([item for part in parts for item in _items(part)]))
-    wanted += [item for part in parts for item in _views(part)]
+    wanted = _compared(alike([item for part in parts for item in (*_items(part), *_views(part))]))
+    if layout.shown == "cutting":
+        wanted = [item for item in wanted if isinstance(item.subject, Piece)]
     wanted += [_loose(parts[0], *each) for each in loose]
     if not wanted:
         return ()
@@ -86,7 +87,7 @@ def _loose(part: Part, name: str, forms: Sequence[Block]) -> Item:
     return Item(part, words, variants=tuple(forms))
 
 
-def _planned(layout: Layout, wanted: Sequence[Item]) -> Plan:
+def _planned(layout: Layout, wanted: Sequence[Item]) -> Grounds:
     """Return the plan of all items: those too large for a page on canvases, the others whole."""
     plain = rooms(layout, _each_way(layout, wanted), mapped=False)
     mapped = rooms(layout, _each_way(layout, wanted), mapped=True)

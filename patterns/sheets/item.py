@@ -23,6 +23,8 @@ TIGHT = 2.0
 ROOMY = 24.0
 """The same where words found no place in it, and there is room on the page."""
 UNTAGGED = "–"
+RECORDS = "Section, checks and records"
+"""What belongs to no phase: words that concern the whole work."""
 INSERTS = (60.0, 48.0, 42.0)
 """Widths tried for what is said of a piece on its own blank parts."""
 BETWEEN = 3.5
@@ -180,6 +182,13 @@ class Item:
         if isinstance(self.subject, Diagram):
             return self.subject.page == "sewing"
         return self.part.sewing is not None and not self.subject.stock
+
+    @property
+    def phase(self) -> str:
+        """The phase of the work that it belongs to: where its structure begins on the bench."""
+        if self.words and self.of is None:
+            return RECORDS
+        return next((step.phase.capitalize() for step in self.part.steps), self.part.title)
 
     @property
     def scale(self) -> str:

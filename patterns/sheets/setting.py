@@ -110,7 +110,7 @@ def _columned(item: Item, space: Space) -> Place | None:
     top = at.top if right else at.top + high + UNDER
     words = Box(left, top, left + block.width, top + block.height)
     own = Box(at.left, at.top, at.left + wide, at.top + high)
-    return Place(item, drawn, own, words, block, (at,))
+    return Place(item, drawn, own, words, block, (own, words))
 
 
 def _apart(item: Item, space: Space) -> Place | None:

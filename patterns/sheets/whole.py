@@ -17,7 +17,12 @@ TRIES = 12
 
 
 def sheets(layout: Layout) -> tuple[Sheet, ...]:
-    """Return every sheet, numbered through; the overview lists them all."""
+    """Return every sheet, numbered through; the overview lists them all.
+
+    Where only what is cut is wished for, the pieces alone.
+    """
+    if layout.shown == "cutting":
+        return numbered(compose.plan(layout))
     column = text_pages.column(layout)
     steps = steps_page.steps_strips(layout.pattern, column)
     ends = steps_page.ends(layout.pattern, column)
