@@ -9,7 +9,7 @@ import click
 
 from patterns.drafting.order import Order, settings_given
 from patterns.errors import MendfoldError, WriteError
-from patterns.model.sheet import FullSize, Shown
+from patterns.model.sheet import FullSize, Printout
 from patterns.record import reading
 from patterns.stock import paper as papers
 from patterns.stock import printer as printers
@@ -79,7 +79,7 @@ def draft(
     settings: tuple[str, ...],
     paper: str,
     full_size: FullSize | None,
-    shown: Shown,
+    shown: Printout,
     printer: str,
     out: Path,
     formats: str,

@@ -14,7 +14,8 @@ from patterns.model import documents
 from patterns.model.documents import Misshapen
 from patterns.model.drawing import Point, Ring
 from patterns.model.part import Pass, Proof, Stitch
-from patterns.model.sheet import FullSize, Shown
+from patterns.model.piece import Where
+from patterns.model.sheet import FullSize, Printout
 from patterns.model.values import UNLESS_DEFAULT, Scalar, Value
 
 FORMAT = "mendfold-pattern/1"
@@ -67,6 +68,8 @@ class KeptZone:
     to: str
     adhesive: str = ""
     outline_mm: Ring = ()
+    covers: Where | Literal["", "not told"] = field(default="not told", metadata=UNLESS_DEFAULT)
+    """Part of the book as it is that is pasted over; older documents do not tell it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +150,7 @@ class KeptPattern:
     correction: Factors = Factors()
     full_size: FullSize = field(default="", metadata=UNLESS_DEFAULT)
     """Which pieces were wished for at full size."""
-    shown: Shown = field(default="all", metadata=UNLESS_DEFAULT)
+    shown: Printout = field(default="all", metadata=UNLESS_DEFAULT)
     """Whether all sheets were wished for, or those alone that are cut from."""
     quantities: Mapping[str, Scalar] = field(default_factory=dict)
     """Every computed figure, its unit in its name."""
@@ -165,6 +168,8 @@ class KeptPattern:
     """Boxed words, which stand among the warnings as well."""
     steps: tuple[KeptStep, ...] = ()
     checks: tuple[KeptCheck, ...] = ()
+    undo: tuple[str, ...] = field(default=(), metadata=UNLESS_DEFAULT)
+    """How each structure is undone, what comes off first before the rest; not in older documents."""
 
     @classmethod
     def from_json(cls, data: bytes) -> KeptPattern:

@@ -8,7 +8,7 @@ from typing import Literal
 from patterns.model.drawing import Drawing
 
 Group = Literal["overview", "steps", "cutting", "sewing"]
-Shown = Literal["all", "cutting"]
+Printout = Literal["all", "cutting"]
 """Which pages are wanted: every one, or what is cut alone."""
 FullSize = Literal["", "all", "shaped"]
 """What is drawn at full size: everything, or all but plain pieces; "": all but plain pieces that

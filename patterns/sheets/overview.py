@@ -42,6 +42,11 @@ BETWEEN_MM = 6.0
 MEASURE_MM = 185.0
 """Longest line of running words."""
 NO_BREAK = "\u00a0"
+READ_STRIP = (
+    "New thread makes the spine wider by nobody knows how much: when it is sewn, read a paper strip over the sewn "
+    "lining, tip to tip, at head and tail, beside the bars, enter spine.girth_sewn_head and spine.girth_sewn_tail, "
+    "and draft again."
+)
 PRINT_RULE = (
     "Print at 100 %, never fitted to the page. On every cutting page both bars must read 99.7 to "
     "100.3 mm; if one does not, measure the printer with “mendfold printer test” and draft again "
@@ -105,7 +110,7 @@ class _Sections:
         pattern, width = self.layout.pattern, self.width
         head = (*_opening(pattern, width), *_condition(pattern, width))
         warned, made, needed = _warnings(pattern, width), self._made(), self._needed()
-        tables = (*made, *gap(3.0), *needed)
+        tables = (*made, *_waiting(pattern, width), *gap(3.0), *needed)
         asides = self._asides()
         everything = (*head, *warned, *tables, *(strip for one in asides for strip in one))
         yield Overview(everything)
@@ -229,6 +234,23 @@ def _barred(lines: Sequence[tuple[str, bool]], width: float) -> Strips:
         for text, bold in lines
         for strip in (*barred(paragraph(text, min(width, MEASURE_MM) - 4.0, bold)), *gap(1.6))
     )
+
+
+def _waiting(pattern: Pattern, width: float) -> Strips:
+    """Return a table of what is not cut before the spine was read again."""
+    rows = [
+        (
+            waits.title,
+            "–" if waits.wide_mm is None else " to ".join(mm(end, 1) for end in waits.wide_mm),
+            waits.material,
+            part.title.lower(),
+        )
+        for part in pattern.parts
+        for waits in part.waits
+    ]
+    head = ("Piece", "Expected, mm wide", "Material", "Of")
+    told = paragraph(READ_STRIP, min(width, MEASURE_MM))
+    return (*_titled("Not cut yet", head, rows, width), *gap(1.6), *told) if rows else ()
 
 
 def _labelled(label: str, strips: Strips, width: float) -> Strips:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from patterns.model.drawing import Drawing, Mark
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
-from patterns.model.sheet import FullSize, Group, Sheet, Shown
+from patterns.model.sheet import FullSize, Group, Printout, Sheet
 from patterns.sheets import card
 from patterns.sheets.furniture import Arrangement, Frame, Heading, frame
 from patterns.sheets.item import Item
@@ -81,7 +81,7 @@ class Layout:
     paper: Paper
     correction: Correction = UNCORRECTED
     full_size: FullSize = ""
-    shown: Shown = "all"
+    shown: Printout = "all"
 
     @property
     def size(self) -> tuple[float, float]:
