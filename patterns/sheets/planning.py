@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Literal
 
 from patterns.model.drawing import LineKind
 from patterns.sheets.columned import parted
@@ -20,9 +19,6 @@ WINDOW_GAP = 3.0
 WAYS = 2
 LARGE = 0.2
 """From this share of a page on a drawing may stand without its words."""
-Apart = Literal["never", "at once", "later"]
-APART: tuple[Apart, ...] = ("never", "at once", "later")
-"""Whether words may stand on another page: never, on one that is begun, or wherever they fit in the end."""
 
 
 @dataclass(eq=False, slots=True)
@@ -96,7 +92,7 @@ def best(
     `words` what is said of the pieces on canvases: to stand on their own sheets, else elsewhere.
     """
     plans = []
-    for apart in APART:
+    for apart in (False, True):
         for sequence in _sequences(items):
             run = _Run(rooms, items, apart)
             run.begin(canvases, words, order)
@@ -105,13 +101,11 @@ def best(
 
 
 def _sequences(items: Mapping[int, Sequence[Item]]) -> list[list[int]]:
-    """Return the orders in which items are set: the largest first, the tallest, the widest, as worked."""
+    """Return the orders in which items are set: the tallest first, the largest first."""
     boxes = {number: _box(each[0]) for number, each in items.items()}
     return [
-        sorted(items, key=lambda number: -boxes[number].width * boxes[number].height),
         sorted(items, key=lambda number: -boxes[number].height),
-        sorted(items, key=lambda number: -boxes[number].width),
-        sorted(items),
+        sorted(items, key=lambda number: -boxes[number].width * boxes[number].height),
     ]
 
 
@@ -125,7 +119,8 @@ class _Run:
 
     rooms: Sequence[PageRoom]
     items: Mapping[int, Sequence[Item]]
-    apart: Apart
+    apart: bool
+    """Words may stand on another page than a large drawing that they are said of."""
     grounds: Grounds = field(default_factory=list)
     away: list[tuple[int, Item]] = field(default_factory=list)
     """Words that found no room with their piece."""
@@ -191,29 +186,9 @@ class _Run:
             if found is not None:
                 ground.take(number, found)
                 return
-        if self.apart == "later" and self._bare(number):
+        if self.apart and self._bare(number):
             return
-        if not (self.apart == "at once" and self._parted(number)):
-            self._begin_page(number, each, later)
-
-    def _parted(self, number: int) -> bool:
-        """Set a drawing on one page and its words on another, where no page is begun for either."""
-        each = self.items[number]
-        if each[0].words:
-            return False
-        for ground in self._nearest(number):
-            item = each[ground.room.way]
-            found = ground.alone(item, named=True)
-            if found is None:
-                continue
-            for other in self._nearest(number):
-                words = other.place(item.notes)
-                if words is not None and other is not ground:
-                    ground.take(number, found)
-                    other.take(number, words)
-                    self.count += 1
-                    return True
-        return False
+        self._begin_page(number, each, later)
 
     def _bare(self, number: int) -> bool:
         """Set a large drawing on a page, its words to find a place at the end."""
@@ -235,7 +210,7 @@ class _Run:
     def _begin_page(self, number: int, each: Sequence[Item], later: Sequence[int]) -> None:
         """Begin the page that takes most of what is left, this item first."""
         made = [*self._begun(number, each, later)]
-        if not made or (self.apart == "later" and not each[0].words):
+        if not made or (self.apart and not each[0].words):
             made += self._begun_bare(number, each, later)
         _, ground, item = max(made, key=lambda one: one[0])
         self.grounds.append(ground)
@@ -272,7 +247,7 @@ class _Run:
         for other in later:
             item = self.items[other][room.way]
             more = trial.place(item)
-            if more is None and self.apart == "later" and not item.words:
+            if more is None and self.apart and not item.words:
                 more = trial.alone(item, named=True)
             if more is not None:
                 trial.take(other, more)

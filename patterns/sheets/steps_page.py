@@ -87,11 +87,15 @@ class End:
     strips: Strips
     make: Callable[[float], Strips]
     loose_mm: tuple[float, ...]
-    """Widths of the columns in which it may stand elsewhere, the best first."""
+    """Widths of the columns in which it may stand elsewhere, that of the steps first."""
 
     def loose(self) -> Loose:
         """Return it as words that are set where pieces leave room."""
-        return self.name, [solid(self.make(width)[1:], width) for width in self.loose_mm]
+        best, *others = self.loose_mm
+        forms = [self.strips, *map(self.make, others)]
+        return self.name, [
+            solid(strips[1:], width) for strips, width in zip(forms, (best, *others), strict=True)
+        ]
 
 
 def ends(pattern: Pattern, column: Box) -> list[End]:
@@ -108,11 +112,16 @@ def ends(pattern: Pattern, column: Box) -> list[End]:
         return _closing(pieces, width)
 
     made = [
-        End(name, make(column.width), make, tuple(min(one, column.width) for one in widths))
+        End(
+            name,
+            make(column.width),
+            make,
+            (column.width, *(one for one in widths if one < column.width)),
+        )
         for name, make, widths in (
-            ("as cut", closing, (190.0, 165.0, 100.0)),
-            ("section", section, (186.0,)),
-            ("checks", checked, (190.0, 150.0, 110.0)),
+            ("as cut", closing, (165.0, 100.0)),
+            ("section", section, ()),
+            ("checks", checked, (150.0, 110.0)),
         )
     ]
     return [one for one in made if one.strips]
