@@ -72,7 +72,9 @@ def test_every_layer_is_numbered_in_the_section_and_named_in_the_table() -> None
         assert str(number) in said
         assert layer.name in " ".join(said)
     together = " ".join(said)
-    assert "sewn lining, cotton, 0.30 mm: sewn, laced in on the sides; 77.0 each side" in together
+    assert (
+        "sewn lining, cotton, 0.30\u00a0mm: sewn, laced in on the sides; 77.0 each side" in together
+    )
 
 
 def test_a_narrow_column_numbers_the_layers_and_names_them_in_a_table() -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Anchor, Area, Line, LineKind, Mark, Point, Words
+from patterns.model.lettering import width_mm
 from patterns.model.part import Layer
 from patterns.model.pattern import Pattern
 from patterns.model.profile import SpineProfile
@@ -91,7 +92,8 @@ def _figure(
     drawn = section(items, profile, half, width - 2 * MARGIN_MM - (WORDS_MM if worded else 0.0))
     block = drawn.block
     anchors = {number: (x + MARGIN_MM, y) for number, (x, y) in drawn.anchors}
-    left = MARGIN_MM + block.width + LEADER_MM
+    wide = max(block.width, sum(width_mm(name.upper(), BODY, bold=True) for name in names) + 4.0)
+    left = MARGIN_MM + wide + LEADER_MM
     marks: list[Mark] = [*moved(block.marks, MARGIN_MM, 0.0)]
     marks += _at_left([one for one in items[1:] if _lies_left(one)], anchors)
     y = 0.0
@@ -111,7 +113,7 @@ def _figure(
     floor = block.height + 1.0 + BODY
     sides: tuple[tuple[float, str, Anchor], ...] = (
         (MARGIN_MM, names[0], "start"),
-        (MARGIN_MM + block.width, names[1], "end"),
+        (MARGIN_MM + wide, names[1], "end"),
     )
     marks += [Words((x, floor), name.upper(), BODY, True, end) for x, name, end in sides]
     return Strip(max(floor + 1.0, y), tuple(marks)), drawn.words

@@ -119,7 +119,7 @@ def heading(text: str, width: float) -> Strips:
     """Return a section's name over a thin rule, kept with what follows."""
     rule = Strip(2.4, (Line(LineKind.OUTLINE, ((0.0, 0.6), (width, 0.6))),), keep=True)
     words = (replace(strip, keep=True) for strip in paragraph(text, width, bold=True, cap=HEAD))
-    return (*gap(5.0), *words, rule)
+    return (*gap(4.0), *words, rule)
 
 
 def beside(columns: Sequence[Sequence[Strip]], lefts: Sequence[float]) -> Strips:

@@ -105,8 +105,9 @@ BEYOND = {"inner face": "inside on the board", "slot": "in the slot", "outer fac
 def named(item: Seated, names: tuple[str, str]) -> str:
     """Return what stands beside a layer's number: what it is, how it is joined, where it ends."""
     layer = item.layer
-    thick = f"{mm(layer.thickness_mm)} mm" if layer.thickness_mm else ""
-    what = ", ".join(filter(None, (layer.name, layer.material, thick)))
+    thick = f"{mm(layer.thickness_mm)}\u00a0mm" if layer.thickness_mm else ""
+    stuff = layer.material.replace(" g/", "\u00a0g/")
+    what = ", ".join(filter(None, (layer.name, stuff, thick)))
     if item.number == 1:
         return what
     ends = "" if layer.existing and not item.over else f"; {reach(layer, names)}"

@@ -66,7 +66,7 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class DrawnSection:
     """A drawn section: its marks, where each layer's leader begins, and how it is drawn."""
 
     block: Block
@@ -106,7 +106,9 @@ def magnified(items: Sequence[Seated], profile: SpineProfile, room: float) -> Ma
     return Magnified(scale, max(1, times))
 
 
-def section(items: Sequence[Seated], profile: SpineProfile, half_mm: float, room: float) -> Section:
+def section(
+    items: Sequence[Seated], profile: SpineProfile, half_mm: float, room: float
+) -> DrawnSection:
     """Return the section of the layers round the first, within a room in mm.
 
     `half_mm` is half the girth.
@@ -123,7 +125,7 @@ def section(items: Sequence[Seated], profile: SpineProfile, half_mm: float, room
     placed = tuple((n, (x - box.left, y - box.top)) for n, (x, y) in anchors)
     block = Block(box.width, box.height, moved(marks, -box.left, -box.top))
     thicker = f"new layers {size.times} times as thick, " if size.times > 1 else ""
-    return Section(block, placed, f"Scale {size.scale}, {thicker}all drawn apart.")
+    return DrawnSection(block, placed, f"Scale {size.scale}, {thicker}all drawn apart.")
 
 
 def _bands(others: Sequence[Seated], size: Magnified) -> tuple[list[Band], tuple[float, float]]:
