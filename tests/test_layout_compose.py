@@ -146,7 +146,7 @@ def test_long_strips_are_cut_into_sheets_together() -> None:
 
 def test_a_spine_is_not_divided_across_its_width() -> None:
     """400 mm long, joints free: two sheets, each with the whole width of 150 mm."""
-    made = sheets(pattern(long_lining()))
+    made = [one for one in sheets(pattern(long_lining())) if one.pieces]  # not the words to it
     assert len(made) == 2
     for sheet in made:
         cut = [

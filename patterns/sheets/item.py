@@ -12,7 +12,7 @@ from patterns.model.part import Diagram, Part
 from patterns.model.piece import Piece
 from patterns.sheets import card, ruler
 from patterns.sheets.columned import columned
-from patterns.sheets.flow import close, stack
+from patterns.sheets.flow import close, flowed, stack
 from patterns.sheets.furniture import boxed
 from patterns.sheets.legend import Sign
 from patterns.sheets.piece_view import Face, Key, View, view
@@ -28,6 +28,7 @@ RECORDS = "Section, checks and records"
 INSERTS = (60.0, 48.0, 42.0)
 """Widths tried for what is said of a piece on its own blank parts."""
 BETWEEN = 3.5
+BESIDE = 5.0
 APART = (60.0, 44.0)
 """Widths of all that is said of an item, as one block apart from it."""
 COLUMNS = (2, 3)
@@ -250,6 +251,12 @@ def _noted(item: Item, key: Key, away: bool) -> Iterator[Block]:
     whole = stack((close(named, BODY, APART[0]), first)) if away else first
     for number in COLUMNS:
         yield columned(whole, number)
+    blocks = [block for block in _form(item, key, APART[0]) if block.height]
+    if len(blocks) > 1:
+        first = stack((close(named, BODY, APART[0]), blocks[0])) if away else blocks[0]
+        for number in COLUMNS:
+            wide = number * APART[0] + (number - 1) * BESIDE
+            yield flowed((first, *blocks[1:]), wide, gap=BESIDE)
 
 
 def _diagram_view(diagram: Diagram, stretch: tuple[float, float]) -> View:

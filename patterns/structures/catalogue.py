@@ -23,7 +23,7 @@ from patterns.structures.template import Template
 if TYPE_CHECKING:
     from patterns.sewing.sewn import Sewn
 
-Picture = Callable[[Book, Any, Part], Drawing]
+StepPicture = Callable[[Book, Any, Part], Drawing]
 """Draws the picture of a step from the book, the structure's parameters and its part."""
 PACKAGE = Path(__file__).parent.parent
 
@@ -37,7 +37,7 @@ class Structure:
     figures: type[Any] | None
     """What its steps are filled in with; None where they name nothing of its own."""
     gives: type[Result] | None
-    pictures: Mapping[str, Picture]
+    pictures: Mapping[str, StepPicture]
     """What draws the picture of a step, by the name the template gives it."""
 
     def worked(self, book: Book, params: Any) -> tuple[Part, Result | None]:
@@ -120,7 +120,7 @@ def structure(name: str) -> Structure:
     comparing.params(found, own.params)
     comparing.words(found, figures, names())
     comparing.others(found, names())
-    pictures: Mapping[str, Picture] = getattr(module, "PICTURES", {})
+    pictures: Mapping[str, StepPicture] = getattr(module, "PICTURES", {})
     comparing.pictures(found, pictures)
     return Structure(found, _held(module, "draft"), figures, own.gives, pictures)
 
