@@ -249,14 +249,14 @@ def _noted(item: Item, key: Key, away: bool) -> Iterator[Block]:
         yield stack((close(named, BODY, width), told)) if away else told
     first = item.told(key, APART[0])
     whole = stack((close(named, BODY, APART[0]), first)) if away else first
-    for number in COLUMNS:
-        yield columned(whole, number)
     blocks = [block for block in _form(item, key, APART[0]) if block.height]
     if len(blocks) > 1:
-        first = stack((close(named, BODY, APART[0]), blocks[0])) if away else blocks[0]
+        top = stack((close(named, BODY, APART[0]), blocks[0])) if away else blocks[0]
         for number in COLUMNS:
             wide = number * APART[0] + (number - 1) * BESIDE
-            yield flowed((first, *blocks[1:]), wide, gap=BESIDE)
+            yield flowed((top, *blocks[1:]), wide, gap=BESIDE)
+    for number in COLUMNS:
+        yield columned(whole, number)
 
 
 def _diagram_view(diagram: Diagram, stretch: tuple[float, float]) -> View:

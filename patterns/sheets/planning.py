@@ -113,6 +113,11 @@ def _box(item: Item) -> Box | Block:
     return next(item.forms, None) or item.drawn.box
 
 
+def _large(item: Item, room: PageRoom) -> bool:
+    box = item.drawn.box
+    return box.width * box.height >= LARGE * room.box.width * room.box.height
+
+
 @dataclass(slots=True)
 class _Run:
     """One way through the items."""
@@ -197,10 +202,7 @@ class _Run:
             return False
         for ground in self._nearest(number):
             item = each[ground.room.way]
-            box = item.drawn.box
-            if box.width * box.height < LARGE * ground.room.box.width * ground.room.box.height:
-                continue
-            found = ground.alone(item, named=True)
+            found = ground.alone(item, named=True) if _large(item, ground.room) else None
             if found is not None:
                 ground.take(number, found)
                 self.away.append((number, item.notes))
@@ -211,7 +213,7 @@ class _Run:
         """Begin the page that takes most of what is left, this item first."""
         made = [*self._begun(number, each, later)]
         if not made or (self.apart and not each[0].words):
-            made += self._begun_bare(number, each, later)
+            made += self._begun_bare(number, each, later, not made)
         _, ground, item = max(made, key=lambda one: one[0])
         self.grounds.append(ground)
         if item is not None:
@@ -228,12 +230,15 @@ class _Run:
             yield self._filled(ground, number, later), ground, None
 
     def _begun_bare(
-        self, number: int, each: Sequence[Item], later: Sequence[int]
+        self, number: int, each: Sequence[Item], later: Sequence[int], needed: bool
     ) -> Iterator[Begun]:
-        """Yield each page that takes an item without words beside it: on its blank parts, else elsewhere."""
+        """Yield each page that takes an item without words beside it: on its blank parts, else elsewhere.
+
+        Only large ones stand so, unless it is needed.
+        """
         for room in self.rooms:
             ground = Ground(room, number, Space(room.box))
-            found = ground.alone(each[room.way])
+            found = ground.alone(each[room.way]) if needed or _large(each[room.way], room) else None
             if found is not None:
                 ground.take(number, found)
                 item = None if found.lettered else each[room.way]
