@@ -183,7 +183,6 @@ def test_paste_on_the_under_face_is_dotted_and_said() -> None:
     assert "this face" in text
     assert "turned over" in text
     assert "pasted, wheat starch paste: c, d, e, f" in text
-    assert "free: a, b" in text
 
 
 def test_a_zone_has_one_letter_on_the_piece_in_its_view_and_in_the_key() -> None:

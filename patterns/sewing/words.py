@@ -212,8 +212,8 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
         f"{two_figures(load.lifted_pasted_n)} N when the lining is pasted, {outer} when it is not"
     )
     lines.append(
-        f"lift the block, never a {side}: by that a stitch bears {bears if wanted.pasted else outer}; twice that "
-        f"for a sudden lift{alone}"
+        f"lift the block, never a {side}: lifted by one (twice that for a sudden lift{alone}) a stitch bears "
+        f"{bears if wanted.pasted else outer}"
     )
     return tuple(lines)
 

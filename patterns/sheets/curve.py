@@ -54,10 +54,10 @@ class Curve:
         count = max(2, round(STEPS * (right - left) / 2))
         return [self.at(left + (right - left) * i / count, up) for i in range(count + 1)]
 
-    def side(self, sign: int) -> Flank:
+    def side(self, sign: int) -> DrawnSide:
         """Return the joint and board at the left (-1) or right (1)."""
         own = self.profile.right if sign > 0 else self.profile.left
-        return Flank(sign, own, self.half, self.scale, self.leg, self.apart[sign > 0])
+        return DrawnSide(sign, own, self.half, self.scale, self.leg, self.apart[sign > 0])
 
     def block(self) -> Ring:
         """Return the text block, open where it is broken off below."""
@@ -72,7 +72,7 @@ class Curve:
 
 
 @dataclass(frozen=True, slots=True)
-class Flank:
+class DrawnSide:
     """One joint with its board, the book shut; `z` is outwards from the block's face."""
 
     sign: int

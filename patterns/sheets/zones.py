@@ -81,7 +81,7 @@ def _letter(number: int) -> str:
 def small_views(piece: Piece, width: float) -> Block:
     """Return both faces of a piece, small, pasted parts hatched, each zone with its letter."""
     half = (width - 5) / 2
-    scale = min(half / piece.width_mm, 34 / piece.height_mm)
+    scale = min(half / piece.width_mm, VIEW_MM / piece.height_mm)
     named = letters(piece)
     views = []
     for face, title in (("up", "this face"), ("under", "under face")):
@@ -105,17 +105,20 @@ def small_views(piece: Piece, width: float) -> Block:
     return stack((pair, *told), gap=1.2)
 
 
+VIEW_MM = 28.0
+"""How high the small views are at most."""
 TURNED = "under face: turned over side to side"
 
 
 def adhesives(piece: Piece) -> Iterator[str]:
-    """Yield which lettered zones are pasted, by their adhesive, and which stay free."""
+    """Yield which lettered zones are pasted, by their adhesive; all others stay free."""
     rows: dict[str, list[str]] = {}
     for zone, letter in zip(piece.zones, letters(piece), strict=True):
-        told = f"pasted, {zone.adhesive}" if zone.adhesive else "pasted"
-        rows.setdefault(told if zone.kind == "pasted" else "free", []).append(letter)
-    for told in sorted(rows, key=lambda one: one == "free"):
-        yield f"{told}: {', '.join(sorted(rows[told], key=lambda one: (len(one), one)))}"
+        if zone.kind == "pasted":
+            told = f"pasted, {zone.adhesive}" if zone.adhesive else "pasted"
+            rows.setdefault(told, []).append(letter)
+    for told, named in rows.items():
+        yield f"{told}: {', '.join(sorted(named, key=lambda one: (len(one), one)))}"
 
 
 def _view(piece: Piece, shown: Sequence[tuple[Zone, str]], scale: float, mirrored: bool) -> Block:

@@ -367,7 +367,10 @@ def _warnings(book: Book, girths: list[float], meaned: str) -> tuple[str, ...]:
 def _wound(_book: Book, _params: Params, part: Part) -> Drawing:
     """Show the strip wound, end on."""
     on, off = int(part.others["on"]), int(part.others["off"])
-    return pictures.wound(tuple(one.name for one in wound(on, off)), float(part.others["panel_mm"]))
+    panels = wound(on, off)
+    names = [panel.name for panel in panels]
+    first_on = panels[0].towards == "spine"
+    return pictures.wound(names, first_on, float(part.others["panel_mm"]))
 
 
 PICTURES = {"wound": _wound}

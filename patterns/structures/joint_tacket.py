@@ -351,7 +351,7 @@ def _warnings(
     lines += tacket_load.thread_warnings(book)
     if strength.safety is None and strength.pull is not None and strength.needed_mn is not None:
         lines.append(
-            f"measure how a leaf tears along the fold: lifted by a board, one leaf must bear "
+            "measure how a leaf tears along the fold: lifted by a board, one leaf must bear "
             f"{two_figures(strength.needed_mn)} mN for a safety of {params.safety:g} ({two_figures(strength.pull)} N a tacket)"
         )
     lines += [

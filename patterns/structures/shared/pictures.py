@@ -36,12 +36,12 @@ def _ground(words: Words) -> tuple[Mark, ...]:
     return Area(LineKind.TEXT, corners(box_of(words).grown(0.4)), 1.0), words
 
 
-def wound(names: Sequence[str], panel_mm: float) -> Drawing:
+def wound(names: Sequence[str], first_on: bool, panel_mm: float) -> Drawing:
     """Show a strip wound into a tube, end on: panels in winding order, pasted ones hatched together.
 
-    `names` are those of the panels, "on 1", "off 1" and so on; the panels on the spine lie below.
+    `names` are those of the panels; those on the spine lie below, the first of all where `first_on`.
     """
-    up = -1.0 if names[0].startswith("off") else 1.0
+    up = 1.0 if first_on else -1.0
     levels = [up * (1 if k % 2 == 0 else -1) * (k // 2 + 0.5) * LEVEL_MM for k in range(len(names))]
     run: list[Point] = [(0.0, levels[0])]
     for k, (one, other) in enumerate(pairwise(levels)):
