@@ -11,6 +11,7 @@ from pypdf import PdfReader
 
 from patterns.commands.demo import orders
 from patterns.drafting.job import draft
+from patterns.model.drawing import Words
 from patterns.model.sheet import Sheet
 from patterns.sheets import whole
 from patterns.sheets.page import Layout
@@ -117,3 +118,11 @@ def test_an_empty_page_and_two_halves_are_told() -> None:
     """The judge itself: two halves of a page fit one, two of three fifths do not."""
     assert one_page_takes([(190.0, 120.0), (190.0, 120.0)], (190.0, 245.0))
     assert not one_page_takes([(190.0, 150.0), (190.0, 150.0)], (190.0, 250.0))
+
+
+def test_papers_of_both_boards_are_drawn_once_and_turned_over() -> None:
+    """One rectangle to cut for both; the sheet names the other with its number and size."""
+    (sheet,) = [one for one in laid("light_list") if "board paper, back" in one.pieces]
+    assert sheet.pieces == ("board paper, front", "board paper, back")
+    words = " ".join(m.text for m in sheet.drawing.marks if isinstance(m, Words))
+    assert "Turned over side to side, it serves for" in words

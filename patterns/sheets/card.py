@@ -72,11 +72,13 @@ def title(subject: Piece | Diagram) -> str:
 def about(piece: Piece, width: float, like: Piece | None = None) -> Block:
     """Return the facts that belong to a piece, wrapped to a width.
 
-    What was said in the same words of the piece that it is `like` is not said again.
+    What was said in the same words of the piece that it is `like` is not said again, except how many
+    are cut, and their size.
     """
+    cut, *others = facts(piece)
     known = facts(like) if like else ()
-    told = [text for text in facts(piece) if text not in known]
-    if like and len(told) < len(facts(piece)):
+    told = [cut, *(text for text in others if text not in known)]
+    if like and len(told) <= len(others):
         told.append(f"all else as said of {title(like)}")
     named = close(title(piece), 3.0, width, bold=True)
     return stack((named, *(close(text, BODY, width) for text in told)), gap=1.0)
