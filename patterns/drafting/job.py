@@ -28,7 +28,7 @@ from patterns.record.record import ConditionTable, Record
 from patterns.structures import asking, catalogue
 from patterns.structures.steps import PHASES, StepTemplate, wanted
 from patterns.structures.template import Template
-from patterns.units import tenth
+from patterns.units import tenth, trimmed
 
 COMMON_STEPS = (
     Step("record", "Photograph the book as it is, inside and out, and complete the record."),
@@ -64,15 +64,20 @@ def draft(order: Order) -> Drafted:
     _check_letters(order)
     chosen = _in_order(order.structures)
     combining.refuse_conflicts(chosen)
+    whole = Book.of(order.record, order.stock)
+    asking.refuse_kind(chosen, whole)
     require(order.record, asking.lacking(chosen, order.record))
     values = settle(chosen, order.settings, order.stock, order.record)
     combining.refuse_disagreement(
         chosen, {name: {**one.parameters, **one.materials} for name, one in values.items()}
     )
-    crossing = asking.joint_lining_mm(chosen, {name: one.materials for name, one in values.items()})
-    whole = Book.of(order.record, order.stock)
-    book = replace(whole, gives=asking.gives(chosen), joint_lining_mm=crossing)
-    shape = book.spine
+    materials = {name: one.materials for name, one in values.items()}
+    book = replace(
+        whole,
+        gives=asking.gives(chosen),
+        joint_lining_mm=asking.joint_lining_mm(chosen, materials),
+        inlay_mm=asking.inlay_mm(chosen, materials),
+    )
     names = tuple(one.name for one in chosen)
     parts: list[Part] = []
     for one in chosen:
@@ -98,7 +103,7 @@ def draft(order: Order) -> Drafted:
         book = after_sewing.read_again(book, book.lies_on_mm + closing.added_mm(parts[-1]))
     hazards.refuse(book.condition, tuple(parts))
     fits = closing.closing(book, parts)
-    pattern = _pattern(order, chosen, shape, tuple(parts), values, fits, book)
+    pattern = _pattern(order, chosen, whole, tuple(parts), values, fits, book)
     return Drafted(
         order,
         pattern,
@@ -176,13 +181,13 @@ def merge_steps(parts: Sequence[Part], condition: ConditionTable) -> tuple[Step,
 def _pattern(
     order: Order,
     chosen: Sequence[Template],
-    shape: Spine,
+    whole: Book,
     parts: tuple[Part, ...],
     values: Mapping[str, Values],
     fits: Closing | None,
     book: Book,
 ) -> Pattern:
-    record = order.record
+    record, shape = order.record, whole.spine
     doubt = block.leaves_doubt(record)
     counted = [doubt] if doubt and any(one.sewn == "old folds" for one in chosen) else []
     warnings = [
@@ -192,9 +197,10 @@ def _pattern(
     ]
     if fits and not fits.closes:
         warnings.append(fits.sentence())
-    warnings += _memory_warnings(chosen, values)
     condition = record.condition
     steps = merge_steps(parts, condition)
+    warnings += hazards.weaker(whole, steps)
+    warnings += _memory_warnings(chosen, values)
     return Pattern(
         book_id=record.book.id or "book",
         book_title=record.book.title or "",
@@ -269,4 +275,24 @@ def _measurements(record: Record, shape: Spine) -> tuple[tuple[str, str], ...]:
         rows.append(("linings left in place", f"{tenth(shape.linings_mm)} mm"))
     if record.book.weight is not None:
         rows.append(("weight of the book", f"{record.book.weight:g} kg"))
-    return tuple(rows)
+    return (*rows, *_leaves_measured(record))
+
+
+def _leaves_measured(record: Record) -> Iterator[tuple[str, str]]:
+    """Yield what the record says of the leaves: an album's with their contents, else by gatherings."""
+    block, album = record.text_block, record.album
+    if album.kind is None:
+        if block.gatherings is not None:
+            yield "gatherings", str(block.gatherings)
+        if block.leaf_thickness is not None:
+            yield "leaf", f"{trimmed(block.leaf_thickness, 3)} mm"
+        return
+    if album.leaves is not None and album.leaf_thickness is not None:
+        yield "leaves", f"{album.leaves} of {trimmed(album.leaf_thickness, 3)} mm"
+    if (read := album.contents_thickness) is not None:
+        each = read if isinstance(read, tuple) else (read,)
+        ends = " to ".join(dict.fromkeys((trimmed(min(each)), trimmed(max(each)))))
+        yield "contents of a leaf", f"{ends} mm"
+    for name, found in (("old stub", album.old_stub), ("clear margin", album.inner_margin)):
+        if found is not None:
+            yield name, f"{tenth(found)} mm"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from patterns.book.book import Book
 from patterns.book.results import Handed, Result
-from patterns.book.suits import Suits
+from patterns.book.suits import Ruling, Suits
 from patterns.errors import Problem, SettingError, TemplateError, nearest
 from patterns.model.drawing import Drawing
 from patterns.model.part import Diagram, Part
@@ -75,6 +75,8 @@ class Asked:
     suits: Callable[[Book, Any], Suits]
     gives: type[Result] | None
     """What it hands to the next; None where nothing goes by it."""
+    kind: Callable[[Book], Iterator[Ruling]] | None
+    """What rules it out by the kind of the book alone, whatever is measured; None: nothing does."""
 
 
 def folder() -> Path:
@@ -136,7 +138,12 @@ def asked(name: str) -> Asked:
     module = importlib.import_module(light) if importlib.util.find_spec(light) else _module(name)
     params = _held(module, "Params")
     comparing.names(find(name), params)
-    return Asked(params, _held(module, "suits"), getattr(module, "GIVES", None))
+    return Asked(
+        params,
+        _held(module, "suits"),
+        getattr(module, "GIVES", None),
+        getattr(module, "kind", None),
+    )
 
 
 @cache
