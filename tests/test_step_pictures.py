@@ -13,7 +13,7 @@ from patterns.formulas.joints import Joint
 from patterns.formulas.slots import Slot
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Area, Circle, Drawing, Line, LineKind, Words
-from patterns.sheets.flow import placed
+from patterns.sheets.flow import placed, tightened
 from patterns.sheets.steps_page import steps_strips
 from patterns.sketch.marks import Box, box_of
 from patterns.sketch.pictures import WIDE_MM
@@ -95,7 +95,7 @@ def test_the_rod_lies_in_the_groove() -> None:
 
 
 def test_a_picture_never_covers_the_caution_of_a_later_step() -> None:
-    """The step after it begins below the picture where it has a caution, else beside the picture."""
+    """Set as close as can be: the step after it begins below the picture where it has a caution, else beside it."""
     pattern = draft(ORDERS["day_book-casing_in"]).pattern
     (step,) = [one for one in pattern.steps if one.picture]
     assert step.picture is not None
@@ -104,7 +104,7 @@ def test_a_picture_never_covers_the_caution_of_a_later_step() -> None:
     for cautions in (step.cautions, ()):
         steps = (step, replace(other, cautions=cautions))
         strips = steps_strips(replace(pattern, steps=steps, undo=()), Box(0.0, 0.0, 190.0, 250.0))
-        ((column,),) = [placed(strips, 250.0)]
+        ((column,),) = [placed(tightened(strips, 0.4), 250.0)]
         at = {m.text: y + m.at[1] for y, one in column for m in one.marks if isinstance(m, Words)}
         foot = max(y for text, y in at.items() if text.startswith("2:1"))
         begins[bool(cautions)] = at["Next."] - foot

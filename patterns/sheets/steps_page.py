@@ -185,7 +185,7 @@ def _shown(left: Sequence[tuple[int, Step]], width: float) -> tuple[Strips, int]
     marks = moved(picture.marks, NUMBER_MM + room * SHARE + ASIDE_MM, top)
     first = replace(told[0], marks=(*told[0].marks, *marks))
     shown = (first, *told[1:], *gap(max(0.0, low - height_mm(told))))
-    return together(replace(strip, firm=True) for strip in shown), used
+    return tuple(replace(strip, firm=True) for strip in together(shown)), used
 
 
 def _aside(room: float) -> float:

@@ -18,7 +18,7 @@ from patterns.errors import PlacementError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
 from patterns.model.capitals import BODY
-from patterns.model.drawing import Line, LineKind, Ring, Words
+from patterns.model.drawing import Anchor, Line, LineKind, Ring, Words
 from patterns.model.part import Check, Diagram, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Side
 from patterns.sewing import maximin, stations
@@ -191,6 +191,7 @@ def _strip(book: Book, params: Params, side: _Side, places: tuple[float, ...]) -
     across: Ring = ((x(0.0), 0.0), (x(0.0), height))
     sides: tuple[Side, Side] = ("left", "right") if spine_left else ("right", "left")
     inner, outer = sides
+    anchor: Anchor = "start" if spine_left else "end"  # away from the fold
     far, near = (width, 0.0) if spine_left else (0.0, width)
     return Piece(
         name=f"marking strip, {board.side}",
@@ -203,7 +204,8 @@ def _strip(book: Book, params: Params, side: _Side, places: tuple[float, ...]) -
         folds=(Fold("mountain", (across[0], across[1]), "spine edge"),),
         holes=tuple(holes),
         marks=tuple(
-            Words((x(params.set_back) + 2.0, y + BODY / 2), tenth(y), BODY) for y in heights
+            Words((x(params.set_back + 2.0), y + BODY / 2), tenth(y), BODY, anchor=anchor)
+            for y in heights
         ),
         references=(((x(0.0), square), (near, square)), ((x(0.0), square + book.height_mm), (near, square + book.height_mm))),
         dimensions=(

@@ -244,7 +244,7 @@ def turned_in(square_mm: float, turn_mm: float) -> Drawing:
         Words((x + 9.0, cap - 1.4), "endband", BODY),
         Words((x + 15.0, low - 1.0), "text block", BODY, anchor="middle"),
     ]
-    return picture(marks, f"{scale}; headcap level with the boards")
+    return picture(marks, f"{scale}; level with the boards")
 
 
 def nested(lap_mm: float, hinge_mm: float, stub_mm: float, guards: int) -> Drawing:
