@@ -21,9 +21,9 @@ from patterns.model.part import Part, Step, by_name
 from patterns.model.pattern import Pattern
 from patterns.record.needs import require
 from patterns.record.record import ConditionTable, Record
-from patterns.structures import asking, catalogue
+from patterns.structures import asking, catalogue, stacking, whole
 from patterns.structures.steps import PHASES, wanted
-from patterns.structures.template import Template
+from patterns.structures.template import UNCOVERED, Template
 from patterns.units import tenth
 
 COMMON_STEPS = (
@@ -66,39 +66,53 @@ def draft(order: Order) -> Drafted:
         chosen, {name: {**one.parameters, **one.materials} for name, one in values.items()}
     )
     crossing = asking.joint_lining_mm(chosen, {name: one.materials for name, one in values.items()})
-    whole = Book.of(order.record, order.stock)
-    book = replace(whole, gives=asking.gives(chosen), joint_lining_mm=crossing)
+    bare = Book.of(order.record, order.stock)
+    book = replace(bare, gives=asking.gives(chosen), joint_lining_mm=crossing)
+    book = _foretold(chosen, values, book)
     shape = book.spine
     names = tuple(one.name for one in chosen)
     parts: list[Part] = []
     for one in chosen:
         own = values[one.name]
         lies_on = book.spine.linings_mm + sum(map(closing.added_mm, parts))
-        if after_sewing.lies_above(one, chosen):
-            book = after_sewing.read_again(book, lies_on)
+        if stacking.lies_above(one, chosen):
+            book = stacking.read_again(book, lies_on)
         book = replace(
             book, lies_on_mm=lies_on, materials=own.materials, by_hand=frozenset(own.by_hand)
         )
         params = catalogue.asked(one.name).params(**own.parameters)
         asking.refuse(one, book, params)
         part, result = catalogue.structure(one.name).worked(book, params)
-        part = after_sewing.waiting(catalogue.structure(one.name), part, book, params)
         if isinstance(result, SewnResult):
             own.choose("thread", result.thread)
         part = replace(part, steps=part.steps or _steps(one, part, own, names, book.condition))
+        part = after_sewing.waiting(catalogue.structure(one.name), part, book, params)
         parts.append(hazards.repasted(part))
         book = book.after(result)
     if book.result(SewnResult) is not None:
-        book = after_sewing.read_again(book, book.lies_on_mm + closing.added_mm(parts[-1]))
+        book = stacking.read_again(book, book.lies_on_mm + closing.added_mm(parts[-1]))
     hazards.refuse(book.condition, tuple(parts))
     fits = closing.closing(book, parts)
-    pattern = _pattern(order, chosen, shape, tuple(parts), values, fits)
+    pattern = replace(
+        _pattern(order, chosen, shape, tuple(parts), values, fits),
+        unfinished=whole.unfinished(chosen, bare, catalogue.templates()),
+    )
     return Drafted(
         order,
         pattern,
         {name: value.shown for name, value in values.items()},
         {name: value.materials for name, value in values.items()},
     )
+
+
+def _foretold(chosen: Sequence[Template], values: Mapping[str, Values], book: Book) -> Book:
+    """Return the book with what structures let earlier ones know before any is worked out."""
+    told = book
+    for one in chosen:
+        own = values[one.name]
+        params = catalogue.asked(one.name).params(**own.parameters)
+        told = told.after(asking.ahead(one, replace(book, materials=own.materials), params))
+    return told
 
 
 def _check_letters(order: Order) -> None:
@@ -128,6 +142,8 @@ def _steps(
     """Fill in a structure's steps; `with_NAME` holds where that structure is drafted as well."""
     figures: dict[str, object] = {**values.parameters, **dict(by_name(part.figures))}
     figures |= {f"with_{name}": name in names for name in catalogue.names()}
+    others = (catalogue.find(name) for name in names if name != one.name)
+    figures[UNCOVERED] = any(other.uncovers for other in others)
     figures |= {role: material.name for role, material in values.materials.items()}
     angles = [name for name, row in one.parameters.items() if row.kind == "angle"]
     return tuple(

@@ -148,6 +148,8 @@ def _way(number: int, choice: Choice, width: float, cap: float | None) -> Strips
     if cap is not None:
         strips += paragraph(f"for: {'; '.join(choice.pros)}", width, cap=cap)
         strips += paragraph(f"against: {'; '.join(choice.cons) or 'nothing found'}", width, cap=cap)
+    if choice.leaves and cap is not None:
+        strips += paragraph(f"leaves: {'; '.join(choice.leaves)}", width, cap=cap)
     if choice.missing:
         strips += paragraph(f"first measure: {', '.join(choice.missing)}", width, cap=SMALL)
     if choice.command and number == 1:  # the terminal gives each; one page has room for the first

@@ -60,6 +60,7 @@ def overview_strips(layout: Layout, width: float, contents: Sequence[Entry]) -> 
         *_opening(pattern, width),
         *_condition(pattern, width),
         *_warnings(pattern, width),
+        *_unfinished(pattern, width),
         *_made(pattern, width, contents),
         *gap(4.0),
         *_labelled("Materials", _materials(pattern, width - LABEL_MM), width),
@@ -93,6 +94,14 @@ def _warnings(pattern: Pattern, width: float) -> Strips:
     if not lines:
         return (*heading("Warnings", width), *paragraph("None for this book.", width))
     return (*heading("Warnings", width), *_barred(lines, width))
+
+
+def _unfinished(pattern: Pattern, width: float) -> Strips:
+    """Return what these sheets leave to be done before the book is finished; nothing where it is."""
+    if not pattern.unfinished:
+        return ()
+    words = paragraph(pattern.unfinished, min(width, MEASURE_MM))
+    return (*heading("Not finished by these sheets", width), *words)
 
 
 def _barred(lines: Sequence[tuple[str, bool]], width: float) -> Strips:

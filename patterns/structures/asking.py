@@ -7,21 +7,21 @@ mean for this book.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from functools import reduce
 from typing import TYPE_CHECKING, Any
 
 from patterns.book import boards, cover
 from patterns.book.book import Book
 from patterns.book.condition import met
-from patterns.book.results import Result
+from patterns.book.results import Result, SewnResult
 from patterns.book.suits import Ruling, Suits
-from patterns.errors import MendfoldError, SettingError, Unsuitable
+from patterns.errors import MendfoldError, RecordError, SettingError, Unsuitable
 from patterns.model.part import Traits
 from patterns.record.needs import present
 from patterns.record.record import Record
 from patterns.stock.materials import Material
-from patterns.structures import catalogue
+from patterns.structures import catalogue, stacking
 from patterns.structures.shared import conditions
 from patterns.structures.template import Template
 
@@ -52,55 +52,124 @@ def ask(template: Template, book: Book, params: Any) -> Suits:
     )
 
 
-def ask_as_it_comes(chosen: Sequence[Template], book: Book) -> tuple[Suits, ...]:
-    """Ask structures that are drafted together, each with default settings and materials.
+@dataclass(frozen=True, slots=True)
+class Given:
+    """What is set instead of the defaults, by structure and name: settings, and materials by role."""
 
-    What no default can help is a ruling like any other.
+    settings: Mapping[tuple[str, str], Any] = field(default_factory=dict)
+    materials: Mapping[tuple[str, str], Material] = field(default_factory=dict)
+
+
+AS_IT_COMES = Given()
+
+
+def ask_as_it_comes(
+    chosen: Sequence[Template], book: Book, given: Given = AS_IT_COMES, sewn: Sewn | None = None
+) -> tuple[Suits, ...]:
+    """Ask structures that are drafted together, with default settings and materials but for what is given.
+
+    Each is asked over what those before it in working order add to the spine; `sewn` is their sewing, where
+    it is worked out. What no default can help is a ruling like any other.
     """
     default = {
         one.name: {
-            role: book.stock.find(row.default, row.kind) for role, row in one.materials.items()
+            role: given.materials.get((one.name, role)) or book.stock.find(row.default, row.kind)
+            for role, row in one.materials.items()
         }
         for one in chosen
     }
     crossing = joint_lining_mm(chosen, default)
     together = replace(book, gives=gives(chosen), joint_lining_mm=crossing)
-    return tuple(_by_default(one, together) for one in chosen)
+    together = _foretold(chosen, together, given)
+    said: dict[str, Suits] = {}
+    for one in sorted(chosen, key=lambda one: (one.order, one.name)):
+        if together.shape is not None and stacking.lies_above(one, chosen):
+            together = stacking.read_again(together, together.lies_on_mm)
+        said[one.name] = _by_default(one, together, given)
+        together = _stacked(one, together, given, sewn)
+    return tuple(said[one.name] for one in chosen)
 
 
-def _by_default(template: Template, book: Book) -> Suits:
+def _stacked(one: Template, book: Book, given: Given, sewn: Sewn | None) -> Book:
+    """Return the book as the next structure meets it: what this one adds over its spine, and its bars."""
+    asked = catalogue.asked(one.name)
     try:
-        return ask(template, *_defaults(template, book))
+        adds = asked.adds(*_defaults(one, book, given)) if asked.adds else 0.0
+    except MendfoldError:
+        adds = 0.0  # told by what is missing
+    book = replace(book, lies_on_mm=book.lies_on_mm + adds)
+    if sewn is None or not one.swells or asked.gives is None:
+        return book
+    if not issubclass(asked.gives, SewnResult):
+        return book
+    swell, bars = sewn.swell, Book.diameter_mm(sewn.thread)
+    return book.after(asked.gives(sewn.holes_mm, swell.least_mm, swell.most_mm, bars, sewn.thread))
+
+
+def _foretold(chosen: Sequence[Template], book: Book, given: Given) -> Book:
+    """Return the book with what structures let earlier ones know, as far as it can be told."""
+    for one in chosen:
+        if catalogue.asked(one.name).ahead is not None:
+            try:
+                book = book.after(ahead(one, *_defaults(one, book, given)))
+            except MendfoldError:
+                continue  # told by what is missing
+    return book
+
+
+def ahead(template: Template, book: Book, params: Any) -> Result | None:
+    """Return what a structure with these settings and materials lets earlier ones know."""
+    tells = catalogue.asked(template.name).ahead
+    return None if tells is None else tells(book, params)
+
+
+def _by_default(template: Template, book: Book, given: Given) -> Suits:
+    try:
+        return ask(template, *_defaults(template, book, given))
     except SettingError as error:
         return Suits(rulings=(Ruling(str(error)),))
 
 
-def _defaults(template: Template, book: Book) -> tuple[Book, Any]:
+def _defaults(template: Template, book: Book, given: Given = AS_IT_COMES) -> tuple[Book, Any]:
     """Return the book with a structure's default materials, and its default settings."""
+    name = template.name
     rows = template.parameters.items()
-    params = catalogue.asked(template.name).params(**{name: row.default for name, row in rows})
+    values = {key: given.settings.get((name, key), row.default) for key, row in rows}
     materials = {
-        role: row.usual(book.stock, book.measured(row.fits) if row.fits else None)
+        role: given.materials.get((name, role))
+        or row.usual(book.stock, book.measured(row.fits) if row.fits else None)
         for role, row in template.materials.items()
     }
-    return replace(book, materials=materials), params
+    return replace(book, materials=materials), catalogue.asked(name).params(**values)
 
 
-def sewn_as_it_comes(chosen: Sequence[Template], book: Book) -> Sewn | None:
+def sewn_as_it_comes(
+    chosen: Sequence[Template], book: Book, given: Given = AS_IT_COMES
+) -> Sewn | None:
     """Work out the scattered sewing of structures drafted together, as a draft by default would.
 
-    None where none of them has one, where it cannot be worked out, or where a field is missing.
+    None where none of them has one, or where a field is missing. Raises PlacementError or SettingError
+    where there is no room for it.
     """
     together = replace(book, gives=gives(chosen))
-    for one in chosen:
+    for one in sorted(chosen, key=lambda one: (one.order, one.name)):
         sewing = catalogue.sewing(one.name)
         if sewing is None or lacking([one], book.record):
+            together = _stacked(one, together, given, None)
             continue
         try:
-            return sewing(*_defaults(one, together))
-        except MendfoldError:
+            return sewing(*_defaults(one, together, given))
+        except RecordError:
             return None
     return None
+
+
+def place_as_it_comes(chosen: Sequence[Template], book: Book, given: Given = AS_IT_COMES) -> None:
+    """Raise PlacementError where the holes of structures drafted together find no room."""
+    for one in chosen:
+        places = catalogue.places(one.name)
+        if places is not None and not lacking([one], book.record):
+            places(*_defaults(one, replace(book, gives=gives(chosen)), given))
 
 
 def gives(chosen: Sequence[Template]) -> tuple[type[Result], ...]:

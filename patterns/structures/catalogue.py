@@ -59,6 +59,10 @@ class Asked:
     suits: Callable[[Book, Any], Suits]
     gives: type[Result] | None
     """What it hands to the next; None where nothing goes by it."""
+    ahead: Callable[[Book, Any], Result] | None = None
+    """What earlier structures must know of it, by the book and its settings alone."""
+    adds: Callable[[Book, Any], float] | None = None
+    """What it adds over the spine, in mm; None where that is nothing."""
 
 
 def folder() -> Path:
@@ -110,8 +114,8 @@ def structure(name: str) -> Structure:
 def asked(name: str) -> Asked:
     """Return what a structure is asked; nothing that draws is loaded for it.
 
-    `Params`, `suits` and `GIVES` stand in `structures.suits`, or, of a structure that is little to load, in
-    its own module beside `draft`.
+    `Params`, `suits`, `GIVES`, `ahead` and `adds_mm` stand in `structures.suits`, or, of a structure that is little to
+    load, in its own module beside `draft`.
     """
     light = f"patterns.structures.suits.{name}"
     module = importlib.import_module(light) if importlib.util.find_spec(light) else _module(name)
@@ -119,6 +123,8 @@ def asked(name: str) -> Asked:
         _held(module, "Params"),
         _held(module, "suits"),
         getattr(module, "GIVES", None),
+        getattr(module, "ahead", None),
+        getattr(module, "adds_mm", None),
     )
 
 
@@ -129,6 +135,16 @@ def sewing(name: str) -> Callable[[Book, Any], Sewn] | None:
     if not find(name).swells or importlib.util.find_spec(light) is None:
         return None
     found: Callable[[Book, Any], Sewn] = importlib.import_module(light).sewn
+    return found
+
+
+@cache
+def places(name: str) -> Callable[[Book, Any], tuple[float, ...]] | None:
+    """Return what finds the places of a structure's single holes; None for one that has none."""
+    light = f"patterns.structures.sewings.{name}"
+    if find(name).swells or importlib.util.find_spec(light) is None:
+        return None
+    found: Callable[[Book, Any], tuple[float, ...]] = importlib.import_module(light).places
     return found
 
 

@@ -14,6 +14,7 @@ from patterns.model.piece import Where
 PHASES = (
     "record",
     "prepare",
+    "uncover",
     "boards",
     "lining",
     "sew",
@@ -46,13 +47,13 @@ class Anew:
 
 @dataclass(frozen=True, slots=True)
 class StepTemplate:
-    """A step with {figures} to fill in; `when` names a flag that must hold, or not, if it is told."""
+    """A step with {figures} to fill in; `when` names the flags that must hold, or not, if it is told."""
 
     phase: str
     text: str
     cautions: tuple[str, ...]
-    when: str
-    holds: bool
+    when: tuple[tuple[str, bool], ...]
+    """Every flag, and whether it must hold."""
     traits: Traits
     seldom: bool
     """Done only with a setting or a material that is not the default."""
@@ -75,9 +76,6 @@ def declared(row: Mapping[str, Any]) -> StepTemplate:
         raise ValueError(f"steps.{min(unknown)} is unknown; allowed are {', '.join(sorted(_KEYS))}")
     if row["phase"] not in PHASES:
         raise ValueError(f"steps.phase {row['phase']!r} is none of {', '.join(PHASES)}")
-    *negated, when = row.get("when", "").split(" ")
-    if negated not in ([], ["not"]):
-        raise ValueError(f"steps.when {row['when']!r}: write a flag, or not and a flag")
     instead = row.get("instead", {})
     if unknown := set(instead) - _WAYS:
         known = ", ".join(sorted(_WAYS))
@@ -86,12 +84,24 @@ def declared(row: Mapping[str, Any]) -> StepTemplate:
         phase=row["phase"],
         text=row["text"],
         cautions=tuple(row.get("cautions", ())),
-        when=when,
-        holds=not negated,
+        when=tuple(_flags(row.get("when", ""))),
         traits=_traits(row),
         seldom=row.get("seldom", False),
         ways={way: _anew(way, one) for way, one in instead.items()},
     )
+
+
+def _flags(text: str) -> Iterator[tuple[str, bool]]:
+    """Yield each flag and whether it must hold.
+
+    >>> list(_flags("covered and not lined")), list(_flags(""))
+    ([('covered', True), ('lined', False)], [])
+    """
+    for part in text.split(" and ") if text else ():
+        *negated, flag = part.split(" ")
+        if negated not in ([], ["not"]):
+            raise ValueError(f"steps.when {text!r}: write flags, or not and a flag, joined by and")
+        yield flag, not negated
 
 
 def _anew(way: Way, row: Mapping[str, Any]) -> Anew:
@@ -137,8 +147,8 @@ def _shown(value: object, places: int) -> str:
 
 
 def wanted(step: StepTemplate, figures: Mapping[str, object]) -> bool:
-    """Tell whether a step's condition holds for these figures."""
-    return not step.when or bool(figures[step.when]) == step.holds
+    """Tell whether a step's conditions hold for these figures."""
+    return all(bool(figures[flag]) == holds for flag, holds in step.when)
 
 
 def figures_of(kind: type[Any] | None) -> Iterator[str]:

@@ -17,7 +17,7 @@ from functools import cache, reduce
 from pathlib import Path
 from typing import Any, Literal
 
-from patterns.book.suits import Need
+from patterns.book.suits import Need, Opened
 from patterns.errors import Problem, SettingError, TemplateError, nearest
 from patterns.model.part import Traits
 from patterns.stock import cautions
@@ -40,6 +40,8 @@ TYPES = {
 SewnFolds = Literal["", "old folds", "new folds"]
 When = Literal["always", "ruled out alone"]
 
+UNCOVERED = "uncovered"
+"""Flag of a step: another structure of the pattern lifts the covering, or the case, before all else."""
 SHARED = Path(__file__).parent / "shared" / "declared.toml"
 """Parameters and materials that several templates declare alike."""
 
@@ -128,9 +130,13 @@ class Template:
     """What the example record is drafted with, where the structure cannot do without."""
     answers: tuple[Need, ...]
     """What a book may ask for that the structure can answer."""
+    opens: tuple[Opened, ...]
+    """What it leaves open on the book, so that another structure must close it: in that order."""
     together: tuple[Together, ...]
     sewn: SewnFolds
     """Through the book's own folds, through new ones, or not at all."""
+    uncovers: bool
+    """It lifts the covering from spine and joints, or takes the block out of its case, before all else."""
     encloses: bool
     """It is put round the whole book, which must then have nothing alive in it."""
     swells: bool
@@ -206,8 +212,10 @@ def _template(name: str, raw: Mapping[str, Any]) -> Template:
         undo=tuple(raw["undo"]),
         example_settings=dict(raw.get("example_settings", {})),
         answers=tuple(_one_of(need, Need, "answers") for need in raw.get("answers", ())),
+        opens=tuple(_one_of(each, Opened, "opens") for each in raw.get("opens", ())),
         together=tuple(_together(row) for row in raw.get("together", ())),
         sewn=_one_of(raw.get("sewn", ""), SewnFolds, "sewn"),
+        uncovers=raw.get("uncovers", False),
         encloses=raw.get("encloses", False),
         swells=raw.get("swells", False),
         traits=reduce(Traits.__or__, (s.traits for s in declared_steps if not s.seldom), Traits()),
@@ -225,6 +233,11 @@ def _one_of(text: str, known: Any, where: str) -> Any:
 
 def _together(row: Mapping[str, str]) -> Together:
     return Together(row["with"], _one_of(row["when"], When, "together.when"))
+
+
+def exclude(one: Template, other: Template) -> str:
+    """Return why two structures do not go together, as either declares; "" where they do."""
+    return one.conflicts.get(other.name, "") or other.conflicts.get(one.name, "")
 
 
 def compare(template: Template, params: type) -> None:
@@ -254,14 +267,14 @@ def compare_words(template: Template, figures: type[Any] | None, structures: Ite
     """Raise a TemplateError naming whatever the template's words ask for and nobody gives.
 
     A step is filled in with the structure's own figures, its parameters and its materials; `when`
-    may also be `with_NAME`, another structure. Ways to undo are printed as they are.
+    may also be `with_NAME`, another structure, or `uncovered`. Ways to undo are printed as they are.
     """
     own = set(steps.figures_of(figures))
     given = own | {*template.parameters, *template.materials, steps.BOND}
-    others = {f"with_{name}" for name in structures if name != template.name}
+    others = {UNCOVERED, *(f"with_{name}" for name in structures if name != template.name)}
     told = [one for step in template.steps for one in step.tellings]
     texts = {name for one in told for name in steps.named(one.text)}
-    flags = {step.when for step in template.steps if step.when}
+    flags = {flag for step in template.steps for flag, _ in step.when}
     filled = "which is no figure, parameter or material"
     faults = [f"a step names {{{name}}}, {filled}" for name in sorted(texts - given)]
     faults += [f"a step is told when {name}, {filled}" for name in sorted(flags - given - others)]

@@ -53,3 +53,8 @@ def suits(book: Book, params: Params) -> Suits:
         missing=book.joints_waiting,
         rulings=told(against.weak_folds(book, params.paper, params.line_folds)),
     )
+
+
+def adds_mm(book: Book, _params: Params) -> float:
+    """Return what it adds over the spine, bars apart: tissue and cloth."""
+    return book.material("tissue").thickness_mm + book.material("cloth").thickness_mm
