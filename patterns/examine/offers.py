@@ -49,12 +49,16 @@ def _leads(offer: Offer, need: Need) -> bool:
 
 
 def _rank(need: Need, offer: Offer, reason: Reason) -> tuple[bool, bool, int]:
-    return not _leads(offer, need), offer.swells_much, reason.place
+    leads = _leads(offer, need)
+    return not leads, offer.swells_much, reason.place if leads else offer.lead.reasons[0].place
 
 
 def gather(book: Book, needs: Collection[Need], templates: Mapping[str, Template]) -> Offers:
     """Ask every structure among `templates` that answers one of the needs, each as a whole way."""
     asked = [one for one in templates.values() if not set(one.answers).isdisjoint(needs)]
     offers = (ways.whole_way(one, book, templates) for one in asked)
-    found = {offer.structure: offer for offer in offers if offer is not None}
+    found: dict[str, Offer] = {}
+    for offer in offers:
+        if offer is not None and any(_leads(offer, need) for need in needs):
+            found.setdefault(offer.structure, offer)
     return Offers(tuple(found.values()))

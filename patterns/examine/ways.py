@@ -89,7 +89,7 @@ class _Search:
             yield offer
             return
         found = False
-        for one in whole.closing(left[0], offer.chosen, self.book, self.templates):
+        for one, _ in whole.closing(left[0], offer.chosen, self.book, self.templates):
             for way in self.ways(self.asked((*offer.chosen, one)), given_up):
                 found = True
                 yield way
@@ -101,7 +101,8 @@ class _Search:
     def _helped(self, offer: Offer, given_up: tuple[Opened, ...]) -> Iterator[Offer]:
         """Yield what becomes of a refused offer with the first of its helpers that help it."""
         for helping in self._helping(offer):
-            way = next(self.ways(self.asked((*offer.chosen, *helping)), given_up), None)
+            helped = self.asked((*offer.chosen, *helping))
+            way = None if helped.ruled_out else next(self.ways(helped, given_up), None)
             if way is not None:
                 yield way
                 return

@@ -59,8 +59,10 @@ class Asked:
     suits: Callable[[Book, Any], Suits]
     gives: type[Result] | None
     """What it hands to the next; None where nothing goes by it."""
+    tells: type[Result] | None = None
+    """What it lets earlier ones know; None for nothing."""
     ahead: Callable[[Book, Any], Result] | None = None
-    """What earlier structures must know of it, by the book and its settings alone."""
+    """What that is, by the book and its settings alone."""
     adds: Callable[[Book, Any], float] | None = None
     """What it adds over the spine, in mm; None where that is nothing."""
 
@@ -114,7 +116,7 @@ def structure(name: str) -> Structure:
 def asked(name: str) -> Asked:
     """Return what a structure is asked; nothing that draws is loaded for it.
 
-    `Params`, `suits`, `GIVES`, `ahead` and `adds_mm` stand in `structures.suits`, or, of a structure that is little to
+    `Params`, `suits`, `GIVES`, `TELLS` with `ahead`, and `adds_mm` stand in `structures.suits`, or, of a structure that is little to
     load, in its own module beside `draft`.
     """
     light = f"patterns.structures.suits.{name}"
@@ -123,6 +125,7 @@ def asked(name: str) -> Asked:
         _held(module, "Params"),
         _held(module, "suits"),
         getattr(module, "GIVES", None),
+        getattr(module, "TELLS", None),
         getattr(module, "ahead", None),
         getattr(module, "adds_mm", None),
     )

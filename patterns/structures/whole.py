@@ -26,16 +26,16 @@ def left_open(chosen: Sequence[Template], said: Sequence[Suits]) -> tuple[Opened
 
 def closing(
     need: Opened, chosen: Sequence[Template], book: Book, templates: Mapping[str, Template]
-) -> list[Template]:
-    """Return what would close it beside the chosen ones, what suits best first."""
+) -> Iterator[tuple[Template, Suits]]:
+    """Yield what closes it beside the chosen ones, what suits best first, with what it says there."""
     found = []
     for one in _answering(need, chosen, templates):
         if any(exclude(one, other) for other in chosen):
             continue
         *_, suits = asking.ask_as_it_comes((*chosen, one), book)
-        if (reason := suits.answer(need)) is not None and not suits.ruled_out:
-            found.append((reason.place, one.order, one))
-    return [one for *_, one in sorted(found, key=lambda row: row[:2])]
+        if (reason := suits.answer(need)) is not None:
+            found.append((reason.place, one.order, one, suits))
+    return ((one, suits) for *_, one, suits in sorted(found, key=lambda row: row[:2]))
 
 
 def unfinished(chosen: Sequence[Template], book: Book, templates: Mapping[str, Template]) -> str:
@@ -55,7 +55,8 @@ def _by_what(
     need: Opened, chosen: Sequence[Template], book: Book, templates: Mapping[str, Template]
 ) -> str:
     """Say what would close it: another structure of the same pattern, or why none does."""
-    names = [one.name for one in closing(need, chosen, book, templates)]
+    found = closing(need, chosen, book, templates)
+    names = [one.name for one, suits in found if not suits.ruled_out]
     if names:
         return f"{' or '.join(names)} would go with it"
     for one in _answering(need, chosen, templates):

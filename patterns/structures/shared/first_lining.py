@@ -26,9 +26,7 @@ def first_lining(book: Book, structure: str, setbacks: tuple[float, float]) -> P
         material=tissue.name,
         grain="head-tail",
         grain_reason="grain head to tail, as linings lie (Roberts & Etherington)",
-        zones=(
-            Zone("pasted", "under", onto, piece.outline, lining.PASTE, on="spine"),
-        ),
+        zones=(Zone("pasted", "under", onto, piece.outline, lining.PASTE, on="spine"),),
         references=(),
         labels=(),
         notes=(),

@@ -21,6 +21,7 @@ from patterns.book.results import RebackResult, TurnInResult
 from patterns.book.suits import Reason, Ruling, Suits, told
 
 GIVES = RebackResult
+TELLS = TurnInResult
 
 BEYOND_MM = 10.0
 """A turn-in holds at least so much inside the spine (practice)."""
