@@ -55,6 +55,19 @@ ProblemKind = Literal[
     "shared setting",  # one thing that two structures share, set in two ways
     "unknown structure",
     "no structure",
+    "option",  # what was given for an option, which opens the line
+    "other folder",  # another folder, file or page stands where one is to be written
+    "other file",
+    "other page",
+    "no gallery",
+    "no pattern",
+    "no draft",  # a folder without a draft's own files
+    "no treatment",
+    "no photograph",
+    "printer file",
+    "no printer",
+    "no typeface",
+    "no dxf",  # its library is not installed
 ]
 _WORDS: dict[ProblemKind, str] = {
     "range": "{found}; allowed: {allowed}: {remedy}",
@@ -122,6 +135,11 @@ class MendfoldError(Exception):
         """Refuse for one problem, in its own words."""
         return cls(problem.line, (problem,))
 
+    @classmethod
+    def kind(cls, kind: ProblemKind, line: str, field: str = "") -> Self:
+        """Refuse in these words; by the kind it is known what to do next."""
+        return cls(line, (Problem(field, line, "", "", kind),))
+
 
 Why = Literal["missing", "folder", "special", "forbidden", "large", "text", "other"]
 """Why a file cannot be read: not there, a folder, a pipe or device, not allowed, too large, no text."""
@@ -149,7 +167,7 @@ class RecordError(MendfoldError):
 
 
 class SettingError(MendfoldError):
-    """An option or a `--set` value cannot be used."""
+    """An option or a setting cannot be used."""
 
 
 class MaterialError(MendfoldError):

@@ -15,7 +15,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Literal
 
-from patterns.errors import FileError, WriteError
+from patterns.errors import FileError, ProblemKind, WriteError
 from patterns.reading import LARGEST_ADDED_BYTES, read_bytes
 from patterns.unfinished import part_file, part_folder, write_synced
 
@@ -146,14 +146,13 @@ def write_folder(
     folder's place is never followed. Raises WriteError.
     """
     target = _placed(target)
-    remedy = "Give another --out, or --force to set the earlier folder aside"
     try:
         _refuse_link(target)
         if target.is_dir():
             if _holds(target, files):
                 return "unchanged"
             if _paths(target) and not force:
-                raise _different(target, remedy)
+                raise different(target, "other folder")
         with _parents_undone(target.parent), staged(target.parent, files) as folder:
             _put(folder, target, force)
         sync_folder(target.parent)
@@ -161,7 +160,7 @@ def write_folder(
         if error.errno not in _TAKEN or not target.is_dir():
             raise WriteError(_could_not(target, error)) from error
         if not _holds(target, files):
-            raise _different(target, remedy) from error
+            raise different(target, "other folder") from error
         return "unchanged"
     return "written"
 
@@ -226,12 +225,12 @@ def write_new_file(
     target: Path,
     data: bytes,
     force: bool = False,
-    remedy: str = "Name another file, or --force to replace it",
+    remedy: str = "",
 ) -> Literal["written", "unchanged"]:
     """Write `data` as the file `target` unless another one is there; raises WriteError.
 
     A file with this very content is left: "unchanged". A different one is refused unless `force`;
-    `remedy` says what can be done then. Of several writers at once one writes. A link in the
+    `remedy` says what can be done then, where it is not that. Of several writers at once one writes. A link in the
     file's place is never followed.
     """
     target = _placed(target)
@@ -244,7 +243,7 @@ def write_new_file(
             write_file(target, data)
             return "written"
         if os.path.lexists(target):
-            raise _different(target, remedy)
+            raise different(target, "other file", remedy)
         with _parents_undone(target.parent):
             make_folder(target.parent)
             with part_file(target.parent, data) as part:
@@ -252,7 +251,7 @@ def write_new_file(
         sync_folder(target.parent)
     except FileExistsError as error:
         if not holds_just(target, data):
-            raise _different(target, remedy) from error
+            raise different(target, "other file", remedy) from error
         return "unchanged"
     except OSError as error:
         raise WriteError(_could_not(target, error)) from error
@@ -275,8 +274,10 @@ def _link(part: Path, target: Path, data: bytes) -> None:
             raise
 
 
-def _different(target: Path, remedy: str) -> WriteError:
-    return WriteError(f"{target}: already there and different; nothing was written. {remedy}")
+def different(target: Path, kind: ProblemKind, remedy: str = "") -> WriteError:
+    """Return the refusal where something else stands already; without a remedy its kind says what to do."""
+    line = f"{target}: already there and different; nothing was written"
+    return WriteError(f"{line}. {remedy}") if remedy else WriteError.kind(kind, line)
 
 
 def _refuse_link(target: Path) -> None:

@@ -91,7 +91,7 @@ def test_what_a_bare_stub_does_is_said_as_it_is() -> None:
     lines = [line for line in part(album(29, UNEVEN)).warnings if "section 8" in line]
     assert len(lines) == 1
     assert "bare stub" in lines[0]
-    assert "--set" not in lines[0]
+    assert "=" not in lines[0]
 
 
 def test_thirty_uneven_leaves_are_cut_to_few_widths_by_hand() -> None:
@@ -214,13 +214,13 @@ def test_pieces_drawn_by_another_have_no_sheet_of_their_own() -> None:
 def test_advice_is_tried_before_it_is_given() -> None:
     """The figure promised for `nest` is what drafting with it gives; useless advice is not given."""
     found = part(album(30, UNEVEN))
-    line = next(line for line in found.warnings if "--set nest=" in line)
-    nest = int(line.split("--set nest=")[1].split(")")[0])
+    line = next(line for line in found.warnings if "(nest=" in line)
+    nest = int(line.split("(nest=")[1].split(")")[0])
     promised = float(line.split("differ by ")[-1].split(" mm at most")[0])
     then = part(album(30, UNEVEN), nest=nest)
     assert float(then.quantities["greatest_difference_mm"]) == pytest.approx(promised, abs=0.005)
     assert promised < float(found.quantities["greatest_difference_mm"])
-    assert not any("--set nest=" in line for line in then.warnings)
+    assert not any("(nest=" in line for line in then.warnings)
 
 
 def test_many_strips_are_answered_by_a_thickness_that_helps() -> None:

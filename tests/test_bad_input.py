@@ -9,6 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from patterns import cli
+from patterns.commands import advice
 from patterns.commands.measure import measure
 from patterns.errors import MendfoldError, RecordError, WriteError
 from patterns.record import reading
@@ -328,5 +329,5 @@ def test_an_existing_record_is_not_overwritten(options: list[str], tmp_path: Pat
     path.write_text(GOOD)
     result = CliRunner().invoke(measure, [str(path), *options])
     assert isinstance(result.exception, MendfoldError)
-    assert "--force" in str(result.exception)
+    assert "--force" in advice.told(result.exception)
     assert path.read_text() == GOOD

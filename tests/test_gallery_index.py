@@ -15,6 +15,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from patterns.commands import advice
 from patterns.errors import GalleryError
 from patterns.gallery import index
 from patterns.gallery.index import Query, cache_file, search
@@ -176,8 +177,9 @@ def test_a_broken_manifest_is_listed_with_its_trouble(gallery: Path) -> None:
 
 
 def test_a_missing_gallery_says_what_to_do(tmp_path: Path) -> None:
-    with pytest.raises(GalleryError, match="--gallery or MENDFOLD_GALLERY"):
+    with pytest.raises(GalleryError, match="there is no gallery here") as refusal:
         search(tmp_path / "none", Query())
+    assert "--gallery or MENDFOLD_GALLERY" in advice.told(refusal.value)
 
 
 def test_progress_is_told_while_many_folders_are_read(gallery: Path) -> None:

@@ -119,7 +119,7 @@ def test_only_an_earlier_page_is_replaced(gallery: Path, tmp_path: Path) -> None
     mine = tmp_path / "mine"
     mine.mkdir()
     (mine / "thesis.txt").write_bytes(b"years of work")
-    with pytest.raises(WriteError, match="give another --out"):
+    with pytest.raises(WriteError, match="and no gallery page"):
         build(gallery, mine)
     assert (mine / "thesis.txt").read_bytes() == b"years of work"
     build(gallery, tmp_path / "page")

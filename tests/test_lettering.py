@@ -14,6 +14,7 @@ from fontTools.ttLib import TTFont
 from hypothesis import given
 from hypothesis import strategies as st
 
+from patterns.commands import advice
 from patterns.errors import MendfoldError
 from patterns.model import lettering
 from patterns.model.drawing import CAP_HEIGHT_EM
@@ -119,5 +120,6 @@ def _no_typeface(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 
 @pytest.mark.usefixtures("_no_typeface")
 def test_a_missing_typeface_is_answered_with_the_remedy() -> None:
-    with pytest.raises(MendfoldError, match="pip install --force-reinstall font-source"):
+    with pytest.raises(MendfoldError, match="is not installed") as refusal:
         lettering.font_path(False)
+    assert "pip install --force-reinstall font-source" in advice.told(refusal.value)

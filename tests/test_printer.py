@@ -12,6 +12,7 @@ from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st
 
+from patterns.commands import advice
 from patterns.commands.printer import printer as command
 from patterns.errors import MendfoldError, PrinterError, WriteError
 from patterns.model.drawing import Line, LineKind, Words
@@ -214,6 +215,7 @@ def test_another_file_is_not_written_over_unasked(tmp_path: Path) -> None:
     out = tmp_path / "page.pdf"
     run(tmp_path, "test", "--out", str(out))
     run(tmp_path, "test", "--out", str(out))
-    with pytest.raises(WriteError, match="--force"):
+    with pytest.raises(WriteError, match="already there and different") as refusal:
         run(tmp_path, "test", "--out", str(out), "--paper", "A3")
+    assert "--force" in advice.told(refusal.value)
     run(tmp_path, "test", "--out", str(out), "--paper", "A3", "--force")

@@ -14,6 +14,7 @@ import ezdxf
 import pytest
 from hypothesis import given, settings
 
+from patterns.commands import advice
 from patterns.errors import MendfoldError
 from patterns.model.drawing import PENS, Area, Circle, Drawing, Line, Words
 from patterns.writers.dxf import dxf_text
@@ -130,5 +131,6 @@ def test_another_process_gives_the_same_text() -> None:
 
 def test_a_missing_package_is_answered_with_the_remedy(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "ezdxf", None)
-    with pytest.raises(MendfoldError, match=r'pip install "mendfold\[dxf\]"'):
+    with pytest.raises(MendfoldError, match="needs one library more, ezdxf") as refusal:
         dxf_text(sheet())
+    assert advice.told(refusal.value).endswith(": run  pip install 'mendfold[dxf]'")

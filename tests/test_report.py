@@ -291,7 +291,7 @@ def test_a_blank_treatment_asks_for_everything_the_pattern_says(files: dict[str,
     ("line", "said"),
     [
         ("format = 2", 'format must be "mendfold-treatment/1"'),
-        ("[treatment", "write it as"),
+        ("[treatment", "Expected ']'"),
         ("[treatment]\nweigth_before = 2", "did you mean weight_before"),
         ("[treatment]\nbegun = 'soon'", "begun: 'soon'; allowed is a day"),
         ("[treatment]\nweight_before = -1", "allowed is a weight in kg"),

@@ -300,7 +300,7 @@ def test_advice_does_not_send_in_a_circle() -> None:
     (line,) = (text for text in found.warnings if "are let pass" in text)
     words = box.partition("mm. ")[2]
     assert words.startswith(("Text_block_support", "No number of stitches"))
-    assert "--set every=2" not in words.split(";")[0]
+    assert "every=2" not in words.split(";")[0]
     assert "every=2" not in line
 
 

@@ -64,8 +64,6 @@ class SlotResult(Result):
     structure: str
     """Whose cloth the lining then is as well."""
     sides: Mapping[Which, SlottedSide]
-    setback_head_mm: float
-    setback_tail_mm: float
     trim_mm: float
     cutter_diameter_mm: float
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from patterns.errors import MendfoldError, ProblemKind
+from patterns.errors import MendfoldError, PaperError, ProblemKind
 
-_BEFORE: dict[ProblemKind, str] = {"setting": "--set ", "unknown setting": "--set "}
+_BEFORE: dict[ProblemKind, str] = {
+    "setting": "--set ",
+    "unknown setting": "--set ",
+    "option": "--",
+}
 _NEXT: dict[ProblemKind, str] = {
     "missing": ": measure and add each below its [table], "
     "or run “mendfold measure” for the reason of each",
@@ -17,13 +21,25 @@ _NEXT: dict[ProblemKind, str] = {
     "shared setting": "; set both with --set {field}=…",
     "unknown structure": " `mendfold structures` lists them",
     "no structure": "; `mendfold structures` lists them",
+    "other folder": ". Give another --out, or --force to set the earlier folder aside",
+    "other file": ". Name another file, or --force to replace it",
+    "other page": ", or give another --out",
+    "no gallery": "; name one with --gallery or MENDFOLD_GALLERY, or keep a first pattern",
+    "no pattern": "; `mendfold gallery list` shows what there is",
+    "no draft": "; name a folder that `mendfold draft` wrote",
+    "no treatment": "; begin with mendfold report ID --blank",
+    "no photograph": " with `mendfold gallery add`",
+    "printer file": ": mendfold printer set {field}",
+    "no printer": ": mendfold printer test, then: mendfold printer set {field}",
+    "no dxf": ": run  pip install 'mendfold[dxf]'",
+    "no typeface": ": run  pip install --force-reinstall font-source-sans-pro",
 }
 
 
 def told(error: MendfoldError) -> str:
     """Return a refusal's line with what to type."""
     if not error.problems:
-        return str(error)
+        return f"--paper: {error}" if isinstance(error, PaperError) else str(error)
     first = error.problems[0]
     following = _NEXT.get(first.kind, "").format(field=first.field)
     return f"{_BEFORE.get(first.kind, '')}{error}{following}"

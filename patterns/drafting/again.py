@@ -70,7 +70,7 @@ def _figures_set(name: str, roles: Mapping[str, KeptMaterial]) -> dict[str, str]
 
 
 def _text(value: Value) -> str:
-    """Return a value as it is written behind `--set`."""
+    """Return a value as a setting is written."""
     match value:
         case True | False:
             return "true" if value else "false"

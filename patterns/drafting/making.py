@@ -10,7 +10,6 @@ from typing import Literal
 from patterns import files
 from patterns.drafting.document import document
 from patterns.drafting.order import Drafted
-from patterns.errors import WriteError
 from patterns.model.drawing import Drawing
 from patterns.model.pattern import Pattern
 from patterns.sheets import whole
@@ -52,7 +51,7 @@ def make(drafted: Drafted) -> Made:
     if order.with_owner and (owner := order.record.book.owner):
         for_printing = _printed(naming_owner(drafted, owner))
     elif order.with_owner:
-        left_out += ("--with-owner: the record names no owner, so no sheets with one are drawn",)
+        left_out += ("the record names no owner, so no sheets with one are drawn",)
     return Made(
         folder=f"{order.record.book.id}-{'+'.join(pattern.structures)}",
         files={
@@ -110,7 +109,4 @@ def write(made: Made, out: Path, force: bool) -> Literal["written", "unchanged"]
 def _refuse_other(beside: Path, data: bytes) -> None:
     """Raise WriteError, before anything is written, where another file stands in the way."""
     if not files.holds_just(beside, data):
-        raise WriteError(
-            f"{beside}: already there and different; nothing was written. "
-            "Give another --out, or --force to replace it"
-        )
+        raise files.different(beside, "other folder")

@@ -22,7 +22,7 @@ class Order:
     record: Record
     structures: tuple[str, ...]
     settings: Mapping[str, str] = field(default_factory=dict)
-    """As they are written behind `--set`: `{"name" or "structure.name": text}`."""
+    """As they are written: `{"name" or "structure.name": text}`."""
     stock: Library = field(default_factory=materials.load)
     """The studio's materials, unless others are to be drafted with."""
     paper: Paper = A4

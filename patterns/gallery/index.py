@@ -133,10 +133,7 @@ def _stamps(gallery: Path) -> dict[str, int]:
                 if matches(entry.name) and entry.is_dir()
             }
     except (FileNotFoundError, NotADirectoryError):
-        raise GalleryError(
-            f"{gallery}: there is no gallery here; name one with --gallery or MENDFOLD_GALLERY, "
-            "or keep a first pattern"
-        ) from None
+        raise GalleryError.kind("no gallery", f"{gallery}: there is no gallery here") from None
 
 
 def _freshen(

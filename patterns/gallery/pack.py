@@ -65,7 +65,7 @@ def export(gallery: Path, name: str, with_owner: bool = False) -> Packed:
     """
     found = store.revisions(gallery / name)
     if not found:
-        raise GalleryError(f"{name}: no such pattern in {gallery}; `mendfold gallery list`")
+        raise GalleryError.kind("no pattern", f"{name}: no such pattern in {gallery}")
     packed, mentions, left_out = io.BytesIO(), set[str](), set[str]()
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
         for revision in found:

@@ -38,15 +38,17 @@ def check(out: Path) -> None:
     own = _listed(out, there)
     foreign = sorted(there - own.keys() - {LIST})
     if foreign:
-        raise WriteError(
+        raise WriteError.kind(
+            "other page",
             f"{out}: holds {foreign[0]}{_more(foreign)}, which is no file of the gallery's page; "
-            "nothing was changed. Move it elsewhere, or give another --out"
+            "nothing was changed. Move it elsewhere",
         )
     changed = [path for path in sorted(there & own.keys()) if digest(out / path) != own[path]]
     if changed:
-        raise WriteError(
+        raise WriteError.kind(
+            "other page",
             f"{out}: {changed[0]}{_more(changed)} was changed after the page was written; nothing was "
-            "replaced. Move it elsewhere, or give another --out"
+            "replaced. Move it elsewhere",
         )
 
 
@@ -58,8 +60,9 @@ def _listed(out: Path, there: set[str]) -> Mapping[str, str]:
     """Return the files of the page in `out` with their digests; raises WriteError without a list."""
     if LIST not in there:
         name = sorted(there)[0]
-        raise WriteError(
-            f"{out}: holds {name} and no gallery page; nothing was changed, give another --out"
+        raise WriteError.kind(
+            "other page",
+            f"{out}: holds {name} and no gallery page; nothing was changed. Move it elsewhere",
         )
     try:
         tree = json.loads(read_bytes(out / LIST, LARGEST_ADDED_BYTES))
@@ -67,9 +70,10 @@ def _listed(out: Path, there: set[str]) -> Mapping[str, str]:
         if tree["format"] != FORMAT:
             raise ValueError
     except (FileError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
-        raise WriteError(
+        raise WriteError.kind(
+            "other page",
             f"{out}: an earlier page without a list of its files, so nobody knows which are its own; "
-            "nothing was changed. Look through it and remove it yourself, or give another --out"
+            "nothing was changed. Look through it and remove it yourself",
         ) from None
     return own
 

@@ -83,10 +83,7 @@ def names(gallery: Path) -> list[str]:
 
 def _folders(gallery: Path) -> Iterator[Path]:
     if not gallery.is_dir():
-        raise GalleryError(
-            f"{gallery}: there is no gallery here; name one with --gallery or MENDFOLD_GALLERY, "
-            "or keep a first pattern"
-        )
+        raise GalleryError.kind("no gallery", f"{gallery}: there is no gallery here")
     with os.scandir(gallery) as entries:
         found = sorted(entry.name for entry in entries if entry.is_dir())
     return (gallery / name for name in found if manifests.valid_pattern_name(name))
@@ -111,8 +108,10 @@ def find(gallery: Path, asked: str) -> str:
     if found:
         raise GalleryError(f"{asked}: several patterns of this book; name one: {', '.join(found)}")
     close = nearest(asked, [*there, *{name.rpartition("-")[0] for name in there}])
-    hint = f"the nearest: {', '.join(close)}" if close else "`mendfold gallery list` shows them"
-    raise GalleryError(f"{asked}: no such pattern in {gallery}; {hint}")
+    line = f"{asked}: no such pattern in {gallery}"
+    if close:
+        raise GalleryError(f"{line}; the nearest: {', '.join(close)}")
+    raise GalleryError.kind("no pattern", line)
 
 
 def revisions(home: Path) -> list[Revision]:
@@ -134,9 +133,7 @@ def newest(home: Path) -> Revision:
     """Return the newest revision in a pattern's folder; raises GalleryError when there is none."""
     found = latest(home)
     if found is None:
-        raise GalleryError(
-            f"{home}: holds no revision; `mendfold gallery list` shows what there is"
-        )
+        raise GalleryError.kind("no pattern", f"{home}: holds no revision")
     return found
 
 
@@ -204,7 +201,7 @@ def add(gallery: Path, name: str, files: Mapping[str, bytes], kept: str = "") ->
 
     def compose(last: Revision | None) -> _Content | Path:
         if last is None:
-            raise GalleryError(f"{name}: no such pattern in {gallery}; `mendfold gallery list`")
+            raise GalleryError.kind("no pattern", f"{name}: no such pattern in {gallery}")
         before, listed = last.files(), last.manifest()
         if lines := manifests.damage(listed, before):
             raise GalleryError(

@@ -79,9 +79,7 @@ def features(record: Record) -> dict[str, float | str]:
 def kept_of(files: Mapping[str, bytes], where: str) -> KeptPattern:
     """Read pattern.json of a pattern's files; raises GalleryError."""
     if "pattern.json" not in files:
-        raise GalleryError(
-            f"{where}: there is no pattern.json; name a folder that `mendfold draft` wrote"
-        )
+        raise GalleryError.kind("no draft", f"{where}: there is no pattern.json")
     try:
         return KeptPattern.from_json(files["pattern.json"])
     except Misshapen as fault:
@@ -94,9 +92,7 @@ def kept_of(files: Mapping[str, bytes], where: str) -> KeptPattern:
 def record_of(files: Mapping[str, bytes], where: str) -> Record:
     """Read record.toml of a pattern's files; raises GalleryError or RecordError."""
     if "record.toml" not in files:
-        raise GalleryError(
-            f"{where}: there is no record.toml; name a folder that `mendfold draft` wrote"
-        )
+        raise GalleryError.kind("no draft", f"{where}: there is no record.toml")
     if len(files["record.toml"]) > LARGEST_BYTES:
         raise GalleryError(
             f"{where}: record.toml is over {LARGEST_BYTES // 10**6} MB, far more than a record holds"

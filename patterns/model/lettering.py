@@ -27,7 +27,7 @@ def font_path(bold: bool) -> Path:
     try:
         from font_source_sans_pro import font_files_ttf
     except ImportError:
-        raise MendfoldError(_absent("is not installed")) from None
+        raise _absent("is not installed") from None
     return Path(font_files_ttf["SourceSansProBold" if bold else "SourceSansPro"])
 
 
@@ -38,7 +38,7 @@ def face(bold: bool) -> TTFont:
     try:
         return TTFont(path.stem, str(path), asciiReadable=False)
     except (OSError, TTFError):
-        raise MendfoldError(_absent(f"cannot be read at {path}")) from None
+        raise _absent(f"cannot be read at {path}") from None
 
 
 def size_mm(cap_mm: float) -> float:
@@ -143,8 +143,6 @@ def _advances(bold: bool) -> dict[str, float]:
     return {mark: width for mark, width in known if unicodedata.category(mark) != "Cf"}
 
 
-def _absent(what: str) -> str:
-    return (
-        f"the typeface {FAMILY} {what}; the sheets are measured and written with it: "
-        "run  pip install --force-reinstall font-source-sans-pro"
-    )
+def _absent(what: str) -> MendfoldError:
+    line = f"the typeface {FAMILY} {what}; the sheets are measured and written with it"
+    return MendfoldError.kind("no typeface", line)

@@ -97,6 +97,8 @@ class Piece:
     grain: Grain
     quantity: int = 1
     title: str = ""
+    titled_by_structure: bool = False
+    """Its title begins with its structure's, which no sheet then says beside it."""
     rough: Ring = ()
     """A larger outline to cut first; the outline itself is then the line to trim to."""
     openings: tuple[Ring, ...] = ()

@@ -127,9 +127,10 @@ def needed_photographs(treatment: Treatment, fetch: Fetch, where: str) -> dict[s
             )
         data = fetch(name)
         if data is None:
-            raise GalleryError(
+            raise GalleryError.kind(
+                "no photograph",
                 f"{where}: the photograph {name} is not there; put it beside treatment.toml, "
-                "or add it to the pattern with `mendfold gallery add`"
+                "or add it to the pattern",
             )
         if reason := why_no_photograph(name, data):
             raise GalleryError(

@@ -74,20 +74,16 @@ class Treatment:
 def read(text: str, where: str) -> Treatment:
     """Read treatment.toml; `where` names it in the GalleryError for what cannot be used."""
     if len(text) > LARGEST_BYTES:
-        raise GalleryError(
-            f"{where}: over {LARGEST_BYTES // 10**6} MB, far more than a treatment holds; "
-            "begin with mendfold report ID --blank"
+        raise GalleryError.kind(
+            "no treatment",
+            f"{where}: over {LARGEST_BYTES // 10**6} MB, far more than a treatment holds",
         )
     try:
         tree = tables(text)
     except ValueError as error:
-        raise GalleryError(
-            f"{where}: {error}; write it as `mendfold report ID --blank` does"
-        ) from None
+        raise GalleryError.kind("no treatment", f"{where}: {error}") from None
     if tree.pop("format", None) != FORMAT:
-        raise GalleryError(
-            f'{where}: format must be "{FORMAT}"; begin with mendfold report ID --blank'
-        )
+        raise GalleryError.kind("no treatment", f'{where}: format must be "{FORMAT}"')
     head = tree.pop("treatment", {})
     _known(tree, ROWS, where, "table")
     rows = {}

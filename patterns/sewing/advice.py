@@ -40,7 +40,7 @@ def _less_swell(bench: Bench, found: Sewn) -> str:
         if best[:2] == (False, 1):
             break
     if best is None:
-        return "no setting brings it lower than that: nothing helps but fewer gatherings (--set gatherings=…)"
+        return "no setting brings it lower than that: nothing helps but fewer gatherings (set gatherings)"
     weak, _, changes, likely, sewn = best
     words = f"{_set(changes)} brings it to about {tenth(likely)} mm"
     if weak and sewn.load is not None and sewn.load.safety is not None:
@@ -128,4 +128,4 @@ def _tried(bench: Bench, found: Sewn, changes: dict[str, str]) -> Iterator[tuple
 
 
 def _set(changes: Changes) -> str:
-    return " ".join(f"--set {name}={value}" for name, value in changes.items())
+    return " and ".join(f"{name}={value}" for name, value in changes.items())

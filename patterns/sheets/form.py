@@ -92,8 +92,7 @@ def form_page(paper: Paper, names: Collection[str] | None = None) -> Drawing:
     room = (height - 2 * MARGIN - HEAD_MM - before.height - after.height - 4.0) / 2
     if wide < 185.0 or room < LEAST_VIEW_MM:
         raise PaperError(
-            f"--paper: the measuring form does not fit {paper.name}; "
-            "give A4, letter or a larger paper."
+            f"the measuring form does not fit {paper.name}; give A4, letter or a larger paper."
         )
     high = min(room, MOST_VIEW_MM)
     marks = [*_title(wide), *moved(before.marks, 0.0, HEAD_MM)]

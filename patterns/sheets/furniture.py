@@ -91,7 +91,7 @@ def frame(
     """
     if bars and min(width, height) < BAR * max(stretch) + 2 * CORNER + 2 * MARGIN:
         raise PaperError(
-            f"--paper: a page of {width:g} × {height:g} mm is too small for two bars of 100 mm; "
+            f"a page of {width:g} × {height:g} mm is too small for two bars of 100 mm; "
             "give a larger paper, such as A4."
         )
     page = Box(MARGIN, MARGIN, width - MARGIN, height - MARGIN)

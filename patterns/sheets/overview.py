@@ -46,7 +46,10 @@ PRINT_RULE = (
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One line of the list of sheets: its page or pages, what they show, the pieces on them."""
+    """One line of the list of sheets: its page or pages, what they show, the pieces on them.
+
+    All sheets of one tiled drawing show the same.
+    """
 
     pages: str
     title: str
@@ -159,15 +162,12 @@ def _pages(contents: Sequence[Entry], width: float) -> Strips:
 def gathered(contents: Sequence[Entry]) -> list[Entry]:
     """Return the list of sheets with those that belong together on one line.
 
-    >>> one = Entry("4", "Lining, sheet 1 of 2", ("lining",))
-    >>> two = Entry("5", "Lining, sheet 2 of 2", ("lining",))
+    >>> one, two = (Entry(page, "Lining", ("lining",)) for page in "45")
     >>> gathered([one, two, Entry("6", "Steps")])[0]
     Entry(pages='4–5', title='Lining', pieces=('lining',))
     """
     lines: list[Entry] = []
-    for title, group in groupby(
-        contents, key=lambda one: one.title.rpartition(", sheet ")[0] or one.title
-    ):
+    for title, group in groupby(contents, key=lambda one: one.title):
         entries = list(group)
         pages = entries[0].pages
         if len(entries) > 1:

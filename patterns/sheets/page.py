@@ -122,7 +122,8 @@ class Layout:
         items = shown
         if not title and len(items) == 1:
             title = items[0].title
-            subtitle = "" if title.startswith(parts[0]) else parts[0]
+            named = isinstance(subjects[0], Piece) and subjects[0].titled_by_structure
+            subtitle = "" if named else parts[0]
         stock = [one for one in subjects if isinstance(one, Piece) and one.stock]
         fields = [("Structure", ", ".join(parts)), ("Piece", _listed(o.name for o in subjects))]
         if stock:

@@ -66,7 +66,7 @@ def words(layout: Layout, steps: Strips, cutting: Sequence[Page]) -> tuple[Page,
             return pages
         count = len(pages)
     raise PaperError(
-        f"--paper: the list of sheets finds no steady length on {layout.paper.name}; "
+        f"the list of sheets finds no steady length on {layout.paper.name}; "
         "give a larger paper, such as A4"
     )
 
@@ -79,6 +79,6 @@ def _told(count: int) -> tuple[Entry, ...]:
 def entries(pages_after: Sequence[Page], first: int) -> tuple[Entry, ...]:
     """Return the overview's list of sheets with their page numbers."""
     return tuple(
-        Entry(str(number), page.title, page.pieces)
+        Entry(str(number), page.heading.title, page.pieces)
         for number, page in enumerate(pages_after, first)
     )

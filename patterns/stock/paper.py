@@ -66,7 +66,7 @@ def parse(text: str) -> Paper:
         size = (float(free[1]), float(free[2]))
         name = f"{size[0]:g} × {size[1]:g} mm"
     else:
-        raise PaperError(f"--paper: {wanted!r} is no paper known here; give {KNOWN}.")
+        raise PaperError(f"{wanted!r} is no paper known here; give {KNOWN}.")
     return _sheet(name, *sorted(size))
 
 
@@ -88,18 +88,18 @@ def _inches(width: float, height: float) -> tuple[float, float]:
 def _sheet(name: str, width: float, height: float) -> Paper:
     if width < LEAST_MM[0] or height < LEAST_MM[1]:
         raise PaperError(
-            f"--paper: {name} is {width:g} × {height:g} mm, too small for both 100 mm bars and the "
+            f"{name} is {width:g} × {height:g} mm, too small for both 100 mm bars and the "
             f"title block; the smallest is 148 × 210 mm (A5). Give a larger paper."
         )
     if height > MOST_MM:
-        raise PaperError(f"--paper: {name} is longer than {MOST_MM:g} mm; give a shorter one.")
+        raise PaperError(f"{name} is longer than {MOST_MM:g} mm; give a shorter one.")
     return Paper(name, width, height)
 
 
 def _roll(width: float) -> Paper:
     if not LEAST_MM[1] <= width <= MOST_MM or not math.isfinite(width):
         raise PaperError(
-            f"--paper: a roll {width:g} mm wide cannot be used; "
+            f"a roll {width:g} mm wide cannot be used; "
             f"give a width from {LEAST_MM[1]:g} to {MOST_MM:g} mm, such as roll:610."
         )
     return Paper(f"roll {width:g} mm", width, MOST_MM, roll=True)

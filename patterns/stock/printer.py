@@ -30,7 +30,7 @@ DIAGONAL_SLACK_MM = 1.5
 ACHIEVABLE = "± 0.9 mm at 300 mm, the reading of the book included"
 """What a corrected sheet can reach (coverage factor 2)."""
 
-AGAIN = "mend it, or move it away and set the printers again with: mendfold printer set"
+AGAIN = "mend it, or move it away and set the printers again"
 PATIENCE_S = 10.0
 """Storing takes some thousandths of a second; who has not ended by then does not store."""
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
@@ -200,22 +200,27 @@ def profiles(folder: Path) -> dict[str, Profile]:
     except FileError as problem:
         if problem.why == "missing":
             return {}
-        raise PrinterError(f"{path} {problem.words}; {AGAIN}") from problem
+        raise PrinterError.kind("printer file", f"{path} {problem.words}; {AGAIN}") from problem
     except ValueError as problem:
-        raise PrinterError(f"{path}: not valid TOML ({problem}); {AGAIN}") from problem
+        raise PrinterError.kind(
+            "printer file", f"{path}: not valid TOML ({problem}); {AGAIN}"
+        ) from problem
     return {name: _stored(path, name, entry) for name, entry in stored.items()}
 
 
 def _stored(path: Path, name: str, entry: object) -> Profile:
     """Check one table of the file."""
-    advice = f"mend or remove [{name}] there, then: mendfold printer set {name}"
+
+    def broken(words: str) -> PrinterError:
+        line = f"{path}: [{name}] {words}; mend or remove [{name}] there, then set it again"
+        return PrinterError.kind("printer file", line, name)
+
     match entry:
         case {"across": str(across), "down": str(down), **rest} if not set(rest) - {"diagonals"}:
             pass
         case _:
-            raise PrinterError(
-                f'{path}: [{name}] needs across and down as texts like "199.0/200", and nothing '
-                f"else but diagonals; {advice}"
+            raise broken(
+                'needs across and down as texts like "199.0/200", and nothing else but diagonals'
             )
     match rest.get("diagonals", []):
         case []:
@@ -223,11 +228,11 @@ def _stored(path: Path, name: str, entry: object) -> Profile:
         case [int() | float() as one, int() | float() as other]:
             diagonals = (_length(one), _length(other))
         case _:
-            raise PrinterError(f"{path}: [{name}] diagonals are two lengths in mm; {advice}")
+            raise broken("diagonals are two lengths in mm")
     try:
         return profile(name, across, down, diagonals)
     except PrinterError as problem:
-        raise PrinterError(f"{path}: [{name}] {problem}; {advice}") from problem
+        raise broken(str(problem)) from problem
 
 
 def _length(given: float) -> float:
@@ -292,8 +297,6 @@ def correction(folder: Path, name: str) -> Correction:
     if name in known:
         return known[name].correction
     near = nearest(name, known) or list(known)
-    raise PrinterError(
-        f"printer {name!r} is not stored: "
-        + (f"known are {', '.join(near)}; " if near else "none is; ")
-        + f"measure it with: mendfold printer test, then: mendfold printer set {name}"
-    )
+    known_words = f"known are {', '.join(near)}" if near else "none is"
+    line = f"printer {name!r} is not stored: {known_words}; measure it"
+    raise PrinterError.kind("no printer", line, name)

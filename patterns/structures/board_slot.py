@@ -99,8 +99,6 @@ def _result(params: Params, sides: dict[Which, _Side]) -> SlotResult:
         sides={
             which: SlottedSide(side.flange, side.slot.depth_mm) for which, side in sides.items()
         },
-        setback_head_mm=params.setback_head,
-        setback_tail_mm=params.setback_tail,
         trim_mm=params.trim,
         cutter_diameter_mm=params.cutter_diameter,
     )

@@ -198,7 +198,7 @@ def _flanges(book: Book, params: Params, sewn: Sewn) -> dict[Which, Flange]:
     more = sewn.swell.most_mm / 2
     slot = book.result(SlotResult)
     if slot is not None:
-        _refuse_disagreement(params, slot)
+        _refuse_flange(params)
         return {side: _slotted(slot, side, more) for side in SIDES}
     flanges = {}
     for side in SIDES:
@@ -223,17 +223,8 @@ def _into(book: Book, side: Which) -> str:
     return f"inner face of the {side} side of the cover"
 
 
-def _refuse_disagreement(params: Params, slot: SlotResult) -> None:
-    """Refuse settings of the one cloth that say other than those of the slots it goes into."""
-    for name, mine, theirs in (
-        ("setback_head", params.setback_head, slot.setback_head_mm),
-        ("setback_tail", params.setback_tail, slot.setback_tail_mm),
-    ):
-        if mine != theirs:
-            raise SettingError(
-                f"{name}: board_slot has {theirs:g} and secondary_sewing {mine:g} mm for one cloth; "
-                f"set both with --set {name}=…"
-            )
+def _refuse_flange(params: Params) -> None:
+    """Refuse a flange of its own for the cloth that goes into the slots."""
     if params.flange is not None:
         raise SettingError(
             "secondary_sewing.flange: with board_slot the flange is as wide as the way over the joint and the slot's depth, "

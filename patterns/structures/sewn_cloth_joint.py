@@ -349,7 +349,7 @@ def _warnings(
     if beside:
         lines.append(
             f"sewn_cloth_joint: holes at {', '.join(tenth(y) for y in beside)} mm lie within {params.clear:g} mm of old ones; "
-            "go through the old hole there, or shift the row (--set sewn_cloth_joint.end=…)"
+            "go through the old hole there, or shift the row (sewn_cloth_joint.end)"
         )
     if book.heavy_for_attachment:
         lines.append(

@@ -136,6 +136,7 @@ def _piece(
     return Piece(
         name="inlay",
         title="spine inlay",
+        titled_by_structure=True,
         structure=NAME,
         material=material,
         thickness_mm=thickness,

@@ -160,6 +160,7 @@ def _piece(book: Book, group: list[_Panel], count: int) -> Piece:
     return Piece(
         name=name,
         title=f"spine lining, {name}" if count > 1 else "spine lining",
+        titled_by_structure=True,
         structure=NAME,
         material=paper.name,
         thickness_mm=paper.thickness_mm,

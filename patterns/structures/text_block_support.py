@@ -178,7 +178,7 @@ def _profile(book: Book, params: Params, length: float, heights: Sequence[float]
     if len(starts) > MOST_SHIMS:
         raise SettingError(
             f"text_block_support: {len(starts)} shims of {shim.thickness_mm:.2f} mm are too many to lay true; take a "
-            f"thicker shim or a thinner board (--set shim=… or board=…), or build=wedge; allowed is {MOST_SHIMS}"
+            f"thicker shim or a thinner board (shim or board), or build=wedge; allowed is {MOST_SHIMS}"
         )
     return SupportProfile(
         length, heights[0], heights[1], board.thickness_mm, layers, rest[0], rest[1],

@@ -35,9 +35,8 @@ def read(data: bytes, name: str) -> Traced:
     try:
         from ezdxf import recover
     except ModuleNotFoundError:
-        raise SettingError(
-            f"{name}: reading DXF needs one library more: pip install “mendfold[dxf]”, or give an SVG file"
-        ) from None
+        line = f"{name}: reading DXF needs one library more, ezdxf; give an SVG file, or install it"
+        raise SettingError.kind("no dxf", line) from None
     try:
         document, _ = recover.read(io.BytesIO(data))
         found = _gathered(document, name).traced(name)

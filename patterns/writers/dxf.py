@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document
     from ezdxf.layouts import Modelspace
 
-EXTRA = 'DXF needs the packages of the extra "dxf": run  pip install "mendfold[dxf]"'
 WHITE = 1.0
 STYLES = {False: "SHEET", True: "SHEET-BOLD"}
 
@@ -44,7 +43,7 @@ def dxf_text(drawing: Drawing) -> str:
         import ezdxf
         from ezdxf import units
     except ImportError:
-        raise MendfoldError(EXTRA) from None
+        raise MendfoldError.kind("no dxf", "DXF needs one library more, ezdxf") from None
     with _no_clock():
         document = ezdxf.new("R2010", units=units.MM)
         document.header["$MEASUREMENT"] = 1

@@ -70,9 +70,10 @@ def chosen(text: str) -> tuple[str, ...]:
     wanted = tuple(dict.fromkeys(part.strip().lower() for part in text.split(",") if part.strip()))
     unknown = [one for one in wanted if one not in FORMATS]
     if unknown or not wanted:
-        raise SettingError(
-            f"--formats {text!r}: {', '.join(unknown) or 'nothing'} is not known; "
-            f"allowed are {', '.join(NAMES)}"
+        raise SettingError.kind(
+            "option",
+            f"formats {text!r}: {', '.join(unknown) or 'nothing'} is not known; "
+            f"allowed are {', '.join(NAMES)}",
         )
     return wanted
 

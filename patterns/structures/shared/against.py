@@ -38,7 +38,7 @@ def weak_folds(book: Book, paper: str | None, lined: bool) -> Iterator[Ruling]:
     if not lined and found is not None and found.tears:
         yield Ruling(
             f"paper of {found.words} tears at a sewing hole (least {found.least_mn:g} mN); "
-            "line the folds first (--set line_folds=yes), guard the leaves (album_guards), "
+            "line the folds first (line_folds=yes), guard the leaves (album_guards), "
             "or tie or box the book and do nothing",
             tie_or_box=True,
             lifted_by="line_folds=yes",

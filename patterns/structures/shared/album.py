@@ -145,7 +145,7 @@ def _refuse_stacks(nests: Sequence[Nest], strip: float) -> None:
     if most > MOST_STRIPS:
         raise SettingError(
             f"album_guards: {most} strips of {trimmed(strip, 3)} mm would lie inside one guard, more than {MOST_STRIPS} "
-            f"cannot be nested true; take strips of {trimmed(strip * most / MANY_STRIPS, 2)} mm (--set strip_thickness=…), "
+            f"cannot be nested true; take strips of {trimmed(strip * most / MANY_STRIPS, 2)} mm (strip_thickness), "
             "thin board where need be, or box the contents apart from the album"
         )
 

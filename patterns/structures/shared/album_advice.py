@@ -99,7 +99,7 @@ def _closer(album: Album, now: float) -> str:
     if then > now - LESS_MM:
         return "Fewer guards to a section would not follow them more closely"
     many = f"{n} {album.carrier}{'s' * (n > 1)} to a section"
-    return f"With {many} (--set nest={n}) they differ by {then:.2f} mm at most"
+    return f"With {many} (nest={n}) they differ by {then:.2f} mm at most"
 
 
 def _thinner(album: Album) -> str:

@@ -86,7 +86,7 @@ def _margin(book: Book, params: Params) -> Iterator[Ruling]:
     if held.old_stub_mm is not None and stub < LEAST_STUB_MM:
         yield Ruling(
             f"the old stub of {tenth(held.old_stub_mm)} mm less the hinge leaves {tenth(stub)} mm, too "
-            "narrow to sew and to carry strips (6 mm at least); give --set stub=…, and expect the leaves to stand "
+            "narrow to sew and to carry strips (6 mm at least); set a wider one (stub), and expect the leaves to stand "
             "further out"
         )
 
