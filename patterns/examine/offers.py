@@ -13,6 +13,7 @@ from patterns.book.book import Book
 from patterns.book.suits import Need, Reason
 from patterns.examine import ways
 from patterns.examine.offer import Offer
+from patterns.structures.asking import Sewings
 from patterns.structures.template import Template
 
 
@@ -56,7 +57,8 @@ def _rank(need: Need, offer: Offer, reason: Reason) -> tuple[bool, bool, int]:
 def gather(book: Book, needs: Collection[Need], templates: Mapping[str, Template]) -> Offers:
     """Ask every structure among `templates` that answers one of the needs, each as a whole way."""
     asked = [one for one in templates.values() if not set(one.answers).isdisjoint(needs)]
-    offers = (ways.whole_way(one, book, templates) for one in asked)
+    known: Sewings = {}
+    offers = (ways.whole_way(one, book, templates, known) for one in asked)
     found: dict[str, Offer] = {}
     for offer in offers:
         if offer is not None and any(_leads(offer, need) for need in needs):

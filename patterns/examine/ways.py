@@ -19,6 +19,7 @@ from patterns.book.suits import Opened, Ruling
 from patterns.errors import MendfoldError
 from patterns.examine.offer import Offer
 from patterns.structures import asking, catalogue, lifting, whole
+from patterns.structures.asking import Sewings
 from patterns.structures.template import Template, When, exclude
 
 if TYPE_CHECKING:
@@ -27,16 +28,19 @@ if TYPE_CHECKING:
 Chosen = tuple[Template, ...]
 
 
-def whole_way(leading: Template, book: Book, templates: Mapping[str, Template]) -> Offer | None:
+def whole_way(
+    leading: Template, book: Book, templates: Mapping[str, Template], known: Sewings
+) -> Offer | None:
     """Return the way that a structure leads; ruled out as it is alone where nothing helps it.
 
-    None where what it is always drafted with may not be offered.
+    None where what it is always drafted with may not be offered. `known` holds the sewings of this book
+    that were worked out already.
     """
     companions = _companions(leading, "always", templates)
     if companions is None:
         return None
     start: Chosen = (leading, *companions)
-    search = _Search(leading, book, templates)
+    search = _Search(leading, book, templates, known)
     best = search.best(start)
     if best.ruled_out:
         return best
@@ -53,6 +57,7 @@ class _Search:
     leading: Template
     book: Book
     templates: Mapping[str, Template]
+    known: Sewings
     bars: Sewn | None = None
     """The sewing whose bars lie beneath what comes after it, once it is worked out."""
 
@@ -66,7 +71,7 @@ class _Search:
         given = offer.given
         try:
             asking.place_as_it_comes(offer.chosen, self.book, given)
-            found = asking.sewn_as_it_comes(offer.chosen, self.book, given)
+            found = asking.sewn_as_it_comes(offer.chosen, self.book, given, self.known)
         except MendfoldError as error:
             lead = replace(offer.lead, rulings=(*offer.lead.rulings, Ruling(str(error))))
             said = (lead if one is offer.lead else one for one in offer.said)

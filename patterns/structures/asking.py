@@ -6,7 +6,7 @@ mean for this book.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import reduce
 from typing import TYPE_CHECKING, Any
@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from patterns.book import boards, cover
 from patterns.book.book import Book
 from patterns.book.condition import met
-from patterns.book.results import Result, SewnResult
+from patterns.book.results import Result, SewnResult, SupportResult
 from patterns.book.suits import Ruling, Suits
 from patterns.errors import MendfoldError, RecordError, SettingError, Unsuitable
 from patterns.model.part import Traits
@@ -143,25 +143,46 @@ def _defaults(template: Template, book: Book, given: Given = AS_IT_COMES) -> tup
     return replace(book, materials=materials), catalogue.asked(name).params(**values)
 
 
+Sewings = dict[object, "Sewn | MendfoldError | None"]
+"""Sewings of one book that were worked out already, and those that find no room."""
+
+
 def sewn_as_it_comes(
-    chosen: Sequence[Template], book: Book, given: Given = AS_IT_COMES
+    chosen: Sequence[Template], book: Book, given: Given, known: Sewings
 ) -> Sewn | None:
     """Work out the scattered sewing of structures drafted together, as a draft by default would.
 
     None where none of them has one, or where a field is missing. Raises PlacementError or SettingError
-    where there is no room for it.
+    where there is no room for it. A sewing goes by what lies beneath it and by a support under the block,
+    whatever else is drafted: what is in `known` is not worked out again.
     """
+    carried = tuple(kind for kind in gives(chosen) if issubclass(kind, SupportResult))
     together = replace(book, gives=gives(chosen))
     for one in sorted(chosen, key=lambda one: (one.order, one.name)):
         sewing = catalogue.sewing(one.name)
         if sewing is None or lacking([one], book.record):
             together = _stacked(one, together, given, None)
             continue
-        try:
-            return sewing(*_defaults(one, together, given))
-        except RecordError:
-            return None
+        held, params = _defaults(one, replace(together, gives=carried), given)
+        key = (one.name, carried, held.lies_on_mm, repr(params), repr(held.materials))
+        if key not in known:
+            known[key] = _sewn(sewing, held, params)
+        found = known[key]
+        if isinstance(found, MendfoldError):
+            raise found
+        return found
     return None
+
+
+def _sewn(
+    sewing: Callable[[Book, Any], Sewn], book: Book, params: Any
+) -> Sewn | MendfoldError | None:
+    try:
+        return sewing(book, params)
+    except RecordError:
+        return None
+    except MendfoldError as error:
+        return error
 
 
 def place_as_it_comes(chosen: Sequence[Template], book: Book, given: Given = AS_IT_COMES) -> None:
