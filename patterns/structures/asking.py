@@ -166,7 +166,7 @@ def sewn_as_it_comes(
         held, params = _defaults(one, replace(together, gives=carried), given)
         key = (one.name, carried, held.lies_on_mm, repr(params), repr(held.materials))
         if key not in known:
-            known[key] = _sewn(sewing, held, params)
+            known[key] = _worked(sewing, held, params)
         found = known[key]
         if isinstance(found, MendfoldError):
             raise found
@@ -174,7 +174,7 @@ def sewn_as_it_comes(
     return None
 
 
-def _sewn(
+def _worked(
     sewing: Callable[[Book, Any], Sewn], book: Book, params: Any
 ) -> Sewn | MendfoldError | None:
     try:
