@@ -186,7 +186,7 @@ def _worked(
 
 
 def place_as_it_comes(chosen: Sequence[Template], book: Book, given: Given = AS_IT_COMES) -> None:
-    """Raise PlacementError where the holes of structures drafted together find no room."""
+    """Raise PlacementError or SettingError where the holes of structures drafted together find no room."""
     for one in chosen:
         places = catalogue.places(one.name)
         if places is not None and not lacking([one], book.record):
