@@ -196,7 +196,9 @@ def test_no_warning_is_told_twice() -> None:
 def test_how_to_undo_each_structure_is_told(made: dict[str, bytes]) -> None:
     words = " ".join(Words(made["report.html"].decode()).words)
     for name in ("hollow_tube", "spine_inlay"):
-        assert all(line in words for line in catalogue.find(name).undo)
+        for line in catalogue.find(name).undo:
+            parts = re.split(r"\{off_\w+\}", line)
+            assert re.search("[^;]+".join(map(re.escape, parts)), words)
 
 
 def test_hostile_words_stay_words(made: dict[str, bytes]) -> None:

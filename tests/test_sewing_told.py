@@ -86,6 +86,15 @@ def test_every_travel_of_a_continuous_thread_is_drawn_and_no_other() -> None:
     assert sorted(begun) == sorted(f"no. {k}" for k in range(1, len(lengths) + 1))
 
 
+def test_a_continuous_hinge_is_undone_sides_first_and_has_no_pasted_tails() -> None:
+    """Its tails are tied and not pasted, and its sides still hold the cover."""
+    sides, thread, _ = drafted("almanac", "tissue_hinge", path="continuous").pattern.undo
+    assert "release the sides of the tissue" in sides
+    assert "paste" not in thread
+    assert "poultice" not in thread
+    assert "draw each stitch out" in thread
+
+
 def test_a_continuous_sewing_has_no_knots_to_cut() -> None:
     """Neither section nor undoing speaks of knots inside the fold; the others do."""
     found, plain = continuous(), drafted("logbook", NAME, path="fold")

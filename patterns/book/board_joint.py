@@ -91,7 +91,7 @@ def groove(record: Record, side: Which, lining_mm: float = 0.0) -> Groove:
 
 def no_groove(record: Record, side: Which, lining_mm: float = 0.0) -> str:
     """Say that the gap of a French joint is no groove, and what one needs; "" where it is one."""
-    board = record.cover.side(side).board_thickness
+    board = boards.thickness_mm(record, side)
     if board is None or boards.joint_kind(record, side) != "french":
         return ""
     try:

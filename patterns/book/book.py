@@ -23,6 +23,7 @@ from patterns.book import (
 from patterns.book.album import AlbumLeaves
 from patterns.book.answer import Answer
 from patterns.book.block import Gatherings
+from patterns.book.boards import Which
 from patterns.book.cover_facts import CoverFacts
 from patterns.book.folds import Strength
 from patterns.book.old_sewing import OldSewing
@@ -121,7 +122,17 @@ class Book(CoverFacts):
     @property
     def edge_words(self) -> tuple[str, str]:
         """What stands at the left and right edges of a spine-wide piece."""
-        return ("BACK", "FRONT") if self.left_to_right else ("FRONT", "BACK")
+        left, right = self.across
+        return left.upper(), right.upper()
+
+    @property
+    def across(self) -> tuple[Which, Which]:
+        """The sides at the left and at the right of the spine, seen from outside, head up."""
+        return ("back", "front") if self.left_to_right else ("front", "back")
+
+    def at_right(self, side: Which) -> bool:
+        """Tell whether a side lies at the right of the spine, seen from outside, head up."""
+        return side == self.across[1]
 
     # leaves and gatherings
 

@@ -43,7 +43,7 @@ class CoverFacts:
 
     def board_thickness_mm(self, side: Which) -> float | None:
         """Return the thickness of one board; None when it is not measured."""
-        return self.record.cover.side(side).board_thickness
+        return boards.thickness_mm(self.record, side)
 
     def board_height_mm(self, side: Which) -> float | None:
         """Return the height of one board, head to tail; None when it is not measured."""

@@ -11,7 +11,7 @@ from patterns.cutting import guillotine, skyline
 from patterns.cutting.cuts import Left, StockCut
 from patterns.cutting.plan import CutSheet, LaidPiece, Plan, ToBuy, Wish, area_of
 from patterns.cutting.search import Laid, Rectangle, search
-from patterns.cutting.shapes import UNIT, Filled, Kind, LaidShape
+from patterns.cutting.shapes import UNIT, Filled, Kind, LaidShape, units
 from patterns.cutting.stock import Stock
 from patterns.cutting.wanted import SELVEDGE_MM, StockPiece
 from patterns.errors import MaterialError
@@ -186,20 +186,23 @@ class _Material:
         self, row: Stock, filled: Filled, queues: Mapping[int, Iterator[StockPiece]]
     ) -> CutSheet:
         margin, gap = self.margin(row), self.gap
+        spots = filled.spots
+        if self.wish.cuts == "free":
+            spots = tuple(sorted(spots, key=lambda one: (one.along, one.across)))
         size = units(row.across_mm), units(row.along_mm)
         if row.form == "roll":
             size = size[0], min(size[1], filled.used_length - gap + 2 * margin[1])
         if self.wish.cuts == "through":
             lines, left = cutting.through(filled, size, margin, gap)
         else:
-            lines, left = cutting.free(filled.spots, size, margin, gap)
+            lines, left = cutting.free(spots, size, margin, gap)
         if row.form == "roll" and size[1] < units(row.along_mm):
             end = size[1] / UNIT
             across = size[0] / UNIT
             off = StockCut((0.0, end), (across, end), False, (across, row.along_mm), end)
             lines = (off, *lines)
         placed = tuple(
-            self._placed(row, spot, next(queues[spot.shape.kind]), margin) for spot in filled.spots
+            self._placed(row, spot, next(queues[spot.shape.kind]), margin) for spot in spots
         )
         length = row.length_mm if row.form != "roll" else size[1] / UNIT
         worth = [_turned(one, row) for one in left if min(one.width, one.length) >= KEEP_MM]
@@ -273,11 +276,6 @@ class _Material:
         )
         area = sum(area_of(one.outline) * one.count for one in self.pieces)
         return ceil(area / largest) if largest else 1
-
-
-def units(mm: float) -> int:
-    """Return a length in whole hundredths of a millimetre, never less than it is."""
-    return ceil(round(mm * UNIT, 4))
 
 
 def _on(cut: StockCut, row: Stock) -> StockCut:

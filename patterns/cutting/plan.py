@@ -10,6 +10,7 @@ from typing import Literal
 from shapely import Polygon
 
 from patterns.cutting.cuts import Left, StockCut
+from patterns.cutting.shapes import UNIT, units
 from patterns.cutting.stock import Stock
 from patterns.cutting.wanted import StockPiece
 from patterns.errors import Problem, SettingError
@@ -53,6 +54,13 @@ class LaidPiece:
     name: str
     turned_deg: int
     outline: Ring
+
+    @property
+    def box(self) -> Left:
+        """The rectangle it is cut as: its size in tenths of a millimetre, rounded up."""
+        xs, ys = [x for x, _ in self.outline], [y for _, y in self.outline]
+        width, length = units(max(xs) - min(xs)) / UNIT, units(max(ys) - min(ys)) / UNIT
+        return Left(min(xs), min(ys), width, length)
 
 
 @dataclass(frozen=True, slots=True)

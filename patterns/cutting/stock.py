@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, Literal, cast
 
 from patterns import reading
+from patterns.cutting.shapes import UNIT
 from patterns.errors import FileError, MaterialError, MendfoldError, nearest
 from patterns.units import quantity, trimmed
 
@@ -184,6 +185,7 @@ def _text(row: Mapping[str, Any], key: str, place: str) -> str:
 
 
 def _size(row: Mapping[str, Any], key: str, place: str) -> float:
+    """Return a size in mm, rounded down to a tenth."""
     if key not in row:
         raise MaterialError(f"{place}: {key} is missing; measure it, in mm")
     value = row[key]
@@ -192,7 +194,7 @@ def _size(row: Mapping[str, Any], key: str, place: str) -> float:
             value = quantity(value, "mm")
         except MendfoldError as error:
             raise MaterialError(f"{place}: {key}: {error}") from None
-    return _number(value, key, LEAST_MM, MOST_MM, place)
+    return math.floor(round(_number(value, key, LEAST_MM, MOST_MM, place) * UNIT, 4)) / UNIT
 
 
 def _number(value: object, key: str, least: float, most: float, place: str) -> float:

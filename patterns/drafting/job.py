@@ -23,7 +23,7 @@ from patterns.record.needs import require
 from patterns.record.record import ConditionTable, Record
 from patterns.structures import asking, catalogue, stacking, whole
 from patterns.structures.steps import PHASES, wanted
-from patterns.structures.template import UNCOVERED, Template
+from patterns.structures.template import Template
 from patterns.units import tenth
 
 COMMON_STEPS = (
@@ -142,8 +142,6 @@ def _steps(
     """Fill in a structure's steps; `with_NAME` holds where that structure is drafted as well."""
     figures: dict[str, object] = {**values.parameters, **dict(by_name(part.figures))}
     figures |= {f"with_{name}": name in names for name in catalogue.names()}
-    others = (catalogue.find(name) for name in names if name != one.name)
-    figures[UNCOVERED] = any(other.uncovers for other in others)
     figures |= {role: material.name for role, material in values.materials.items()}
     angles = [name for name, row in one.parameters.items() if row.kind == "angle"]
     return tuple(
@@ -209,7 +207,7 @@ def _pattern(
         undo=tuple(
             f"{one.title}: {line}"
             for one, part in zip(chosen, parts, strict=True)
-            for line in (*(part.undo or one.undo), *hazards.undone(steps, one.name))
+            for line in hazards.undone(part.undo or one.undo, part.steps)
         ),
         front_on_right=record.book.reading != "right-to-left",
         closing=fits.sentence() if fits else "",

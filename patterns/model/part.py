@@ -72,7 +72,7 @@ class Traits:
     covers: tuple[Where, ...] = ()
     """Evidence on it is hidden by what is laid over it."""
     dusts: tuple[Where, ...] = ()
-    """Slotted, sanded or pared: its dust comes off."""
+    """Slotted, drilled, sanded or pared: its dust comes off."""
 
     def __or__(self, other: Traits) -> Traits:
         """Return what two steps do together, each part once.

@@ -114,10 +114,7 @@ def cut(
         for at in (setbacks[0], book.height_mm - setbacks[1])
     )
     height = book.height_mm - sum(setbacks)
-    left_side: Which
-    right_side: Which
-    left_side, right_side = ("back", "front") if book.left_to_right else ("front", "back")
-    left, right = flanges[left_side], flanges[right_side]
+    left, right = (flanges[side] for side in book.across)
     bands = _Bands(head, tail, height, left, right)
     outline = _with_arcs(bands, left, right)
     grain, reason = warp(book, strong)

@@ -149,15 +149,20 @@ def _lengths(sewn: Sewn) -> str:
     return f"{count}: {'; '.join(parts)}; {tenth(metres)} m in all"
 
 
-def undo(sewn: Sewn) -> tuple[str, ...]:
-    """Say how the thread is drawn out again where no knot lies inside the folds."""
+def undo(sewn: Sewn, tails: str, rest: tuple[str, str]) -> tuple[str, ...]:
+    """Say how the thread is drawn out again where no knot lies inside the folds.
+
+    `tails` is how they are loosened; `rest` what comes off before the thread and what after it.
+    """
     if sewn.path != "continuous":
         return ()
-    return (
-        "soften the paste on the tails outside and loosen their half hitches; cut the thread on the lining between every "
-        "two stitches and draw each stitch out of its fold from outside; then the cloth and tissue come off",
-        "the new holes stay and are recorded here, height by height",
+    before, after = rest
+    thread = (
+        f"{tails} and loosen their half hitches; cut the thread on the lining between every two stitches and draw "
+        f"each stitch out of its fold from outside; then {after}"
     )
+    holes = "the new holes stay and are recorded here, height by height"
+    return tuple(line for line in (before, thread, holes) if line)
 
 
 def _advice(book: Book, sewn: Sewn) -> str:

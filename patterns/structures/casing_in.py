@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from patterns.book.answer import certain
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
-from patterns.book.results import SewnLiningResult
+from patterns.book.results import CasingResult, Handed, SewnLiningResult
 from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
@@ -76,7 +76,7 @@ class Figures:
     grooved: bool
 
 
-def draft(book: Book, params: Params) -> Part:
+def draft(book: Book, params: Params) -> Handed:
     """Work out lining, endpapers, gauges and how the paste-downs come to lie.
 
     Raises SettingError for a flange that ends in the joint.
@@ -87,7 +87,7 @@ def draft(book: Book, params: Params) -> Part:
     if params.endpapers != "none":
         pieces.append(_endpaper(book, params))
     pieces += _gauges(sides)
-    return Part(
+    part = Part(
         structure=NAME,
         title="Casing in",
         figures=_figures(book, params, sides, first, cloth),
@@ -107,6 +107,7 @@ def draft(book: Book, params: Params) -> Part:
         ),
         girth_mm=book.spine.girth_head_mm,
     )
+    return Handed(part, CasingResult())
 
 
 def _side(book: Book, params: Params, side: Which) -> _Side:

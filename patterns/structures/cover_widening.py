@@ -8,7 +8,7 @@ from typing import Any
 
 from shapely import LineString, Polygon
 
-from patterns.book.boards import SIDES
+from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
 from patterns.book.results import AlbumResult, Handed, InlayResult, TubeResult, WideningResult
 from patterns.errors import SettingError
@@ -18,6 +18,7 @@ from patterns.model.part import Check, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Where, Zone
 from patterns.sewing import lining
 from patterns.structures.shared.bars import COUNTED, over_bars
+from patterns.structures.shared.board_layers import own_board
 from patterns.structures.suits import cover_widening as suits
 from patterns.structures.suits.cover_widening import Params
 from patterns.units import tenth
@@ -241,10 +242,10 @@ def _girth_words(book: Book) -> str:
 def _zones(book: Book, flat: _Flat) -> tuple[Zone, ...]:
     """Paste at the sides and the original spine; the visible gaps and the inside stay free."""
     head, tail = flat.turn_in, flat.turn_in + flat.height
-    sides = [word.lower() for word in book.edge_words]
+    left, right = book.across
     boards = book.has_boards
     zones = []
-    for name, edge, gap in ((sides[0], (0, 1), (1, 2)), (sides[1], (4, 5), (3, 4))):
+    for name, edge, gap in ((left, (0, 1), (1, 2)), (right, (4, 5), (3, 4))):
         if boards:
             onto = f"outer face of the {name} board, beneath its covering"
             zones.append(
@@ -320,22 +321,19 @@ def _new_layer(book: Book, flat: _Flat, piece: Piece) -> Layer:
 
 def _layers(book: Book, flat: _Flat, new: Layer) -> tuple[Layer, ...]:
     boards, mean = book.has_boards, _mean_stops(flat)
-    left, right = (word.lower() for word in book.edge_words)
-    wide = {side: book.drawn_width(side).value for side in SIDES}
+    left, right = book.across
     thickness = book.cover_thickness.value
 
-    def beside(name: str, near: float, far: float) -> Layer:
-        if not boards:
-            return Layer(
-                f"{name} side", "", thickness, near, far, "pasted", "pasted", False, existing=True
-            )
-        own = book.board_thickness_mm("front" if name == "front" else "back")
-        board = thickness if own is None else own
-        return Layer(f"{name} board", "", board, near, far, "free", on_spine=False, existing=True)
+    def beside(side: Which, near: float, far: float) -> Layer:
+        if boards:
+            return own_board(book, side, near, far, "free")
+        return Layer(
+            f"{side} side", "", thickness, near, far, "pasted", "pasted", False, existing=True
+        )
 
     sides = (
-        beside(left, mean[1] - wide["front" if left == "front" else "back"], mean[1]),
-        beside(right, mean[4], mean[4] + wide["front" if right == "front" else "back"]),
+        beside(left, mean[1] - book.drawn_width(left).value, mean[1]),
+        beside(right, mean[4], mean[4] + book.drawn_width(right).value),
     )
     spine = Layer("original spine", "", thickness, mean[2], mean[3], "pasted", existing=True)
     tubed = book.result(TubeResult) is not None
@@ -345,7 +343,7 @@ def _layers(book: Book, flat: _Flat, new: Layer) -> tuple[Layer, ...]:
 
 def _figures(book: Book, params: Params, flat: _Flat, grain: Grain) -> Figures:
     head, tail = flat.spans
-    left, right = (word.lower() for word in book.edge_words)
+    left, right = book.across
     wide = [span.needed + 2 * params.overlap for span in flat.spans]
     inlaid = book.expects(InlayResult)
     return Figures(
@@ -365,7 +363,7 @@ def _figures(book: Book, params: Params, flat: _Flat, grain: Grain) -> Figures:
 
 def _others(book: Book, params: Params, flat: _Flat, short: list[float]) -> dict[str, Quantity]:
     head, tail = flat.spans
-    left, right = (word.lower() for word in book.edge_words)
+    left, right = book.across
     wide = [span.needed + 2 * params.overlap for span in flat.spans]
     return {
         "girth_head_mm": book.spine.girth_head_mm,

@@ -10,13 +10,14 @@ from typing import Any
 from shapely import MultiLineString, Polygon
 
 from patterns.book.book import Book
-from patterns.book.results import Handed, InlayResult, LiningResult, SewnLiningResult, TubeResult
+from patterns.book.results import Handed, InlayResult, TubeResult
 from patterns.errors import SettingError
 from patterns.formulas import tubes
 from patterns.model.drawing import Point, Ring
 from patterns.model.part import Check, Layer, Part
 from patterns.model.piece import Dimension, Fold, Label, Piece, Where, Zone
 from patterns.structures.shared.bars import EASED, over_bars
+from patterns.structures.shared.opened import covered
 from patterns.structures.suits import hollow_tube as suits
 from patterns.structures.suits.hollow_tube import Params
 from patterns.units import tenth
@@ -255,7 +256,7 @@ def _part(
         structure=NAME,
         title="Hollow tube",
         figures=Figures(
-            covered=book.result(LiningResult) is None and book.result(SewnLiningResult) is None,
+            covered=covered(book),
             slit_mm=suits.slit_mm(book, params),
             lined=book.lies_on_mm > 0,
             lies_on_mm=book.lies_on_mm,

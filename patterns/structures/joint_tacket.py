@@ -21,6 +21,7 @@ from patterns.model.part import Check, Diagram, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Side
 from patterns.structures.sewings import joint_tacket as sewing
 from patterns.structures.shared import joint_view, tacket_load
+from patterns.structures.shared.opened import rebacked
 from patterns.structures.shared.tacket_load import TacketStrength
 from patterns.structures.suits.joint_tacket import Params
 from patterns.units import tenth, two_figures
@@ -61,6 +62,7 @@ class _Side:
 class Figures:
     """What the steps are filled in with."""
 
+    rebacked: bool
     stations_n: int
     board_heights_words: str
     heights_words: str
@@ -111,7 +113,7 @@ def _side(book: Book, params: Params, which: Which) -> _Side:
     board = book.board(which)
     joint = book.joint(board, params.opening)
     across = joints.path(joint, "O", "N").length_mm
-    loop = 2 * (board.shoulder_mm + across + params.set_back + board.thickness_mm) + 2 * params.tail
+    loop = 2 * (joint.shoulder_mm + across + params.set_back + joint.board_mm) + 2 * params.tail
     worst, at, margin = _turned(joint, params, across)
     return _Side(board, joint, across, loop, worst, at, margin)
 
@@ -145,7 +147,7 @@ def _strip(book: Book, params: Params, side: _Side, places: tuple[float, ...]) -
     square = board.square_head.value
     leg = max(LEG_MM, params.set_back + 8.0)
     width, height = FLAP_MM + leg, board.height_mm
-    spine_left = (board.side == "front") == book.left_to_right
+    spine_left = book.at_right(board.side)
 
     def x(beyond: float) -> float:
         """Place across the strip, counted from the board's spine edge onto the board."""
@@ -250,6 +252,7 @@ def _figures(
 ) -> Figures:
     loops = {which: ceil(one.loop / CUT_TO_MM) * CUT_TO_MM for which, one in sides.items()}
     return Figures(
+        rebacked=rebacked(book),
         stations_n=len(places),
         board_heights_words=_board_heights(book, places),
         heights_words=", ".join(tenth(y) for y in places),

@@ -12,7 +12,7 @@ from itertools import pairwise
 from math import pi, radians
 from typing import Any
 
-from patterns.book.boards import SIDES, Which
+from patterns.book.boards import SIDES
 from patterns.book.book import Book, Stuff
 from patterns.book.results import (
     Handed,
@@ -26,6 +26,7 @@ from patterns.model.drawing import Point
 from patterns.model.part import Check, Layer, Part, Quantity, Union
 from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Zone
 from patterns.sewing import lining
+from patterns.structures.shared.board_layers import own_board
 from patterns.structures.shared.spine_piece import SpinePiece
 from patterns.structures.suits import reback as suits
 from patterns.structures.suits.reback import Params
@@ -109,8 +110,7 @@ def _stops(book: Book, params: Params) -> tuple[tuple[float, ...], tuple[float, 
     """Return what lies across the piece at the cover's head and tail, from the middle of the spine."""
     thick = suits.stuff(book, params).thickness_mm
     turns = (pi - radians(book.spine.turn_deg)) * thick / 4
-    sides: tuple[Which, Which] = ("back", "front") if book.left_to_right else ("front", "back")
-    left, right = (book.covering.over_joint(side).value + turns for side in sides)
+    left, right = (book.covering.over_joint(side).value + turns for side in book.across)
     found = []
     for at in book.covering.ends_mm:
         half = book.spine.layer_mm(suits.under_mm(book), thick, at) / 2
@@ -198,18 +198,18 @@ def _zones(book: Book, params: Params, flat: SpinePiece) -> tuple[Zone, ...]:
     """Pasted to boards and ground, and to itself where it turns in; free in the joints that turn."""
     head, tail = flat.turn_in, flat.turn_in + flat.height
     paste, ground = PASTES[params.covering], _ground(book)
-    sides = [word.lower() for word in book.edge_words]
+    left, right = book.across
     zones = []
     for side, board, joint in (
-        (sides[0], (EDGE, ARRIS), (ARRIS, TIP)),
-        (sides[1], (FAR_ARRIS, FAR_EDGE), (FAR_TIP, FAR_ARRIS)),
+        (left, (EDGE, ARRIS), (ARRIS, TIP)),
+        (right, (FAR_ARRIS, FAR_EDGE), (FAR_TIP, FAR_ARRIS)),
     ):
         onto = f"outer face of the {side} board"
         zones.append(Zone("pasted", "under", onto, flat.band(*board, head, tail), paste))
         onto = f"lifted covering of the {side} board"
         zones.append(Zone("pasted", "up", onto, flat.band(*board, head, tail), paste))
         if flat.head[joint[1]] - flat.head[joint[0]] >= 0.1:
-            words = "the joint: set in damp, no paste"
+            words = "the joint: set in, no paste"
             zones.append(Zone("free", "under", words, flat.band(*joint, head, tail), words=words))
     over = flat.band(TIP, FAR_TIP, head, tail)
     if ground:
@@ -257,15 +257,9 @@ def _layers(book: Book, params: Params, flat: SpinePiece, new: Layer) -> tuple[L
     mean = _mean(flat)
     boards = []
     for side in SIDES:
-        at_right = (side == "front") == book.left_to_right
         wide = book.drawn_width(side).value
-        near = mean[FAR_ARRIS] if at_right else mean[ARRIS] - wide
-        boards.append(
-            Layer(
-                f"{side} board", "", book.board(side).thickness_mm, near, near + wide, "free",
-                on_spine=False, existing=True,
-            )
-        )  # fmt: skip
+        near = mean[FAR_ARRIS] if book.at_right(side) else mean[ARRIS] - wide
+        boards.append(own_board(book, side, near, near + wide, "free"))
     air = (
         ()
         if _ground(book)

@@ -26,6 +26,7 @@ from patterns.structures.sewings import secondary_sewing as sewing
 from patterns.structures.shared import joint_view
 from patterns.structures.shared.board_layers import board_layer
 from patterns.structures.shared.first_lining import first_lining
+from patterns.structures.shared.opened import covered
 from patterns.structures.suits.secondary_sewing import Params
 from patterns.units import tenth
 
@@ -43,6 +44,7 @@ LEAST_HOLD_MM = 5.0
 class Figures:
     """What the steps are filled in with."""
 
+    covered: bool
     sewing: SewingFigures
     pasted_first: bool
     pasted_after: bool
@@ -117,7 +119,11 @@ def draft(book: Book, params: Params) -> Handed:
         boxes=sewing_words.boxes(wanted, sewn),
         checks=sewing_plan.checks(sewn),
         sewing=sewing_plan.sewing(book, wanted, sewn),
-        undo=sewing_words.undo(sewn),
+        undo=sewing_words.undo(
+            sewn,
+            "release the tails outside {off_spine}",
+            ("", "the cloth and tissue come off {off_spine}"),
+        ),
         girth_mm=book.spine.girth_head_mm,
     )
     swell = sewn.swell
@@ -155,6 +161,7 @@ def _figures(
     flanges: Mapping[Which, Flange],
 ) -> Figures:
     return Figures(
+        covered=covered(book),
         sewing=sewing_words.figures(book, sewn),
         pasted_first=params.pasted and not sewn.swell.laid_dry,
         pasted_after=params.pasted and sewn.swell.laid_dry,

@@ -23,7 +23,7 @@ from patterns.model.piece import Dimension, Fold, Hole, Piece, Zone
 from patterns.sewing import lining
 from patterns.structures.sewings import sewn_cloth_joint as sewing
 from patterns.structures.shared import joint_view
-from patterns.structures.shared.board_layers import at_right, board_layer
+from patterns.structures.shared.board_layers import board_layer
 from patterns.structures.shared.hole_row import HoleRow
 from patterns.structures.suits.sewn_cloth_joint import Params
 from patterns.units import tenth
@@ -131,7 +131,7 @@ def _strip(book: Book, params: Params, side: _Side, row: HoleRow, name: str) -> 
     cloth, holes = book.material("cloth"), row.heights_mm
     which, across, height = side.board.side, side.path.length_mm, book.height_mm
     width = params.seam + across + params.onto
-    seam_left = (which == "front") == book.left_to_right
+    seam_left = book.at_right(which)
 
     def x(beyond: float) -> float:
         return beyond if seam_left else width - beyond
@@ -205,7 +205,7 @@ def _cloths(book: Book, params: Params, sides: dict[Which, _Side]) -> dict[Which
     found = {}
     for which, one in sides.items():
         ends = (half, half + one.path.length_mm + params.onto)
-        left, right = ends if at_right(book, which) else (-ends[1], -ends[0])
+        left, right = ends if book.at_right(which) else (-ends[1], -ends[0])
         found[which] = Layer(
             f"cloth joint, {which}, sewn in the fold",
             cloth.name,

@@ -11,6 +11,7 @@ from patterns.book.results import Handed, LiningResult
 from patterns.formulas import geometry
 from patterns.model.part import Check, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Label, Piece, Zone
+from patterns.structures.shared.opened import covered
 from patterns.structures.suits import spine_lining as suits
 from patterns.structures.suits.spine_lining import Params
 from patterns.units import tenth
@@ -43,6 +44,7 @@ class _Panel:
 class Figures:
     """What the steps are filled in with."""
 
+    covered: bool
     lies_on_words: str
     fallen_in: bool
     panel_count: int
@@ -89,6 +91,7 @@ def draft(book: Book, params: Params) -> Handed:
 
 def _figures(book: Book, panels: tuple[_Panel, ...], grown: float | None) -> Figures:
     return Figures(
+        covered=covered(book),
         lies_on_words=f"{book.lies_on_mm:.2f} mm of linings that stay"
         if book.lies_on_mm
         else "the bare spine",

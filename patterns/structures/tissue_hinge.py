@@ -22,6 +22,7 @@ from patterns.structures.suits.tissue_hinge import Params
 from patterns.units import tenth
 
 NAME = "tissue_hinge"
+SIDES_OFF = "release the sides of the tissue from the cover with what undoes the adhesive, tried first on a corner"
 LEAST_OVERLAP_MM = 6.0
 SETBACK_MM = (12.7, 8.0)
 """Published for linings (A. L. Bailey 1916); of blocks under 200 mm (practice)."""
@@ -105,7 +106,9 @@ def draft(book: Book, params: Params) -> Handed:
             *sewing_plan.checks(sewn),
         ),
         sewing=sewing_plan.sewing(book, wanted, sewn),
-        undo=sewing_words.undo(sewn),
+        undo=sewing_words.undo(
+            sewn, "free the tails outside", (SIDES_OFF, "cloth and tissues come off whole")
+        ),
         girth_mm=book.spine.girth_head_mm,
     )
     swell = sewn.swell
@@ -150,7 +153,7 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
 
     def ends(side: Which, one: float, other: float) -> tuple[float, float]:
         """Turn distances from the middle towards a side into places from left to right."""
-        sign = 1 if (side == "front") == book.left_to_right else -1
+        sign = 1 if book.at_right(side) else -1
         low, high = sorted((sign * one, sign * other))
         return low, high
 
