@@ -55,14 +55,17 @@ def _by_what(
     need: Opened, chosen: Sequence[Template], book: Book, templates: Mapping[str, Template]
 ) -> str:
     """Say what would close it: another structure of the same pattern, or why none does."""
-    found = closing(need, chosen, book, templates)
+    found = list(closing(need, chosen, book, templates))
     names = [one.name for one, suits in found if not suits.ruled_out]
     if names:
         return f"{' or '.join(names)} would go with it"
     for one in _answering(need, chosen, templates):
-        for other in chosen:
-            if words := exclude(one, other):
-                return words
+        words = next((why for other in chosen if (why := exclude(one, other))), "")
+        (suits,) = asking.ask_as_it_comes((one,), book)
+        if words and suits.answer(need) is not None:
+            return f"{one.name}: {words}"
+    for one, suits in found:
+        return f"{one.name}: {suits.why_not[0]}"
     return "not covered here"
 
 
