@@ -8,13 +8,14 @@ from pathlib import Path
 import pytest
 from shapely.geometry import LineString, Point, Polygon, box
 
-from patterns.cutting import writing
+from patterns.cutting import laying, pages, writing
 from patterns.cutting.plan import Wish
 from patterns.cutting.stock import Stock
-from patterns.cutting.wanted import wanted
+from patterns.cutting.wanted import StockPiece, wanted
 from patterns.model.kept import KeptPattern
 from patterns.stock import materials
 from patterns.stock.paper import A4
+from patterns.writers import pdf
 from tests.cutting import on_paper
 from tests.cutting.on_paper import Told
 
@@ -60,7 +61,7 @@ def test_the_numbered_cuts_leave_every_piece_and_offcut_at_its_size(through: lis
     """Each cut measured from the edge told of the part told; nothing lies on the bench unnamed."""
     for sheet in through:
         parts, _ = on_paper.cut_up(sheet)
-        named = {one.name: one.size for one in parts if one.name not in ("waste", "the roll")}
+        named = {one.name: one.size for one in parts if one.name not in ("waste", "rest of roll")}
         asked = {f"piece {number}": size for number, (_, size) in sheet.pieces.items()}
         asked |= {f"offcut {letter}": size for letter, size in sheet.offcuts.items()}
         assert all(one.name for one in parts), sheet.title
@@ -107,6 +108,24 @@ def test_each_piece_of_a_free_plan_lies_where_its_sides_are_told(free: list[Told
         assert len(found) == len(sheet.pieces)
         for number, one in enumerate(found):
             assert all(one.distance(other) > 2 - 0.11 for other in found[number + 1 :])
+
+
+def test_what_is_cut_out_by_hand_is_said_so() -> None:
+    """Shapes in each other's gaps: named in the list and below it, each with its turn, and drawn."""
+    triangle = ((0.0, 0.0), (100.0, 0.0), (0.0, 100.0))
+    pieces = [StockPiece("book-structure", "infill", "kraft", "paper", triangle, "y", 2)]
+    rows = [Stock("sheet", "kraft", 113, 113)]
+    made = laying.make(pieces, rows, Wish("free", tries=5), materials.built_in())
+    (data,) = pdf.write(pages.pages(made, A4, ["book-structure"]), "plan", None)
+    (sheet,) = on_paper.read(data)
+    assert [name for name, _ in sheet.pieces.values()] == [
+        "book, infill, BY HAND",
+        "book, infill, BY HAND, turned 180°",
+    ]
+    assert "BY HAND, after all others: 1, 2." in " ".join(sheet.words)
+    drawn = [one for one in sheet.shapes if len(one.points) >= 3 and one.box[2] - one.box[0] > 20]
+    sides = {round((one.box[2] - one.box[0]) * sheet.scale, 1) for one in drawn}
+    assert 100.0 in sides
 
 
 @pytest.mark.parametrize("way", ["through", "free"])

@@ -302,13 +302,20 @@ def test_advice_does_not_send_in_a_circle() -> None:
     book = changed(
         "logbook",
         text_block={"tear_strength": 200.0, "thickness": 41.0},
-        spine={"over_shoulders": None, "girth_head": 49.5, "girth_tail": 49.0, "round_depth": 4.0},
+        spine={
+            "over_shoulders": None,
+            "girth_head": 49.5,
+            "girth_tail": 49.0,
+            "round_depth": 4.0,
+            "girth_sewn_head": None,
+            "girth_sewn_tail": None,
+        },
     )
     found = drafted(book, NAME, path="fold")
     (box,) = sewing(found).boxes
     (line,) = (text for text in found.warnings if "are let pass" in text)
     words = box.partition("mm. ")[2]
-    assert words.startswith(("Text_block_support", "No number of stitches"))
+    assert words.startswith(("The structure text_block_support", "No number of stitches"))
     assert "every=2" not in words.split(";")[0]
     assert "every=2" not in line
 

@@ -19,6 +19,7 @@ from patterns.book import (
     old_sewing,
     outside,
     spine,
+    unions,
 )
 from patterns.book.album import AlbumLeaves
 from patterns.book.answer import Answer
@@ -223,6 +224,16 @@ class Book(CoverFacts):
         """True where no thread can hold the leaves: single ones on stubs, or one leaf a gathering."""
         block = self.record.text_block
         return self.record.album.kind == "single" or block.leaves_per_gathering == 1
+
+    @property
+    def foldless(self) -> bool:
+        """True for an album of single leaves, where no gathering was counted beside them."""
+        return self.record.album.kind == "single" and self.record.text_block.gatherings is None
+
+    @property
+    def hangs_leaves(self) -> bool:
+        """True where leaves hang on stubs or guards: in an album, or by a union that says so."""
+        return self.is_album or unions.on_stubs(self.record)
 
     @property
     def tired(self) -> bool:

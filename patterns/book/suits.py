@@ -45,6 +45,10 @@ LEFT_OPEN: Mapping[Opened, str] = {
 """The same as the bench names it."""
 
 
+LAST_RESORT = 9
+"""A place from which on it comes after all others, whatever speaks against those."""
+
+
 @dataclass(frozen=True, slots=True)
 class Reason:
     """What speaks for a structure as the answer to one need, and what against it as that answer."""

@@ -170,9 +170,16 @@ def through(
 
 
 def free(
-    spots: Sequence[LaidShape], size: tuple[int, int], margin: tuple[int, int], gap: int
+    spots: Sequence[LaidShape],
+    size: tuple[int, int],
+    margin: tuple[int, int],
+    gap: int,
+    also: Sequence[tuple[int, int, int, int]] = (),
 ) -> tuple[tuple[StockCut, ...], tuple[Left, ...]]:
-    """Return the sides of every piece, nearest first, and the largest rectangles left."""
+    """Return the sides of every piece, nearest first, and the largest rectangles left.
+
+    `also` holds the near end, start, far end and end of what is cut out by hand, by no cut here.
+    """
     boxes = sorted(
         (
             one.along + margin[1],
@@ -193,7 +200,7 @@ def free(
             if 0 < at < size[1]:
                 ends = (_mm(start), _mm(at)), (_mm(end), _mm(at))
                 kept.setdefault(ends, StockCut(*ends, False, whole, _mm(at)))
-    return tuple(kept.values()), tuple(_largest(boxes, size))
+    return tuple(kept.values()), tuple(_largest([*boxes, *also], size))
 
 
 MOST_LEFT = 6

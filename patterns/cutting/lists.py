@@ -12,7 +12,7 @@ from patterns.sheets import flow
 from patterns.sheets.flow import Strips
 from patterns.units import tenth
 
-Row = list[str]
+Cells = list[str]
 MOST_ROWS = 20
 """Rows of a column before its list goes on below, so that a column is never parted by a page."""
 FEWEST_ROWS = 3
@@ -23,7 +23,7 @@ TIGHTENED = 0.75
 """How much narrower than its longest cells a column may be: the longest then take two lines."""
 
 
-def cut_rows(sheet: CutSheet) -> tuple[Row, list[Row]]:
+def cut_rows(sheet: CutSheet) -> tuple[Cells, list[Cells]]:
     """Return the head and a row for every through cut: part, measure, what comes free.
 
     A part that was set aside carries the number of the cut that made it.
@@ -36,7 +36,8 @@ def cut_rows(sheet: CutSheet) -> tuple[Row, list[Row]]:
         aside = "" if before == number - 1 else f" ({before})"
         edge = "left" if cut.lengthwise else "top"
         free = ", ".join(_name(sheet, half) for half in cut.halves if half not in again)
-        part, measure = cut.whole.words + aside, f"{edge} {tenth(cut.measure)}"
+        whole = "the roll" if _beyond(sheet, cut.whole) else cut.whole.words
+        part, measure = whole + aside, f"{edge} {tenth(cut.measure)}"
         rows.append([str(number), unbroken(part), unbroken(measure), free])
     return ["Cut", unbroken("Part in hand"), unbroken("From its"), "Comes free"], rows
 
@@ -49,7 +50,12 @@ def _name(sheet: CutSheet, half: Left) -> str:
     for letter, left in lettered(sheet.offcuts):
         if left.same(half):
             return f"offcut {letter}"
-    return "the roll" if half.along > sheet.length_mm - LEVEL_MM else "waste"
+    return "rest of roll" if _beyond(sheet, half) else "waste"
+
+
+def _beyond(sheet: CutSheet, part: Left) -> bool:
+    """Tell whether a part reaches beyond what is cut off, as only the roll itself does."""
+    return part.along + part.length > sheet.length_mm + LEVEL_MM
 
 
 def unbroken(text: str) -> str:
@@ -57,20 +63,36 @@ def unbroken(text: str) -> str:
     return text.replace(" ", "\N{NO-BREAK SPACE}")
 
 
-def place_rows(sheet: CutSheet) -> tuple[Row, list[Row]]:
+def place_rows(sheet: CutSheet) -> tuple[Cells, list[Cells]]:
     """Return the head and a row for every piece that is cut out by itself: where each side lies."""
     rows = []
     for number, piece in enumerate(sheet.pieces, 1):
         box = piece.box
         across = f"{tenth(box.across)} to {tenth(box.across + box.width)}"
         along = f"{tenth(box.along)} to {tenth(box.along + box.length)}"
-        rows.append(
-            [str(number), named(piece), unbroken(across), unbroken(along), unbroken(box.words)]
-        )
+        name = named(piece) + _by_hand(piece)
+        rows.append([str(number), name, unbroken(across), unbroken(along), unbroken(box.words)])
     return ["Piece", "What it is", "From the left edge", "From the top edge", "Size"], rows
 
 
-def piece_rows(sheet: CutSheet) -> tuple[Row, list[Row]]:
+def _by_hand(piece: LaidPiece) -> str:
+    if not piece.by_hand:
+        return ""
+    return f", BY HAND{f', turned {piece.turned_deg}°' if piece.turned_deg else ''}"
+
+
+def hand_cut(sheet: CutSheet) -> str:
+    """Say which pieces no straight cut frees; nothing where there are none."""
+    numbers = [str(n) for n, piece in enumerate(sheet.pieces, 1) if piece.by_hand]
+    if not numbers:
+        return ""
+    return (
+        f"BY HAND, after all others: {', '.join(numbers)}. Each lies by its own outline in what the others "
+        "leave. Lay its full-size sheet with its edges on the measures told, turned as drawn, and cut along the outline."
+    )
+
+
+def piece_rows(sheet: CutSheet) -> tuple[Cells, list[Cells]]:
     """Return the head and a row for pieces alike that follow each other: what, and size as it lies."""
     told = [(named(piece), unbroken(piece.box.words)) for piece in sheet.pieces]
     rows, first = [], 1
@@ -103,7 +125,7 @@ def kept(sheet: CutSheet) -> str:
     return f"Offcuts to keep, width × length as drawn, in mm: {sizes}. Write the grain on each."
 
 
-def columns(head: Row, rows: Sequence[Row], width: float) -> Strips:
+def columns(head: Cells, rows: Sequence[Cells], width: float) -> Strips:
     """Return a list set in as many columns as the width takes, in blocks read down each column."""
     wide = flow.table_width([head, *rows])
     fitting = int((width + BETWEEN_MM) / (TIGHTENED * wide + BETWEEN_MM))
@@ -122,5 +144,5 @@ def columns(head: Row, rows: Sequence[Row], width: float) -> Strips:
     return tuple(strips)
 
 
-def _parted(rows: Sequence[Row], most: int) -> list[Sequence[Row]]:
+def _parted(rows: Sequence[Cells], most: int) -> list[Sequence[Cells]]:
     return [rows[start : start + most] for start in range(0, len(rows), most)]

@@ -166,16 +166,20 @@ def _sheet(plan: Plan, sheet: CutSheet, number: int, box: Box) -> Strips:
     if shown.beside:
         room = box.width - shown.width - flow.GUTTER
         listed = [flow.table(head, rows, room) for head, rows in every]
-        told = flow.solid(_spaced(*listed, flow.paragraph(lists.kept(sheet), room)), room)
+        told = flow.solid(_spaced(*listed, flow.paragraph(_after(sheet), room)), room)
         if told.height <= max(figure.height_mm, box.height * 0.6):
             high = max(figure.height_mm, told.height)
             marks = (*figure.marks, *moved(told.marks, shown.width + flow.GUTTER, 0.0))
             return flow.together((*title, Strip(high, marks)))
     listed = [lists.columns(head, rows, box.width) for head, rows in every]
-    last = _spaced(listed[-1], flow.paragraph(lists.kept(sheet), box.width))
+    last = _spaced(listed[-1], flow.paragraph(_after(sheet), box.width))
     if sum(strip.height_mm for strip in last) < LAST_MM:
         last = flow.together(last)
     return (*flow.together((*title, figure)), *_spaced(*listed[:-1]), *last)
+
+
+def _after(sheet: CutSheet) -> str:
+    return f"{lists.hand_cut(sheet)} {lists.kept(sheet)}".strip()
 
 
 def _spaced(*parts: Strips) -> Strips:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
+from math import sqrt
 from typing import NamedTuple
 
+import shapely
+
 from patterns.cutting.cuts import Left, StockCut, lettered
-from patterns.cutting.plan import CutSheet
+from patterns.cutting.plan import CutSheet, LaidPiece
 from patterns.model.drawing import Area, Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm
 from patterns.sheets.flow import BODY, SMALL
@@ -101,12 +104,21 @@ def _named(labels: _Labels, sheet: CutSheet, f: float) -> bool:
     complete = True
     for number, piece in enumerate(sheet.pieces, 1):
         told = (f"{number} {piece.name}", str(number))
-        words = _centred(_scaled(piece.box, f), told, (BODY, SMALL))
+        words = _centred(_scaled(_inner(piece), f), told, (BODY, SMALL))
         complete &= labels.set(words) is not None
     for letter, left in lettered(sheet.offcuts):
         names = (f"offcut {letter}, {left.words}", f"offcut {letter}", letter)
         labels.set(_centred(_scaled(left, f), names, (SMALL,)))
     return complete
+
+
+def _inner(piece: LaidPiece) -> Left:
+    """Return where a piece's words may stand: its rectangle, of a shape a square well inside it."""
+    if not piece.by_hand:
+        return piece.box
+    radius = shapely.maximum_inscribed_circle(shapely.Polygon(piece.outline), 1.0)
+    (x, y), side = radius.coords[0], radius.length * sqrt(2)
+    return Left(x - side / 2, y - side / 2, side, side)
 
 
 def _scaled(one: Left, f: float) -> Box:

@@ -48,12 +48,16 @@ class Wish:
 
 @dataclass(frozen=True, slots=True)
 class LaidPiece:
-    """One piece on its stock: its outline in mm from the stock's corner, x along the width."""
+    """One piece on its stock: its outline in mm from the stock's corner, x along the width.
+
+    `by_hand`: no straight cut frees it; it is cut out along its outline when all the others are.
+    """
 
     pattern: str
     name: str
     turned_deg: int
     outline: Ring
+    by_hand: bool = False
 
     @property
     def box(self) -> Left:
@@ -152,6 +156,7 @@ def _document(plan: Plan) -> dict[str, object]:
                         "name": piece.name,
                         "turned_deg": piece.turned_deg,
                         "outline_mm": piece.outline,
+                        "by_hand": piece.by_hand,
                     }
                     for piece in one.pieces
                 ),

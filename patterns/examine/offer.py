@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from patterns.book.suits import Need, Opened, Reason, Suits
+from patterns.book.suits import LAST_RESORT, Need, Opened, Reason, Suits
 from patterns.structures import whole
 from patterns.structures.asking import AS_IT_COMES, Given
 from patterns.structures.template import Template
-from patterns.units import tenth
+from patterns.units import tenth, told_apart
 
 if TYPE_CHECKING:
     from patterns.sewing.sewn import Sewn
@@ -52,6 +52,11 @@ class Offer:
         return self.scattered is not None and not self.scattered.swell.within
 
     @property
+    def last_resort(self) -> bool:
+        """True where it comes after everything else that answers."""
+        return all(reason.place >= LAST_RESORT for reason in self.lead.reasons)
+
+    @property
     def weak(self) -> bool:
         """True where its stitches hold the standing block less safely than is asked by default."""
         load = self.scattered.load if self.scattered else None
@@ -82,11 +87,16 @@ class Offer:
         swell, load = self.scattered.swell, (self.alone or self.scattered).load
         words = f"its thread adds {tenth(swell.least_mm)} to {tenth(swell.most_mm)} mm to the spine"
         if not swell.within:
-            words += f", likely more than the {tenth(swell.allowed_mm)} mm that are let pass"
+            likely, allowed = told_apart(swell.likely_mm, swell.allowed_mm)
+            words += f", likely {likely}, more than the {allowed} mm that are let pass"
         yield words
         if load is not None and load.safety is not None and not load.holds:
-            carried = "; the support carries the block" if self.alone else ""
-            yield f"its stitches alone hold the standing block with a safety of {load.safety:.2f} where {load.asked:g} is asked{carried}"
+            safety, _ = told_apart(load.safety, load.asked, 2)
+            holds = f"the standing block with a safety of {safety} where {load.asked:g} is asked"
+            if self.alone:
+                yield f"without the support its stitches would hold {holds}: the support carries the block"
+            else:
+                yield f"its stitches hold {holds}"
 
     def answer(self, need: Need) -> Reason | None:
         """Return what it has to say to a need: the leading structure, or the first that answers it."""

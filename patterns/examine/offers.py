@@ -10,7 +10,7 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from patterns.book.book import Book
-from patterns.book.suits import Need, Reason
+from patterns.book.suits import LAST_RESORT, Need, Reason
 from patterns.examine import ways
 from patterns.examine.offer import Offer
 from patterns.structures.asking import Sewings
@@ -49,9 +49,10 @@ def _leads(offer: Offer, need: Need) -> bool:
     return offer.lead.answer(need) is not None
 
 
-def _rank(need: Need, offer: Offer, reason: Reason) -> tuple[bool, bool, int]:
+def _rank(need: Need, offer: Offer, reason: Reason) -> tuple[bool, bool, bool, int]:
     leads = _leads(offer, need)
-    return not leads, offer.swells_much, reason.place if leads else offer.lead.reasons[0].place
+    place = reason.place if leads else offer.lead.reasons[0].place
+    return not leads, place >= LAST_RESORT, offer.swells_much, place
 
 
 def gather(book: Book, needs: Collection[Need], templates: Mapping[str, Template]) -> Offers:

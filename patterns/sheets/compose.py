@@ -16,7 +16,7 @@ from patterns.sheets import ruler, tiled
 from patterns.sheets.alike import alike
 from patterns.sheets.item import Item, notes
 from patterns.sheets.page import Layout, Page
-from patterns.sheets.planning import Plan, best
+from patterns.sheets.planning import Grounds, best
 from patterns.sheets.room import PageRoom, rooms
 from patterns.sheets.settled import settled
 from patterns.sketch.marks import Block, Box
@@ -66,7 +66,7 @@ def _loose(part: Part, block: Diagram) -> Item:
     return Item(part, block, variants=(Block(block.width_mm, block.height_mm, block.marks),))
 
 
-def _planned(layout: Layout, wanted: Sequence[Item]) -> Plan:
+def _planned(layout: Layout, wanted: Sequence[Item]) -> Grounds:
     """Return the plan of all items: those too large for a page on canvases, the others whole."""
     plain = rooms(layout, _each_way(layout, wanted), mapped=False)
     mapped = rooms(layout, _each_way(layout, wanted), mapped=True)

@@ -72,7 +72,7 @@ class Ground:
             self.first = min(self.first, number)
 
 
-Plan = list[Ground]
+Grounds = list[Ground]
 Begun = tuple[float, Ground, Item | None]
 """How much of the rest a new page would take, the page, and the item whose words it does not hold."""
 
@@ -83,7 +83,7 @@ def best(
     items: Mapping[int, Sequence[Item]],
     words: Mapping[int, tuple[Item, Item]],
     order: Mapping[int, int],
-) -> Plan:
+) -> Grounds:
     """Return the plan of fewest pages, then of fewest words apart from their piece.
 
     `items` holds what stands whole, once for each way of the page, by its place in the working order;
@@ -111,7 +111,7 @@ class _Run:
     rooms: Sequence[PageRoom]
     items: Mapping[int, Sequence[Item]]
     scattered: bool
-    grounds: Plan = field(default_factory=list)
+    grounds: Grounds = field(default_factory=list)
     away: list[tuple[int, Item]] = field(default_factory=list)
     """Words that found no room with their piece."""
     apart: int = 0
@@ -137,7 +137,7 @@ class _Run:
                 if number in words and not self._put(number, words[number][0], own):
                     self.away.append((number, words[number][1]))
 
-    def plan(self, sequence: Sequence[int]) -> tuple[Plan, int]:
+    def plan(self, sequence: Sequence[int]) -> tuple[Grounds, int]:
         """Set everything and return the pages, and how many words stand apart from their piece."""
         for place_in_it, number in enumerate(sequence):
             self._set(number, sequence[place_in_it + 1 :])

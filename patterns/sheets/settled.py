@@ -9,7 +9,7 @@ from patterns.errors import PaperError
 from patterns.sheets.furniture import CORNER, Arrangement, map_room
 from patterns.sheets.item import Item
 from patterns.sheets.page import Layout, Page
-from patterns.sheets.planning import Ground, Plan
+from patterns.sheets.planning import Ground, Grounds
 from patterns.sheets.setting import Place
 from patterns.sketch.marks import Box, moved
 
@@ -19,7 +19,7 @@ AMPLE: dict[Arrangement, Arrangement] = {"edge": "foot", "turned": "side"}
 """How a page is arranged instead where its content leaves room for an ampler title."""
 
 
-def settled(layout: Layout, plan: Plan) -> Iterator[Page]:
+def settled(layout: Layout, plan: Grounds) -> Iterator[Page]:
     """Yield the pages in working order."""
     for ground in sorted(plan, key=lambda one: (one.first, one.number)):
         places = [found for _, found in sorted(ground.places, key=lambda one: one[0])]

@@ -257,6 +257,11 @@ def _refused(template: Template, book: Book) -> Iterator[Ruling]:
     """Refuse what does to the book, whatever the settings, what its condition does not bear."""
     traits = reduce(Traits.__or__, (one.traits for one in template.steps if not one.when), Traits())
     yield from conditions.refusals(book.condition, traits)
+    if template.sewn == "old folds" and book.foldless:
+        yield Ruling(
+            "single leaves have no fold to sew through and no gatherings are recorded: guard the leaves first "
+            "(album_guards), and draft the sewing from the record of the new block"
+        )
     isolated = [one for one in met(book.condition) if one.isolates]
     if template.encloses and isolated:
         yield Ruling(

@@ -345,18 +345,18 @@ def _others(
 def _warnings(book: Book, params: Params, papers: dict[Which, _BoardPaper]) -> tuple[str, ...]:
     lines: list[str] = []
     for side, paper in papers.items():
-        lines += book.joint_doubts(NAME, paper.board, paper.joint)
+        lines += book.joint_doubts(paper.board, paper.joint)
         turn_in = book.turn_in_of(side).value
         if turn_in and params.margin >= turn_in:
             lines.append(
-                f"board_paper: a margin of {tenth(params.margin)} mm leaves the raw edges of the {side} turn-ins "
+                f"a margin of {tenth(params.margin)} mm leaves the raw edges of the {side} turn-ins "
                 f"({tenth(turn_in)} mm) bare; take less than {tenth(turn_in)}"
             )
     if book.materials["adhesive"].sets == "water" and (
         params.growth_along is None or params.growth_across is None
     ):
         lines.append(
-            "board_paper: the growth is from memory; soak-test a strip of this very paper and set growth_along and "
+            "the growth is from memory; soak-test a strip of this very paper and set growth_along and "
             "growth_across"
         )
     return tuple(lines)

@@ -260,7 +260,7 @@ def _sections(book: Book, sides: dict[Which, _Side]) -> list[Diagram]:
     return [
         joint_view.slot_section(
             NAME,
-            " and ".join(side.board.side for side in group),
+            [side.board.side for side in group],
             group[0].joint,
             group[0].slot,
             group[0].path,
@@ -370,10 +370,10 @@ def _cloth_words(cloth: Cloth | None) -> str:
 
 
 def _warnings(book: Book, side: _Side) -> tuple[str, ...]:
-    lines = list(book.joint_doubts(NAME, side.board, side.joint))
+    lines = list(book.joint_doubts(side.board, side.joint))
     if side.board.thickness_mm < 2.0:
         lines.append(
-            f"board_slot: {side.board.side} board is {tenth(side.board.thickness_mm)} mm; under 2.0 mm the walls "
+            f"{side.board.side} board is {tenth(side.board.thickness_mm)} mm; under 2.0 mm the walls "
             "are weak. A sewn cloth joint on the inner face, or to tie or box the book and do nothing, may suit better"
         )
     return tuple(lines)

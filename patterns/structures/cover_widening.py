@@ -21,7 +21,7 @@ from patterns.structures.shared.bars import COUNTED, over_bars
 from patterns.structures.shared.board_layers import own_board
 from patterns.structures.suits import cover_widening as suits
 from patterns.structures.suits.cover_widening import Params
-from patterns.units import tenth
+from patterns.units import tenth, up_to
 
 NAME = "cover_widening"
 PASTE = "wheat starch paste"
@@ -83,7 +83,7 @@ def draft(book: Book, params: Params) -> Handed:
     if turn_in > height / 2:
         raise SettingError(
             f"cover_widening.turn_in: {tenth(turn_in)} mm at head and tail is more than the cover's "
-            f"{tenth(height)} mm hold; allowed is up to {tenth(height / 2)}"
+            f"{tenth(height)} mm hold; allowed is up to {up_to(height / 2)}"
         )
     needed, spines = suits.needed_mm(book), suits.spines_mm(book)
     short = suits.lacks_mm(book)
@@ -128,7 +128,7 @@ def _spans(
     if params.gap_front is not None and params.gap_front > min(missing):
         raise SettingError(
             f"cover_widening.gap_front: {tenth(params.gap_front)} mm is more than is missing; allowed "
-            f"is 0 to {tenth(min(missing))}"
+            f"is 0 to {up_to(min(missing))}"
         )
     shares = {"equal": 0.5, "front": 1.0, "back": 0.0}
     found = []
@@ -406,30 +406,28 @@ def _warnings(
     guarded = book.result(AlbumResult)
     if guarded is not None:
         lines.append(
-            f"cover_widening: reckoned for the guarded album, {tenth(guarded.spine_mm)} mm at the spine; measure the sewn album "
+            f"reckoned for the guarded album, {tenth(guarded.spine_mm)} mm at the spine; measure the sewn album "
             "before this piece is cut"
         )
     thicker = _thicker_at_fore_edge(book)
     if thicker is not None and thicker > FORE_EDGE_MM:
         lines.append(
-            f"cover_widening: the block is {tenth(thicker)} mm thicker at the fore edge than at the spine: "
+            f"the block is {tenth(thicker)} mm thicker at the fore edge than at the spine: "
             "widening will not close it; compensate the spine, or hang the leaves on guards (album_guards)"
         )
     if book.cover_spine is None or book.cover_spine.one_figure:
-        lines.append(
-            "cover_widening: spine width at head or tail not given: one figure is used at both"
-        )
+        lines.append("spine width at head or tail not given: one figure is used at both")
     if min(short) < 0:
         lines.append(
-            f"cover_widening: at one end the cover is wide enough by {tenth(-min(short))} mm; "
+            f"at one end the cover is wide enough by {tenth(-min(short))} mm; "
             "there the piece keeps to the original spine"
         )
     if params.gap_front is not None and params.gaps != "equal":
-        lines.append("cover_widening: gap_front is given and wins over gaps")
-    lines += [f"cover_widening: {words}" for words in book.covering.gaps_assumed]
+        lines.append("gap_front is given and wins over gaps")
+    lines += book.covering.gaps_assumed
     if max(span.needed - span.spine for span in spans) > LARGE_SHARE * min(s.spine for s in spans):
         lines.append(
-            "cover_widening: more than a third of the old spine's width is missing; a new cover or a box, the old "
+            "more than a third of the old spine's width is missing; a new cover or a box, the old "
             "cover kept whole beside it, may suit better; so may to tie the book and do nothing"
         )
     return tuple(lines)

@@ -312,29 +312,27 @@ def _board_heights(book: Book, places: tuple[float, ...]) -> str:
 def _warnings(
     book: Book, params: Params, sides: dict[Which, _Side], strength: TacketStrength
 ) -> tuple[str, ...]:
-    lines = [
-        line for one in sides.values() for line in book.joint_doubts(NAME, one.board, one.joint)
-    ]
+    lines = [line for one in sides.values() for line in book.joint_doubts(one.board, one.joint)]
     least = min(one.board.shoulder_mm for one in sides.values())
     if least < THIN_SHOULDER_MM:
         lines.append(
-            f"joint_tacket: a shoulder of {tenth(least)} mm holds hardly any paper at its base; a cloth joint sewn "
+            f"a shoulder of {tenth(least)} mm holds hardly any paper at its base; a cloth joint sewn "
             "through the fold (sewn_cloth_joint) suits better"
         )
     lines += tacket_load.thread_warnings(book)
     if strength.safety is None and strength.pull is not None and strength.needed_mn is not None:
         lines.append(
-            f"joint_tacket: tear strength not measured, so no safety factor: {two_figures(strength.pull)} N a tacket lifted "
+            f"tear strength not measured, so no safety factor: {two_figures(strength.pull)} N a tacket lifted "
             f"by a board, and for a safety of {params.safety:g} one leaf must bear {two_figures(strength.needed_mn)} mN"
         )
     lines += [
-        f"joint_tacket: {which} board, the thread would bind by {-one.margin:.2f} mm as it opens; let it open less"
+        f"{which} board, the thread would bind by {-one.margin:.2f} mm as it opens; let it open less"
         for which, one in sides.items()
         if one.margin < -BINDS_MM
     ]
     tails = min(one.tails() for one in sides.values())
     if tails < 0.5 * params.tail:
         lines.append(
-            f"joint_tacket: only {tenth(tails)} mm of each tail are left for the knot; set a longer tail"
+            f"only {tenth(tails)} mm of each tail are left for the knot; set a longer tail"
         )
     return tuple(lines)

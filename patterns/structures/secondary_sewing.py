@@ -138,16 +138,14 @@ def _joint_doubts(book: Book) -> tuple[str, ...]:
     if book.result(SlotResult) is not None:
         return ()
     known = [book.board(side) for side in SIDES if book.boarded(side)]
-    return tuple(
-        line for board in known for line in book.joint_doubts(NAME, board, book.joint(board))
-    )
+    return tuple(line for board in known for line in book.joint_doubts(board, book.joint(board)))
 
 
 def _fallen_in(book: Book) -> tuple[str, ...]:
     if book.spine.turn_deg >= 0:
         return ()
     return (
-        f"{NAME}: the spine has fallen in, and a lining pasted and sewn to it keeps it so: bring it back to its round, "
+        "the spine has fallen in, and a lining pasted and sewn to it keeps it so: bring it back to its round, "
         "measure it again and draft from that record, or support the block (text_block_support) and do nothing else",
     )
 

@@ -341,25 +341,23 @@ def _others(
 def _warnings(
     book: Book, params: Params, sides: dict[Which, _Side], holes: tuple[float, ...]
 ) -> tuple[str, ...]:
-    lines = [
-        line for one in sides.values() for line in book.joint_doubts(NAME, one.board, one.joint)
-    ]
+    lines = [line for one in sides.values() for line in book.joint_doubts(one.board, one.joint)]
     reused = _near_old(book, holes, SAME_HOLE_MM)
     beside = {y: o for y, o in _near_old(book, holes, params.clear).items() if y not in reused}
     if beside:
         lines.append(
-            f"sewn_cloth_joint: holes at {', '.join(tenth(y) for y in beside)} mm lie within {params.clear:g} mm of old ones; "
+            f"holes at {', '.join(tenth(y) for y in beside)} mm lie within {params.clear:g} mm of old ones; "
             "go through the old hole there, or shift the row (sewn_cloth_joint.end)"
         )
     if book.heavy_for_attachment:
         lines.append(
-            f"sewn_cloth_joint: from {ATTACHMENT_HEAVY_KG:g} kg of block on the first gatherings alone carry the boards; board_slot with "
+            f"from {ATTACHMENT_HEAVY_KG:g} kg of block on the first gatherings alone carry the boards; board_slot with "
             "secondary_sewing shares the pull among many"
         )
     for which, one in sides.items():
         if one.margin < -0.02:
             lines.append(
-                f"sewn_cloth_joint: {which} board draws the cloth tight by {-one.margin:.2f} mm as it opens; let it open "
+                f"{which} board draws the cloth tight by {-one.margin:.2f} mm as it opens; let it open "
                 "less, or cut the strip that much wider"
             )
     return tuple(lines)

@@ -18,6 +18,8 @@ from tests.shapes import Label, Point, Shape
 
 BODY_MM, TITLE_MM = 3.7, 4.4
 """Type sizes: a cell or a line of words is at least the first, a heading the second."""
+A_ROLL_MM = 1e5
+"""Longer than anything that is cut off."""
 Row = dict[str, str]
 
 
@@ -153,8 +155,7 @@ def cut_up(told: Told) -> tuple[list[Part], list[tuple[Point, Point]]]:
     Asserts that the part in hand can be found by what is told of it, and is of the size told.
     """
     width, length = told.size
-    roll = float(told.cuts[0]["Part in hand"].split(" × ")[1]) if told.rolled else length
-    parts = [Part((0.0, 0.0), (width, roll), 0)]
+    parts = [Part((0.0, 0.0), (width, A_ROLL_MM if told.rolled else length), 0)]
     ran: list[tuple[Point, Point]] = []
     for number, row in enumerate(told.cuts, 1):
         assert int(row["Cut"]) == number
@@ -163,7 +164,7 @@ def cut_up(told: Told) -> tuple[list[Part], list[tuple[Point, Point]]]:
         fitting = [
             one
             for one in parts
-            if one.made_by == maker and not one.name and dist(one.size, _pair(size)) < 0.15
+            if one.made_by == maker and not one.name and dist(one.size, _told(size, told)) < 0.15
         ]
         assert len(fitting) == 1, f"{told.title}, cut {number}: {len(fitting)} parts answer to it"
         halves, line = _halves(fitting[0], row["From its"], number)
@@ -172,6 +173,10 @@ def cut_up(told: Told) -> tuple[list[Part], list[tuple[Point, Point]]]:
         ran.append(line)
         _name(halves, row.get("Comes free", ""), told)
     return parts, ran
+
+
+def _told(words: str, told: Told) -> Point:
+    return (told.size[0], A_ROLL_MM) if words == "the roll" else _pair(words)
 
 
 def _halves(part: Part, told: str, number: int) -> tuple[list[Part], tuple[Point, Point]]:
@@ -209,7 +214,7 @@ def _name(halves: list[Part], comes_free: str, told: Told) -> None:
         else:  # what a person throws away, or sets aside as the rest of the roll
             least = (
                 halves[1]
-                if name == "the roll"
+                if name == "rest of roll"
                 else min(halves, key=lambda half: half.size[0] * half.size[1])
             )
         least.name = name
