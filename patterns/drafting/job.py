@@ -24,7 +24,7 @@ from patterns.record.record import ConditionTable, Record
 from patterns.structures import asking, catalogue, stacking, whole
 from patterns.structures.steps import PHASES, wanted
 from patterns.structures.template import Template
-from patterns.units import tenth
+from patterns.units import tenth, trimmed
 
 COMMON_STEPS = (
     Step("record", "Photograph the book as it is, inside and out, and complete the record."),
@@ -60,16 +60,21 @@ def draft(order: Order) -> Drafted:
     _check_letters(order)
     chosen = _in_order(order.structures)
     combining.refuse_conflicts(chosen)
+    bare = Book.of(order.record, order.stock)
+    asking.refuse_kind(chosen, bare)
     require(order.record, asking.lacking(chosen, order.record))
     values = settle(chosen, order.settings, order.stock, order.record)
     combining.refuse_disagreement(
         chosen, {name: {**one.parameters, **one.materials} for name, one in values.items()}
     )
-    crossing = asking.joint_lining_mm(chosen, {name: one.materials for name, one in values.items()})
-    bare = Book.of(order.record, order.stock)
-    book = replace(bare, gives=asking.gives(chosen), joint_lining_mm=crossing)
+    materials = {name: one.materials for name, one in values.items()}
+    book = replace(
+        bare,
+        gives=asking.gives(chosen),
+        joint_lining_mm=asking.joint_lining_mm(chosen, materials),
+        inlay_mm=asking.inlay_mm(chosen, materials),
+    )
     book = _foretold(chosen, values, book)
-    shape = book.spine
     names = tuple(one.name for one in chosen)
     parts: list[Part] = []
     for one in chosen:
@@ -94,7 +99,7 @@ def draft(order: Order) -> Drafted:
     hazards.refuse(book.condition, tuple(parts))
     fits = closing.closing(book, parts)
     pattern = replace(
-        _pattern(order, chosen, shape, tuple(parts), values, fits),
+        _pattern(order, chosen, bare, tuple(parts), values, fits),
         unfinished=whole.unfinished(chosen, bare, catalogue.templates()),
     )
     return Drafted(
@@ -169,12 +174,12 @@ def merge_steps(parts: Sequence[Part], condition: ConditionTable) -> tuple[Step,
 def _pattern(
     order: Order,
     chosen: Sequence[Template],
-    shape: Spine,
+    bare: Book,
     parts: tuple[Part, ...],
     values: Mapping[str, Values],
     fits: Closing | None,
 ) -> Pattern:
-    record = order.record
+    record, shape = order.record, bare.spine
     doubt = block.leaves_doubt(record)
     counted = [doubt] if doubt and any(one.sewn == "old folds" for one in chosen) else []
     warnings = [
@@ -184,9 +189,10 @@ def _pattern(
     ]
     if fits and not fits.closes:
         warnings.append(fits.sentence())
-    warnings += _memory_warnings(chosen, values)
     condition = record.condition
     steps = merge_steps(parts, condition)
+    warnings += hazards.weaker(bare, steps)
+    warnings += _memory_warnings(chosen, values)
     return Pattern(
         book_id=record.book.id or "book",
         book_title=record.book.title or "",
@@ -259,4 +265,24 @@ def _measurements(record: Record, shape: Spine) -> tuple[tuple[str, str], ...]:
         rows.append(("linings left in place", f"{tenth(shape.linings_mm)} mm"))
     if record.book.weight is not None:
         rows.append(("weight of the book", f"{record.book.weight:g} kg"))
-    return tuple(rows)
+    return (*rows, *_leaves_measured(record))
+
+
+def _leaves_measured(record: Record) -> Iterator[tuple[str, str]]:
+    """Yield what the record says of the leaves: an album's with their contents, else by gatherings."""
+    block, album = record.text_block, record.album
+    if album.kind is None:
+        if block.gatherings is not None:
+            yield "gatherings", str(block.gatherings)
+        if block.leaf_thickness is not None:
+            yield "leaf", f"{trimmed(block.leaf_thickness, 3)} mm"
+        return
+    if album.leaves is not None and album.leaf_thickness is not None:
+        yield "leaves", f"{album.leaves} of {trimmed(album.leaf_thickness, 3)} mm"
+    if (read := album.contents_thickness) is not None:
+        each = read if isinstance(read, tuple) else (read,)
+        ends = " to ".join(dict.fromkeys((trimmed(min(each)), trimmed(max(each)))))
+        yield "contents of a leaf", f"{ends} mm"
+    for name, found in (("old stub", album.old_stub), ("clear margin", album.inner_margin)):
+        if found is not None:
+            yield name, f"{tenth(found)} mm"

@@ -226,7 +226,7 @@ def swelling(sewn: Sewn, read: bool) -> list[str]:
         return []
     line = (
         f"the thread adds {tenth(swell.least_mm)} to {tenth(swell.most_mm)} mm to the spine (soft to hard paper; "
-        f"most at {tenth(swell.at_mm)} mm below the head, where {swell.gatherings} gatherings have thread inside the fold)"
+        f"most at {tenth(swell.at_mm)} mm below the head, where {_gatherings(swell.gatherings)} thread inside the fold)"
     )
     if swell.within or read:
         return [f"{line}; it is sewn, and the strip read over it counts" if read else line]
@@ -234,6 +234,10 @@ def swelling(sewn: Sewn, read: bool) -> list[str]:
     return [
         f"{line}, likely {likely}, more than the {allowed} mm that are let pass: {sewn.advice.swell}"
     ]
+
+
+def _gatherings(count: int) -> str:
+    return f"{count} gatherings have" if count > 1 else "one gathering has"
 
 
 def boxes(wanted: Any, sewn: Sewn) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from patterns.book import boards, cover
 from patterns.book.book import Book
 from patterns.book.condition import met
-from patterns.book.results import Result, SewnResult, SupportResult
+from patterns.book.results import InlayResult, Result, SewnResult, SupportResult
 from patterns.book.suits import Ruling, Suits
 from patterns.errors import (
     MendfoldError,
@@ -94,7 +94,12 @@ def ask_as_it_comes(
         for one in chosen
     }
     crossing = joint_lining_mm(chosen, default)
-    together = replace(book, gives=gives(chosen), joint_lining_mm=crossing)
+    together = replace(
+        book,
+        gives=gives(chosen),
+        joint_lining_mm=crossing,
+        inlay_mm=inlay_mm(chosen, default),
+    )
     together = _foretold(chosen, together, given)
     said: dict[str, Suits] = {}
     for one in sorted(chosen, key=lambda one: (one.order, one.name)):
@@ -226,11 +231,29 @@ def joint_lining_mm(
     return max((mm for mm in cloths if mm is not None), default=0.0)
 
 
+def inlay_mm(chosen: Sequence[Template], materials: Mapping[str, Mapping[str, Material]]) -> float:
+    """Return how thick the stiffener is that a widened cover goes round; 0 without one."""
+    cards = (
+        materials[one.name]["inlay"].thickness_mm
+        for one in chosen
+        if catalogue.asked(one.name).gives is InlayResult
+    )
+    return max((mm for mm in cards if mm is not None), default=0.0)
+
+
 def refuse(template: Template, book: Book, params: Any) -> None:
     """Raise Unsuitable, in the words of its first ruling, for a structure that is ruled out."""
     rulings = ask(template, book, params).rulings
     if rulings:
         raise Unsuitable(f"{template.name}: {rulings[0].words}")
+
+
+def refuse_kind(chosen: Sequence[Template], book: Book) -> None:
+    """Raise Unsuitable for a structure that is for another kind of book, before anything is asked for."""
+    for one in chosen:
+        kind = catalogue.asked(one.name).kind
+        for ruling in kind(book) if kind is not None else ():
+            raise Unsuitable(f"{one.name}: {ruling.words}")
 
 
 def lacking(chosen: Sequence[Template], record: Record) -> tuple[str, ...]:
@@ -257,11 +280,6 @@ def _refused(template: Template, book: Book) -> Iterator[Ruling]:
     """Refuse what does to the book, whatever the settings, what its condition does not bear."""
     traits = reduce(Traits.__or__, (one.traits for one in template.steps if not one.when), Traits())
     yield from conditions.refusals(book.condition, traits)
-    if template.sewn == "old folds" and book.foldless:
-        yield Ruling(
-            "single leaves have no fold to sew through and no gatherings are recorded: guard the leaves first "
-            "(album_guards), and draft the sewing from the record of the new block"
-        )
     isolated = [one for one in met(book.condition) if one.isolates]
     if template.encloses and isolated:
         yield Ruling(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from patterns.book.book import Book
 from patterns.book.results import Handed, Result
-from patterns.book.suits import Suits
+from patterns.book.suits import Ruling, Suits
 from patterns.errors import Problem, SettingError, TemplateError, nearest
 from patterns.model.part import Diagram, Part
 from patterns.model.piece import Piece
@@ -70,6 +70,8 @@ class Asked:
     suits: Callable[[Book, Any], Suits]
     gives: type[Result] | None
     """What it hands to the next; None where nothing goes by it."""
+    kind: Callable[[Book], Iterator[Ruling]] | None
+    """What rules it out by the kind of the book alone, whatever is measured; None: nothing does."""
     tells: type[Result] | None = None
     """What it lets earlier ones know; None for nothing."""
     ahead: Callable[[Book, Any], Result] | None = None
@@ -139,6 +141,7 @@ def asked(name: str) -> Asked:
         params,
         _held(module, "suits"),
         getattr(module, "GIVES", None),
+        getattr(module, "kind", None),
         getattr(module, "TELLS", None),
         getattr(module, "ahead", None),
         getattr(module, "adds_mm", None),

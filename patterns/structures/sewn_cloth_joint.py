@@ -263,11 +263,17 @@ def _section(params: Params, group: list[_Side]) -> Diagram:
         (
             f"{joint.name}: board {tenth(joint.board_mm)}, shoulder {tenth(joint.shoulder_mm)}, gap {tenth(g)} mm",
             f"cloth from the base of the shoulder to the board's inner edge: {side.path.length_mm:.2f} mm, "
-            f"{board_joint.slack_words(joint, side.path)}; tightest at {side.worst_deg:.0f}°, "
-            f"{max(0.0, side.margin):.2f} mm to spare",
+            f"{board_joint.slack_words(joint, side.path)}; {_tightest(side)}",
             "heavy line: the cloth, sewn at the base of the shoulder, free across the joint, pasted to the board",
         ),
     )
+
+
+def _tightest(side: _Side) -> str:
+    """Say at which opening the cloth is drawn most, and what is left of it there."""
+    if side.margin < 0.005:
+        return f"drawn straight at {side.worst_deg:.0f}°"
+    return f"tightest at {side.worst_deg:.0f}°, {side.margin:.2f} mm to spare"
 
 
 def _through_mm(book: Book) -> float:

@@ -57,7 +57,7 @@ def draft(book: Book, params: Params) -> Handed:
             "width_head_mm": widths[0],
             "width_tail_mm": widths[1],
             "thickness_mm": thickness,
-            "lies_on_mm": book.lies_on_mm,
+            "lies_on_mm": suits.lies_on_mm(book),
         },
         pieces=(piece,),
         layers=(
@@ -165,7 +165,7 @@ def _piece(
         references=(((half, 0.0), (half, height)),),
         left=left,
         right=right,
-        lies_on_mm=book.lies_on_mm,
+        lies_on_mm=suits.lies_on_mm(book),
         grain_reason="grain head to tail: it bends to the round and stays stiff along the spine",
         tolerance_mm=book.spine.error_mm,
         notes=(
