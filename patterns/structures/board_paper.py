@@ -306,7 +306,9 @@ def _layers(book: Book, papers: dict[Which, _BoardPaper]) -> tuple[Layer, ...]:
         (a, b), (c, d) = (sorted((sign * one, sign * other)) for one, other in spans)
         name, thick = f"board paper, {side}", stuff.thickness_mm
         layers += [
-            Layer(name, stuff.name, thick, a, b, "free", "free", on_spine=False),
+            Layer(
+                name, stuff.name, thick, a, b, "free", "free", on_spine=False, beyond="inner face"
+            ),
             *(() if cloth is None else (cloth.layers[side],)),
             own_board(book, side, c, d, "pasted"),
         ]
