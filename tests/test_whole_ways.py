@@ -136,9 +136,9 @@ def test_what_is_drafted_of_a_way_says_what_it_leaves() -> None:
 def test_what_no_structure_closes_is_said_with_its_reason() -> None:
     """A new album block is covered from a record of its own; a limp cover hangs by nothing new."""
     album = drafted("seaweed_album", "album_guards").pattern.unfinished
-    assert "the covering over spine and joints (casing_in: guard the album first" in album
+    assert "the covering over spine and joints (casing_in: not beside album_guards)" in album
     inlaid = drafted("logbook", "secondary_sewing", "hollow_tube", "spine_inlay").pattern.unfinished
-    assert "(reback: the new covering is pasted to tube or lining" in inlaid
+    assert "(reback: not beside spine_inlay)" in inlaid
     heavy = drafted("atlas", "spine_lining").pattern.unfinished
     assert "(casing_in: from 1.5 kg of block on, paste alone" in heavy
     limp = changed("chart_book", cover={"kind": "limp"})

@@ -110,8 +110,7 @@ class _Sections:
         pattern, width = self.layout.pattern, self.width
         head = (*_opening(pattern, width), *_condition(pattern, width))
         warned, made, needed = _warnings(pattern, width), self._made(), self._needed()
-        undone = _unfinished(pattern, width)
-        tables = (*undone, *made, *_waiting(pattern, width), *gap(3.0), *needed)
+        tables = (*made, *_waiting(pattern, width), *gap(3.0), *needed)
         asides = self._asides()
         everything = (*head, *warned, *tables, *(strip for one in asides for strip in one))
         yield Overview(everything)
@@ -124,7 +123,6 @@ class _Sections:
         rest = tuple(strip for one in asides for strip in one)
         briefly = (*head, *_warnings(pattern, width, brief=True))
         yield Overview(tightened((*briefly, *tables), CLOSER[-1]), (*warned, *rest))
-        briefly = (*briefly, *undone)
         spare = height - height_mm(briefly) - SPARE_MM
         shown, others = _parted(made, spare)
         yield Overview(
@@ -204,7 +202,8 @@ def _opening(pattern: Pattern, width: float) -> Strips:
     made = ", ".join(part.title.lower() for part in pattern.parts)
     dated = f" Measured on {pattern.record_date}." if pattern.record_date else ""
     named = f"{pattern.book_id}, {pattern.book_title}" if pattern.book_title else pattern.book_id
-    return paragraph(f"For {named}: {made}.{dated}", width)
+    left = f" {pattern.unfinished}" if pattern.unfinished else ""
+    return paragraph(f"For {named}: {made}.{dated}{left}", width)
 
 
 def _condition(pattern: Pattern, width: float) -> Strips:
@@ -227,14 +226,6 @@ def _warnings(pattern: Pattern, width: float, brief: bool = False) -> Strips:
         lines = [(fit(text, BODY, room, bold), bold) for text, bold in lines]
         return (*heading("Warnings, in full on the next page", width), *_barred(lines, width))
     return (*heading("Warnings", width), *_barred(lines, width))
-
-
-def _unfinished(pattern: Pattern, width: float) -> Strips:
-    """Return what these sheets leave to be done before the book is finished; nothing where it is."""
-    if not pattern.unfinished:
-        return ()
-    words = paragraph(pattern.unfinished, min(width - LABEL_MM, MEASURE_MM))
-    return _labelled("Not finished", words, width)
 
 
 def _barred(lines: Sequence[tuple[str, bool]], width: float) -> Strips:

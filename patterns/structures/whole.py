@@ -60,10 +60,10 @@ def _by_what(
     if names:
         return f"{' or '.join(names)} would go with it"
     for one in _answering(need, chosen, templates):
-        words = next((why for other in chosen if (why := exclude(one, other))), "")
+        beside = next((other.name for other in chosen if exclude(one, other)), "")
         (suits,) = asking.ask_as_it_comes((one,), book)
-        if words and suits.answer(need) is not None:
-            return f"{one.name}: {words}"
+        if beside and suits.answer(need) is not None:
+            return f"{one.name}: not beside {beside}"
     for one, suits in found:
         return f"{one.name}: {suits.why_not[0]}"
     return "not covered here"
