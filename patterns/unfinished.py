@@ -74,6 +74,35 @@ def _begun(parent: Path, make: Callable[[Path], None]) -> tuple[Path, int | None
             os.close(lock)
 
 
+@contextlib.contextmanager
+def held(path: Path) -> Iterator[None]:
+    """Hold the file `path` for this process alone, a hidden lock beside it; BlockingIOError where another does.
+
+    The lock goes when the process ends, however it ends. Where nothing can be written there is none.
+    """
+    beside = path.with_name(f".{path.name}.lock")
+    lock = _held(beside)
+    try:
+        yield
+    finally:
+        if lock is not None:
+            _remove(beside)
+        _let_go(lock)
+
+
+def _held(beside: Path) -> int | None:
+    while True:
+        try:
+            beside.touch()
+        except OSError:  # whoever writes there says so
+            return None
+        with contextlib.suppress(FileNotFoundError):
+            lock = _lock(beside)
+            if lock is None or _is_still(beside, lock):
+                return lock
+            os.close(lock)
+
+
 def write_synced(path: Path, data: bytes) -> None:
     """Write `data` as the new file `path` and force it to the disk; a file there is an error."""
     binary = getattr(os, "O_BINARY", 0)

@@ -170,6 +170,27 @@ def tenth(value: float) -> str:
     return mm(value, 1)
 
 
+def told_apart(figure: float, limit: float, places: int = 1) -> tuple[str, str]:
+    """Write a figure and the limit that it is held against with as many decimals as tell them apart.
+
+    >>> told_apart(2.013, 2.0), told_apart(3.5, 2.0), told_apart(2.0, 2.0)
+    (('2.01', '2.00'), ('3.5', '2.0'), ('2.0', '2.0'))
+    """
+    apart = (more for more in range(places, 5) if mm(figure, more) != mm(limit, more))
+    shown = next(apart, places)
+    return mm(figure, shown), mm(limit, shown)
+
+
+def up_to(limit: float, places: int = 1) -> str:
+    """Write the most that is allowed, rounded so that what is written is allowed.
+
+    >>> up_to(110.58), up_to(110.6)
+    ('110.5', '110.6')
+    """
+    step = 10**places
+    return mm(math.floor(limit * step + 1e-6) / step, places)
+
+
 def two_figures(value: float) -> str:
     """Write a force or a strength, which nobody knows better than to two figures.
 
@@ -189,5 +210,13 @@ def trimmed(value: float, places: int = 2) -> str:
     >>> trimmed(230.0), trimmed(0.35), trimmed(-0.001)
     ('230', '0.35', '0')
     """
-    text = mm(value, places)
+    return bare(mm(value, places))
+
+
+def bare(text: str) -> str:
+    """Take the zeros off the end of written decimals.
+
+    >>> bare("2.50"), bare("230.0"), bare("100")
+    ('2.5', '230', '100')
+    """
     return text.rstrip("0").rstrip(".") if "." in text else text

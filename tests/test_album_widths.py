@@ -255,7 +255,7 @@ def test_the_list_has_what_the_step_compares() -> None:
     listed = next(d for d in found.diagrams if d.title.startswith("Section list"))
     words = [w.text for w in listed.marks if isinstance(w, Words)]
     assert {"folds mm", "leaves mm"} <= set(words)
-    assert words.count("3.6") == 12
+    assert words.count("3.60") == 12
 
 
 def test_a_sewn_novel_with_a_thick_fore_edge_is_not_offered_album_guards() -> None:

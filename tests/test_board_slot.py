@@ -10,9 +10,11 @@ from shapely import Point
 from patterns.errors import SettingError, Unsuitable
 from patterns.examine.examination import examine
 from patterns.examine.finding import Choice
+from patterns.formulas import slots
 from patterns.record.record import Record, SideTable
 from patterns.stock import materials
 from patterns.structures import catalogue
+from patterns.structures.shared import slotting
 from tests.books import changed, demo, drafted, figure, part, piece
 
 
@@ -107,6 +109,15 @@ def test_a_slot_is_offered_where_draft_can_cut_one_and_nowhere_else() -> None:
     )
     assert any("board_slot" in way.structure for way in ways(exact))
     assert figure(drafted(exact, "board_slot"), "board_slot", "slot_depth_front_mm") == 6.0
+
+
+def test_a_slot_as_it_comes_is_the_templates() -> None:
+    """What the other board joints go by is what `draft` cuts without a setting."""
+    found = catalogue.find("board_slot")
+    assert found.parameters["wall"].default == slots.WALL_MM
+    cloth = materials.built_in().find(found.materials["cloth"].default)
+    assert cloth.thickness_mm is not None
+    assert pytest.approx(cloth.thickness_mm + 0.1) == slotting.KERF_MM  # the cloth slides in
 
 
 def ways(record: Record) -> tuple[Choice, ...]:

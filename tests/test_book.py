@@ -86,6 +86,23 @@ def test_a_gap_that_was_measured_is_taken_as_it_is() -> None:
     assert {book.gap("front").how, book.gap("back").how} == {"measured"}
 
 
+@pytest.mark.parametrize(
+    ("reading", "across"),
+    [("left-to-right", ("back", "front")), ("right-to-left", ("front", "back"))],
+)
+def test_the_front_board_lies_at_the_right_of_a_left_to_right_book(
+    reading: str, across: tuple[str, str]
+) -> None:
+    """Seen from outside with the head up; of a right-to-left book at the left."""
+    book = book_of(book__reading=reading)
+    assert book.across == across
+    assert book.edge_words == (across[0].upper(), across[1].upper())
+    assert (book.at_right("front"), book.at_right("back")) == (
+        across[1] == "front",
+        across[1] == "back",
+    )
+
+
 def test_examine_and_draft_agree_on_a_cover_that_is_too_narrow() -> None:
     """A flat 30 mm case, gap not given, spine 31: 30 + 2 × 7.2608 − 31 = 13.52 lacking for both.
 

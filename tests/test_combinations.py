@@ -127,15 +127,16 @@ def test_every_pair_is_sound_on_some_book_or_refused_with_its_reason(pair: tuple
                 made("logbook", *names)
             assert reason in str(caught.value)
         return
-    suited = False
-    for book in books().values():
+    said = []
+    for name, book in books().items():
         found = sound_or_line(book, *pair)
         if isinstance(found, Drafted):
             assert found.pattern.structures == pair
-            suited = True
-            break
+            return
         assert len(found) > 30
-    assert suited, f"no book here suits {pair}; if none can, a template must say why"
+        said.append(f"{name}: {found}")
+    lines = "\n".join(said)
+    pytest.fail(f"no book here suits {pair}; if none can, a template must say why:\n{lines}")
 
 
 @pytest.mark.parametrize(("book", "structures"), CALLED_FOR)

@@ -11,7 +11,8 @@ from shapely import Polygon, transform, union_all
 from patterns.errors import SettingError, Unsuitable
 from patterns.model.part import Part
 from patterns.model.piece import Piece, Zone
-from patterns.record.record import Record
+from patterns.record.record import Record, SideTable
+from patterns.sheets.layers import row, seated
 from tests.books import changed, drafted
 from tests.test_ladder import sound
 
@@ -212,3 +213,27 @@ def test_a_guarded_album_needs_the_width_its_guards_give() -> None:
     assert not any("fore edge" in line for line in found.warnings)
     with pytest.raises(Unsuitable, match="not narrower"):
         part("seaweed_album")
+
+
+def test_a_board_whose_thickness_was_not_read_has_none_in_the_section() -> None:
+    """The way over the joint may be read instead of it; the covering's 1.1 was once told as the board's.
+
+    It is drawn all the same: it is there, unlike the air beneath a cover.
+    """
+    bare = changed(
+        "logbook",
+        cover={
+            "board_thickness": None,
+            "joint_over": 7.0,
+            "spine_width": 60.0,
+            "thickness": 1.1,
+            "back": SideTable(),
+        },
+    )
+    layers = drafted(bare, "cover_widening").pattern.parts[0].layers
+    told = {
+        one.layer.name: (row(one, ("back", "front"))[2], one.air) for one in seated(layers, 25.0)
+    }
+    assert told["front board"] == told["back board"] == ("–", False)
+    assert told["air"] == ("–", True)
+    assert told["original spine"] == ("1.10", False)

@@ -10,7 +10,8 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from shapely.geometry import Polygon, box
+from shapely import affinity
+from shapely.geometry import LineString, Polygon, box
 
 from patterns.cutting import laying, stock, wanted
 from patterns.cutting.plan import Plan, Wish
@@ -174,6 +175,76 @@ def test_a_cloth_keeps_off_the_selvedge_and_a_torn_tissue_off_its_neighbour() ->
     assert judging.least_distance(sheet) == pytest.approx(10)
 
 
+TRIANGLE = ((0.0, 0.0), (100.0, 0.0), (0.0, 100.0))
+
+
+def shapes(count: int, **other: object) -> StockPiece:
+    """Return infills that are half of the square about them."""
+    return piece("infill", 100, 100, count, outline=TRIANGLE, **other)
+
+
+def judged(made: Plan) -> None:
+    """Judge a plan with shapes: gap and margin by true outlines, and straight cuts through nothing."""
+    for sheet in judging.sheets(made):
+        assert judging.least_distance(sheet) >= 2 - 0.02
+        assert judging.least_margin(sheet) >= 5 - 0.02
+        found = judging.outlines(sheet)
+        for one, outline in zip(sheet["pieces"], found, strict=True):
+            turned = affinity.rotate(Polygon(TRIANGLE), one["turned_deg"], origin=(0, 0))
+            if one["name"] == "infill":
+                moved = affinity.translate(
+                    turned,
+                    *(a - b for a, b in zip(outline.bounds[:2], turned.bounds[:2], strict=True)),
+                )
+                assert moved.symmetric_difference(outline).area < 0.1, (
+                    "turned as told, never mirrored"
+                )
+        for start, end in sheet["cuts"]:
+            line = LineString([start, end])
+            assert all(line.intersection(one.buffer(-0.11)).length == 0 for one in found)
+
+
+def test_shapes_lie_into_each_other_by_their_outlines_where_they_are_cut_by_hand() -> None:
+    """Two half squares of 100 with 2 between share one 113 × 113; as squares each asks for its own.
+
+    A square of 113 with margins of 5 leaves 103; two triangles, one turned by 180°, need 100 and
+    the gap square to their long sides, 2·√2. Cut through, each keeps its square.
+    """
+    rows = [Stock("sheet", "kraft", 113, 113, count=3)]
+    made = planned([shapes(2)], rows, cuts="free")
+    assert len(made.sheets) == 1
+    assert sorted(one.turned_deg for one in made.sheets[0].pieces) == [0, 180]
+    assert all(one.by_hand for one in made.sheets[0].pieces)
+    judged(made)
+    assert len(planned([shapes(2)], rows).sheets) == 2
+
+
+@pytest.mark.parametrize("grain", ["length", "width"])
+@pytest.mark.parametrize("along", ["x", "y", None])
+def test_shapes_keep_their_grain_in_the_gaps_that_rectangles_leave(
+    grain: str, along: str | None
+) -> None:
+    """A shape beside a rectangle: its grain along the stock's, turned by 180° at most besides."""
+    rows = [Stock("sheet", "kraft", 320, 320, grain, count=9)]  # type: ignore[arg-type]
+    made = planned(
+        [shapes(4, along=along), piece("strip", 150, 210, along=None)], rows, cuts="free"
+    )
+    assert len(made.sheets) == 1
+    assert len(made.sheets[0].pieces) == 5
+    judged(made)
+    level = (along == "y") == (grain == "length")
+    allowed = {0, 90, 180, 270} if along is None else {0, 180} if level else {90, 270}
+    assert {one.turned_deg for one in made.sheets[0].pieces if one.name == "infill"} <= allowed
+    assert not any(one.by_hand for one in made.sheets[0].pieces if one.name == "strip")
+
+
+def test_shapes_stay_in_their_rectangles_where_nothing_is_won() -> None:
+    """One shape alone on a sheet is cut out of its rectangle by straight cuts."""
+    (sheet,) = planned([shapes(1)], [KRAFT], cuts="free").sheets
+    assert not any(one.by_hand for one in sheet.pieces)
+    assert len(sheet.cuts) == 4
+
+
 def test_what_has_no_stock_is_to_be_bought() -> None:
     """An unknown material, and one of which too little is there."""
     other = planned([piece("one", 100, 200, material="spine card")], [KRAFT])
@@ -200,6 +271,10 @@ def test_a_piece_larger_than_its_stock_is_named_with_the_sheet_that_would_do() -
         (
             "[[sheet]]\nmaterial='k'\nwidth=0\nlength=1000\ngrain='length'",
             "width is 0.*allowed: 20",
+        ),
+        (
+            f"[[sheet]]\nmaterial='k'\nwidth=1{'0' * 400}\nlength=1000\ngrain='length'",
+            "width is 10",
         ),
         ("[[sheet]]\nmaterial='k'\nwidth=nan\nlength=1000\ngrain='length'", "width is nan"),
         (
@@ -230,7 +305,41 @@ def test_sizes_may_carry_their_unit() -> None:
     (row,) = stock.parse(text, "stock.toml")
     assert row.width_mm == pytest.approx(1400)
     assert row.length_mm == pytest.approx(698.5)
-    assert stock.parse(stock.left_over([row], {}, {}, []), "again") == (row,)
+    assert stock.parse(stock.left_over([row], {}, []), "again") == (row,)
+
+
+def test_rows_that_are_alike_give_one_after_another() -> None:
+    """Own case: twice two sheets, three are cut: one is left. Of two rolls each gives what it gave."""
+    twice = [replace(KRAFT, count=2)] * 2
+    (left,) = stock.parse(stock.left_over(twice, {twice[0]: [1000, 1000, 1000]}, []), "left")
+    assert left == replace(KRAFT, count=1)
+    rolls = [Stock("roll", "cloth", 1400, 5000)] * 2
+    text = stock.left_over(rolls, {rolls[0]: [4000.0, 500.5]}, [])
+    assert [one.length_mm for one in stock.parse(text, "left")] == [1000, 4499.5]
+
+
+def test_a_roll_without_a_length_stays_without_one() -> None:
+    """Nobody knows how much is left of it; no figure is made up."""
+    (row,) = stock.parse("[[roll]]\nmaterial = 'linen'\nwidth = 1400", "stock.toml")
+    text = stock.left_over([row], {row: [300.0]}, [])
+    assert "length" not in text
+    (again,) = stock.parse(text, "left")
+    assert again.endless
+
+
+def test_offcuts_that_are_alike_stand_in_one_row() -> None:
+    """So that a stock file does not grow beyond what is read."""
+    offcut = Stock("sheet", "kraft", 100, 200, source="a job")
+    assert stock.parse(stock.left_over([], {}, [offcut] * 3), "left") == (replace(offcut, count=3),)
+
+
+def test_the_least_sheet_that_would_do_does() -> None:
+    """A cloth of 100.03 × 200.07 asks for 120.1 × 210.1: selvedge 10, margin 5, tenths rounded up."""
+    odd = piece("odd", 100.03, 200.07, kind="cloth")
+    with pytest.raises(MaterialError, match=r"120\.1 × 210\.1") as refused:
+        planned([odd], [Stock("roll", "kraft", 100, 5000)])
+    width = float(str(refused.value).rpartition("do: ")[2].split(" ")[0])
+    assert planned([odd], [Stock("roll", "kraft", width, 210.1)]).sheets
 
 
 def test_the_blank_stock_file_can_be_used_as_it_is() -> None:
@@ -240,11 +349,60 @@ def test_the_blank_stock_file_can_be_used_as_it_is() -> None:
     assert any(row.source for row in rows)
 
 
+def test_the_document_tells_what_it_is_said_to_tell(studio: Plan) -> None:
+    """Its keys, for whoever reads plan.json: by name, no more and no fewer."""
+    document = json.loads(studio.to_json())
+    asked = {"cuts", "gap_mm", "margin_mm", "tries", "seed"}
+    held = {"format", "stock", "unplaced", "by_hand", "shopping", "waste_share", "area_bound"}
+    assert document.keys() == asked | held
+    assert document["area_bound"] == sum(studio.bounds.values())
+    own = {
+        "material",
+        "form",
+        "width_mm",
+        "length_mm",
+        "grain",
+        "from",
+        "pieces",
+        "cuts",
+        "offcuts",
+    }
+    for sheet in document["stock"]:
+        assert sheet.keys() == own
+        for one in sheet["pieces"]:
+            assert one.keys() == {"pattern", "name", "turned_deg", "outline_mm", "by_hand"}
+        for one in sheet["offcuts"]:
+            assert one.keys() == {"x_mm", "y_mm", "width_mm", "length_mm"}
+        assert all(len(cut) == len(cut[0]) == len(cut[1]) == 2 for cut in sheet["cuts"])
+
+
+def test_leather_without_a_skin_is_laid_out_by_hand() -> None:
+    """It is named, neither bought nor counted as missing; with a skin it is laid along its backbone."""
+    leather = piece("new back", 80, 300, kind="leather", material="calf")
+    made = planned([leather], [KRAFT])
+    assert [one.name for one in made.by_hand] == ["new back"]
+    assert not made.shopping
+    assert not made.unplaced
+    (sheet,) = judging.sheets(planned([leather], [Stock("skin", "calf", 320, 500)]))
+    assert sheet["pieces"][0]["turned_deg"] == 0
+
+
+def test_more_pieces_than_a_plan_is_made_for_are_refused(
+    kept: list[tuple[str, KeptPattern]],
+) -> None:
+    """A pattern file may ask for any number; the piece that asks for most is named."""
+    name, pattern = kept[0]
+    many = replace(pattern, pieces=tuple(replace(one, quantity=10**9) for one in pattern.pieces))
+    with pytest.raises(MaterialError, match=r"1000000000 of them .* up to 5000"):
+        wanted.wanted([(name, many)])
+
+
 def test_a_plan_is_the_same_on_every_run() -> None:
     """Two processes with other hash seeds write the same bytes."""
     script = (
         "from tests.test_cutting_plan import *; "
-        "print(planned([piece('a', 120, 300, 5), piece('b', 77, 140, 9, along=None)], [KRAFT]).to_json())"
+        "wish = dict(cuts='free'); rows = [replace(KRAFT, width_mm=400, length_mm=420)]; "
+        "print(planned([piece('a', 120, 300, 2), piece('b', 77, 140, 3, along=None), shapes(7)], rows, **wish).to_json())"
     )
     written = {
         subprocess.run(
@@ -257,4 +415,6 @@ def test_a_plan_is_the_same_on_every_run() -> None:
         for seed in ("1", "2")
     }
     assert len(written) == 1
-    assert json.loads(written.pop())["format"] == "mendfold-plan/1"
+    document = json.loads(written.pop())
+    assert document["format"] == "mendfold-plan/1"
+    assert any(one["by_hand"] for sheet in document["stock"] for one in sheet["pieces"])

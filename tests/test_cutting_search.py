@@ -69,6 +69,33 @@ def test_every_piece_lies_once_inside_and_on_no_other(
 
 
 @pytest.mark.parametrize("fill", FILLS.values(), ids=FILLS)
+@given(drawn=st.lists(sizes, min_size=1, max_size=7), spare=st.integers(0, 10**5))
+def test_laying_is_broken_off_only_where_too_much_stays_empty(
+    fill: Fill, drawn: Sequence[tuple[int, int, int, bool]], spare: int
+) -> None:
+    """What may stay empty changes nothing up to that area; beyond it, all the laying would too.
+
+    What stays empty and what was laid make up the whole, as long as some piece found no place.
+    """
+    kinds = [Kind(*one) for one in drawn]
+    order = shapes_of(kinds)
+    marks = [number % 2 == 1 for number in range(len(order))]
+    left, short = [kind.count for kind in kinds], [kind.count for kind in kinds]
+    whole = fill(order, marks, left, 430, 500, 10**9)
+    bounded = fill(order, marks, short, 430, 500, spare)
+    if whole.empty <= spare:
+        assert (bounded, short) == (whole, left)
+    else:
+        assert bounded.empty > spare
+        assert bounded.spots == whole.spots[: len(bounded.spots)]
+    if any(left):
+        assert (
+            whole.empty + sum(one.shape.across * one.shape.along for one in whole.spots)
+            == 430 * 500
+        )
+
+
+@pytest.mark.parametrize("fill", FILLS.values(), ids=FILLS)
 def test_the_same_seed_gives_the_same_layout(fill: Fill) -> None:
     """Twice the same; and a search is never worse for more tries."""
     puzzle = puzzles()[6]

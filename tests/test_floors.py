@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -109,3 +110,29 @@ def test_there_is_no_circle() -> None:
 
     for name in graph:
         visit(name, ())
+
+
+def rooms() -> set[str]:
+    """Return every package and module at the top of the program."""
+    return {name.split(".")[0] for name, _ in modules()} - {"__main__"}
+
+
+def test_the_picture_shows_every_room_on_its_floor() -> None:
+    """The picture in DEVELOPERS.md: a number, the rooms of that floor, and what they are."""
+    text = (PACKAGE.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+    drawn = {
+        room: int(number) - 1
+        for number, row in re.findall(r"^ *(\d+) {2}(.+)$", text.split("```")[1], re.MULTILINE)
+        for room in re.split(r" {2,}", row)
+    }
+    assert {room: drawn.get(room) for room in rooms()} == {room: floor(room) for room in rooms()}
+
+
+def test_every_room_opens_with_one_paragraph() -> None:
+    """What lives there, what it may touch, where to begin reading."""
+    for room in rooms():
+        opening = PACKAGE / room / "__init__.py"
+        if opening.exists():
+            words = ast.get_docstring(ast.parse(opening.read_text(encoding="utf-8"))) or ""
+            assert re.search(r"\b[Tt]ouch", words), room
+            assert re.search(r"Begin\s+with\s+`", words), room

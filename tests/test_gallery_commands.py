@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from patterns.cli import main
+from patterns.gallery import manifest as manifests
 from tests.books import DEMO
 from tests.gallery_samples import DOT, OWNER, pattern_files, record_text
 
@@ -264,3 +266,20 @@ def test_help_names_every_command(run: Run) -> None:
                  "export", "import"):  # fmt: skip
         assert f"\n  {name} " in said
         assert run("gallery", name, "--help").out.startswith("Usage:")
+
+
+def test_verify_says_which_old_sheets_name_the_owner(run: Run, tmp_path: Path) -> None:
+    """Sheets kept by an earlier version named the owner; the folder itself is told not to be passed on."""
+    run("draft", DEMO / "pay_book.toml", "flap_wrapper", "--keep")
+    home = tmp_path / "gallery" / "pay_book-flap_wrapper" / "r0001"
+    assert "names the owner" not in run("gallery", "verify", "--files-only").out
+    sheet = (home / "sheet-01.svg").read_text()
+    title = "owner The harbour office"
+    (home / "sheet-01.svg").write_text(re.sub(r"<title>[^<]*", f"<title>{title}", sheet, count=1))
+    listed = manifests.read((home / manifests.MANIFEST).read_bytes(), "r0001")
+    files = {row: (home / row).read_bytes() for row in listed.files}
+    older = replace(listed, files=manifests.rows(files), no_owner_drawn=False)
+    (home / manifests.MANIFEST).write_bytes(older.write())
+    said = run("gallery", "verify", "--files-only")
+    assert "names the owner, or may, on r0001: sheet-01.svg" in said.out
+    assert "pass the folder itself to nobody" in said.out

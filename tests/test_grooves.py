@@ -149,3 +149,14 @@ def test_no_thickness_of_cover_is_none_and_no_gap_is_no_groove() -> None:
         drafted(book(1.0, thickness=None), "board_slot")
     found = figures(book(1.1, thickness=None), "board_slot")
     assert found["joint_path_front_mm"] == pytest.approx(3 + 1.1 + MOUTH, abs=5e-5)
+
+
+def test_the_cloth_of_a_casing_lies_in_the_groove_as_well() -> None:
+    """Cover 0.45, casing cloth 0.25: a groove needs 2 × 0.7 = 1.4; the gap 1.6 is within ± 0.5 of it.
+
+    A board paper brings no cloth: 2 × 0.45 = 0.9, and 1.6 is a groove.
+    """
+    near = changed("day_book", cover={"joint_gap": 1.6, "spine_width": 45.0})
+    with pytest.raises(RecordError, match=r"1\.4 mm .twice the cover 0.45 and new lining 0.25"):
+        drafted(near, "casing_in")
+    assert figures(near, "board_paper")["joint_path_front_mm"] == pytest.approx(4.6, abs=5e-4)

@@ -22,6 +22,7 @@ from patterns.record import reading, record
 from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES, ORDER
 from patterns.record.interview import Interview, steps_for, understood
 from patterns.structures import catalogue
+from patterns.unfinished import held
 
 FRONT = "Does the front board differ from what you gave?"
 BACK = "Does the back board differ from what you gave?"
@@ -343,3 +344,13 @@ def test_the_form_is_written_as_pdf_or_svg_on_the_paper_asked_for(tmp_path: Path
     assert 'width="215.9mm"' in svg.read_text("utf-8")  # 8 1/2 in
     assert isinstance(_measure(other, "", "--form").exception, MendfoldError)
     assert not other.exists()
+
+
+def test_a_second_interview_on_one_file_does_not_write_over_the_first(tmp_path: Path) -> None:
+    """Both would keep their answers in FILE.part: the second is refused while the first goes on."""
+    file = tmp_path / "book.toml"
+    with held(file.with_name("book.toml.part")):
+        result = CliRunner().invoke(measure, [str(file)], input="\n")
+        assert isinstance(result.exception, MendfoldError)
+        assert "another interview" in str(result.exception)
+    assert not list(tmp_path.iterdir())

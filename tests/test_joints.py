@@ -7,8 +7,8 @@ import pytest
 from shapely import LineString, Polygon
 
 from patterns.formulas import joints
-from patterns.formulas.geometry import Point
 from patterns.formulas.joints import Joint, PathEnd, PathStart
+from patterns.model.drawing import Point
 
 TIGHT = Joint("tight", 3.0, 90, 1.0, 3.2)
 FRENCH = Joint("french", 2.5, 90, 6.0, 2.5)

@@ -40,6 +40,7 @@ def sound(found: Drafted) -> None:
     """Outlines are valid and simple; folds, holes, slits and zones lie within them."""
     for part in found.pattern.parts:
         assert part.pieces or part.diagrams or "not drawn yet" in part.warnings[0]
+        assert not any(line.startswith((part.structure, part.title)) for line in part.warnings)
         for piece in part.pieces:
             shape = Polygon(piece.outline)
             assert shape.is_valid, piece.name

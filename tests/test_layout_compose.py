@@ -255,7 +255,8 @@ def test_everything_can_be_had_at_full_size_and_plain_pieces_small() -> None:
     tiled = numbered(plan(Layout(pattern(large()), parse("A4"), NONE, "all")))
     assert len(tiled) >= 4
     assert all("NOT FULL SIZE" not in said(sheet) for sheet in tiled)
-    small = replace(large(), outline=band(0.0, 150.0, 100.0))
+    creased = (Fold("valley", ((120.0, 0.0), (120.0, 100.0)), "fold"),)
+    small = replace(large(), outline=band(0.0, 150.0, 100.0), folds=creased)
     (shown,) = numbered(plan(Layout(pattern(small), parse("A4"), NONE, "shaped")))
     assert "NOT FULL SIZE" in said(shown)
     pierced = replace(small, holes=(Hole((20.0, 50.0)),))

@@ -6,8 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from patterns.drafting.settings import settle
 from patterns.errors import MaterialError
 from patterns.stock import materials
+from patterns.structures import catalogue
+from tests.books import demo
 
 LIBRARY = materials.built_in()
 
@@ -168,3 +171,16 @@ def test_a_faulty_studio_file_is_refused_in_one_line(studio: Path, text: str, sa
 def test_a_studio_file_named_but_missing_is_refused(tmp_path: Path) -> None:
     with pytest.raises(MaterialError, match="is not there"):
         materials.load(tmp_path / "none.toml")
+
+
+@pytest.mark.parametrize("figure", ["growth_across", "thickness"])
+def test_a_figure_holds_whichever_way_round_it_is_given(figure: str) -> None:
+    """The material is taken first, then its figure, in whatever order they were written."""
+    chosen = [catalogue.find("hollow_tube")]
+    given = {f"paper_{figure}": "0.5", "paper": "heavy kraft lining paper"}
+    one, other = (
+        settle(chosen, settings, LIBRARY, demo("logbook"))["hollow_tube"].materials["paper"]
+        for settings in (given, dict(reversed(given.items())))
+    )
+    assert one == other
+    assert "set for this draft" in [held.source for held in one.figures.values()]

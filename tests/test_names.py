@@ -16,17 +16,44 @@ CONTRACT = {"Figures", "Params"}
 """Every structure declares its own under these names: drafting asks it for them."""
 
 
-def test_no_two_modules_define_a_class_of_one_name() -> None:
-    """Whoever reads a class's name knows which thing is meant, wherever it stands."""
+def named(tree: ast.Module) -> Iterator[str]:
+    """Yield the public classes and type aliases that a module defines: names such as `Word`."""
+    for node in tree.body:
+        if isinstance(node, ast.ClassDef):
+            names = [node.name]
+        elif isinstance(node, ast.Assign):
+            names = [one.id for one in node.targets if isinstance(one, ast.Name)]
+        else:
+            continue
+        yield from (name for name in names if re.fullmatch(r"[A-Z]\w*[a-z]\w*", name))
+
+
+def from_outside(tree: ast.Module) -> Iterator[str]:
+    """Yield the names that a module takes from other packages, as it calls them."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").split(".")[0] != "patterns":
+            yield from (one.asname or one.name for one in node.names)
+
+
+def test_no_two_modules_give_a_name_two_meanings() -> None:
+    """Whoever reads the name of a class or a type knows which thing is meant, wherever it stands."""
     found: defaultdict[str, list[str]] = defaultdict(list)
+    foreign: defaultdict[str, set[str]] = defaultdict(set)
     for module, path in modules():
-        for node in ast.parse(path.read_text(encoding="utf-8")).body:
-            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
-                found[node.name].append(module)
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        for name in named(tree):
+            found[name].append(module)
+        for name in from_outside(tree):
+            foreign[name].add(module)
     twice = {name: where for name, where in found.items() if len(where) > 1}
     assert set(twice) >= CONTRACT
     wrong = [f"{name}: {', '.join(where)}" for name, where in twice.items() if name not in CONTRACT]
     assert not wrong, "\n".join(wrong)
+    borrowed = [
+        f"{name} is {found[name][0]}'s and something else in {', '.join(sorted(foreign[name]))}"
+        for name in found.keys() & foreign.keys()
+    ]
+    assert not borrowed, "\n".join(borrowed)
 
 
 TYPED = re.compile(rf"--[a-z]|mendfold ({'|'.join(cli.list_commands(Context(cli)))})|pip install")

@@ -11,6 +11,7 @@ OPENING = {"open", "read_bytes", "read_text"}
 OWN_DATA = {
     "stock.cautions",
     "stock.materials",
+    "structures.rows",
     "structures.template",
     "structures.shared.conditions",
     "gallery.site",

@@ -118,7 +118,7 @@ def test_an_unequal_book_by_hand() -> None:
     assert areas["under", "outer face of the front board"] == pytest.approx(12 * 218, abs=0.5)
     assert areas["up", "lifted covering of the back board"] == pytest.approx(12 * 218, abs=0.5)
     assert areas["under", "lining of the spine"] == pytest.approx(sum(half) * 218, abs=0.5)
-    assert areas["under", "the joint: set in damp, no paste"] == pytest.approx(
+    assert areas["under", "the joint: set in, no paste"] == pytest.approx(
         (front + back) * 218, abs=0.5
     )
     turned = (2 * top + 2 * half[0] + 2 * half[1] + 2 * low) / 2 * 17 + 2 * 17 * (front + back + 24)
@@ -275,6 +275,30 @@ def test_it_opens_without_pulling_at_any_angle(
     ):
         arris = joints.turned(joint, (joint.gap_mm, joint.board_mm), angle)
         assert math.dist(joint.tip, arris) <= joints.covering_mm(joint) + 1e-6
+
+
+def test_no_covering_is_lifted_twice() -> None:
+    """With tackets and a lining beneath: one step lifts the covering, one sets it down, in this order."""
+    heavy = changed("logbook", condition={"paper": "strong"}, text_block={"tear_strength": 4000.0})
+    found = drafted(heavy, "spine_lining", "joint_tacket", "hollow_tube", NAME).pattern.steps
+    down = [step.text for step in found if "covering" in step.text and "down" in step.text]
+    assert len([text for text in down if text.startswith("Set the lifted covering")]) == 1
+    assert not [text for text in down if "paste-down and covering" in text]
+    lifts = [step for step in found if "leather" in step.traits.cuts]
+    assert [step.structure for step in lifts] == [NAME]
+    assert any("the covering stays lifted for the reback" in step.text for step in found)
+
+
+def test_a_reback_on_red_rot_is_neither_pasted_nor_damp() -> None:
+    """Its bond and its shaping are told anew: nothing calls an ether paste, nothing is formed damp on the book."""
+    rot = changed("signal_book", condition={"leather": "red-rot"})
+    texts = [
+        step.text
+        for step in drafted(rot, "hollow_tube", NAME).pattern.steps
+        if step.structure == NAME
+    ]
+    assert not [text for text in texts if "what these words call paste" in text or "starch" in text]
+    assert not [text for text in texts if "damp" in text and "on the bench" not in text]
 
 
 def test_steps_lift_before_they_cover_and_say_what_is_cut() -> None:

@@ -12,7 +12,10 @@ import pypdf
 import pypdfium2
 import pytest
 
-from patterns.report import treatment
+from patterns.model.kept import KeptPattern
+from patterns.report import done, treatment
+from patterns.report.blocks import Table
+from patterns.report.unions import joins
 from patterns.report.writing import blank_bytes, report_files
 from patterns.sheets.flow import table
 from tests.books import made as drafted
@@ -298,3 +301,54 @@ def test_no_date_and_no_short_word_breaks_at_any_width(
             }"""
         )
         assert broken == [], width
+
+
+def test_parts_that_differ_by_their_letter_are_one_row_of_the_unions() -> None:
+    """Guards are pasted to one face or the other, strips meet nothing: one row a kind, its letters named."""
+    kept = KeptPattern.from_json(drafted("seaweed_album", "album_guards").files["pattern.json"])
+    rows = joins(kept)
+    assert len({(row.part, row.to, row.made) for row in rows}) == len(rows) <= 8
+    faces = {row.to: row.part for row in rows if row.made == "pasted"}
+    assert set(faces) == {"inner face of the leaf", "outer face of the leaf"}
+    for face, part in faces.items():
+        letters = re.findall(r"\b[A-Z]\b", part)
+        on = [
+            piece.name
+            for piece in kept.pieces
+            if any(zone.to == face and zone.kind == "pasted" for zone in piece.zones)
+        ]
+        assert (on[0], on[-1]) == (f"guard {letters[0]}", f"guard {letters[-1]}")
+    assert [row for row in rows if row.made == "sewn" and "folds of the sections" in row.part]
+    assert not [row for row in rows if row.to == "its neighbour"]
+
+
+def test_a_cloth_joint_is_told_as_sewn() -> None:
+    """Its strips go through the fold with holes of their own, though no stitches are scattered."""
+    made = drafted("light_list", "sewn_cloth_joint")
+    rows = joins(KeptPattern.from_json(made.files["pattern.json"]))
+    assert [row for row in rows if row.made == "sewn"]
+
+
+def test_the_steps_done_keep_their_numbers() -> None:
+    """A warning that names step 11 names one that can be found in the report."""
+    rows = [{"text": "cut"}, {"text": "paste", "done": "2026-01-02"}]
+    text = FORMAT + "".join(
+        "[[step]]\n" + "".join(f'{key} = "{value}"\n' for key, value in row.items()) for row in rows
+    )
+    found = done.done(treatment.read(text, "treatment.toml"))
+    (steps,) = (one for one in found if isinstance(one, Table) and "step" in one.heads)
+    assert steps.rows == (("2", "paste", "2026-01-02"),)
+
+
+def test_undoing_is_told_in_full_for_older_patterns_as_well() -> None:
+    """A document that does not say how it is undone is told by its structures, nothing left to fill in."""
+    from dataclasses import replace
+
+    from patterns.report.content import _undo
+
+    kept = KeptPattern.from_json(drafted("chart_book", "hollow_tube").files["pattern.json"])
+    assert kept.undo
+    for one in (kept, replace(kept, undo=())):
+        told = [str(line) for line in _undo(one, treatment.read(FORMAT, "treatment.toml"))]
+        assert told
+        assert not [line for line in told if "{" in line]

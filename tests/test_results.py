@@ -16,6 +16,7 @@ from patterns.book.book import Book
 from patterns.book.results import AlbumResult, Result, SewnLiningResult, SewnResult, SlotResult
 from patterns.drafting.order import Drafted
 from patterns.errors import TemplateError
+from patterns.model.part import Part
 from patterns.stock import materials
 from patterns.structures import board_slot, catalogue, cover_widening
 from patterns.structures.catalogue import Structure
@@ -103,6 +104,26 @@ def test_figures_that_were_not_declared_are_refused(monkeypatch: pytest.MonkeyPa
     monkeypatch.setattr(catalogue, "structure", lambda _: other)
     with pytest.raises(TemplateError, match="spine_lining: it fills its steps with Figures"):
         drafted("logbook", "spine_lining")
+
+
+@pytest.mark.parametrize("kind", ["part", "piece", "diagram"])
+def test_what_says_it_is_of_another_structure_is_refused(
+    monkeypatch: pytest.MonkeyPatch, kind: str
+) -> None:
+    """Pages, overview and cutting plan find a structure's own things by its name."""
+    plain = catalogue.structure("flap_wrapper")
+
+    def draft(book: Book, params: Any) -> Part:
+        part, _ = plain.worked(book, params)
+        if kind == "part":
+            return replace(part, structure="wrapper")
+        if kind == "piece":
+            return replace(part, pieces=(replace(part.pieces[0], structure="wrapper"),))
+        return replace(part, diagrams=(replace(part.diagrams[0], structure="wrapper"),))
+
+    monkeypatch.setattr(catalogue, "structure", lambda _: replace(plain, draft=draft))
+    with pytest.raises(TemplateError, match=f"flap_wrapper: a {kind} says .* 'wrapper'"):
+        drafted("pay_book", "flap_wrapper")
 
 
 def test_every_result_is_given_and_read() -> None:

@@ -10,12 +10,14 @@ import re
 import struct
 import zipfile
 import zlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
 from PIL import Image
+from pypdf import PdfWriter
+from pypdf.generic import ArrayObject, DictionaryObject, NameObject
 
 import patterns
 from patterns.errors import GalleryError
@@ -25,6 +27,7 @@ from patterns.gallery.site import build
 from patterns.gallery.summary import summarise
 from patterns.report.writing import report_files
 from patterns.writers import html
+from tests.books import made
 from tests.gallery_samples import OWNER, pattern_files
 
 PACKAGE = Path(patterns.__file__).parent
@@ -315,3 +318,53 @@ def test_no_module_writes_html_of_its_own() -> None:
         ]
     assert wrong == []
     assert not [path for path in PACKAGE.rglob("*.html") if "|safe" in path.read_text("utf-8")]
+
+
+def acting(change: Callable[[PdfWriter], object]) -> bytes:
+    """Return a sheet's PDF with something in it that no sheet has."""
+    writer = PdfWriter(clone_from=io.BytesIO(pattern_files()["sheets.pdf"]))
+    change(writer)
+    out = io.BytesIO()
+    writer.write(out)
+    return out.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("change", "named"),
+    [
+        (
+            lambda pdf: pdf.root_object.update(
+                {NameObject("/Names"): DictionaryObject({NameObject("/JavaScript"): DictionaryObject()})}
+            ),
+            "/JavaScript",
+        ),
+        (lambda pdf: pdf.add_attachment("run.exe", b"MZ"), "/EmbeddedFiles"),
+        (
+            lambda pdf: pdf.root_object.update(
+                {NameObject("/OpenAction"): DictionaryObject({NameObject("/S"): NameObject("/Launch")})}
+            ),
+            "/OpenAction",
+        ),
+        (
+            lambda pdf: pdf.pages[0].update(
+                {NameObject("/AA"): DictionaryObject({NameObject("/O"): DictionaryObject()})}
+            ),
+            "/AA",
+        ),
+        (lambda pdf: pdf.add_uri(0, "http://elsewhere.example", ArrayObject([0, 0, 9, 9])), "/Annots"),
+        (lambda pdf: pdf.encrypt("secret"), "password"),
+    ],
+)  # fmt: skip
+def test_a_pdf_that_would_act_is_no_sheet(
+    change: Callable[[PdfWriter], object], named: str, tmp_path: Path
+) -> None:
+    planted(tmp_path / "there", {"sheets.pdf": acting(change)})
+    path = zipped(tmp_path / "there", tmp_path / "x.zip")
+    with pytest.raises(GalleryError, match=rf"sheets\.pdf .*{named}"):
+        pack.take_in(tmp_path / "here", path)
+    assert not (tmp_path / "here").exists()
+
+
+def test_the_sheets_of_a_draft_are_a_pdf_that_does_nothing() -> None:
+    files = made("pay_book", "flap_wrapper", formats=("pdf",)).files
+    assert foreign.why_no_pdf(files["sheets.pdf"]) == ""

@@ -86,6 +86,15 @@ def test_every_travel_of_a_continuous_thread_is_drawn_and_no_other() -> None:
     assert sorted(begun) == sorted(f"no. {k}" for k in range(1, len(lengths) + 1))
 
 
+def test_a_continuous_hinge_is_undone_sides_first_and_has_no_pasted_tails() -> None:
+    """Its tails are tied and not pasted, and its sides still hold the cover."""
+    sides, thread, _ = drafted("almanac", "tissue_hinge", path="continuous").pattern.undo
+    assert "release the sides of the tissue" in sides
+    assert "paste" not in thread
+    assert "poultice" not in thread
+    assert "draw each stitch out" in thread
+
+
 def test_a_continuous_sewing_has_no_knots_to_cut() -> None:
     """Neither section nor undoing speaks of knots inside the fold; the others do."""
     found, plain = continuous(), drafted("logbook", NAME, path="fold")
@@ -293,13 +302,20 @@ def test_advice_does_not_send_in_a_circle() -> None:
     book = changed(
         "logbook",
         text_block={"tear_strength": 200.0, "thickness": 41.0},
-        spine={"over_shoulders": None, "girth_head": 49.5, "girth_tail": 49.0, "round_depth": 4.0},
+        spine={
+            "over_shoulders": None,
+            "girth_head": 49.5,
+            "girth_tail": 49.0,
+            "round_depth": 4.0,
+            "girth_sewn_head": None,
+            "girth_sewn_tail": None,
+        },
     )
     found = drafted(book, NAME, path="fold")
     (box,) = sewing(found).boxes
     (line,) = (text for text in found.warnings if "are let pass" in text)
     words = box.partition("mm. ")[2]
-    assert words.startswith(("Text_block_support", "No number of stitches"))
+    assert words.startswith(("The structure text_block_support", "No number of stitches"))
     assert "every=2" not in words.split(";")[0]
     assert "every=2" not in line
 

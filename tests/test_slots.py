@@ -32,8 +32,8 @@ def test_worked_slots() -> None:
 
     Those are the steepest angles of boards read without error; given, they are not rounded.
     """
-    assert slots.largest_angle_deg(3.2, 0.35, 12) == pytest.approx(5.97, abs=0.005)
-    assert slots.largest_angle_deg(2.5, 0.35, 12) == pytest.approx(2.63, abs=0.006)
+    assert slots.BoardEdge(3.2, 0.35).largest_angle_deg(12) == pytest.approx(5.97, abs=0.005)
+    assert slots.BoardEdge(2.5, 0.35).largest_angle_deg(12) == pytest.approx(2.63, abs=0.006)
     outer = slots.slot(3.2, 0.35, 12, 5.969, toward="outer")
     assert (outer.depth_mm, outer.angle_deg) == (12, 5.969)
     assert outer.mouth_mm == pytest.approx(0.976, abs=5e-4)
@@ -147,8 +147,8 @@ def test_depth_gives_way_before_the_least_angle() -> None:
 
 def test_what_breaks_out_is_refused_with_what_would_hold() -> None:
     deepest = (3.2 - 1.6 - 0.35 / math.cos(math.radians(10))) / math.sin(math.radians(10))
-    assert slots.largest_depth_mm(3.2, 0.35, 10) == pytest.approx(deepest)
-    assert slots.largest_angle_deg(3.2, 0.35, 12) == pytest.approx(5.97, abs=0.005)
+    assert slots.BoardEdge(3.2, 0.35).largest_depth_mm(10) == pytest.approx(deepest)
+    assert slots.BoardEdge(3.2, 0.35).largest_angle_deg(12) == pytest.approx(5.97, abs=0.005)
     with pytest.raises(SettingError, match=r"depth at 10\.0° is 7\.1 mm.*at 12\.0 mm is 5\.9°"):
         slots.slot(3.2, 0.35, depth_mm=12, angle_deg=10)
     with pytest.raises(SettingError, match="largest depth"):
@@ -164,18 +164,18 @@ def test_a_board_with_no_room_is_refused_with_what_suits() -> None:
         slots.slot(3.2, 0.35, entry_mm=0.2)
     with pytest.raises(Unsuitable, match="thinner cloth"):
         slots.slot(1.5, 0.35)
-    assert slots.largest_depth_mm(1.5, 0.35, 5) is None
-    assert slots.largest_angle_deg(1.5, 0.35, 6) is None
+    assert slots.BoardEdge(1.5, 0.35).largest_depth_mm(5) is None
+    assert slots.BoardEdge(1.5, 0.35).largest_angle_deg(6) is None
 
 
 def test_limits_meet_at_each_other() -> None:
     """The largest depth at the largest angle is the depth it was found for."""
-    angle = slots.largest_angle_deg(4.0, 0.3, 11, entry_mm=1.2, toward="outer")
+    angle = slots.BoardEdge(4.0, 0.3, entry_mm=1.2, toward="outer").largest_angle_deg(11)
     assert angle is not None
-    assert slots.largest_depth_mm(4.0, 0.3, angle, entry_mm=1.2, toward="outer") == pytest.approx(
-        11
-    )
-    assert slots.largest_depth_mm(4.0, 0.3, 0) == math.inf
+    assert slots.BoardEdge(4.0, 0.3, entry_mm=1.2, toward="outer").largest_depth_mm(
+        angle
+    ) == pytest.approx(11)
+    assert slots.BoardEdge(4.0, 0.3).largest_depth_mm(0) == math.inf
 
 
 @pytest.mark.parametrize(("toward", "entry"), [("outer", 1.0), ("inner", 2.2), ("outer", 1.6)])

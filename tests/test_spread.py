@@ -17,7 +17,7 @@ from ortools.sat.python import cp_model
 from patterns.errors import PlacementError
 from patterns.sewing.maximin import exact
 from patterns.sewing.meter import Meter
-from patterns.sewing.scatter import Arrangement, arrange
+from patterns.sewing.scatter import StitchPlaces, arrange
 from patterns.sewing.sharing import HeightChoice
 from patterns.sewing.spread import least_pitch, least_square, spread
 from tests.sewn_book import SewnBook, drawn
@@ -45,7 +45,7 @@ def _grid(columns: int, rows: int) -> HeightChoice:
     )
 
 
-def _layout(book: SewnBook, found: Arrangement) -> list[list[float]]:
+def _layout(book: SewnBook, found: StitchPlaces) -> list[list[float]]:
     return [list(found.centres_mm[g]) for g in book.request.gatherings]
 
 

@@ -23,7 +23,7 @@ from patterns.book.suits import Need, Ruling, Suits, told
 from patterns.book.unions import Role
 from patterns.drafting import job
 from patterns.drafting.order import Order
-from patterns.errors import MendfoldError, RecordError, Unsuitable
+from patterns.errors import MendfoldError, RecordError, TemplateError, Unsuitable
 from patterns.examine import offers
 from patterns.examine.examination import examine
 from patterns.examine.finding import Examination
@@ -294,3 +294,23 @@ def test_a_support_begins_where_its_plan_is_cut(
     plan = drawn._plan(book, params)
     assert plan.begins == pytest.approx(begins, abs=0.02)
     assert plan.length == pytest.approx(room.end - begins, abs=0.03)
+
+
+def test_a_reason_that_nobody_would_ask_for_is_refused() -> None:
+    """Examining asks by the answers of the template: what it does not name would never be told."""
+    template = catalogue.find("hollow_tube")
+    book = Book.of(demo(template.example), STOCK)
+    other = replace(template, answers=("leaves",))
+    with pytest.raises(TemplateError, match="hollow_tube: it answers 'spine', which is not among"):
+        asking.ask_as_it_comes([other], book)
+
+
+def test_a_flat_spine_is_spared_its_girth_however_a_template_writes_it() -> None:
+    """Alternatives may stand in any order: "round_depth|girth_head|girth_tail" is the same need."""
+    template = catalogue.find("hollow_tube")
+    (need,) = (one for one in template.needs if "spine.round_depth" in one)
+    turned = "|".join(reversed(need.split("|")))
+    unread = {"girth_head": None, "girth_tail": None, "round_depth": None}
+    for shape, wanted in (("flat", ()), ("rounded", (turned,))):
+        record = changed("logbook", spine={**unread, "profile": shape})
+        assert asking.lacking([replace(template, needs=(turned,))], record) == wanted

@@ -185,7 +185,7 @@ def test_a_little_swell_is_only_said_on_the_piece() -> None:
 
 def test_advice_on_swell_is_a_setting_that_was_tried() -> None:
     """Fold and every third by hand: 15 × 0.448 × 0.75 = 5.0. What the advice names is drafted, and swells as it says."""
-    found = drafted("logbook", NAME, path="fold", every=3)
+    found = drafted(changed("logbook", spine=UNREAD), NAME, path="fold", every=3)
     (line,) = (text for text in found.warnings if "are let pass" in text)
     assert "more than the 2.2 mm that are let pass" in line
     words = line.rpartition("let pass: ")[2]
@@ -198,7 +198,8 @@ def test_advice_on_swell_is_a_setting_that_was_tried() -> None:
 def test_where_no_setting_helps_the_advice_says_so() -> None:
     """Forty gatherings named by hand, sewn in loops with the thinnest thread: no setting is left."""
     named = ",".join(map(str, range(1, 41)))
-    found = drafted("logbook", NAME, gatherings=named, path="loops", thread="linen thread 35/3")
+    book = changed("logbook", spine=UNREAD)
+    found = drafted(book, NAME, gatherings=named, path="loops", thread="linen thread 35/3")
     (line,) = (text for text in found.warnings if "are let pass" in text)
     assert "nothing helps but fewer gatherings" in line
 

@@ -12,7 +12,8 @@ from typing import Any, Literal
 import pytest
 
 from patterns.errors import TemplateError
-from patterns.structures import catalogue, steps, template
+from patterns.structures import catalogue, comparing, steps, template
+from patterns.structures import rows as template_rows
 from patterns.structures.template import Template
 
 HEAD = """
@@ -22,6 +23,12 @@ example = "logbook"
 order = 1
 needs = []
 undo = []
+"""
+PAPER = """
+[materials.paper]
+kind = "paper"
+default = "cartridge paper"
+purpose = "for a test"
 """
 STEP = """
 [[steps]]
@@ -104,6 +111,18 @@ def test_degrees_are_whole_and_lengths_to_a_tenth(tmp_path: Path) -> None:
         ('sewn = "yes"\n', "'old folds', 'new folds'"),
         ('answers = ["board joints"]\n', "'board joint'"),
         ('[[together]]\nwith = "board_slot"\nwhen = "never"\n', "'always'"),
+        ("enclosed = true\n", "enclosed is unknown; allowed are answers"),
+        (WIDTH.replace("range", "rang"), "parameters.width.rang is unknown"),
+        (WIDTH.replace('"own"', '"workshop"'), "width.confidence 'workshop' is none of 'seen'"),
+        (
+            PAPER.replace('kind = "paper"', 'kind = "film"'),
+            "materials.paper.kind 'film' is none of",
+        ),
+        (PAPER + 'governing = ["thick"]\n', "paper.governing 'thick' is none of 'thickness_mm'"),
+        (PAPER + 'fits = "cover.thick"\n', "paper.fits 'cover.thick' is no field of the record"),
+        (PAPER + "swells = true\n", "materials.paper.swells is unknown"),
+        ('[[conflicts]]\nwith = "reback"\nwhy = "no room"\n', "conflicts.why is unknown"),
+        ('[[together]]\nwith = "reback"\nwen = "always"\n', "together.wen is unknown"),
     ],
 )
 def test_a_faulty_row_is_named(tmp_path: Path, rows: str, named: str) -> None:
@@ -137,16 +156,18 @@ class More(Told):
 def test_the_words_of_a_template_are_compared_with_what_its_module_gives(tmp_path: Path) -> None:
     """Each name of a step, of its flag and of a way to undo; each figure of the module."""
     found = loaded(tmp_path, WIDTH + STEP % "wet")
-    template.compare_words(found, Told, ())
+    comparing.words(found, Told, ())
     with pytest.raises(TemplateError, match=r"told when wet, .*; no step names cold of the module"):
-        template.compare_words(found, _kind("Cold", opening=float, cold=bool), ())
+        comparing.words(found, _kind("Cold", opening=float, cold=bool), ())
     with pytest.raises(TemplateError, match=r"thing: a step names \{opening\}, .* told when wet"):
-        template.compare_words(found, None, ())
+        comparing.words(found, None, ())
     with pytest.raises(TemplateError, match="thing: no step names height of the module"):
-        template.compare_words(found, More, ())
-    undone = replace(found, undo=("cut at {height} mm",))
-    with pytest.raises(TemplateError, match=r"\{height\} stands in a way to undo"):
-        template.compare_words(undone, Told, ())
+        comparing.words(found, More, ())
+    comparing.words(replace(found, undo=("lift it {off_spine}",)), Told, ())
+    for name in ("height", "off_height"):
+        undone = replace(found, undo=(f"cut at {{{name}}} mm",))
+        with pytest.raises(TemplateError, match=rf"a way to undo names \{{{name}\}}"):
+            comparing.words(undone, Told, ())
 
 
 def _kind(name: str, **fields: type) -> type:
@@ -157,12 +178,38 @@ def test_a_step_may_be_told_where_another_structure_is_drafted(tmp_path: Path) -
     """`with_NAME` names a structure that there is, and another."""
     found = loaded(tmp_path, WIDTH + STEP % "with_board_slot")
     kind = _kind("Opened", opening=float)
-    template.compare_words(found, kind, ("thing", "board_slot"))
+    comparing.words(found, kind, ("thing", "board_slot"))
     with pytest.raises(TemplateError, match="told when with_board_slot"):
-        template.compare_words(found, kind, ("thing", "board_slit"))
+        comparing.words(found, kind, ("thing", "board_slit"))
     itself = loaded(tmp_path, WIDTH + STEP % "with_thing")
     with pytest.raises(TemplateError, match="told when with_thing"):
-        template.compare_words(itself, kind, ("thing", "board_slot"))
+        comparing.words(itself, kind, ("thing", "board_slot"))
+
+
+def test_a_need_is_a_field_of_the_record(tmp_path: Path) -> None:
+    """Each alternative of it; the nearest field is offered."""
+    file = tmp_path / "thing.toml"
+    needs = 'needs = ["book.outside|book.outsize"]'
+    file.write_text(HEAD.replace("needs = []", needs) + "steps = []\n", encoding="utf-8")
+    with pytest.raises(TemplateError, match=r"'book.outsize' is no field .* nearest: book.outside"):
+        template.load(file)
+
+
+@pytest.mark.parametrize(
+    ("rows", "named"),
+    [
+        ('[[conflicts]]\nwith = "rebak"\nreason = "r"\n', "conflicts with 'rebak'"),
+        ('[[shared]]\nwith = "rebak"\nwhat = "w"\nsettings = ["cloth"]\n', "shared with 'rebak'"),
+        ('[[together]]\nwith = "rebak"\nwhen = "always"\n', "together with 'rebak'"),
+        ('[[conflicts]]\nwith = "thing"\nreason = "r"\n', "conflicts with 'thing'"),
+    ],
+)
+def test_another_structure_that_is_named_is_there(tmp_path: Path, rows: str, named: str) -> None:
+    """A misspelt conflict would let two structures go together that cannot."""
+    with pytest.raises(TemplateError, match=named):
+        comparing.others(loaded(tmp_path, rows), ("thing", "reback"))
+    right = rows.replace("rebak", "reback").replace('"thing"', '"reback"')
+    comparing.others(loaded(tmp_path, right), ("thing", "reback"))
 
 
 @pytest.mark.parametrize(
@@ -199,7 +246,7 @@ def sections() -> Iterator[tuple[str, dict[str, Any]]]:
 
 def test_what_is_shared_is_shared() -> None:
     """Every shared row serves two templates or more."""
-    shared = tomllib.loads(template.SHARED.read_text(encoding="utf-8"))
+    shared = tomllib.loads(template_rows.SHARED.read_text(encoding="utf-8"))
     used = Counter(
         (section, name)
         for section, rows in sections()
@@ -250,14 +297,17 @@ class NeverNone:
 def test_a_module_types_what_its_template_declares(tmp_path: Path) -> None:
     """Every difference of name or type is named, and a default in the module is one."""
     found = loaded(tmp_path, WIDTH + SIDE)
-    template.compare(found, Right)
+    comparing.params(found, Right)
     with pytest.raises(TemplateError) as refused:
-        template.compare(found, Wrong)
+        comparing.params(found, Wrong)
     told = str(refused.value)
     assert "more only in the module" in told
     assert "width has a default in the module" in told
     assert "side is typed" in told
     with pytest.raises(TemplateError, match="side is typed"):
-        template.compare(found, NeverNone)
-    with pytest.raises(TemplateError, match="width only in the TOML"):
-        template.compare(found, dataclass(type("Less", (), {"__annotations__": {"side": str}})))
+        comparing.params(found, NeverNone)
+    less = _kind("Less", side=str)
+    for compared in (comparing.params, comparing.names):
+        with pytest.raises(TemplateError, match="width only in the TOML"):
+            compared(found, less)
+    comparing.names(found, NeverNone)

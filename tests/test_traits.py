@@ -75,6 +75,15 @@ def test_a_drafted_step_carries_the_traits_of_its_template(name: str) -> None:
     assert bool(done.wets) == bool(declared.traits.wets)
 
 
+@pytest.mark.parametrize("name", catalogue.names())
+def test_what_is_pasted_over_is_what_a_step_covers(name: str) -> None:
+    """A zone that hides evidence says what it hides, and a step of the same draft says so too."""
+    part = example(name)
+    hidden = {zone.covers for piece in part.pieces for zone in piece.zones if zone.covers}
+    assert hidden <= {place for step in part.steps for place in step.traits.covers}
+    assert bool(hidden) == (name not in ("joint_tacket", "text_block_support", "flap_wrapper"))
+
+
 def test_only_what_stands_beside_the_book_leaves_it_as_it_is() -> None:
     """Nothing of support and wrapper is pasted, sewn or cut to it; every other structure hides, wets or cuts something."""
     untouched = [

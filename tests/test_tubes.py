@@ -5,7 +5,7 @@ import math
 import pytest
 
 from patterns.formulas import tubes
-from patterns.formulas.geometry import Point
+from patterns.model.drawing import Point
 
 
 def mirrored(point: Point, line: tuple[Point, Point]) -> Point:

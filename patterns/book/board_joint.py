@@ -91,7 +91,7 @@ def groove(record: Record, side: Which, lining_mm: float = 0.0) -> Groove:
 
 def no_groove(record: Record, side: Which, lining_mm: float = 0.0) -> str:
     """Say that the gap of a French joint is no groove, and what one needs; "" where it is one."""
-    board = record.cover.side(side).board_thickness
+    board = boards.thickness_mm(record, side)
     if board is None or boards.joint_kind(record, side) != "french":
         return ""
     try:
@@ -153,7 +153,7 @@ def slack_words(joint: Joint, path: JointPath) -> str:
     return f"{path.slack_mm:.2f} mm of that {where} when the book is shut"
 
 
-def entered(structure: str, board: Board, joint: Joint, shape: Spine) -> tuple[str, ...]:
+def entered(board: Board, joint: Joint, shape: Spine) -> tuple[str, ...]:
     """Say how far a flush board enters the round of the spine as it opens, and to where it does not."""
     chord, turn = shape.chord_mm, shape.turn_deg
     into = joints.round_entered_mm(joint, chord, turn, joint.opening_deg)
@@ -161,30 +161,28 @@ def entered(structure: str, board: Board, joint: Joint, shape: Spine) -> tuple[s
         return ()
     clear = joints.clear_of_round_deg(joint, chord, turn)
     return (
-        f"{structure}: {board.side} board lies level with a rounded spine: opened to {joint.opening_deg:g}° it would enter "
+        f"{board.side} board lies level with a rounded spine: opened to {joint.opening_deg:g}° it would enter "
         f"the round by {tenth(into)} mm; it opens freely to {clear}°: measure whether there is a shoulder, or let it "
         f"open no further (opening)",
     )
 
 
-def doubts(
-    record: Record, structure: str, board: Board, joint: Joint, lining_mm: float = 0.0
-) -> tuple[str, ...]:
+def doubts(record: Record, board: Board, joint: Joint, lining_mm: float = 0.0) -> tuple[str, ...]:
     """Say what about this joint makes its figures doubtful."""
     lines = []
     if words := no_groove(record, board.side, lining_mm):
-        lines.append(f"{structure}: {board.side} board, {words}")
+        lines.append(f"{board.side} board, {words}")
     if words := boards.gap_words(board.gap):
-        lines.append(f"{structure}: {board.side} board, {words}")
+        lines.append(f"{board.side} board, {words}")
     if joint.kind == "tight" and joints.collision_mm(joint) > joints.COLLISION_LIMIT_MM:
         lines.append(
-            f"{structure}: {board.side} board {tenth(board.thickness_mm)} mm and shoulder "
+            f"{board.side} board {tenth(board.thickness_mm)} mm and shoulder "
             f"{tenth(board.shoulder_mm)} mm do not match: arris and tip meet as it opens; pad the shoulder "
             "or thin the board, or let it open less"
         )
     if joint.kind == "french" and joints.sink_mm(joint) > joints.COLLISION_LIMIT_MM:
         lines.append(
-            f"{structure}: {board.side} board may sink {tenth(joints.sink_mm(joint))} mm past the tip of the "
+            f"{board.side} board may sink {tenth(joints.sink_mm(joint))} mm past the tip of the "
             "shoulder as it opens; watch it at the dry fit"
         )
     return tuple(lines)

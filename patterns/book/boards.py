@@ -158,7 +158,12 @@ def turn_in(record: Record, side: Which) -> Answer:
     return recorded(record.cover.side(side).turn_in, 0.0, "none recorded: no turn-in")
 
 
+def thickness_mm(record: Record, side: Which) -> float | None:
+    """Return the thickness of one bare board; None when it is not measured."""
+    return record.cover.side(side).board_thickness
+
+
 def thinnest_mm(record: Record) -> float | None:
     """Return the thickness of the thinner board; None when neither is measured."""
-    known = [record.cover.side(side).board_thickness for side in SIDES]
+    known = [thickness_mm(record, side) for side in SIDES]
     return min((mm for mm in known if mm is not None), default=None)

@@ -19,10 +19,12 @@ from patterns.book import (
     old_sewing,
     outside,
     spine,
+    unions,
 )
 from patterns.book.album import AlbumLeaves
 from patterns.book.answer import Answer
 from patterns.book.block import Gatherings
+from patterns.book.boards import Which
 from patterns.book.cover_facts import CoverFacts
 from patterns.book.folds import Strength
 from patterns.book.old_sewing import OldSewing
@@ -121,7 +123,17 @@ class Book(CoverFacts):
     @property
     def edge_words(self) -> tuple[str, str]:
         """What stands at the left and right edges of a spine-wide piece."""
-        return ("BACK", "FRONT") if self.left_to_right else ("FRONT", "BACK")
+        left, right = self.across
+        return left.upper(), right.upper()
+
+    @property
+    def across(self) -> tuple[Which, Which]:
+        """The sides at the left and at the right of the spine, seen from outside, head up."""
+        return ("back", "front") if self.left_to_right else ("front", "back")
+
+    def at_right(self, side: Which) -> bool:
+        """Tell whether a side lies at the right of the spine, seen from outside, head up."""
+        return side == self.across[1]
 
     # leaves and gatherings
 
@@ -212,6 +224,16 @@ class Book(CoverFacts):
         """True where no thread can hold the leaves: single ones on stubs, or one leaf a gathering."""
         block = self.record.text_block
         return self.record.album.kind == "single" or block.leaves_per_gathering == 1
+
+    @property
+    def foldless(self) -> bool:
+        """True for an album of single leaves, where no gathering was counted beside them."""
+        return self.record.album.kind == "single" and self.record.text_block.gatherings is None
+
+    @property
+    def hangs_leaves(self) -> bool:
+        """True where leaves hang on stubs or guards: in an album, or by a union that says so."""
+        return self.is_album or unions.on_stubs(self.record)
 
     @property
     def tired(self) -> bool:

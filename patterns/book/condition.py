@@ -92,7 +92,7 @@ HAZARDS = (
     ),
     Hazard(
         "green_cloth", True, False, "Green 19th-century cloth or paper",
-        "It may hold arsenic: gloves, no slotting, sanding or paring, and the book wrapped by itself.",
+        "It may hold arsenic: gloves, no slotting, drilling, sanding or paring, and the book wrapped by itself.",
         "Winterthur Museum and University of Delaware", "published", ("green_cloth",),
     ),
     Hazard(

@@ -43,7 +43,7 @@ class CoverFacts:
 
     def board_thickness_mm(self, side: Which) -> float | None:
         """Return the thickness of one board; None when it is not measured."""
-        return self.record.cover.side(side).board_thickness
+        return boards.thickness_mm(self.record, side)
 
     def board_height_mm(self, side: Which) -> float | None:
         """Return the height of one board, head to tail; None when it is not measured."""
@@ -65,14 +65,14 @@ class CoverFacts:
         """
         return board_joint.joint_of(self.record, board, opening_deg, self.joint_lining_mm)
 
-    def joint_doubts(self, structure: str, board: Board, joint: Joint) -> tuple[str, ...]:
+    def joint_doubts(self, board: Board, joint: Joint) -> tuple[str, ...]:
         """Say what makes the figures of a joint doubtful."""
-        lines = board_joint.doubts(self.record, structure, board, joint, self.joint_lining_mm)
+        lines = board_joint.doubts(self.record, board, joint, self.joint_lining_mm)
         shape = self.shape
         turns = shape is not None and joint.kind == "flush" and not self.limp
         if shape is None or not turns:
             return lines
-        return (*lines, *board_joint.entered(structure, board, joint, shape))
+        return (*lines, *board_joint.entered(board, joint, shape))
 
     @property
     def joints_waiting(self) -> tuple[str, ...]:

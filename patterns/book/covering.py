@@ -39,10 +39,11 @@ class Covering:
         """
         if boards.limp(self.record):
             return Answer(0.0, "estimated", "a limp side begins where it leaves the spine")
-        own = self.record.cover.side(side)
-        if own.joint_over is not None:
-            return Answer(own.joint_over, "measured", "strip in the joint")
-        board = certain(own.board_thickness, "cover.board_thickness|cover.joint_over")
+        over = self.record.cover.side(side).joint_over
+        if over is not None:
+            return Answer(over, "measured", "strip in the joint")
+        read = boards.thickness_mm(self.record, side)
+        board = certain(read, "cover.board_thickness|cover.joint_over")
         joint = board_joint.joint_at(self.record, side, board, lining_mm=self.lining_mm)
         return Answer(joints.covering_mm(joint), "estimated", joint.name)
 

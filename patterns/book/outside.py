@@ -90,8 +90,7 @@ def _thickness(record: Record) -> float:
 
 
 def _board(record: Record, side: Which) -> float:
-    thickness = record.cover.side(side).board_thickness
-    return certain(thickness, f"book.outside|cover.{side}.board_thickness")
+    return certain(boards.thickness_mm(record, side), f"book.outside|cover.{side}.board_thickness")
 
 
 def _either(record: Record, side: Which, board: str, limp: str) -> float:

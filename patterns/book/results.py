@@ -91,6 +91,13 @@ class ClothJointResult(Result):
 
 
 @dataclass(frozen=True, slots=True)
+class CasingResult(Result):
+    """The block hangs in its case by a lining whose flanges are pasted to both boards."""
+
+    CROSSES_JOINTS = True
+
+
+@dataclass(frozen=True, slots=True)
 class TacketResult(Result):
     """The boards hang by threads through board and shoulder."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Path = Literal["fold", "loops", "continuous"]
+ThreadPath = Literal["fold", "loops", "continuous"]
 """How the thread goes: along the fold, in loops of its own, or on from gathering to gathering."""
 
 
@@ -21,7 +21,7 @@ class ScatteredSewing:
     clear: float
     end: float | None
     strips: int | None
-    path: Path | None
+    path: ThreadPath | None
     layout: Literal["best", "classes"]
     fixed: str
     reuse: bool

@@ -10,7 +10,7 @@ from patterns.errors import RecordError
 from patterns.formulas import geometry
 from patterns.record.needs import needed
 from patterns.record.record import Record
-from patterns.units import tenth
+from patterns.units import tenth, told_apart
 
 STRIP_MM = 0.1
 """Thickness of the paper strip a girth is read with (practice)."""
@@ -252,8 +252,9 @@ def _by_strip(record: Record, read: _Read, strips: list[float]) -> Spine:
             )
     elif mean < chord:
         turn = 0.0
+        strip, straight = told_apart(mean, chord)
         warnings.append(
-            f"girth by strip {tenth(mean)} mm is less than the chord {tenth(chord)} mm: "
+            f"girth by strip {strip} mm is less than the chord {straight} mm: "
             "the spine is taken as flat; measure both again"
         )
     else:

@@ -35,6 +35,10 @@ and weight that drags or hangs. The last is the need of a book that is better ti
 or that waits for it."""
 
 
+LAST_RESORT = 9
+"""A place from which on it comes after all others, whatever speaks against those."""
+
+
 @dataclass(frozen=True, slots=True)
 class Reason:
     """What speaks for a structure as the answer to one need, and what against it as that answer."""

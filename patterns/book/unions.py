@@ -26,6 +26,7 @@ MOVING: frozenset[Role] = frozenset({"board joint", "cover joint", "leaves"})
 """Joins that move by their nature, where the record does not say."""
 
 _LEAVES = re.compile(r"leaf|leaves|stub|guard", re.IGNORECASE)
+_STUBS = re.compile(r"stub|guard", re.IGNORECASE)
 _BOARDS = re.compile(r"board|joint|slip|lacing", re.IGNORECASE)
 _COVER = re.compile(r"cover|wrapper|case|side", re.IGNORECASE)
 _SPINE = re.compile(r"spine|back", re.IGNORECASE)
@@ -51,6 +52,11 @@ def role(between: tuple[str, str], limp: bool) -> Role:
     if _BOARDS.search(names) or _COVER.search(names):
         return "cover joint" if limp else "board joint"
     return "gatherings"
+
+
+def on_stubs(record: Record) -> bool:
+    """Tell whether a recorded union names stubs or guards: leaves hang there, as in an album."""
+    return any(_STUBS.search(" / ".join(one.between)) for one in record.unions)
 
 
 def joints_sound(record: Record) -> bool:

@@ -189,9 +189,11 @@ def verify(names: tuple[str, ...], files_only: bool, place: Path, as_json: bool)
 def _verified(home: Path, files_only: bool) -> dict[str, Any]:
     from patterns.gallery import manifest as manifests
     from patterns.gallery import store
+    from patterns.gallery.owner import naming_owner
     from patterns.gallery.summary import summarise
 
     damage: list[str] = []
+    named: list[str] = []
     for revision in store.revisions(home):
         number, files = revision.folder.name, revision.files()
         try:
@@ -200,11 +202,13 @@ def _verified(home: Path, files_only: bool) -> dict[str, Any]:
             if listed.pattern != home.name:
                 damage.append(f"{number}: its manifest is that of {listed.pattern}")
             summarise(files, listed.added, number)
+            named += [f"{number}: {name}" for name in naming_owner(revision)]
         except MendfoldError as error:
             damage.append(f"{number}: {advice.told(error)}")
     result: dict[str, Any] = {
         "pattern": home.name,
         "damage": damage,
+        "names_owner": named,
         "differences": [],
         "refused": "",
     }
@@ -219,10 +223,20 @@ def _verified(home: Path, files_only: bool) -> dict[str, Any]:
     return result
 
 
+def _few(found: Sequence[str]) -> str:
+    more = f" and {len(found) - NAMED} more" if len(found) > NAMED else ""
+    return ", ".join(found[:NAMED]) + more
+
+
 def _tell(result: Mapping[str, Any]) -> None:
     name = result["pattern"]
     for line in result["damage"]:
         click.echo(f"{name}: DAMAGED {line}")
+    if found := result["names_owner"]:
+        click.echo(
+            f"{name}: names the owner, or may, on {_few(found)}: page, report and export leave the name out, "
+            "but pass the folder itself to nobody"
+        )
     if result["refused"]:
         click.echo(f"{name}: cannot be drafted any more: {result['refused']}")
     for one in result["differences"]:

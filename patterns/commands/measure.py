@@ -15,6 +15,7 @@ from patterns.files import write_file, write_new_file
 from patterns.record.interview import Interview, steps_for
 from patterns.record.text import read_text
 from patterns.record.writing import blank
+from patterns.unfinished import held
 
 FORM_TITLE = "Measuring form"
 
@@ -70,6 +71,16 @@ def measure(
 
 def _interview(file: Path, structures: tuple[str, ...], force: bool) -> None:
     part = file.with_name(f"{file.name}.part")
+    try:
+        with held(part):
+            _talk(file, part, structures, force)
+    except BlockingIOError:
+        raise MendfoldError(
+            f"{part}: another interview is writing its answers there; end that one, or name another file"
+        ) from None
+
+
+def _talk(file: Path, part: Path, structures: tuple[str, ...], force: bool) -> None:
     talk = Interview(
         ask=_ask,
         say=_say,

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
 from patterns.cutting.guillotine import remainders
 from patterns.cutting.shapes import UNIT, Filled, LaidShape, Region
+from patterns.units import tenth
 
 
 class StockCut(NamedTuple):
@@ -23,6 +24,25 @@ class StockCut(NamedTuple):
     part: tuple[float, float]
     measure: float
 
+    @property
+    def halves(self) -> tuple[Left, Left]:
+        """What it makes of the part: the side it is measured from, and the rest."""
+        whole, measure = self.whole, self.measure
+        x, y, width, length = whole.across, whole.along, whole.width, whole.length
+        if self.lengthwise:
+            beyond = Left(round(x + measure, 2), y, round(width - measure, 2), length)
+            return Left(x, y, measure, length), beyond
+        beyond = Left(x, round(y + measure, 2), width, round(length - measure, 2))
+        return Left(x, y, width, measure), beyond
+
+    @property
+    def whole(self) -> Left:
+        """The part before it is cut."""
+        x, y = self.start
+        if self.lengthwise:
+            return Left(round(x - self.measure, 2), y, *self.part)
+        return Left(x, round(y - self.measure, 2), *self.part)
+
 
 @dataclass(frozen=True, slots=True)
 class Left:
@@ -33,10 +53,35 @@ class Left:
     width: float
     length: float
 
+    @property
+    def words(self) -> str:
+        """Its size, to a tenth of a millimetre."""
+        return f"{tenth(self.width)} × {tenth(self.length)}"
+
+    def same(self, other: Left) -> bool:
+        """Tell whether both are one rectangle, to what is rounded in a size."""
+        return (
+            abs(self.across - other.across) < LEVEL_MM
+            and abs(self.along - other.along) < LEVEL_MM
+            and abs(self.width - other.width) < LEVEL_MM
+            and abs(self.length - other.length) < LEVEL_MM
+        )
+
+
+LEVEL_MM = 0.02
+"""Two edges nearer than this are one."""
+
+
+def lettered(offcuts: Sequence[Left]) -> Iterator[tuple[str, Left]]:
+    """Yield what is left with its name: A to Z, then AA, AB and so on."""
+    for number, one in enumerate(offcuts):
+        more, place = divmod(number, 26)
+        yield (chr(64 + more) if more else "") + chr(65 + place), one
+
 
 @dataclass(frozen=True, slots=True)
 class _Pane:
-    """A rectangle of stock as it lies on the bench, in hundredths of a millimetre."""
+    """A rectangle of stock as it lies on the bench, in tenths of a millimetre."""
 
     left: int
     near: int
@@ -125,9 +170,16 @@ def through(
 
 
 def free(
-    spots: Sequence[LaidShape], size: tuple[int, int], margin: tuple[int, int], gap: int
+    spots: Sequence[LaidShape],
+    size: tuple[int, int],
+    margin: tuple[int, int],
+    gap: int,
+    also: Sequence[tuple[int, int, int, int]] = (),
 ) -> tuple[tuple[StockCut, ...], tuple[Left, ...]]:
-    """Return the sides of every piece, nearest first, and the largest rectangles left."""
+    """Return the sides of every piece, nearest first, and the largest rectangles left.
+
+    `also` holds the near end, start, far end and end of what is cut out by hand, by no cut here.
+    """
     boxes = sorted(
         (
             one.along + margin[1],
@@ -148,7 +200,7 @@ def free(
             if 0 < at < size[1]:
                 ends = (_mm(start), _mm(at)), (_mm(end), _mm(at))
                 kept.setdefault(ends, StockCut(*ends, False, whole, _mm(at)))
-    return tuple(kept.values()), tuple(_largest(boxes, size))
+    return tuple(kept.values()), tuple(_largest([*boxes, *also], size))
 
 
 MOST_LEFT = 6

@@ -9,11 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from patterns.cutting.shapes import Filled, LaidShape, Parted, Region, Shape
+from patterns.cutting.shapes import ANY_AREA, Filled, LaidShape, Parted, Region, Shape
 
 
 def fill(
-    order: Sequence[Shape], lengthwise: Sequence[bool], left: list[int], width: int, length: int
+    order: Sequence[Shape],
+    lengthwise: Sequence[bool],
+    left: list[int],
+    width: int,
+    length: int,
+    spare: int = ANY_AREA,
 ) -> Filled:
     """Lay what is left on a rectangle; `left` is counted down. See `shapes.Fill`."""
     waiting = [
@@ -27,11 +32,13 @@ def fill(
         by_along.setdefault(shape.along, []).append(turn)
     parted: list[Parted] = []
     regions = [Region(0, 0, width, length)]
-    while regions:
+    empty = 0
+    while regions and empty <= spare:
         region = regions.pop()
         found = _exact(region, by_across, by_along, left) or _first(region, waiting)
         if found is None:
             parted.append(Parted(region))
+            empty += region.width * region.length
             continue
         shape, first = found
         left[shape.kind] -= 1
@@ -40,7 +47,7 @@ def fill(
         done = Parted(region, LaidShape(shape, region.across, region.along), first)
         parted.append(done)
         regions += remainders(done)
-    return Filled(tuple(one.spot for one in parted if one.spot), tuple(parted))
+    return Filled(tuple(one.spot for one in parted if one.spot), tuple(parted), empty)
 
 
 _Turn = tuple[int, Shape, bool]

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import ceil
+from math import ceil, floor
+
+from shapely.geometry import box
 
 from patterns.cutting import cuts as cutting
 from patterns.cutting import guillotine, skyline
 from patterns.cutting.cuts import Left, StockCut
+from patterns.cutting.nesting import Pane, is_shape, nest
 from patterns.cutting.plan import CutSheet, LaidPiece, Plan, ToBuy, Wish, area_of
 from patterns.cutting.search import Laid, Rectangle, search
-from patterns.cutting.shapes import UNIT, Filled, Kind, LaidShape
+from patterns.cutting.shapes import NOTHING, UNIT, Filled, Kind, LaidShape, units
 from patterns.cutting.stock import Stock
 from patterns.cutting.wanted import SELVEDGE_MM, StockPiece
 from patterns.errors import MaterialError
@@ -69,13 +72,14 @@ class _Material:
 
     def margin(self, row: Stock) -> tuple[int, int]:
         """Return what is kept off the sides and off the ends."""
-        selvedge = row.form == "roll" and any(one.kind == "cloth" for one in self.pieces)
-        sides = (
-            max(self.wish.margin, SELVEDGE_MM)
-            if selvedge and self.wish.margin
-            else self.wish.margin
-        )
+        sides = self._sides if row.form == "roll" else self.wish.margin
         return units(sides), units(self.wish.margin)
+
+    @property
+    def _sides(self) -> float:
+        """What is kept off the sides of a roll, in mm: of cloth its selvedge, unless nothing is."""
+        cloth = any(one.kind == "cloth" for one in self.pieces)
+        return max(self.wish.margin, SELVEDGE_MM if cloth and self.wish.margin else 0.0)
 
     def rectangle(self, row: Stock) -> Rectangle:
         (sides, ends), gap = self.margin(row), self.gap
@@ -88,28 +92,87 @@ class _Material:
 
     def planned(self) -> Plan:
         """Return the plan of this material alone."""
-        kinds = self._kinds()
         if not self.rows:
             return self._without_stock()
         self._refuse_too_large()
-        count = sum(kind.count for kind in kinds.values())
-        best, run = min(
-            ((self._search(tuple(kinds.values()), run), run) for run in self._runs(count)),
-            key=lambda found: self._cost(found[0], found[1], tuple(kinds.values())),
-        )
-        queues = {number: iter(self._alike(key)) for number, key in enumerate(kinds)}
-        sheets = tuple(
-            self._sheet(row, filled, queues)
-            for row, filled in zip(run, best.filled, strict=True)
-            if filled.spots
-        )
-        unplaced = self._unplaced(best, kinds)
+        laid, run = self._best()
+        sheets = self._sheets(laid, run, self._placed_on(laid, run), [()] * len(run))
+        unplaced = self._unplaced(laid)
+        if self.wish.cuts == "free":
+            nested = self._nested()
+            if nested and (unplaced or _less(nested, sheets)):
+                sheets, unplaced = nested, ()
         return Plan(
             self.wish,
             sheets,
             unplaced=unplaced,
             shopping=self._to_buy(unplaced, "none is left"),
             bounds={self.name: self._bound()},
+        )
+
+    def _best(self) -> tuple[Laid, tuple[Stock, ...]]:
+        """Return the best layout of the pieces' rectangles, and the stock that it is on."""
+        kinds = tuple(self._kinds().values())
+        runs = self._runs(sum(one.count for one in self.pieces))
+        return min(
+            ((self._search(kinds, run), run) for run in runs),
+            key=lambda found: self._cost(found[0], found[1], kinds),
+        )
+
+    def _nested(self) -> tuple[CutSheet, ...] | None:
+        """Return a plan whose shapes lie by their outlines beside the rectangles; None without one."""
+        shapes = [one for one in self.pieces if is_shape(one)]
+        if not shapes:
+            return None
+        plain = replace(self, pieces=[one for one in self.pieces if not is_shape(one)])
+        if plain.pieces:
+            laid, run = plain._best()
+        else:
+            run = next(self._runs(sum(one.count for one in shapes)))
+            laid = Laid((NOTHING,) * len(run), ())
+        if any(laid.left):
+            return None
+        placed = plain._placed_on(laid, run)
+        panes = [self._pane(row, own) for row, own in zip(run, placed, strict=True)]
+        found = nest(shapes, panes)
+        return None if found is None else self._sheets(laid, run, placed, found)
+
+    def _pane(self, row: Stock, laid: Sequence[LaidPiece]) -> Pane:
+        sides, ends = (mm / UNIT for mm in self.margin(row))
+        x, y = (sides, ends) if row.grain == "length" else (ends, sides)
+        usable = box(x, y, row.width_mm - x, row.length_mm - y)
+        return Pane.of(row.grain, usable, laid, self.gap / UNIT)
+
+    def _placed_on(self, laid: Laid, run: Sequence[Stock]) -> list[tuple[LaidPiece, ...]]:
+        """Return the pieces as they lie on each of the stock."""
+        queues = [iter(self._alike(key)) for key in self._kinds()]
+        return [
+            tuple(
+                self._placed(row, spot, next(queues[spot.shape.kind]), self.margin(row))
+                for spot in self._spots(filled)
+            )
+            for row, filled in zip(run, laid.filled, strict=True)
+        ]
+
+    def _spots(self, filled: Filled) -> tuple[LaidShape, ...]:
+        """Return what was laid in the order of its cutting: cut free, from the beginning on."""
+        if self.wish.cuts == "through":
+            return filled.spots
+        return tuple(sorted(filled.spots, key=lambda one: (one.along, one.across)))
+
+    def _sheets(
+        self,
+        laid: Laid,
+        run: Sequence[Stock],
+        placed: Sequence[Sequence[LaidPiece]],
+        nested: Sequence[Sequence[LaidPiece]],
+    ) -> tuple[CutSheet, ...]:
+        """Return every rectangle of stock that anything lies on."""
+        every = zip(run, laid.filled, placed, nested, strict=True)
+        return tuple(
+            self._sheet(row, filled, own, shapes)
+            for row, filled, own, shapes in every
+            if own or shapes
         )
 
     def _kinds(self) -> dict[tuple[int, int, bool], Kind]:
@@ -143,10 +206,11 @@ class _Material:
 
     def _least(self, one: StockPiece) -> str:
         """Return the smallest sheet that holds a piece, in words."""
-        across, along = one.lain_mm
-        edge = 2 * self.wish.margin
+        across, along = (units(mm) / UNIT for mm in one.lain_mm)
         grain = "" if one.along is None else ", grain along the second"
-        return f"{tenth(across + edge)} × {tenth(along + edge)} mm{grain}"
+        return (
+            f"{tenth(across + 2 * self._sides)} × {tenth(along + 2 * self.wish.margin)} mm{grain}"
+        )
 
     def _runs(self, count: int) -> Iterator[tuple[Stock, ...]]:
         """Yield the stock in orders worth trying: offcuts first, sheets by size, rolls last."""
@@ -183,27 +247,31 @@ class _Material:
         return short, new, last
 
     def _sheet(
-        self, row: Stock, filled: Filled, queues: Mapping[int, Iterator[StockPiece]]
+        self,
+        row: Stock,
+        filled: Filled,
+        placed: Sequence[LaidPiece],
+        nested: Sequence[LaidPiece],
     ) -> CutSheet:
         margin, gap = self.margin(row), self.gap
         size = units(row.across_mm), units(row.along_mm)
+        also = [_extent(one, row) for one in nested]
         if row.form == "roll":
-            size = size[0], min(size[1], filled.used_length - gap + 2 * margin[1])
+            ends = [filled.used_length - gap + margin[1], *(far for _, _, far, _ in also)]
+            size = size[0], min(size[1], max(ends) + margin[1])
         if self.wish.cuts == "through":
             lines, left = cutting.through(filled, size, margin, gap)
         else:
-            lines, left = cutting.free(filled.spots, size, margin, gap)
+            lines, left = cutting.free(self._spots(filled), size, margin, gap, also)
         if row.form == "roll" and size[1] < units(row.along_mm):
             end = size[1] / UNIT
             across = size[0] / UNIT
             off = StockCut((0.0, end), (across, end), False, (across, row.along_mm), end)
             lines = (off, *lines)
-        placed = tuple(
-            self._placed(row, spot, next(queues[spot.shape.kind]), margin) for spot in filled.spots
-        )
         length = row.length_mm if row.form != "roll" else size[1] / UNIT
-        worth = [_turned(one, row) for one in left if min(one.width, one.length) >= KEEP_MM]
-        return CutSheet(row, length, placed, tuple(_on(cut, row) for cut in lines), tuple(worth))
+        worth = tuple(_turned(one, row) for one in left if min(one.width, one.length) >= KEEP_MM)
+        cuts = tuple(_on(cut, row) for cut in lines)
+        return CutSheet(row, length, (*placed, *nested), cuts, worth)
 
     def _placed(
         self, row: Stock, spot: LaidShape, one: StockPiece, margin: tuple[int, int]
@@ -221,11 +289,9 @@ class _Material:
             one.pattern, one.name, 90 if turned else 0, tuple((x + dx, y + dy) for x, y in outline)
         )
 
-    def _unplaced(
-        self, laid: Laid, kinds: Mapping[tuple[int, int, bool], Kind]
-    ) -> tuple[StockPiece, ...]:
+    def _unplaced(self, laid: Laid) -> tuple[StockPiece, ...]:
         found: list[StockPiece] = []
-        for key, left in zip(kinds, laid.left, strict=True):
+        for key, left in zip(self._kinds(), laid.left, strict=True):
             over = left
             for one in reversed([each for each in self.pieces if self._key(each) == key]):
                 if over > 0:
@@ -275,9 +341,25 @@ class _Material:
         return ceil(area / largest) if largest else 1
 
 
-def units(mm: float) -> int:
-    """Return a length in whole hundredths of a millimetre, never less than it is."""
-    return ceil(round(mm * UNIT, 4))
+def _less(some: Sequence[CutSheet], others: Sequence[CutSheet]) -> bool:
+    """Tell whether a plan takes less new stock than another, or leaves more of its last."""
+    (new, reach), (old, end) = (_spent(sheets) for sheets in (some, others))
+    return new < old - 1.0 or (new < old + 1.0 and reach < end - STEP_MM)
+
+
+def _spent(sheets: Sequence[CutSheet]) -> tuple[float, float]:
+    """Return the area of new stock, and how far along its grain the last of it is used, in mm."""
+    new = [one for one in sheets if not one.stock.source] or sheets[-1:]
+    extents = [_extent(piece, new[-1].stock) for piece in new[-1].pieces]
+    return sum(one.area for one in new), max(far for _, _, far, _ in extents) / UNIT
+
+
+def _extent(piece: LaidPiece, row: Stock) -> tuple[int, int, int, int]:
+    """Return the rectangle about a piece in units: its near end, start, far end, end."""
+    xs, ys = [x for x, _ in piece.outline], [y for _, y in piece.outline]
+    along, across = (ys, xs) if row.grain == "length" else (xs, ys)
+    near, start = (floor(round(min(each) * UNIT, 1)) for each in (along, across))
+    return near, start, units(max(along)), units(max(across))
 
 
 def _on(cut: StockCut, row: Stock) -> StockCut:

@@ -10,6 +10,7 @@ from typing import Literal
 from shapely import Polygon
 
 from patterns.cutting.cuts import Left, StockCut
+from patterns.cutting.shapes import UNIT, units
 from patterns.cutting.stock import Stock
 from patterns.cutting.wanted import StockPiece
 from patterns.errors import Problem, SettingError
@@ -47,12 +48,23 @@ class Wish:
 
 @dataclass(frozen=True, slots=True)
 class LaidPiece:
-    """One piece on its stock: its outline in mm from the stock's corner, x along the width."""
+    """One piece on its stock: its outline in mm from the stock's corner, x along the width.
+
+    `by_hand`: no straight cut frees it; it is cut out along its outline when all the others are.
+    """
 
     pattern: str
     name: str
     turned_deg: int
     outline: Ring
+    by_hand: bool = False
+
+    @property
+    def box(self) -> Left:
+        """The rectangle it is cut as: its size in tenths of a millimetre, rounded up."""
+        xs, ys = [x for x, _ in self.outline], [y for _, y in self.outline]
+        width, length = units(max(xs) - min(xs)) / UNIT, units(max(ys) - min(ys)) / UNIT
+        return Left(min(xs), min(ys), width, length)
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +156,7 @@ def _document(plan: Plan) -> dict[str, object]:
                         "name": piece.name,
                         "turned_deg": piece.turned_deg,
                         "outline_mm": piece.outline,
+                        "by_hand": piece.by_hand,
                     }
                     for piece in one.pieces
                 ),

@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from random import Random
 
-from patterns.cutting.shapes import NOTHING, Fill, Filled, Kind, Shape, shapes_of
+from patterns.cutting.shapes import ANY_AREA, NOTHING, Fill, Filled, Kind, Shape, shapes_of
 
 ORDERS_A_TRY = 8
 """Orders of turn that one try looks at."""
@@ -63,19 +63,32 @@ class _Hunt:
     order: list[int] = field(default_factory=list)
     marked: list[bool] = field(default_factory=list)
 
-    def lay(self, order: Sequence[int], marked: Sequence[bool], on: Sequence[Rectangle]) -> Laid:
-        """Lay everything in one order of turn."""
+    def lay(
+        self,
+        order: Sequence[int],
+        marked: Sequence[bool],
+        on: Sequence[Rectangle],
+        spare: int = ANY_AREA,
+    ) -> Laid:
+        """Lay everything in one order of turn, or part of it once more than `spare` stays empty."""
         self.looks -= 1
         left = [kind.count for kind in self.kinds]
         turn = [self.shapes[place] for place in order]
         first = [marked[place] for place in order]
         filled: list[Filled] = []
         for one in on:
-            if not any(left):
+            if spare < 0 or not any(left):
                 break
-            filled.append(self.fill(turn, first, left, one.width, one.length))
+            made = self.fill(turn, first, left, one.width, one.length, spare)
+            spare -= made.empty
+            filled.append(made)
         filled += (NOTHING,) * (len(on) - len(filled))
         return Laid(tuple(filled), tuple(left))
+
+    @property
+    def area(self) -> int:
+        """Area of every piece."""
+        return sum(kind.area * kind.count for kind in self.kinds)
 
     def short(self, laid: Laid) -> int:
         """Return the area of what found no place."""
@@ -157,7 +170,7 @@ def _less(hunt: _Hunt, stock: Sequence[Rectangle]) -> list[Rectangle]:
         return list(stock)
     last = hunt.best.used
     one, used = stock[last - 1], hunt.best.filled[last - 1].used_length
-    area = sum(kind.area * kind.count for kind in hunt.kinds)
+    area = hunt.area
     before = sum(each.width * each.length for each in stock[: last - 1])
     least = max(_shortest(hunt, alone=last == 1), -(-(area - before) // one.width))
     shorter = used - hunt.step
@@ -180,14 +193,21 @@ def _climb(hunt: _Hunt, stock: Sequence[Rectangle], less: list[Rectangle], fresh
     """Change an order little by little until everything fits on less; False where it never did."""
     order, marked = _beginning(hunt, fresh)
     value, idle = hunt.short(hunt.lay(order, marked, less)), 0
+    over = sum(one.width * one.length for one in less) - hunt.area
+    known: dict[tuple[tuple[int, ...], tuple[bool, ...]], int] = {}
     while hunt.looks > 0 and idle < PATIENCE:
         other, marks = _changed(hunt.chance, order, marked)
-        laid = hunt.lay(other, marks, less)
-        short = hunt.short(laid)
-        if short < hunt.cost[0] or not short:
-            spare = (NOTHING,) * (len(stock) - len(less))
-            if _keep(hunt, Laid((*laid.filled, *spare), laid.left), stock, other, marks):
-                return True
+        key = tuple(other), tuple(marks)
+        if key in known:
+            hunt.looks -= 1
+            short = known[key]
+        else:
+            laid = hunt.lay(other, marks, less, over + max(value, hunt.cost[0]))
+            known[key] = short = hunt.short(laid)
+            if short < hunt.cost[0] or not short:
+                spare = (NOTHING,) * (len(stock) - len(less))
+                if _keep(hunt, Laid((*laid.filled, *spare), laid.left), stock, other, marks):
+                    return True
         idle = 0 if short < value else idle + 1
         if short <= value:
             value, order, marked = short, other, marks

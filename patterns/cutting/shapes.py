@@ -1,17 +1,28 @@
-"""What a layout is made of: rectangles in whole hundredths of a millimetre, the gap in each.
+"""What a layout is made of: rectangles in whole tenths of a millimetre, the gap in each.
 
 `across` runs across the grain of the stock and `along` runs along it, both from the corner at
-which cutting begins. Whole numbers compare exactly: two edges are level or they are not.
+which cutting begins. Whole numbers compare exactly: two edges are level or they are not; and what
+a list of cuts tells in tenths adds up without a rest, however many cuts there are.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from math import ceil
 from typing import NamedTuple
 
-UNIT = 100
-"""Hundredths of a millimetre in one."""
+UNIT = 10
+"""Tenths of a millimetre in one: the finest that a person cuts by."""
+
+
+def units(mm: float) -> int:
+    """Return a length in whole tenths of a millimetre, never less than it is.
+
+    >>> units(69.04), units(69.0)
+    (691, 690)
+    """
+    return ceil(round(mm * UNIT, 4))
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,10 +80,14 @@ class Parted(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Filled:
-    """One rectangle of stock with what was laid on it; `parted` only for through cuts."""
+    """One rectangle of stock with what was laid on it; `parted` only for through cuts.
+
+    `empty` is the area given up, where nothing found a place.
+    """
 
     spots: tuple[LaidShape, ...]
     parted: tuple[Parted, ...] = ()
+    empty: int = 0
 
     @property
     def used_length(self) -> int:
@@ -82,10 +97,13 @@ class Filled:
 
 NOTHING = Filled(())
 
-Fill = Callable[[Sequence[Shape], Sequence[bool], list[int], int, int], Filled]
+ANY_AREA = 1 << 62
+"""More than any stock has."""
+
+Fill = Callable[[Sequence[Shape], Sequence[bool], list[int], int, int, int], Filled]
 """Lay what is left on one rectangle: shapes in the order of their turn, a mark for each (whether its
 first cut runs lengthwise, or whether it is laid at once), how many of each kind are left (counted
-down), width and length."""
+down), width and length, and the area that may stay empty: it is broken off when more does."""
 
 
 def shapes_of(kinds: Sequence[Kind]) -> tuple[Shape, ...]:

@@ -13,14 +13,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from patterns.cutting.shapes import Filled, LaidShape, Shape
+from patterns.cutting.shapes import ANY_AREA, Filled, LaidShape, Shape
 
 _FAR = 1 << 60
 """Higher than any stock: the level beyond its sides."""
 
 
 def fill(
-    order: Sequence[Shape], at_once: Sequence[bool], left: list[int], width: int, length: int
+    order: Sequence[Shape],
+    at_once: Sequence[bool],
+    left: list[int],
+    width: int,
+    length: int,
+    spare: int = ANY_AREA,
 ) -> Filled:
     """Lay what is left on a rectangle; `left` is counted down. See `shapes.Fill`.
 
@@ -30,21 +35,21 @@ def fill(
     if any(at_once):
         choice.at_once = {shape for shape, now in zip(order, at_once, strict=True) if now}
     spots: list[LaidShape] = []
-    while choice.waiting:
+    empty = 0
+    while choice.waiting and empty <= spare:
         gap = skyline.lowest(length)
         if gap.room <= 0:
             break
         found = choice.best(gap)
         if found is None:
-            if not skyline.give_up(gap):
-                break
+            empty += skyline.give_up(gap)
             continue
         shape, at_right = found
         choice.take(shape)
         start = gap.start + (gap.width - shape.across if at_right else 0)
         spots.append(LaidShape(shape, start, gap.level))
         skyline.lay(gap, shape, at_right)
-    return Filled(tuple(spots))
+    return Filled(tuple(spots), empty=empty)
 
 
 class _Gap(NamedTuple):
@@ -91,14 +96,12 @@ class _Skyline:
             self.levels[place] = level
         self._merge(place)
 
-    def give_up(self, gap: _Gap) -> bool:
-        """Raise a gap to its lower neighbour; False where it has none."""
-        rise = min(gap.left, gap.right)
-        if rise >= _FAR // 2:
-            return False
+    def give_up(self, gap: _Gap) -> int:
+        """Raise a gap to its lower neighbour or the end of the stock; return the area left empty."""
+        rise = min(gap.left, gap.right, gap.room)
         self.levels[gap.place] += rise
         self._merge(gap.place)
-        return True
+        return rise * gap.width
 
     def _merge(self, place: int) -> None:
         """Join a stretch with neighbours of its level."""

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Literal, cast
 
 from patterns import reading
+from patterns.cutting.shapes import UNIT
 from patterns.errors import FileError, MaterialError, MendfoldError, nearest
 from patterns.units import quantity, trimmed
 
 Form = Literal["sheet", "roll", "skin"]
-Grain = Literal["length", "width"]
+GrainAlong = Literal["length", "width"]
 LEAST_MM, MOST_MM = 20.0, 100_000.0
 MOST_COUNT = 1_000
 MOST_ROWS = 500
@@ -38,10 +40,12 @@ class Stock:
     material: str
     width_mm: float
     length_mm: float
-    grain: Grain = "length"
+    grain: GrainAlong = "length"
     count: int = 1
     price: float | None = None
     source: str = ""
+    endless: bool = False
+    """A roll whose length nobody gave: `length_mm` is then only what is reckoned with."""
 
     @property
     def across_mm(self) -> float:
@@ -163,10 +167,11 @@ def _stock(row: Mapping[str, Any], form: Form, place: str) -> Stock:
         material,
         _size(row, "width", place),
         length,
-        cast(Grain, grain),
+        cast(GrainAlong, grain),
         _count(row.get("count", 1), place),
         None if "price" not in row else _number(row["price"], "price", 0.0, 1e6, place),
         _text(row, "from", place) if "from" in row else "",
+        endless=form == "roll" and "length" not in row,
     )
 
 
@@ -184,6 +189,7 @@ def _text(row: Mapping[str, Any], key: str, place: str) -> str:
 
 
 def _size(row: Mapping[str, Any], key: str, place: str) -> float:
+    """Return a size in mm, rounded down to a tenth."""
     if key not in row:
         raise MaterialError(f"{place}: {key} is missing; measure it, in mm")
     value = row[key]
@@ -192,16 +198,12 @@ def _size(row: Mapping[str, Any], key: str, place: str) -> float:
             value = quantity(value, "mm")
         except MendfoldError as error:
             raise MaterialError(f"{place}: {key}: {error}") from None
-    return _number(value, key, LEAST_MM, MOST_MM, place)
+    return math.floor(round(_number(value, key, LEAST_MM, MOST_MM, place) * UNIT, 4)) / UNIT
 
 
 def _number(value: object, key: str, least: float, most: float, place: str) -> float:
     known = isinstance(value, int | float) and not isinstance(value, bool)
-    if (
-        not known
-        or not math.isfinite(cast(float, value))
-        or not least <= cast(float, value) <= most
-    ):
+    if not known or not least <= cast(float, value) <= most:
         raise MaterialError(f"{place}: {key} is {_shown(value)}; allowed: {least:g} to {most:g}")
     return float(cast(float, value))
 
@@ -221,20 +223,26 @@ def _shown(value: object) -> str:
 
 def left_over(
     stock: Sequence[Stock],
-    used: Mapping[Stock, int],
-    rolled_mm: Mapping[Stock, float],
+    used_mm: Mapping[Stock, Sequence[float]],
     offcuts: Sequence[Stock],
 ) -> str:
-    """Return the text of stock.toml after a plan was cut: what was used is gone, offcuts are in."""
+    """Return the text of stock.toml after a plan was cut: what was used is gone, offcuts are in.
+
+    `used_mm` holds the lengths that were cut off or into, of each kind of stock in turn; rows that
+    are alike give them one after another. A roll without a length stays without one.
+    """
     rows: list[Stock] = []
+    waiting = {one: list(lengths) for one, lengths in used_mm.items()}
     for one in stock:
-        if one.form == "roll":
-            rest = one.length_mm - rolled_mm.get(one, 0.0)
-            if rest >= LEAST_MM:
-                rows.append(replace(one, length_mm=rest))
-        elif (count := one.count - used.get(one, 0)) > 0:
-            rows.append(replace(one, count=count))
-    return "\n".join(_written(one) for one in (*rows, *offcuts))
+        own = waiting.get(one, [])
+        taken, own[:] = own[: one.count], own[one.count :]
+        if one.form != "roll":
+            if len(taken) < one.count:
+                rows.append(replace(one, count=one.count - len(taken)))
+        elif one.endless or one.length_mm - sum(taken) >= LEAST_MM:
+            rows.append(replace(one, length_mm=one.length_mm - sum(taken)))
+    alike = [replace(one, count=count) for one, count in Counter(offcuts).items()]
+    return "\n".join(_written(one) for one in (*rows, *alike))
 
 
 def _written(one: Stock) -> str:
@@ -242,7 +250,7 @@ def _written(one: Stock) -> str:
         f"[[{one.form}]]",
         f"material = {_quoted(one.material)}",
         f"width = {trimmed(one.width_mm)}",
-        f"length = {trimmed(one.length_mm)}",
+        *([] if one.endless else [f"length = {trimmed(one.length_mm)}"]),
     ]
     if one.form == "sheet":
         lines.append(f'grain = "{one.grain}"')

@@ -6,12 +6,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from patterns.errors import MaterialError
 from patterns.model.drawing import Ring
 from patterns.model.kept import KeptPattern, KeptPiece
 
 Axis = Literal["x", "y"]
 TORN_GAP_MM = 10.0
 """Between pieces of tissue, whose edges are torn (practice)."""
+MOST_PIECES = 5000
 SELVEDGE_MM = 10.0
 """What a cloth keeps off the sides of its roll (practice)."""
 _ALONG: Mapping[str, Axis] = {
@@ -55,13 +57,23 @@ class StockPiece:
 
 
 def wanted(patterns: Sequence[tuple[str, KeptPattern]]) -> tuple[StockPiece, ...]:
-    """Return every piece to be cut from stock, by its pattern's name, in the patterns' order."""
-    return tuple(
+    """Return every piece to be cut from stock, by its pattern's name, in the patterns' order.
+
+    Raises MaterialError for more pieces than one plan is made for.
+    """
+    found = tuple(
         _wanted(name, pattern, piece)
         for name, pattern in patterns
         for piece in pattern.pieces
         if piece.stock and piece.material and piece.quantity > 0 and len(piece.outline_mm) > 2
     )
+    if (count := sum(one.count for one in found)) > MOST_PIECES:
+        most = max(found, key=lambda one: one.count)
+        raise MaterialError(
+            f"{count} pieces are asked for, {most.count} of them {most.pattern}, {most.name}; "
+            f"allowed: up to {MOST_PIECES} in one plan. Plan fewer patterns at once"
+        )
+    return found
 
 
 def _wanted(name: str, pattern: KeptPattern, piece: KeptPiece) -> StockPiece:

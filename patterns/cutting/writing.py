@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
+
+from filelock import FileLock, Timeout
 
 from patterns.cutting import laying, pages, plan, shopping, stock, wanted
 from patterns.cutting.plan import Plan, Wish
@@ -18,6 +21,7 @@ from patterns.writers import pdf
 
 FOLDER = "cutting-plan"
 MOST_KEPT = 1000
+PATIENCE_S = 10.0
 
 
 def make(
@@ -39,17 +43,46 @@ def make(
 
 
 def keep_offcuts(path: Path, rows: Sequence[Stock], made: Plan, job: str) -> Path:
-    """Write what is left into the stock file; the old one is kept beside, its name returned."""
-    old = read_bytes(path)
-    used: dict[Stock, int] = {}
-    rolled: dict[Stock, float] = {}
+    """Write what is left into the stock file; the old one is kept beside, its name returned.
+
+    Several runs wait for each other. Raises WriteError where the file no longer holds `rows`, for
+    somebody else has taken of the same stock since.
+    """
+    used: dict[Stock, list[float]] = {}
     for one in made.sheets:
-        used[one.stock] = used.get(one.stock, 0) + 1
-        rolled[one.stock] = rolled.get(one.stock, 0.0) + one.length_mm
-    text = stock.left_over(rows, used, rolled, plan.left_in_stock(made, job))
-    beside = _beside(path, old)
-    write_file(path, text.encode())
+        used.setdefault(one.stock, []).append(one.length_mm)
+    text = stock.left_over(rows, used, plan.left_in_stock(made, _printable(job)))
+    with _alone(path):
+        if stock.load(path) != tuple(rows):
+            raise WriteError(
+                f"{path}: has changed since this plan was made from it; it was left as it is. Run it again"
+            )
+        beside = _beside(path, read_bytes(path))
+        write_file(path, text.encode())
     return beside
+
+
+def _printable(text: str) -> str:
+    return "".join(one if one.isprintable() else " " for one in text)
+
+
+@contextmanager
+def _alone(path: Path) -> Iterator[None]:
+    """Let one run at a time read and write a stock file; raises WriteError."""
+    lock = path.with_name(f".{path.name}.lock")
+    try:
+        held = FileLock(lock, timeout=PATIENCE_S).acquire()
+    except Timeout:
+        raise WriteError(
+            f"{path}: another run has been writing it for {PATIENCE_S:g} s; wait for it to end, "
+            "then run this again"
+        ) from None
+    except (OSError, NotImplementedError) as error:  # no rights, or a disk without locks
+        raise WriteError(
+            f"{lock}: could not be locked ({error}); the stock is as it was"
+        ) from error
+    with held:
+        yield
 
 
 def _beside(path: Path, old: bytes) -> Path:

@@ -13,19 +13,17 @@ from typing import Any
 from patterns.book.book import Book
 from patterns.book.results import SewnResult
 from patterns.errors import MendfoldError
-from patterns.model.part import Part, Step
+from patterns.model.part import Part, Step, Waits
 from patterns.model.piece import Piece
 from patterns.sewing.swell import READ_AGAIN_MM
 from patterns.structures import catalogue
 from patterns.structures.catalogue import Structure
+from patterns.structures.steps import PHASES
 from patterns.structures.template import Template
 from patterns.units import tenth
 
+ENTER = "Enter spine.girth_sewn_head and spine.girth_sewn_tail, and draft again"
 READ_AGAIN = "read the strip over the spine again after the sewing, before this is cut"
-READ_WHAT = (
-    "when it is sewn, read the paper strip over the sewn lining, tip to tip, at head and tail, beside the bars, "
-    "enter spine.girth_sewn_head and spine.girth_sewn_tail, and draft again"
-)
 
 
 def lies_above(one: Template, chosen: Sequence[Template]) -> bool:
@@ -62,25 +60,43 @@ def waiting(structure: Structure, part: Part, book: Book, params: Any) -> Part:
             for piece in part.pieces
         ]
         return replace(part, pieces=tuple(noted))
-    line = (
-        f"not drawn yet: {'; '.join(_expected(structure, above, book, params, sewn))}; {READ_WHAT}"
-    )
-    first = structure.template.steps[0].phase
+    waits = tuple(_expected(structure, above, book, params, sewn))
+    line = f"not drawn yet: {'; '.join(map(_told, waits))}; it waits for the paper strip read over the sewn spine"
     return replace(
         part,
         pieces=(),
+        waits=waits,
         diagrams=(),
         figures=None,
         others={},
         checks=(),
-        steps=(Step(first, f"{part.title}: {line}.", (), part.structure),),
-        warnings=(f"{part.structure}: {line}",),
+        steps=(
+            Step(
+                _after_sewing(structure.template),
+                f"{part.title}: {line}. {ENTER}.",
+                (),
+                part.structure,
+            ),
+        ),
+        warnings=(f"{line}. {ENTER}",),
     )
+
+
+def _after_sewing(template: Template) -> str:
+    """Return the phase of the first step of a structure that is done when the spine is sewn."""
+    later = PHASES[PHASES.index("sew") + 1 :]
+    return next((step.phase for step in template.steps if step.phase in later), later[0])
+
+
+def _told(one: Waits) -> str:
+    if one.wide_mm is None:
+        return one.title
+    return f"{one.title}, expected {tenth(one.wide_mm[0])} to {tenth(one.wide_mm[1])} mm wide"
 
 
 def _expected(
     structure: Structure, above: Sequence[Piece], book: Book, params: Any, sewn: SewnResult
-) -> Iterator[str]:
+) -> Iterator[Waits]:
     """Yield each piece with the range of widths that the swell leaves to expect, in mm."""
     try:
         ends = [
@@ -91,7 +107,5 @@ def _expected(
         ends = []
     for piece in above:
         widths = [one.width_mm for part in ends for one in part.pieces if one.name == piece.name]
-        if len(widths) == 2:
-            yield f"{piece.title or piece.name}, expected {tenth(min(widths))} to {tenth(max(widths))} mm wide"
-        else:
-            yield piece.title or piece.name
+        wide = (min(widths), max(widths)) if len(widths) == 2 else None
+        yield Waits(piece.title or piece.name, piece.material, wide)

@@ -14,7 +14,7 @@ from patterns.units import mm, tenth
 
 TIGHT_MM = 1.0
 """A cover narrower by no more than this still closes (practice)."""
-Kind = Literal["limp", "case", "laced"]
+ClosingKind = Literal["limp", "case", "laced"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +29,7 @@ class _Said:
 
 
 _READ = "cover.spine_width is not measured, so measure it"
-_SAID: Mapping[Kind, _Said] = {
+_SAID: Mapping[ClosingKind, _Said] = {
     "limp": _Said("the cover", "between the folds of the sides", "close", "closes", _READ),
     "case": _Said("the cover", "from board edge to board edge", "close", "closes", _READ),
     "laced": _Said(
@@ -53,7 +53,7 @@ class Closing:
     """Between the folds of limp sides, or the edges of boards; None: a way over a joint is not known."""
     spine_mm: tuple[float, float] | None
     """The same as measured or as widened; None: not measured."""
-    kind: Kind = "case"
+    kind: ClosingKind = "case"
     read_once: bool = False
     """One figure of the cover's spine stands for head and tail."""
     widened: bool = False
@@ -102,7 +102,9 @@ class Closing:
             )
         words = f"{self._start()}, {_ends(self.needed_mm)} mm are needed {said.between}"
         if self.spine_mm is None:
-            return f"{words}; {said.unread}, to know whether {said.thing} {said.fits}"
+            return (
+                f"{words}; {said.unread}, to know whether {said.thing} {said.fits}{self._thread()}"
+            )
         words += (
             f"; {'the widened cover' if self.widened else said.thing} has {_ends(self.spine_mm)} mm"
         )

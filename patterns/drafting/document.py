@@ -67,6 +67,7 @@ def document(drafted: Drafted, sheets: Sequence[Sheet]) -> KeptPattern:
             for one in pattern.steps
         ),
         checks=tuple(one for part in parts for one in _checks(part)),
+        undo=pattern.undo,
     )
     return rounded(made)
 
@@ -114,7 +115,7 @@ def _piece(piece: Piece) -> KeptPiece:
         folds=tuple(KeptFold(fold.kind, fold.line) for fold in piece.folds),
         slits=piece.slits,
         zones=tuple(
-            KeptZone(zone.kind, zone.face, zone.to, zone.adhesive, zone.outline)
+            KeptZone(zone.kind, zone.face, zone.to, zone.adhesive, zone.outline, zone.covers)
             for zone in piece.zones
         ),
     )

@@ -15,7 +15,7 @@ from patterns.model.piece import Piece, Where
 from patterns.record.record import ConditionTable
 from patterns.stock import cautions
 from patterns.structures.shared import conditions
-from patterns.structures.steps import BOND, Anew, StepTemplate, fill
+from patterns.structures.steps import BOND, OFF, PLACES, Anew, StepTemplate, fill
 
 
 def refuse(condition: ConditionTable, parts: Sequence[Part]) -> None:
@@ -141,21 +141,31 @@ def needed(steps: Sequence[Step]) -> Iterator[tuple[str, str]]:
         yield stuff, conditions.named("{steps}", at)
 
 
-def undone(steps: Sequence[Step], structure: str) -> Iterator[str]:
-    """Yield how what was done in another way is undone."""
-    ways = {heed.way for step in steps if step.structure == structure for heed in step.heeds}
-    for way in conditions.LEAST_WATER:
-        if way in ways and (words := conditions.rules().ways[way].undo):
-            yield words
+def undone(lines: Sequence[str], steps: Sequence[Step]) -> tuple[str, ...]:
+    """Return how a structure is undone, each bond as its steps set it."""
+    ways = _ways(steps)
+    off = {
+        OFF + place: conditions.rules().ways[ways[place]].off
+        if place in ways
+        else conditions.POULTICE
+        for place in PLACES
+    }
+    return tuple(line.format(**off) for line in lines)
+
+
+def _ways(steps: Sequence[Step]) -> dict[Where, Way]:
+    """Return how the bonds on each part of the book are set that are not pasted."""
+    ways: dict[Where, Way] = {}
+    for step in steps:
+        for heed in step.heeds:
+            if heed.way in ("solvent", "sparing"):
+                ways |= dict.fromkeys(heed.reaches, heed.way)
+    return ways
 
 
 def repasted(part: Part) -> Part:
     """Return a part whose pieces name the adhesive that its steps set them with."""
-    ways: dict[Where, Way] = {}
-    for step in part.steps:
-        for heed in step.heeds:
-            if heed.way in ("solvent", "sparing"):
-                ways |= dict.fromkeys(heed.reaches, heed.way)
+    ways = _ways(part.steps)
     return replace(part, pieces=tuple(_repasted(piece, ways) for piece in part.pieces))
 
 

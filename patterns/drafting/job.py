@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import patterns
@@ -166,7 +166,7 @@ def _pattern(
     warnings = [
         *counted,
         *shape.warnings,
-        *(_named(part, text) for part in parts for text in part.warnings),
+        *(f"{part.title}: {text}" for part in parts for text in part.warnings),
     ]
     if fits and not fits.closes:
         warnings.append(fits.sentence())
@@ -190,25 +190,30 @@ def _pattern(
             *hazards.needed(steps),
         ),
         tools=tuple(dict.fromkeys(tool for one in chosen for tool in one.tools)),
-        undo=tuple(
-            f"{one.title}: {line}"
-            for one, part in zip(chosen, parts, strict=True)
-            for line in (*(part.undo or one.undo), *hazards.undone(steps, one.name))
-        ),
+        undo=tuple(_undo(chosen, parts)),
         front_on_right=record.book.reading != "right-to-left",
         closing=fits.sentence() if fits else "",
         figures={**_girths(shape), **(fits.figures() if fits else {})},
     )
 
 
+def _undo(chosen: Sequence[Template], parts: Sequence[Part]) -> Iterator[str]:
+    """Yield how each structure is undone: what was fastened last comes off first."""
+    made = list(zip(chosen, parts, strict=True))[::-1]
+    for one, part in sorted(made, key=lambda pair: -_fastened(pair[1])):
+        for line in hazards.undone(part.undo or one.undo, part.steps):
+            yield f"{one.title}: {line}"
+
+
+def _fastened(part: Part) -> int:
+    """Return when on the bench a structure is fastened: in its last phase, what is only told at the end apart."""
+    phases = [PHASES.index(step.phase) for step in part.steps]
+    last = PHASES.index("finish")
+    return max((phase for phase in phases if phase != last), default=last)
+
+
 def _girths(shape: Spine) -> dict[str, float]:
     return {"girth_head_mm": shape.girth_head_mm, "girth_tail_mm": shape.girth_tail_mm}
-
-
-def _named(part: Part, text: str) -> str:
-    """Return a warning that opens with its structure's title, as the sheets name it."""
-    start = f"{part.structure}: "
-    return f"{part.title}: {text.removeprefix(start)}" if text.startswith(start) else text
 
 
 def _memory_warnings(chosen: Sequence[Template], values: Mapping[str, Values]) -> list[str]:

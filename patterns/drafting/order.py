@@ -59,13 +59,13 @@ def settings_given(texts: Iterable[str]) -> dict[str, str]:
     for one in texts:
         name, sign, value = (part.strip() for part in one.partition("="))
         if not (sign and name and value):
-            raise _refusal(repr(one), "NAME=VALUE", "write NAME=VALUE, as in hollow_tube.on=2")
+            raise _refusal(repr(one), "", "NAME=VALUE", "write NAME=VALUE, as in hollow_tube.on=2")
         if name in found:
-            raise _refusal(name, "one value", "given twice; give it once")
+            raise _refusal(name, "given twice", "one value", "give it once")
         found[name] = value
     return found
 
 
-def _refusal(name: str, allowed: str, words: str) -> SettingError:
-    found, _, remedy = words.rpartition("; ")
+def _refusal(name: str, found: str, allowed: str, remedy: str) -> SettingError:
+    words = "; ".join(filter(None, (found, remedy)))
     return SettingError(f"{name}: {words}", [Problem(name, found, allowed, remedy, "setting")])

@@ -64,10 +64,16 @@ def settle(
         for role, row in one.materials.items():
             if row.fits:
                 values[one.name].choose(role, row.usual(library, record.get(row.fits)))
-    # materials before their overriding figures, bare names before a structure's own
-    for key in sorted(settings, key=lambda key: ("_thickness" in key, "." in key)):
+    declared = {name for one in chosen for name in (*one.parameters, *one.materials)}
+    # materials before figures that override theirs, bare names before a structure's own
+    for key in sorted(settings, key=lambda key: (_bare(key) not in declared, "." in key)):
         _apply(key, settings[key], chosen, values, library)
     return values
+
+
+def _bare(key: str) -> str:
+    """Return a setting's name without its structure."""
+    return key.rpartition(".")[2]
 
 
 def _apply(
@@ -114,7 +120,7 @@ def _figure_key(figure: str, kind: str) -> str | None:
 
 
 def _with_figure(held: Material, figure: str, text: str, key: str) -> Material:
-    length = figure.endswith("_mm")
+    length = materials.FIGURES[figure].unit == "mm"
     try:
         value = units.quantity(text, "mm", bare=True) if length else units.bare_number(text)
     except MendfoldError as error:

@@ -30,7 +30,10 @@ def choose(offers: Offers, findings: Sequence[Finding], path: str) -> tuple[Choi
     boxes = [_choice(offer, rows) for offer, rows in every if _boxes(rows)]
     stopped = any(finding.call == "stop" for finding in findings)
     weak = any(finding.key == "weak_folds" for finding in findings)
-    ways.sort(key=lambda way: way[0].swells_much)
+    if any(
+        offer.swells_much for offer, _ in ways
+    ):  # behind what swells less, never behind a last resort
+        ways.sort(key=lambda way: (way[0].last_resort, way[0].swells_much))
     if weak:  # what is sewn through the folds waits behind what is not
         ways.sort(key=lambda way: way[0].sewn)
     nothing = _nothing(offers, findings)

@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING
 
 from patterns.book.book import Book
 from patterns.book.results import SupportResult
-from patterns.book.suits import Need, Reason, Suits
+from patterns.book.suits import LAST_RESORT, Need, Reason, Suits
 from patterns.structures import asking, catalogue
 from patterns.structures.template import Template, When
-from patterns.units import tenth
+from patterns.units import tenth, told_apart
 
 if TYPE_CHECKING:
     from patterns.sewing.sewn import Sewn
@@ -52,6 +52,11 @@ class Offer:
         return self.scattered is not None and not self.scattered.swell.within
 
     @property
+    def last_resort(self) -> bool:
+        """True where it comes after everything else that answers."""
+        return all(reason.place >= LAST_RESORT for reason in self.lead.reasons)
+
+    @property
     def weak(self) -> bool:
         """True where its stitches hold the standing block less safely than is asked by default."""
         load = self.scattered.load if self.scattered else None
@@ -83,11 +88,16 @@ class Offer:
         swell, load = self.scattered.swell, (self.alone or self.scattered).load
         words = f"its thread adds {tenth(swell.least_mm)} to {tenth(swell.most_mm)} mm to the spine"
         if not swell.within:
-            words += f", likely more than the {tenth(swell.allowed_mm)} mm that are let pass"
+            likely, allowed = told_apart(swell.likely_mm, swell.allowed_mm)
+            words += f", likely {likely}, more than the {allowed} mm that are let pass"
         yield words
         if load is not None and load.safety is not None and not load.holds:
-            carried = "; the support carries the block" if self.alone else ""
-            yield f"its stitches alone hold the standing block with a safety of {load.safety:.2f} where {load.asked:g} is asked{carried}"
+            safety, _ = told_apart(load.safety, load.asked, 2)
+            holds = f"the standing block with a safety of {safety} where {load.asked:g} is asked"
+            if self.alone:
+                yield f"without the support its stitches would hold {holds}: the support carries the block"
+            else:
+                yield f"its stitches hold {holds}"
 
     @property
     def missing(self) -> tuple[str, ...]:
@@ -108,7 +118,16 @@ class Offers:
     def answers(self, need: Need) -> tuple[tuple[Offer, Reason], ...]:
         """Return what answers a need and can be drafted, the strongest on this book first."""
         found = [(offer, reason) for offer, reason in self._asked(need) if not offer.ruled_out]
-        return tuple(sorted(found, key=lambda pair: (pair[0].swells_much, pair[1].place)))
+        return tuple(
+            sorted(
+                found,
+                key=lambda pair: (
+                    pair[1].place >= LAST_RESORT,
+                    pair[0].swells_much,
+                    pair[1].place,
+                ),
+            )
+        )
 
     def ruled_out(self, need: Need) -> tuple[Offer, ...]:
         """Return what would answer a need but is ruled out, where nothing else answers it."""

@@ -9,7 +9,7 @@ from typing import Any
 
 from patterns.examine.finding import NOTHING, Choice, Examination, Finding, Suit
 from patterns.stock import cautions
-from patterns.units import trimmed
+from patterns.units import bare, told_apart, trimmed
 
 FORMAT = "mendfold-examination/1"
 WIDTH = 92
@@ -35,10 +35,11 @@ def figure_words(finding: Finding) -> str:
     origin = f"{FROM[finding.status]}: {source}" if finding.status in FROM else source
     if finding.figure is None:
         return f"{origin}; {finding.sureness}"
-    figure = f"{trimmed(finding.figure)} {finding.unit}".strip()
     if finding.limit is None:
+        figure = f"{trimmed(finding.figure)} {finding.unit}".strip()
         return f"{figure} ({origin}); {finding.sureness}"
-    limit = f"{trimmed(finding.limit)} {finding.unit}".strip()
+    pair = told_apart(finding.figure, finding.limit, 2)
+    figure, limit = (f"{bare(text)} {finding.unit}".strip() for text in pair)
     return f"{figure}, limit {limit} ({origin}); {finding.sureness}"
 
 

@@ -1,4 +1,4 @@
 """Formulas on plain numbers, each with its source beside it.
 
-Touches nothing. Begin with `geometry`.
+Touches errors, and a point as `model.drawing` has it. Begin with `geometry`.
 """

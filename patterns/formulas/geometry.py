@@ -11,8 +11,7 @@ import math
 from dataclasses import dataclass
 
 from patterns.errors import Problem, RecordError
-
-Point = tuple[float, float]
+from patterns.model.drawing import Point
 
 TRAPEZOID_BOW_MM = 0.25
 """A tapered piece with less bow than this at its ends is cut with straight ends."""

@@ -9,7 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from shapely import Point, Polygon, box, union_all
+import shapely
+from shapely import Polygon, box, union_all
 
 CORNER_MM = 3.0
 """Radius of the step between stub and side (practice): a sharp corner tears."""
@@ -88,5 +89,5 @@ def _step(stub: float, side: float, outwards: int) -> Any:
         sorted((0.0, lies * radius)),
         sorted((at, at + outwards * radius)),
     )
-    disc = Point(lies * radius, at + outwards * radius).buffer(radius, quad_segs=32)
+    disc = shapely.Point(lies * radius, at + outwards * radius).buffer(radius, quad_segs=32)
     return box(left, top, right, bottom).difference(disc)

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from patterns.formulas.geometry import Point
+from patterns.model.drawing import Point
 
 JointKind = Literal["tight", "flush", "french"]
 PathStart = Literal["S", "O"]

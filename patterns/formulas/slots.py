@@ -17,6 +17,8 @@ Toward = Literal["inner", "outer"]
 
 FIRST_DEPTH_MM = 10.0
 """Depth that is tried first: beyond it depth adds no strength (memory: 10 to 13)."""
+WALL_MM = 0.8
+"""What is left of the board on both sides of a slot (practice)."""
 _STEP_MM = 0.5
 _STEEPEST_DEG = 12.0
 _STEP_DEG = 0.5
@@ -44,7 +46,7 @@ def slot(
     kerf_mm: float,
     depth_mm: float | None = None,
     angle_deg: float | None = None,
-    wall_mm: float = 0.8,
+    wall_mm: float = WALL_MM,
     least_angle_deg: float = 0.0,
     least_depth_mm: float = 6.0,
     toward: Toward = "inner",
@@ -60,7 +62,7 @@ def slot(
     Raises SettingError when a given depth or angle breaks out, with what would hold; Unsuitable
     when nothing in the range holds.
     """
-    room = _Room(board_mm, kerf_mm, wall_mm, entry_mm, toward, error_mm)
+    room = BoardEdge(board_mm, kerf_mm, wall_mm, entry_mm, toward, error_mm)
     depths = [depth_mm] if depth_mm is not None else _depths(least_depth_mm)
     for depth in depths:
         most = room.largest_angle_deg(depth)
@@ -92,7 +94,7 @@ def _rounded(angle_deg: float, least_deg: float) -> float:
 
 def least_board_mm(
     kerf_mm: float,
-    wall_mm: float = 0.8,
+    wall_mm: float = WALL_MM,
     angle_deg: float = 0.0,
     depth_mm: float = 6.0,
     error_mm: float = 0.0,
@@ -104,34 +106,6 @@ def least_board_mm(
     """
     angle = math.radians(angle_deg)
     return 2 * wall_mm + kerf_mm / math.cos(angle) + depth_mm * math.sin(angle) + error_mm
-
-
-def largest_depth_mm(
-    board_mm: float,
-    kerf_mm: float,
-    angle_deg: float,
-    wall_mm: float = 0.8,
-    toward: Toward = "inner",
-    entry_mm: float | None = None,
-    error_mm: float = 0.0,
-) -> float | None:
-    """Return the deepest slot at that angle that keeps its walls (infinite at 0°), or None."""
-    room = _Room(board_mm, kerf_mm, wall_mm, entry_mm, toward, error_mm)
-    return room.largest_depth_mm(angle_deg)
-
-
-def largest_angle_deg(
-    board_mm: float,
-    kerf_mm: float,
-    depth_mm: float,
-    wall_mm: float = 0.8,
-    toward: Toward = "inner",
-    entry_mm: float | None = None,
-    error_mm: float = 0.0,
-) -> float | None:
-    """Return the steepest angle at that depth that keeps the walls, or None when none does."""
-    room = _Room(board_mm, kerf_mm, wall_mm, entry_mm, toward, error_mm)
-    return room.largest_angle_deg(depth_mm)
 
 
 def end_arc_mm(cutter_diameter_mm: float, depth_mm: float) -> float:
@@ -169,15 +143,15 @@ def slot_extent_mm(
 
 
 @dataclass(frozen=True, slots=True)
-class _Room:
+class BoardEdge:
     """What a board's edge offers a slot: measured from the face the slot leaves behind."""
 
     board_mm: float
     kerf_mm: float
-    wall_mm: float
-    entry_mm: float | None
-    toward: Toward
-    error_mm: float
+    wall_mm: float = WALL_MM
+    entry_mm: float | None = None
+    toward: Toward = "inner"
+    error_mm: float = 0.0
 
     @property
     def sure_mm(self) -> float:
@@ -197,12 +171,14 @@ class _Room:
         return ahead - self.wall_mm - half if behind - half >= self.wall_mm - 1e-9 else -1.0
 
     def largest_depth_mm(self, angle_deg: float) -> float | None:
+        """Return the deepest slot at that angle that keeps its walls (infinite at 0°), or None."""
         left = self._rise_left(angle_deg)
         if left < -1e-9:
             return None
         return math.inf if angle_deg == 0 else left / math.sin(math.radians(angle_deg))
 
     def largest_angle_deg(self, depth_mm: float) -> float | None:
+        """Return the steepest angle at that depth that keeps the walls, or None when none does."""
         low, high = 0.0, 90.0
         if self._rise_left(low) < -1e-9:
             return None
@@ -215,6 +191,7 @@ class _Room:
         return low
 
     def cut(self, depth_mm: float, angle_deg: float) -> Slot:
+        """Return the slot of that depth and angle; whether its walls hold is not asked again."""
         rise = depth_mm * math.sin(math.radians(angle_deg))
         sign = 1 if self.toward == "outer" else -1
         mouth = self.sure_mm / 2 - sign * rise / 2 if self.entry_mm is None else self.entry_mm
@@ -225,7 +202,7 @@ class _Room:
 
 
 def _no_slot(
-    room: _Room,
+    room: BoardEdge,
     depth_mm: float | None,
     angle_deg: float | None,
     least_angle_deg: float,

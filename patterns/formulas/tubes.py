@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from patterns.formulas.geometry import Point
+from patterns.model.drawing import Point
 
 _Panel = tuple[Point, Point, Point, Point]
 _Crease = tuple[Point, Point]

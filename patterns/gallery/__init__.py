@@ -1,4 +1,4 @@
 """Patterns kept, found, compared, shown and used again.
 
-Touches drafting and the writers. Begin with `store`.
+Touches drafting, the record and the writers. Begin with `store`.
 """

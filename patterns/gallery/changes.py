@@ -64,7 +64,16 @@ def _compare(where: str, old: Mapping[str, Value], new: Mapping[str, Value]) -> 
 
 
 def fields(record: Record) -> Iterator[tuple[str, Value]]:
-    """Yield every given field of a record by its dotted name, the owner left out."""
+    """Yield every given field of a record by its dotted name, and its unions; the owner left out."""
+    yield from measured(record)
+    for union in record.unions:
+        moves = {True: "moves", False: "does not move", None: None}[union.moves]
+        told = [word for word in (moves, union.made, union.state) if word]
+        yield f"union {' and '.join(union.between)}", ", ".join(told)
+
+
+def measured(record: Record) -> Iterator[tuple[str, Value]]:
+    """Yield every given field of a record by its dotted name, all but its unions and the owner."""
     for row in FIELDS:
         if row.table in LIST_TABLES or row.name == "book.owner":
             continue
@@ -72,10 +81,6 @@ def fields(record: Record) -> Iterator[tuple[str, Value]]:
             yield row.name, plain_value(value)
     for fold in record.sewing.fold:
         yield f"sewing.fold {fold.gathering}", (fold.folios, fold.holes)
-    for union in record.unions:
-        moves = {True: "moves", False: "does not move", None: None}[union.moves]
-        told = [word for word in (moves, union.made, union.state) if word]
-        yield f"union {' and '.join(union.between)}", ", ".join(told)
 
 
 def with_unit(name: str, value: Value) -> str:

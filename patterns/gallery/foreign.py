@@ -1,10 +1,11 @@
-"""Sheets from elsewhere: drawings of the few plain elements that mendfold writes, and nothing more.
+"""Sheets from elsewhere: drawings of the few plain elements that mendfold writes, and PDFs that do nothing.
 
 Nothing in them runs, links or fetches; whatever else a file holds, it is no sheet.
 """
 
 from __future__ import annotations
 
+import io
 import re
 import xml.etree.ElementTree as ET
 
@@ -94,6 +95,60 @@ def why_no_sheet(data: bytes) -> str:
                 return f"holds {_local(name)}, which no sheet has"
             if "url(" in value.lower():
                 return f"fetches something by {_local(name)}, which no sheet does"
+    return ""
+
+
+_ACTIVE = frozenset(
+    [
+        "/AA",
+        "/AcroForm",
+        "/Annots",
+        "/EF",
+        "/EmbeddedFiles",
+        "/JS",
+        "/JavaScript",
+        "/Launch",
+        "/OpenAction",
+        "/RichMedia",
+        "/URI",
+        "/XFA",
+    ]
+)
+"""What makes a PDF do something, or carry something (ISO 32000-1, 12.6 and 7.11): no sheet has any of it."""
+
+
+def why_no_pdf(data: bytes) -> str:
+    """Say why a PDF is none such as mendfold writes: it acts, carries files or cannot be read; else empty.
+
+    >>> why_no_pdf(b"%PDF-1.4")
+    'cannot be read as a PDF'
+    """
+    from pypdf import PdfReader
+    from pypdf.errors import PyPdfError
+    from pypdf.generic import ArrayObject, DictionaryObject, IndirectObject
+
+    try:
+        reader = PdfReader(io.BytesIO(data), strict=True)
+        if reader.is_encrypted:
+            return "is locked with a password"
+        left: list[object] = [reader.trailer]
+        met: set[int] = set()
+        while left:
+            one = left.pop()
+            if isinstance(one, IndirectObject):
+                if one.idnum in met:
+                    continue
+                met.add(one.idnum)
+                one = one.get_object()
+            if isinstance(one, DictionaryObject):
+                names = {str(name) for name in (*one.keys(), one.get("/S"))}
+                if found := sorted(names & _ACTIVE):
+                    return f"holds {found[0]}, which no sheet has"
+                left.extend(one.raw_get(name) for name in one)
+            elif isinstance(one, ArrayObject):
+                left.extend(list.__iter__(one))
+    except (PyPdfError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return "cannot be read as a PDF"
     return ""
 
 

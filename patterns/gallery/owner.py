@@ -62,6 +62,19 @@ def drawn_without_owner(files: Mapping[str, bytes], where: str) -> dict[str, byt
     return {name: data for name, data in files.items() if not _is_drawing(name)} | drawn
 
 
+def naming_owner(revision: Revision) -> list[str]:
+    """Return the drawings of a revision on which the owner stands, or may stand.
+
+    What was kept as without the owner is taken at its word. Raises GalleryError or RecordError
+    for a revision that cannot be read.
+    """
+    files = revision.files()
+    owner = record_of(files, revision.pattern).book.owner
+    if not owner or revision.manifest().no_owner_drawn:
+        return []
+    return doubtful(files, owner)
+
+
 def doubtful(files: Mapping[str, bytes], owner: str) -> list[str]:
     """Return the names of the drawings on which the owner stands, or may stand.
 

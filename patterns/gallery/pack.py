@@ -22,7 +22,7 @@ from patterns.files import why_unsafe
 from patterns.gallery import manifest as manifests
 from patterns.gallery import store
 from patterns.gallery.equal import different_files
-from patterns.gallery.foreign import why_no_sheet
+from patterns.gallery.foreign import why_no_pdf, why_no_sheet
 from patterns.gallery.manifest import MANIFEST, Manifest
 from patterns.gallery.owner import mentions as mentions_owner
 from patterns.gallery.owner import passed_on
@@ -248,5 +248,7 @@ def _check_plain(files: Mapping[str, bytes], where: str) -> None:
             reason = "has a name that mendfold uses itself"
         elif store.is_drawn(key) and key.endswith(".svg"):
             reason = why_no_sheet(data)
+        elif store.is_drawn(key) and key.endswith(".pdf"):
+            reason = why_no_pdf(data)
         if reason:
             raise GalleryError(f"{where}: {key} {reason}; nothing was unpacked")

@@ -7,14 +7,16 @@ are passed over, so that a later version may add some.
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import math
 import types
+import typing
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import MISSING, Field, fields, is_dataclass
+from dataclasses import MISSING, fields, is_dataclass
 from functools import cache
 from itertools import chain
-from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
+from typing import Any, Literal, TypeVar, cast, get_args, get_origin, get_type_hints
 
 from patterns.errors import MendfoldError, plain
 from patterns.model.values import Value, plain_value
@@ -90,7 +92,7 @@ def _reader(hint: Any) -> _Reader:
         return _rows(inner[0]) if inner[-1] is Ellipsis else _row(inner)
     if origin is Mapping:
         return _keyed(inner[1])
-    if origin in (Union, types.UnionType):
+    if origin in (typing.Union, types.UnionType):
         anything = any(get_origin(one) is Mapping for one in inner)
         return _value if anything else _either(inner)
     raise TypeError(f"{hint} has no shape in a document")
@@ -248,7 +250,7 @@ def _table(kind: Any) -> _Reader:
     return read_table
 
 
-def _needed(row: Field[Any]) -> bool:
+def _needed(row: dataclasses.Field[Any]) -> bool:
     return row.default is MISSING and row.default_factory is MISSING
 
 

@@ -14,6 +14,7 @@ from patterns.model import documents
 from patterns.model.documents import Misshapen
 from patterns.model.drawing import Point, Ring
 from patterns.model.part import Pass, Proof, Stitch
+from patterns.model.piece import Where
 from patterns.model.sheet import FullSize
 from patterns.model.values import UNLESS_DEFAULT, Scalar, Value
 
@@ -67,6 +68,8 @@ class KeptZone:
     to: str
     adhesive: str = ""
     outline_mm: Ring = ()
+    covers: Where | Literal["", "not told"] = field(default="not told", metadata=UNLESS_DEFAULT)
+    """Part of the book as it is that is pasted over; older documents do not tell it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +166,8 @@ class KeptPattern:
     """Boxed words, which stand among the warnings as well."""
     steps: tuple[KeptStep, ...] = ()
     checks: tuple[KeptCheck, ...] = ()
+    undo: tuple[str, ...] = field(default=(), metadata=UNLESS_DEFAULT)
+    """How each structure is undone, what comes off first before the rest; not in older documents."""
 
     @classmethod
     def from_json(cls, data: bytes) -> KeptPattern:

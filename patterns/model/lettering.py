@@ -78,6 +78,7 @@ def composed(text: str) -> str:
     return unicodedata.normalize("NFC", text)
 
 
+@lru_cache(maxsize=10_000)
 def wrap(text: str, cap_mm: float, width_mm: float, bold: bool = False) -> tuple[str, ...]:
     """Break `text` into lines no wider than `width_mm`, at spaces where it can.
 

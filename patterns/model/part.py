@@ -72,7 +72,7 @@ class Traits:
     covers: tuple[Where, ...] = ()
     """Evidence on it is hidden by what is laid over it."""
     dusts: tuple[Where, ...] = ()
-    """Slotted, sanded or pared: its dust comes off."""
+    """Slotted, drilled, sanded or pared: its dust comes off."""
 
     def __or__(self, other: Traits) -> Traits:
         """Return what two steps do together, each part once.
@@ -164,6 +164,16 @@ class Sewing:
 
 
 @dataclass(frozen=True, slots=True)
+class Waits:
+    """A piece that is not drawn before the spine was read again, and how wide it is likely to be."""
+
+    title: str
+    material: str
+    wide_mm: tuple[float, float] | None
+    """Least and most to expect; None where neither can be worked out."""
+
+
+@dataclass(frozen=True, slots=True)
 class Part:
     """One structure worked out for one book."""
 
@@ -176,6 +186,7 @@ class Part:
     layers: tuple[Layer, ...] = ()
     steps: tuple[Step, ...] = ()
     warnings: tuple[str, ...] = ()
+    """Each in words that read on from the structure's title and a colon."""
     boxes: tuple[str, ...] = ()
     """Boxed words that must stand on the sheet itself ("TOO WEAK: …")."""
     checks: tuple[Check, ...] = ()
@@ -188,6 +199,8 @@ class Part:
     """Thread that is needed, tails included, where no `sewing` tells it."""
     others: Mapping[str, Quantity] = field(default_factory=dict)
     """Figures that no step names."""
+    waits: tuple[Waits, ...] = ()
+    """What is drawn in the place of its pieces once the spine was read again."""
 
     @property
     def quantities(self) -> dict[str, Quantity]:

@@ -57,6 +57,13 @@ class Zone:
     """What the zone says on the sheet, when more than `to` and `adhesive` is wanted."""
     on: Where | None = None
     """Part of the book as it is that the zone is pasted to; None where that is new."""
+    lined: bool = False
+    """A new lining lies between, which hides that part already: the bond alone reaches it."""
+
+    @property
+    def covers(self) -> Where | Literal[""]:
+        """Part of the book as it is that is hidden by it; "" for none."""
+        return self.on or "" if self.kind == "pasted" and not self.lined else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 
 from patterns.errors import Problem, Problems
@@ -25,9 +26,10 @@ def impossible(read: Legible) -> Problems:
     """Yield every contradiction among checked values."""
     for check in (*_CHECKS, *girths.CHECKS, *heights.CHECKS):
         try:
-            yield from list(check(read))
+            found = list(check(read))
         except Unread:
             continue
+        yield from (replace(one, kind="clash") if one.kind == "range" else one for one in found)
 
 
 def _leaf_thickness(read: Legible) -> Problems:
@@ -40,7 +42,6 @@ def _leaf_thickness(read: Legible) -> Problems:
             f"block {trimmed(thickness)} mm",
             f"at most {trimmed(2 * thickness)} mm for all {leaves} leaves",
             "measure ten leaves and divide by 10",
-            "clash",
         )
 
 
@@ -52,7 +53,6 @@ def _gatherings(read: Legible) -> Problems:
             f"is {gatherings}, the leaves {leaves}",
             f"1 to {leaves}",
             "count again",
-            "clash",
         )
 
 
@@ -64,7 +64,6 @@ def _anchors_in_order(read: Legible) -> Problems:
             f"is {first}, after anchor_last {last}",
             f"1 to {last}",
             "count from the front",
-            "clash",
         )
 
 
@@ -72,7 +71,7 @@ def _anchor_is_there(read: Legible, name: str) -> Problems:
     number, gatherings = read.get(name, 0), read.get("text_block.gatherings")
     if gatherings and number > gatherings:
         found = f"is {number} of {gatherings} gatherings"
-        yield Problem(name, found, f"1 to {gatherings}", "count again", "clash")
+        yield Problem(name, found, f"1 to {gatherings}", "count again")
 
 
 def _block_weight(read: Legible) -> Problems:
@@ -83,7 +82,6 @@ def _block_weight(read: Legible) -> Problems:
             f"is {trimmed(block, 3)} kg, more than the book's {trimmed(book, 3)} kg",
             f"at most {trimmed(book, 3)} kg",
             "weigh again",
-            "clash",
         )
 
 
@@ -97,7 +95,6 @@ def _board_weights(read: Legible) -> Problems:
             f"makes both boards {trimmed(both, 3)} kg, the whole book {trimmed(book, 3)} kg",
             f"less than {trimmed(book, 3)} kg for both boards",
             "write the weight of one board",
-            "clash",
         )
 
 
@@ -112,7 +109,6 @@ def _depth_of_profile(read: Legible) -> Problems:
             f"is {trimmed(depth)} mm on a {profile} spine",
             allowed[profile],
             "flat 0, rounded more, concave less",
-            "clash",
         )
 
 
@@ -142,7 +138,6 @@ def _shoulder_over_board(read: Legible, which: str) -> Problems:
             f"joint, past the {which} board's edge {trimmed(gap)} mm away",
             f"at most {math.floor(10 * math.degrees(math.atan2(shoulder, -gap))) / 10:g}° at that gap",
             "measure the angle, or the joint gap, again",
-            "clash",
         )
 
 
@@ -178,7 +173,6 @@ def _turn_in(read: Legible, which: str) -> Problems:
             f"is {trimmed(turn_in)} mm at head and tail of a side {trimmed(side)} mm high",
             f"at most half of {trimmed(side)} mm",
             "measure again",
-            "clash",
         )
 
 
@@ -191,7 +185,6 @@ def _limp_joints(read: Legible, which: str) -> Problems:
             "is given for a limp cover, which has no joint between board and shoulder",
             "only where the cover has boards",
             "leave it out",
-            "clash",
         )
 
 
@@ -205,7 +198,6 @@ def _strip_over_cover(read: Legible) -> Problems:
             "is given for a limp cover",
             "only where the cover has boards",
             "measure cover.spine_width, between the inner folds",
-            "clash",
         )
     elif given := next((name for name in widths if read.get(name) is not None), ""):
         yield Problem(
@@ -213,7 +205,6 @@ def _strip_over_cover(read: Legible) -> Problems:
             f"is given beside {given}",
             "one of the two",
             "keep the width where the cover was off and flat, the strip where it is on the book",
-            "clash",
         )
 
 
@@ -225,7 +216,6 @@ def _contents(read: Legible) -> Problems:
             f"holds {len(contents)} figures for {leaves} leaves",
             f"one figure, or {leaves}",
             "write one a leaf, or their mean",
-            "clash",
         )
 
 
@@ -237,7 +227,6 @@ def _inner_margin(read: Legible) -> Problems:
             f"is {trimmed(margin)} mm of a leaf {trimmed(width)} mm wide",
             f"at most {trimmed(width)} mm",
             "measure again",
-            "clash",
         )
 
 

@@ -51,7 +51,6 @@ def _over_shoulders(read: Legible) -> Problems:
             "the boards",
             f"{trimmed(thickness)} mm or more",
             "measure both again",
-            "clash",
         )
 
 
@@ -64,7 +63,6 @@ def _depth(read: Legible) -> Problems:
         f"is {trimmed(depth)} mm, too deep for the spine's {trimmed(chord.mm)} mm from tip to tip",
         f"at most {trimmed(DEEPEST * chord.mm)} mm either way",
         "measure from the line joining the tips to the crown",
-        "clash",
     )
 
 

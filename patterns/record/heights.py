@@ -43,7 +43,6 @@ def _slip(name: str, places: tuple[float, ...] | None) -> Problems:
             f"has {trimmed(slip[1])} after {trimmed(slip[0])}",
             "rising heights, each once",
             "write each height once, from head to tail",
-            "clash",
         )
 
 
@@ -54,7 +53,6 @@ def _no_supports(read: Legible) -> Problems:
             'names supports, but sewing.supports is "none"',
             'no heights beside sewing.supports = "none"',
             "keep one",
-            "clash",
         )
 
 
@@ -71,7 +69,6 @@ def _support_in_fold(read: Legible) -> Problems:
             f"{trimmed(height)} mm",
             f"at most twice {trimmed(max(0.0, least))} mm, the least way from a support to an end",
             "measure its middle from the head again",
-            "clash",
         )
 
 
@@ -84,7 +81,6 @@ def _supports_apart(read: Legible) -> Problems:
             f"is {trimmed(width)} mm: supports overlap",
             f"at most {trimmed(max(0.0, apart))} mm, from one middle to the next",
             "measure again",
-            "clash",
         )
 
 
@@ -96,7 +92,6 @@ def _first_kettle(read: Legible) -> Problems:
             f'is "kettle", but the first kettle is at {trimmed(holes[0])}',
             '"head", or "kettle" with the first kettle at 0',
             "write it as 0 and measure the others from it",
-            "clash",
         )
 
 
@@ -108,7 +103,6 @@ def _tie_down(read: Legible) -> Problems:
             f"is {trimmed(down)} mm at head and tail of {trimmed(height)} mm",
             f"less than half of {trimmed(height)} mm",
             "measure each from its own end",
-            "clash",
         )
 
 
@@ -118,7 +112,7 @@ def _described_once(read: Legible) -> Problems:
         gathering = fold.get("gathering", 0)
         if gathering in seen:
             found = f"{gathering} is described twice"
-            yield Problem(f"{name}.gathering", found, "each once", "keep one", "clash")
+            yield Problem(f"{name}.gathering", found, "each once", "keep one")
         seen |= {gathering} - {0}
 
 

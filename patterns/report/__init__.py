@@ -1,4 +1,4 @@
 """The treatment report of one kept pattern.
 
-Touches the gallery and drafting. Begin with `content`.
+Touches the gallery, the findings of `examine`, the sheets and the writers. Begin with `content`.
 """

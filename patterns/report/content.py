@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 
 from patterns.book.condition import met
+from patterns.drafting import hazards
 from patterns.errors import GalleryError, MendfoldError, TemplateError, plain
 from patterns.examine.examination import examine
 from patterns.gallery.pictures import why_no_photograph
@@ -14,9 +15,9 @@ from patterns.model.kept import KeptPattern
 from patterns.record.record import Record
 from patterns.report import done
 from patterns.report.blocks import Fetch, Passage, Report, Section, Table, Text, Unions
-from patterns.report.opening import condition, measurements, opening, words
+from patterns.report.opening import condition, measurements, opening
 from patterns.report.treatment import Treatment
-from patterns.report.unions import joins
+from patterns.report.unions import joins, words
 from patterns.stock import materials
 from patterns.structures import catalogue
 
@@ -40,7 +41,7 @@ def report(
         Section("Unions, sewn and pasted", tuple(_unions(kept))),
         Section("Evidence covered or removed", tuple(done.evidence(treatment))),
         Section("New holes", tuple(done.holes(kept))),
-        Section("How to undo it", tuple(_undo(kept.structures, treatment))),
+        Section("How to undo it", tuple(_undo(kept, treatment))),
         Section("Photographs", shown[1:]),
         Section("Measurements", tuple(measurements(record))),
     ]
@@ -100,15 +101,18 @@ def _unions(kept: KeptPattern) -> Iterator[Passage]:
         yield Unions(found)
 
 
-def _undo(structures: Sequence[str], treatment: Treatment) -> Iterator[Passage]:
+def _undo(kept: KeptPattern, treatment: Treatment) -> Iterator[Passage]:
+    """Yield what undoes it: as drafted, else, of an older document, as its structures say today."""
     if told := treatment.head.get("undo"):
         yield Text(told)
-    for name in structures:
+    for line in kept.undo:
+        yield Text(f"{line}.")
+    for name in () if kept.undo else reversed(kept.structures):
         try:
             found = catalogue.find(name)
         except (TemplateError, MendfoldError):
             continue
-        for line in found.undo:
+        for line in hazards.undone(found.undo, ()):
             yield Text(f"{found.title}: {line}.")
 
 

@@ -9,15 +9,15 @@ from patterns.gallery.changes import said
 from patterns.gallery.entered import WHEN, caption
 from patterns.model.kept import KeptPattern
 from patterns.report.blocks import Passage, Photograph, Table, Text
-from patterns.report.opening import words
-from patterns.report.treatment import Row, Treatment
+from patterns.report.treatment import Treatment, TreatmentRow
+from patterns.report.unions import words
 from patterns.structures import catalogue
 from patterns.structures.shared.album_view import runs
 
 NOT_ENTERED = "not entered"
 
 
-def table(rows: Iterable[Row], columns: Mapping[str, str]) -> Iterator[Table]:
+def table(rows: Iterable[TreatmentRow], columns: Mapping[str, str]) -> Iterator[Table]:
     """Yield rows as a table under `columns` (key: head), columns without an entry left out."""
     given = list(rows)
     used = {key: head for key, head in columns.items() if any(row.get(key) for row in given)}
@@ -26,7 +26,7 @@ def table(rows: Iterable[Row], columns: Mapping[str, str]) -> Iterator[Table]:
         yield Table(tuple(used.values()), cells)
 
 
-def _by_others(rows: Iterable[Row], answerable: str) -> list[Row]:
+def _by_others(rows: Iterable[TreatmentRow], answerable: str) -> list[TreatmentRow]:
     """Return rows whose initials are told only where they are not those of who is answerable."""
     return [
         {key: value for key, value in row.items() if key != "by" or value != answerable}
@@ -37,8 +37,10 @@ def _by_others(rows: Iterable[Row], answerable: str) -> list[Row]:
 def done(treatment: Treatment) -> Iterator[Passage]:
     """Yield steps with their days, what was done otherwise, sizes as cut, before and after."""
     by = treatment.head.get("by", "")
-    columns = {"text": "step", "done": "day", "by": "by", "note": "note"}
-    yield from table(_by_others(treatment.filled("step", "done"), by), columns)
+    columns = {"number": "no.", "text": "step", "done": "day", "by": "by", "note": "note"}
+    numbered = [{"number": n, **row} for n, row in enumerate(treatment.rows["step"], 1)]
+    steps = [row for row in numbered if row.get("done")]
+    yield from table(_by_others(steps, by), columns)
     open_steps = [row["text"] for row in treatment.filled("step", "text") if "done" not in row]
     if open_steps:
         yield Text(
@@ -52,16 +54,22 @@ def done(treatment: Treatment) -> Iterator[Passage]:
         yield Table(("", "before", "after"), compared)
 
 
-def _cut(row: Row) -> tuple[str, str, str, str]:
+def _cut(row: TreatmentRow) -> tuple[str, str, str, str]:
     cut, planned = row["cut_mm"], row.get("planned_mm")
     sizes = [f"{size[0]:.1f} × {size[1]:.1f}" if size else "" for size in (planned, cut)]
     gap = ""
     if planned:
-        gap = " × ".join(f"{one - other:+.1f}" for one, other in zip(cut, planned, strict=True))
+        gap = " × ".join(_off(one - other) for one, other in zip(cut, planned, strict=True))
     return words(row.get("name", "")), sizes[0], sizes[1], gap
 
 
-def _before_after(head: Row) -> Iterator[tuple[str, str, str]]:
+def _off(difference: float) -> str:
+    """Write how far off a size is, to a tenth: +0.2, -0.1, 0."""
+    text = f"{difference:+.1f}"
+    return "0" if float(text) == 0 else text
+
+
+def _before_after(head: TreatmentRow) -> Iterator[tuple[str, str, str]]:
     for key, name, unit in (("weight", "weight", " kg"), ("opening", "opens by itself to", "°")):
         pair = [head.get(f"{key}_{when}") for when in ("before", "after")]
         if any(value is not None for value in pair):

@@ -7,11 +7,12 @@ from itertools import groupby
 
 from patterns.book.condition import met
 from patterns.errors import plain
-from patterns.gallery.changes import fields, said, with_unit
+from patterns.gallery.changes import measured, said, with_unit
 from patterns.model.kept import KeptPattern
 from patterns.record.record import Record, UnionTable
 from patterns.report.blocks import Passage, Table, Text
 from patterns.report.treatment import Treatment
+from patterns.report.unions import words
 
 NBSP = "\u00a0"
 BOUND = {
@@ -27,11 +28,6 @@ PAPER = {
     "weak": "weak at the folds",
     "brittle": "brittle at the folds",
 }
-
-
-def words(name: str) -> str:
-    """Return a name of the program's own as words."""
-    return plain(name).replace("_", " ")
 
 
 def opening(record: Record, kept: KeptPattern, treatment: Treatment, with_owner: bool) -> str:
@@ -129,9 +125,9 @@ def measurements(record: Record) -> Iterator[Passage]:
 
 
 def _measured(record: Record) -> Iterable[tuple[str, str, str]]:
-    for name, value in fields(record):
+    for name, value in measured(record):
         table, _, field = name.partition(".")
-        if table in ("condition", "measuring") or name.startswith("union "):
+        if table in ("condition", "measuring"):
             continue
         if name in ("book.id", "book.title", "book.note"):
             continue

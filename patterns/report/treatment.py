@@ -56,17 +56,17 @@ _ALLOWED = {
     "file": 'the name of a picture beside this file, as "before.jpg"',
 }
 
-Row = Mapping[str, Any]
+TreatmentRow = Mapping[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
 class Treatment:
     """What was filled in: single entries by key, and the rows of each list; empty ones left out."""
 
-    head: Row
-    rows: Mapping[str, tuple[Row, ...]]
+    head: TreatmentRow
+    rows: Mapping[str, tuple[TreatmentRow, ...]]
 
-    def filled(self, table: str, key: str) -> tuple[Row, ...]:
+    def filled(self, table: str, key: str) -> tuple[TreatmentRow, ...]:
         """Return the rows of `table` in which `key` is filled in."""
         return tuple(row for row in self.rows[table] if row.get(key))
 
@@ -108,7 +108,7 @@ def _known(given: Mapping[str, Any], allowed: Mapping[str, Any], where: str, wha
             )
 
 
-def _checked(given: object, keys: Mapping[str, str], where: str) -> Row:
+def _checked(given: object, keys: Mapping[str, str], where: str) -> TreatmentRow:
     if not isinstance(given, dict):
         raise GalleryError(f"{where}: must be a table of {', '.join(keys)}")
     _known(given, keys, where, "key")

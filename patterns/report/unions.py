@@ -6,52 +6,120 @@ free an empty gap.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+import re
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from patterns.errors import plain
+from patterns.errors import MendfoldError, plain
 from patterns.model.drawing import Circle, Drawing, Line, LineKind, Mark, Words
 from patterns.model.kept import KeptPattern, KeptPiece
 from patterns.sheets.flow import fit
 from patterns.sketch.hatching import paste
 from patterns.sketch.marks import moved
+from patterns.structures import catalogue
 
 Meeting = Literal["pasted", "sewn", "free"]
 ROW_MM = 11.0
 BOX_MM = 62.0
 CAP_MM = 2.3
+_LETTERED = re.compile(r"(.+) [A-Z]\d*")
 
 
 @dataclass(frozen=True, slots=True)
 class Join:
     """Two parts and how they meet; `note` names the adhesive, or the stitches."""
 
-    part: str
+    piece: str
     to: str
     made: Meeting
     note: str = ""
+    structure: str = ""
+    covers: bool = False
+    """It hides a part of the book as it is."""
+
+    @property
+    def part(self) -> str:
+        """The piece with its structure: strip, hollow tube."""
+        return ", ".join(filter(None, (self.piece, self.structure)))
 
 
 def joins(kept: KeptPattern) -> list[Join]:
-    """Return every union of a pattern's pieces, each once, in the order of the pieces."""
-    found: dict[tuple[str, str, str], Join] = {}
+    """Return every union of a pattern's pieces, each once, in the order of the pieces.
+
+    Pieces that differ by their letter alone are told together: guards A to E, album guards. What is
+    left free for no neighbour that anyone named is none.
+    """
+    stems = _stems(kept)
+    found: dict[tuple[str, str, Meeting], list[KeptPiece]] = {}
+    first: dict[tuple[str, str, Meeting], Join] = {}
     for piece in kept.pieces:
-        name = _part(piece)
-        for zone in piece.zones:
+        for join in (*_pasted(piece), *_sewn(piece)):
+            key = (stems.get(piece.name, piece.name), join.to, join.made)
+            found.setdefault(key, []).append(piece)
+            first.setdefault(key, join)
+    told = [replace(first[key], piece=_together(key[0], pieces)) for key, pieces in found.items()]
+    return [*told, *_folded(kept)]
+
+
+def _pasted(piece: KeptPiece) -> Iterator[Join]:
+    """Yield what zones say; where an old document does not tell what is covered, all that is pasted may be."""
+    for zone in piece.zones:
+        if zone.to or zone.kind == "pasted":
+            covers = zone.kind == "pasted" and bool(zone.covers)
             to = plain(zone.to) or "its neighbour"
-            join = Join(name, to, zone.kind, plain(zone.adhesive))
-            found.setdefault((name, to, zone.kind), join)
-        if piece.holes_mm and piece.stock and kept.stitches:
-            sewn = Join(name, "folds of the gatherings", "sewn", f"{len(piece.holes_mm)} holes")
-            found.setdefault((name, sewn.to, "sewn"), sewn)
-    return list(found.values())
+            yield Join(piece.name, to, zone.kind, plain(zone.adhesive), _structure(piece), covers)
 
 
-def _part(piece: KeptPiece) -> str:
-    """Return a piece's name with its structure: strip, hollow tube."""
-    words = (piece.name, *piece.structures[:1])
-    return ", ".join(plain(word).replace("_", " ") for word in words)
+def _sewn(piece: KeptPiece) -> Iterator[Join]:
+    if piece.holes_mm and piece.stock and any(map(_sewn_through, piece.structures)):
+        holes = f"{len(piece.holes_mm)} holes"
+        yield Join(piece.name, "folds of the gatherings", "sewn", holes, _structure(piece))
+
+
+def _folded(kept: KeptPattern) -> Iterator[Join]:
+    """Yield the sewing of new folds to each other, which goes through no piece's own holes."""
+    for name in kept.structures:
+        if _sewn_through(name) == "new folds":
+            roles = kept.materials.get(name, {}).values()
+            threads = ", ".join(plain(one.name) for one in roles if one.kind == "thread")
+            yield Join("folds of the sections", "each other", "sewn", threads, words(name))
+
+
+def _sewn_through(structure: str) -> str:
+    """Return what a structure is sewn through; "" where nothing, or where it is not known today."""
+    try:
+        return catalogue.find(structure).sewn
+    except MendfoldError:
+        return ""
+
+
+def _stems(kept: KeptPattern) -> dict[str, str]:
+    """Return, by the names of pieces that differ by their letter alone, what they are called without it."""
+    lettered = [m for m in (_LETTERED.fullmatch(piece.name) for piece in kept.pieces) if m]
+    counted = Counter(one[1] for one in lettered)
+    return {one[0]: one[1] for one in lettered if counted[one[1]] > 1}
+
+
+def _together(stem: str, pieces: Sequence[KeptPiece]) -> str:
+    """Return what pieces are called together: strip; strips A to J."""
+    letters = list(dict.fromkeys(piece.name.removeprefix(stem).strip() for piece in pieces))
+    name = stem
+    if len(letters) > 1:
+        name = f"{stem}s {letters[0]} to {letters[-1]}"
+    elif letters[0]:
+        name = f"{stem} {letters[0]}"
+    return words(name)
+
+
+def _structure(piece: KeptPiece) -> str:
+    return words(piece.structures[0]) if piece.structures else ""
+
+
+def words(name: str) -> str:
+    """Return a name of the program's own as words."""
+    return plain(name).replace("_", " ")
 
 
 def row_marks(join: Join, width: float) -> tuple[Mark, ...]:

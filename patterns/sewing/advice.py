@@ -6,13 +6,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from itertools import product
 
-from patterns.book.scattered import Path
+from patterns.book.scattered import ThreadPath
 from patterns.errors import PlacementError
 from patterns.sewing import swell, threads
 from patterns.sewing.sewn import Advice, Sewn
 from patterns.sewing.ways import MOST_STITCHES, Bench
 from patterns.stock.materials import Material
-from patterns.units import tenth
+from patterns.units import told_apart
 
 FEWER: tuple[float, ...] = (4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0)
 MORE: tuple[float, ...] = (2.0, 1.0)
@@ -42,7 +42,7 @@ def _less_swell(bench: Bench, found: Sewn) -> str:
     if best is None:
         return "no setting brings it lower than that: nothing helps but fewer gatherings (set gatherings)"
     weak, _, changes, likely, sewn = best
-    words = f"{_set(changes)} brings it to about {tenth(likely)} mm"
+    words = f"{_set(changes)} brings it to about {told_apart(likely, found.swell.allowed_mm)[0]} mm"
     if weak and sewn.load is not None and sewn.load.safety is not None:
         words += f", at a safety of {sewn.load.safety:.2f}: draft text_block_support with it, then nothing hangs on it"
     return words
@@ -50,7 +50,7 @@ def _less_swell(bench: Bench, found: Sewn) -> str:
 
 def _swelling(bench: Bench, found: Sewn) -> Iterator[tuple[Changes, float, Sewn]]:
     """Yield every change of path, thread and gatherings, with the likely swell it leaves; mm."""
-    paths: tuple[Path, ...] = ("fold", "loops") if found.path == "fold" else (found.path,)
+    paths: tuple[ThreadPath, ...] = ("fold", "loops") if found.path == "fold" else (found.path,)
     steps: tuple[float | None, ...] = (found.every,)
     if found.every is not None:
         steps += tuple(step for step in FEWER if step > found.every)
@@ -85,8 +85,9 @@ def _thinner(bench: Bench, found: Sewn) -> list[Material]:
 def _more_hold(bench: Bench, found: Sewn) -> str:
     best: tuple[bool, Changes, Sewn] | None = None
     for changes, sewn in _holding(bench, found):
-        if bench.holds(sewn) and (best is None or (best[0] and sewn.swell.within)):
-            best = (not sewn.swell.within, changes, sewn)
+        little = sewn.swell.within or sewn.swell.likely_mm <= found.swell.likely_mm + 1e-9
+        if bench.holds(sewn) and (best is None or (best[0] and little)):
+            best = (not little, changes, sewn)
         if best is not None and not best[0]:
             break
     fitted = "text_block_support in the same draft takes the standing load off the stitches"
@@ -96,13 +97,16 @@ def _more_hold(bench: Bench, found: Sewn) -> str:
     much, changes, sewn = best
     reached = f"{_set(changes)} reaches {best[2].load.safety:.2f}"
     if much:  # what would hold must not be what swells too much
-        swells = f"would swell the spine by about {tenth(sewn.swell.likely_mm)} mm"
-        return f"{fitted[0].upper()}{fitted[1:]}, {flat}; more stitches alone ({reached}) {swells}"
+        likely, _ = told_apart(sewn.swell.likely_mm, sewn.swell.allowed_mm)
+        swells = f"would swell the spine by about {likely} mm"
+        return f"The structure {fitted}, {flat}; more stitches alone ({reached}) {swells}"
     return f"{reached}; {fitted}; {flat}"
 
 
 def _holding(bench: Bench, found: Sewn) -> Iterator[tuple[Changes, Sewn]]:
-    """Yield more stitches in each gathering, then more gatherings, worked out."""
+    """Yield neighbours of thin gatherings, more stitches in each, then more gatherings, worked out."""
+    if named := _thicker(bench, found):
+        yield from _tried(bench, found, {"gatherings": ",".join(map(str, named))})
     now = max(map(len, found.arrangement.centres_mm.values()))
     for count in range(now + 1, MOST_STITCHES + 1):
         yield from _tried(bench, found, {"stitches": f"{count}"})
@@ -112,12 +116,29 @@ def _holding(bench: Bench, found: Sewn) -> Iterator[tuple[Changes, Sewn]]:
                 yield from _tried(bench, found, {"every": f"{every:g}"})
 
 
+def _thicker(bench: Bench, found: Sewn) -> tuple[int, ...]:
+    """Return the sewn gatherings with each thin one changed for its nearest neighbour of usual folios; () if none is."""
+    chosen, usual = set(found.arrangement.centres_mm), bench.book.folios.value
+    first, last = bench.wanted.within or (1, found.total)
+    thick = [g for g in range(first, last + 1) if found.folios[g] >= usual]
+    changed = set(chosen)
+    for thin in sorted(g for g in chosen if found.folios[g] < usual):
+        free = [g for g in thick if g not in changed]
+        if free:
+            changed ^= {thin, min(free, key=lambda g: (abs(g - thin), g))}
+    return () if changed == chosen else tuple(sorted(changed))
+
+
 def _tried(bench: Bench, found: Sewn, changes: dict[str, str]) -> Iterator[tuple[Changes, Sewn]]:
     if bench.meter.left <= 0:
         return
     stitches = int(changes["stitches"]) if "stitches" in changes else bench.wanted.stitches
     every = float(changes["every"]) if "every" in changes else found.every
-    other = Bench(bench.book, replace(bench.wanted, stitches=stitches), bench.meter)
+    wanted = replace(bench.wanted, stitches=stitches)
+    if "gatherings" in changes:
+        named = tuple(map(int, changes["gatherings"].split(",")))
+        wanted, every = replace(wanted, gatherings=named, every=None), None
+    other = Bench(bench.book, wanted, bench.meter)
     try:
         sewn = other.sewn(found.path, every)
     except PlacementError:

@@ -6,14 +6,15 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, Literal
 
-from shapely import Point, Polygon, box
+import shapely
+from shapely import Polygon, box
 
 from patterns.book.boards import Which
 from patterns.book.book import Book
 from patterns.formulas import geometry
 from patterns.model.drawing import Ring
 from patterns.model.part import Layer, Union
-from patterns.model.piece import Dimension, Grain, Label, Piece, Zone
+from patterns.model.piece import UPRIGHT, Dimension, Grain, Label, Piece, Zone
 from patterns.units import tenth
 
 PASTE = "wheat starch paste"
@@ -78,7 +79,7 @@ def warp_words(grain: Grain) -> str:
     >>> warp_words("warp head-tail")
     'warp head to tail'
     """
-    return "warp head to tail" if "head-tail" in grain else "warp spine to fore edge"
+    return "warp head to tail" if grain in UPRIGHT else "warp spine to fore edge"
 
 
 def cut_words(piece: Piece) -> str:
@@ -114,16 +115,22 @@ def cut(
         for at in (setbacks[0], book.height_mm - setbacks[1])
     )
     height = book.height_mm - sum(setbacks)
-    left_side: Which
-    right_side: Which
-    left_side, right_side = ("back", "front") if book.left_to_right else ("front", "back")
-    left, right = flanges[left_side], flanges[right_side]
+    left, right = (flanges[side] for side in book.across)
     bands = _Bands(head, tail, height, left, right)
     outline = _with_arcs(bands, left, right)
     grain, reason = warp(book, strong)
     over = _inside(Polygon(bands.band(0.0, 0.0)), Polygon(outline))
     zones = [
-        Zone("pasted", "under", spine_to, over, PASTE, "pasted between the shoulder tips", "spine")
+        Zone(
+            "pasted",
+            "under",
+            spine_to,
+            over,
+            PASTE,
+            "pasted between the shoulder tips",
+            "spine",
+            True,
+        )
         if spine_to
         else Zone("free", "under", "lies dry on the lining beneath; the sewing holds it", over)
     ]
@@ -226,7 +233,7 @@ def _corner_waste(bands: _Bands, side: str, flange: Flange, share: float) -> Any
     run = (flange.arc_diameter_mm * depth - depth**2) ** 0.5
     y_end, inwards = (0.0, 1) if share == 0 else (bands.height, -1)
     start = y_end - inwards * SLOT_BEYOND_MM
-    centre = Point(mouth - outwards * (radius - depth), start + inwards * run)
+    centre = shapely.Point(mouth - outwards * (radius - depth), start + inwards * run)
     disc = centre.buffer(radius, quad_segs=90)
     corner = box(
         min(mouth, mouth + outwards * 2 * depth),

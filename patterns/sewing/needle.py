@@ -12,10 +12,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, hypot
 
-from patterns.book.scattered import Path
+from patterns.book.scattered import ThreadPath
 from patterns.errors import PlacementError
 from patterns.model.part import Move, Pass
 from patterns.sewing.maximin import exact
+from patterns.units import bare, told_apart
 
 __all__ = [
     "Length",
@@ -125,7 +126,7 @@ def travelled_mm(stitches: Sequence[tuple[float, float, float, float]]) -> float
 def sew(
     sewn: Sequence[SewnGathering],
     total: int,
-    path: Path = "fold",
+    path: ThreadPath = "fold",
     *,
     pitch_mm: float = 0.0,
     raised_mm: Sequence[tuple[float, float]] = (),
@@ -206,7 +207,7 @@ def _continuous(
             here = moves[stitch.gathering]
             here.append(("in", stitch.enter_mm))
             if number == 1:  # the first travel is there: the first tail can be tied round it
-                here.append(("hitch", thread[0].enter_mm))
+                moves[thread[0].gathering].append(("hitch", thread[0].enter_mm))
             here.append(("out", stitch.leave_mm))
         if len(thread) == 1:
             here.append(("hitch", thread[0].enter_mm))
@@ -227,8 +228,9 @@ def _refuse_travel(
     )
     travel = hypot(after.place_mm - before.place_mm, high - low)
     if travel > LONGEST_TRAVEL_MM:
+        long, most = told_apart(travel, LONGEST_TRAVEL_MM)
         raise PlacementError(
-            f"{where} {travel:.1f} mm outside, at most {LONGEST_TRAVEL_MM:g} is allowed: "
+            f"{where} {long} mm outside, at most {bare(most)} is allowed: "
             "use path fold or loops, or more stitches"
         )
     if any(start < high and end > low for start, end in raised_mm):

@@ -11,10 +11,10 @@ from patterns.sewing import advice
 from patterns.sewing import words as sewing_words
 from patterns.sewing.meter import Meter
 from patterns.sewing.sewn import Sewn
-from patterns.sewing.ways import Bench, Settings
+from patterns.sewing.ways import Bench, SewingSettings
 
 
-def sew(book: Book, wanted: Settings) -> Sewn:
+def sew(book: Book, wanted: SewingSettings) -> Sewn:
     """Work out gatherings, places, the needle's way and the load of a scattered sewing.
 
     Path and gatherings that are not given are searched in one fixed order, for the first way that is safe
@@ -26,7 +26,7 @@ def sew(book: Book, wanted: Settings) -> Sewn:
     return replace(found, advice=advice.of(bench, found))
 
 
-def sewing(book: Book, wanted: Settings, sewn: Sewn) -> Sewing:
+def sewing(book: Book, wanted: SewingSettings, sewn: Sewn) -> Sewing:
     """Return everything the needle does, as the pattern carries it."""
     found = sewn.arrangement
     stitches = [

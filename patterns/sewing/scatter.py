@@ -25,7 +25,7 @@ from patterns.sewing.sharing import HeightChoice
 from patterns.sewing.spread import least_pitch, least_square, spread
 from patterns.sewing.stations import FoldToSew, centre_set, refuse_if_too_many, shared
 
-__all__ = ["Arrangement", "Request", "arrange", "chosen_gatherings", "heights_that_fit"]
+__all__ = ["Request", "StitchPlaces", "arrange", "chosen_gatherings", "heights_that_fit"]
 
 Centres = tuple[Fraction, ...]
 
@@ -58,7 +58,7 @@ class Request:
 
 
 @dataclass(frozen=True, slots=True)
-class Arrangement:
+class StitchPlaces:
     """Where every stitch lies, and how good that is."""
 
     centres_mm: Mapping[int, tuple[float, ...]]
@@ -104,7 +104,7 @@ def heights_that_fit(fold: FoldToSew, stitch_mm: float) -> int:
     return most_that_fit(centre_set(fold, stitch_mm), stitch_mm)
 
 
-def arrange(request: Request, meter: Meter | None = None) -> Arrangement:
+def arrange(request: Request, meter: Meter | None = None) -> StitchPlaces:
     """Return the arrangement asked for, after as few concessions as make it possible.
 
     `meter` holds the steps that the search may take, those of a whole draft unless given. Raises
@@ -164,7 +164,7 @@ def _pins(request: Request) -> list[Centres]:
     ]
 
 
-def _dealt(request: Request, rung: Rung) -> Arrangement | None:
+def _dealt(request: Request, rung: Rung) -> StitchPlaces | None:
     """Deal common heights out to the strips in order from the head, or None when they do not fit."""
     strips, count = rung.strips or 2, rung.stitches
     rooms, all_pins = _rooms(request, rung), _pins(request)
@@ -196,7 +196,7 @@ def _sewable(centres: list[Centres], stitch: Fraction, apart: Fraction) -> bool:
     )
 
 
-def _searched(request: Request, rung: Rung, meter: Meter) -> Arrangement | None:
+def _searched(request: Request, rung: Rung, meter: Meter) -> StitchPlaces | None:
     """Search for the layout with the farthest stitches, or None when there is none."""
     if len(request.gatherings) == 1 and (not request.fixed or len(request.fixed) >= rung.stitches):
         dealt = _dealt(request, rung)
@@ -305,12 +305,12 @@ def _place(request: Request, gathering: int) -> Fraction:
 
 def _arrangement(
     request: Request, rung: Rung, heights: Centres, centres: list[Centres]
-) -> Arrangement:
+) -> StitchPlaces:
     """Return an arrangement with its measures; heights were dealt out until more is known."""
     strips = {strip: k for k, strip in enumerate(dict.fromkeys(centres), 1)}
     places = [_place(request, gathering) for gathering in request.gatherings]
     square, pitch = least_square(places, centres, rung.stitch), least_pitch(centres)
-    return Arrangement(
+    return StitchPlaces(
         centres_mm={
             gathering: tuple(map(float, fold))
             for gathering, fold in zip(request.gatherings, centres, strict=True)

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from math import inf
 
 from patterns.book.folds import Strength
-from patterns.book.scattered import Path
+from patterns.book.scattered import ThreadPath
 from patterns.sewing import needle, stations
 from patterns.sewing.load import Load
-from patterns.sewing.scatter import Arrangement
+from patterns.sewing.scatter import StitchPlaces
 from patterns.sewing.swell import Swell
 from patterns.stock.materials import Material
 
@@ -31,17 +31,17 @@ class Sewn:
     folios: Mapping[int, int]
     own_holes: Mapping[int, tuple[float, ...]]
     fold: stations.FoldToSew
-    arrangement: Arrangement
+    arrangement: StitchPlaces
     stitching: needle.Stitching
     paper: Strength | None
     load: Load | None
-    path: Path
+    path: ThreadPath
     every: float | None
     """About every how many gatherings are sewn; None where they were named."""
     thread: Material
     swell: Swell
     searched: bool
-    """Path or gatherings were chosen by searching for a way that holds and swells little."""
+    """ThreadPath or gatherings were chosen by searching for a way that holds and swells little."""
     advice: Advice = Advice()
 
     @property

@@ -19,13 +19,13 @@ from operator import and_, or_
 
 from patterns.sewing.meter import Meter
 
-__all__ = ["Attempt", "HeightChoice", "Layout", "spaced"]
+__all__ = ["Attempt", "Columns", "HeightChoice", "spaced"]
 
 USUAL_HEIGHTS, USUAL_REACH = 8, 8
 """Common heights, and following gatherings that one must mind, up to which a step costs about the same."""
 
 Column = tuple[int, ...]  # the centres of one gathering
-Layout = tuple[Column, ...]
+Columns = tuple[Column, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ class HeightChoice:
     """Which heights are free in each gathering, one bit a height."""
     counts: tuple[int, ...]
     """How many heights each gathering takes, pinned stitches not counted."""
-    pins: Layout
+    pins: Columns
     stitch: int
     apart: int
     """Least pitch allowed in a fold."""
@@ -142,7 +142,7 @@ class Attempt:
         near = max(map(len, self.rows), default=0)
         return max(1, len(self.choice.heights) // USUAL_HEIGHTS) * (1 + near // USUAL_REACH)
 
-    def first(self, meter: Meter) -> Layout | None:
+    def first(self, meter: Meter) -> Columns | None:
         """Return the first layout in order, or None; raises Spent when the meter runs out."""
         meter.take(sum(map(len, self.rows)) // USUAL_REACH)
         price = self._price

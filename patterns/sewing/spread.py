@@ -16,7 +16,7 @@ from itertools import combinations, pairwise
 from typing import TypeVar
 
 from patterns.sewing.meter import Meter, Spent
-from patterns.sewing.sharing import Attempt, HeightChoice, Layout, spaced
+from patterns.sewing.sharing import Attempt, Columns, HeightChoice, spaced
 
 __all__ = ["Found", "least_pitch", "least_square", "spread"]
 
@@ -29,7 +29,7 @@ class Found:
 
     choice: int
     """Number of the choice whose heights it takes."""
-    layout: Layout
+    layout: Columns
     """Empty when the steps ran out before any layout was found."""
     bound: int
     """No layout has a greater square of the least distance."""
@@ -87,7 +87,7 @@ class _Search:
         self.choices, self.strips, self.meter = choices, strips, meter
         self.limits = [_limit(choice, strips) for choice in choices]
         self.choice, self.square, self.pitch = 0, -1, 0
-        self.layout: Layout = ()
+        self.layout: Columns = ()
 
     def widen(self) -> None:
         """Find the largest least distance, the most promising choices first."""

@@ -22,6 +22,10 @@ CAP_MM = 2.5
 FITS_MM = (176.0, 205.0)
 """A diagram no larger than this fits an A4 or Letter page beside its furniture."""
 HALF_SCALE_FROM = 190.0
+STANDS = (
+    "standing on its support, or on a tail level with the boards, the block hangs on no stitch: "
+    "the picture shows what they would bear without"
+)
 
 
 def diagrams(
@@ -325,14 +329,16 @@ def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram
         Words((x + 2, top + book.height_mm * scale + 4), "fold", CAP_MM),
     ]
     every = [y for c in sewn.arrangement.centres_mm.values() for y in c]
-    mean = sum(every) / len(every)
-    share = load.mass.value * GRAVITY / len(every)
-    forces: dict[float, float] = {}
+    gatherings = len(load.standing_n)
+    weighed = [y / len(c) for c in sewn.arrangement.centres_mm.values() for y in c]
+    mean = sum(weighed) / gatherings
+    forces: dict[float, tuple[float, float]] = {}
     for gathering, centres in sewn.arrangement.centres_mm.items():
+        share = load.mass.value * GRAVITY / gatherings / len(centres)
         for y, force in zip(centres, load.standing_n[gathering], strict=True):
-            forces[y] = force
+            forces[y] = max(forces.get(y, (0.0, 0.0)), (force, share))
     last = -10.0
-    for y, force in sorted(forces.items()):
+    for y, (force, share) in sorted(forces.items()):
         side = (force**2 - share**2) ** 0.5 if force > share else 0.0
         away = side if y < mean else -side
         start = (x, top + y * scale)
@@ -354,7 +360,8 @@ def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram
         height_mm=top + book.height_mm * scale + 8,
         marks=tuple(marks),
         notes=(
-            "the book standing shut; at the right the height below the head and the force on one stitch there",
+            *(() if load.hangs else (STANDS,)),
+            "the book standing shut; at the right the height below the head and the greatest force on one stitch there",
             f"block {load.mass.value:.2f} kg ({load.mass.source}), {len(every)} stitches; every sewn gathering is taken to carry its equal part",
             "reckoned as a stiff row turning about its middle; cloth cannot push, so the figures are on the safe side",
         ),

@@ -10,17 +10,17 @@ from typing import Any
 
 from patterns.book.block import Gatherings
 from patterns.book.book import Book
-from patterns.book.scattered import Path, ScatteredSewing
+from patterns.book.scattered import ScatteredSewing, ThreadPath
 from patterns.errors import PlacementError, SettingError
 from patterns.sewing import load as loads
 from patterns.sewing import needle, scatter, stations, swell, threads
 from patterns.sewing.load import Load
 from patterns.sewing.meter import Meter
-from patterns.sewing.scatter import Arrangement
+from patterns.sewing.scatter import StitchPlaces
 from patterns.sewing.sewn import Sewn
 from patterns.sewing.swell import Swell
 
-Tried = tuple[Arrangement, Load | None]
+Tried = tuple[StitchPlaces, Load | None]
 Pin = tuple[int, float | Fraction]
 
 EVERY: tuple[float, ...] = (3.0, 4.0, 5.0)
@@ -31,7 +31,7 @@ SHARE, LEAST_STEPS = 1 / 3, 4_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Settings(ScatteredSewing):
+class SewingSettings(ScatteredSewing):
     """Settings of a scattered sewing, by the names a structure's parameters have; mm."""
 
     structure: str
@@ -41,20 +41,24 @@ class Settings(ScatteredSewing):
     setback_tail: float
     within: tuple[int, int] | None = None
     """First and last gathering the lining covers; all when None."""
+    pasted: bool = True
+    """The lining is pasted between the shoulder tips, so that all gatherings share a pull at one side."""
 
 
-def settings(structure: str, params: Any, **given: Any) -> Settings:
+def settings(structure: str, params: Any, **given: Any) -> SewingSettings:
     """Return a structure's parameters as the settings of its sewing; `given` names win."""
     taken = {
-        one.name: getattr(params, one.name) for one in fields(Settings) if hasattr(params, one.name)
+        one.name: getattr(params, one.name)
+        for one in fields(SewingSettings)
+        if hasattr(params, one.name)
     }
-    return Settings(structure=structure, **{**taken, **given})
+    return SewingSettings(structure=structure, **{**taken, **given})
 
 
 class Bench:
     """One book with its sewing's settings, and every way of sewing it that was tried."""
 
-    def __init__(self, book: Book, wanted: Settings, meter: Meter) -> None:
+    def __init__(self, book: Book, wanted: SewingSettings, meter: Meter) -> None:
         self.book, self.wanted, self.meter = book, wanted, meter
         self.known = book.fold_strength(wanted.paper)
         self.thread = threads.chosen(book, self.known)
@@ -98,7 +102,7 @@ class Bench:
             return max(little, key=lambda one: one.safety)
         return min(tried, key=lambda one: one.swell.likely_mm)
 
-    def sewn(self, path: Path, every: float | None) -> Sewn:
+    def sewn(self, path: ThreadPath, every: float | None) -> Sewn:
         """Work out one way."""
         chosen = _chosen(self.wanted, self.found.total, every)
         if chosen not in self.arranged:
@@ -209,12 +213,12 @@ def _safety(found: Tried) -> float:
     return 0.0 if load is None or load.safety is None else load.safety
 
 
-def ways(wanted: Settings, total: int) -> tuple[tuple[Path, float | None], ...]:
+def ways(wanted: SewingSettings, total: int) -> tuple[tuple[ThreadPath, float | None], ...]:
     """Return the ways to try, path and every how many gatherings: what is given stays as given.
 
     Ways that sew the same gatherings alike are tried once.
     """
-    paths: tuple[Path, ...] = ("fold", "loops") if wanted.path is None else (wanted.path,)
+    paths: tuple[ThreadPath, ...] = ("fold", "loops") if wanted.path is None else (wanted.path,)
     steps: tuple[float | None, ...] = EVERY
     if wanted.gatherings is not None:
         steps = (None,)
@@ -225,7 +229,7 @@ def ways(wanted: Settings, total: int) -> tuple[tuple[Path, float | None], ...]:
     return tuple((path, every) for path in paths for every in kept)
 
 
-def _chosen(wanted: Settings, total: int, every: float | None) -> tuple[int, ...]:
+def _chosen(wanted: SewingSettings, total: int, every: float | None) -> tuple[int, ...]:
     if wanted.gatherings is not None and wanted.every is not None:
         raise SettingError(
             f"{wanted.structure}: every and gatherings are both set; give one of the two"
@@ -243,7 +247,7 @@ def _chosen(wanted: Settings, total: int, every: float | None) -> tuple[int, ...
     return tuple(sorted(set(wanted.gatherings)))
 
 
-def _fold(book: Book, wanted: Settings) -> stations.FoldToSew:
+def _fold(book: Book, wanted: SewingSettings) -> stations.FoldToSew:
     old = book.old_sewing
     return stations.FoldToSew(
         height_mm=book.height_mm,
@@ -261,7 +265,7 @@ def _fold(book: Book, wanted: Settings) -> stations.FoldToSew:
 
 
 def _request(
-    wanted: Settings,
+    wanted: SewingSettings,
     fold: stations.FoldToSew,
     chosen: tuple[int, ...],
     found: Gatherings,
@@ -283,7 +287,7 @@ def _request(
     )
 
 
-def _pins(wanted: Settings, total: int) -> tuple[tuple[int, float], ...]:
+def _pins(wanted: SewingSettings, total: int) -> tuple[tuple[int, float], ...]:
     first, last = wanted.within or (1, total)
     pins = []
     for part in wanted.fixed.split():
@@ -298,7 +302,11 @@ def _pins(wanted: Settings, total: int) -> tuple[tuple[int, float], ...]:
 
 
 def _stitching(
-    book: Book, wanted: Settings, arrangement: Arrangement, found: Gatherings, path: Path
+    book: Book,
+    wanted: SewingSettings,
+    arrangement: StitchPlaces,
+    found: Gatherings,
+    path: ThreadPath,
 ) -> needle.Stitching:
     leaf, total = book.leaf.value, found.total
     half = arrangement.stitch_mm / 2

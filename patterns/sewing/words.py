@@ -13,7 +13,7 @@ from patterns.model.part import Quantity
 from patterns.sewing import threads
 from patterns.sewing.numbers import numbers
 from patterns.sewing.sewn import Sewn
-from patterns.units import tenth, two_figures
+from patterns.units import tenth, told_apart, trimmed, two_figures
 
 THREAD_TIMES = mechanics.THREAD_OVER_PAPER
 
@@ -149,15 +149,20 @@ def _lengths(sewn: Sewn) -> str:
     return f"{count}: {'; '.join(parts)}; {tenth(metres)} m in all"
 
 
-def undo(sewn: Sewn) -> tuple[str, ...]:
-    """Say how the thread is drawn out again where no knot lies inside the folds."""
+def undo(sewn: Sewn, tails: str, rest: tuple[str, str]) -> tuple[str, ...]:
+    """Say how the thread is drawn out again where no knot lies inside the folds.
+
+    `tails` is how they are loosened; `rest` what comes off before the thread and what after it.
+    """
     if sewn.path != "continuous":
         return ()
-    return (
-        "soften the paste on the tails outside and loosen their half hitches; cut the thread on the lining between every "
-        "two stitches and draw each stitch out of its fold from outside; then the cloth and tissue come off",
-        "the new holes stay and are recorded here, height by height",
+    before, after = rest
+    thread = (
+        f"{tails} and loosen their half hitches; cut the thread on the lining between every two stitches and draw "
+        f"each stitch out of its fold from outside; then {after}"
     )
+    holes = "the new holes stay and are recorded here, height by height"
+    return tuple(line for line in (before, thread, holes) if line)
 
 
 def _advice(book: Book, sewn: Sewn) -> str:
@@ -173,55 +178,61 @@ def _advice(book: Book, sewn: Sewn) -> str:
 
 def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
     """Say what was eased, what swells, what cannot be judged, what would do instead."""
-    name = wanted.structure
-    lines = [f"{name}: {words}" for words in sewn.arrangement.eased]
+    lines = list(sewn.arrangement.eased)
     used = len(set(sewn.arrangement.strips.values()))
     if wanted.strips is not None and used < wanted.strips:
         serve = "serves" if used == 1 else "serve"
-        lines.append(f"{name}: at most {wanted.strips} pricking strips asked; {used} {serve}")
+        lines.append(f"at most {wanted.strips} pricking strips asked; {used} {serve}")
     if book.old_sewing.kettles_taken:
-        lines.append(f"{name}: kettles not given: first and last station are taken as kettles")
+        lines.append("kettles not given: first and last station are taken as kettles")
     if book.stations_shift_mm:
         lines.append(
-            f"{name}: stations were measured from the first kettle; the head is taken to lie "
+            f"stations were measured from the first kettle; the head is taken to lie "
             f"{tenth(book.stations_shift_mm)} mm above it. Register every strip on its old hole, not on the head"
         )
-    lines += swelling(name, sewn)
+    lines += swelling(sewn, book.sewn_girths is not None)
     load = sewn.load
     if load is None:
-        lines.append(f"{name}: no weight or width: the load on the stitches is not worked out")
+        lines.append("no weight or width: the load on the stitches is not worked out")
         return tuple(lines)
     if load.safety is None:
         lines.append(
-            f"{name}: tear strength not measured, so no safety factor: {two_figures(load.greatest_n)} N a stitch, and "
+            f"tear strength not measured, so no safety factor: {two_figures(load.greatest_n)} N a stitch, and "
             f"for a safety of {wanted.safety:g} one leaf must bear {two_figures(load.needed_mn)} mN along the fold"
         )
     elif sewn.paper is not None and not sewn.paper.measured:
-        lines.append(f"{name}: the safety rests on {sewn.paper.words} (memory)")
+        lines.append(f"the safety rests on {sewn.paper.words} (memory)")
     side, alone = "side of the cover", ""
     if book.thinnest_board_mm is not None:
         side, alone = "board", f"; {book.board_mass.source}" if book.board_mass.assumed else ""
+    outer = f"{two_figures(load.lifted_unpasted_n)} N in the outer two gatherings"
+    bears = (
+        f"{two_figures(load.lifted_pasted_n)} N when the lining is pasted, {outer} when it is not"
+    )
     lines.append(
-        f"{name}: lifted by one {side} (twice that for a sudden lift{alone}) a stitch bears {two_figures(load.lifted_pasted_n)} N "
-        f"when the lining is pasted, {two_figures(load.lifted_unpasted_n)} N in the outer two gatherings when it is not: "
-        f"lift the block, never a {side}"
+        f"lifted by one {side} (twice that for a sudden lift{alone}) a stitch bears "
+        f"{bears if wanted.pasted else outer}: lift the block, never a {side}"
     )
     return tuple(lines)
 
 
-def swelling(name: str, sewn: Sewn) -> list[str]:
-    """Say how much the thread swells the spine, where, and what would do where that is too much."""
+def swelling(sewn: Sewn, read: bool) -> list[str]:
+    """Say how much the thread swells the spine, where, and what would do where that is too much.
+
+    Where the strip was read after the sewing nothing is advised any more: that reading counts.
+    """
     swell = sewn.swell
     if not swell.gatherings:
         return []
     line = (
-        f"{name}: the thread adds {tenth(swell.least_mm)} to {tenth(swell.most_mm)} mm to the spine (soft to hard paper; "
+        f"the thread adds {tenth(swell.least_mm)} to {tenth(swell.most_mm)} mm to the spine (soft to hard paper; "
         f"most at {tenth(swell.at_mm)} mm below the head, where {swell.gatherings} gatherings have thread inside the fold)"
     )
-    if swell.within:
-        return [line]
+    if swell.within or read:
+        return [f"{line}; it is sewn, and the strip read over it counts" if read else line]
+    likely, allowed = told_apart(swell.likely_mm, swell.allowed_mm)
     return [
-        f"{line}, more than the {tenth(swell.allowed_mm)} mm that are let pass: {sewn.advice.swell}"
+        f"{line}, likely {likely}, more than the {allowed} mm that are let pass: {sewn.advice.swell}"
     ]
 
 
@@ -230,8 +241,9 @@ def boxes(wanted: Any, sewn: Sewn) -> tuple[str, ...]:
     load = sewn.load
     if load is None or load.safety is None or load.holds:
         return ()
+    safety, _ = told_apart(load.safety, wanted.safety, 2)
     return (
-        f"TOO WEAK STANDING: safety {load.safety:.2f}, asked {wanted.safety:g}; weakest: {load.weakest}. "
+        f"TOO WEAK STANDING: safety {safety}, asked {trimmed(wanted.safety)}; weakest: {load.weakest}. "
         f"{sewn.advice.weak}.",
     )
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from patterns.model.drawing import Point
 from patterns.model.piece import Piece
-from patterns.sheets.setting import Item
+from patterns.sheets.item import Item
 
 CUT_MM = 0.5
 """What is cut by hand comes out within this (practice): outlines as close are one outline."""

@@ -1,26 +1,28 @@
 """The pages of pieces and drawings: what stands on which page, in which arrangement, and where.
 
-All items of a pattern are taken together, in working order: a page is begun by the first that is
-left and takes as many of the others as it holds, so that no two pages stand for what one could.
+All items of a pattern are taken together. What needs several sheets is cut into them first; the
+room that those leave, and further pages, take the rest, planned with rectangles alone. Marks are
+set only when the plan is settled.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from patterns.errors import PaperError
 from patterns.model.part import Diagram, Part
 from patterns.model.piece import Piece
 from patterns.sheets import ruler, tiled
 from patterns.sheets.alike import alike
-from patterns.sheets.furniture import CORNER, MARGIN, Arrangement, Frame
+from patterns.sheets.item import Item, notes
 from patterns.sheets.page import Layout, Page
-from patterns.sheets.setting import Item, Placed, pack
+from patterns.sheets.planning import Grounds, best
+from patterns.sheets.room import PageRoom, rooms
+from patterns.sheets.settled import settled
+from patterns.sketch.marks import Block, Box
 
 MOST_SHEETS = 2
 """A plain piece that would take more is measured off from a ruler sheet."""
-SIDES: tuple[Arrangement, ...] = ("foot", "side", "edge", "turned")
 
 
 def plan(layout: Layout, loose: Sequence[Diagram] = ()) -> tuple[Page, ...]:
@@ -30,10 +32,12 @@ def plan(layout: Layout, loose: Sequence[Diagram] = ()) -> tuple[Page, ...]:
     room, else on pages of their own. Raises PaperError where the paper is too small.
     """
     parts = layout.pattern.parts
-    wanted = _as_drawn(layout, alike([item for part in parts for item in _items(part)]))
-    shown = [item for part in parts for item in _views(part)]
-    shown += [Item(parts[0], block) for block in loose]
-    return tuple(_Planner(layout).pages([*wanted, *shown]))
+    wanted = alike([item for part in parts for item in _items(part)])
+    wanted += [item for part in parts for item in _views(part)]
+    wanted += [_loose(parts[0], block) for block in loose]
+    if not wanted:
+        return ()
+    return tuple(settled(layout, _planned(layout, wanted)))
 
 
 def _items(part: Part) -> Iterator[Item]:
@@ -57,125 +61,53 @@ def _views(part: Part) -> Iterator[Item]:
             yield Item(part, diagram)
 
 
-def _as_drawn(layout: Layout, items: Sequence[Item]) -> list[Item]:
-    """Return the items, those that are not wanted at full size as ruler sheets."""
-    planner = _Planner(layout)
-    return [replace(one, ruled=True) if planner.rules(one) else one for one in items]
+def _loose(part: Part, block: Diagram) -> Item:
+    """Return a block of words that stands where there is room."""
+    return Item(part, block, variants=(Block(block.width_mm, block.height_mm, block.marks),))
 
 
-@dataclass(frozen=True, slots=True)
-class _Planner:
-    """Plans pages one after the other."""
-
-    layout: Layout
-
-    def pages(self, items: Sequence[Item]) -> list[Page]:
-        """Return the pages of all items, those of the first items first.
-
-        What needs several sheets is set before all else, since its last sheets have room to spare.
-        """
-        order = {id(item.subject): place for place, item in enumerate(items)}
-        made: list[tuple[int, Page]] = []
-        left = list(items)
-        alone = {id(item.subject) for item in items if self._best([item]) is not None}
-        for long in (True, False):
-            for item in items:
-                if item not in left or (long and id(item.subject) in alone):
-                    continue
-                first = order[id(item.subject)]
-                pages, done, notes = self._begun([item, *(one for one in left if one is not item)])
-                made += [(first, page) for page in pages]
-                left = [one for one in left if id(one.subject) not in done] + notes
-                order |= {id(one.subject): len(order) for one in notes}
-        while left:
-            pages, done, _ = self._begun(left)
-            made += [(len(order), page) for page in pages]
-            left = [one for one in left if id(one.subject) not in done]
-        return [page for _, page in sorted(made, key=lambda pair: pair[0])]
-
-    def _begun(self, left: Sequence[Item]) -> tuple[list[Page], set[int], list[Item]]:
-        """Return the pages that the first begins, what stands on them, and words left over."""
-        best = self._best(left)
-        if best is not None:
-            return [best[1]], {id(one.item.subject) for one in best[0]}, []
-        row = self._row(left)
-        others = [one for one in left if one not in row]
-        pages, placed, notes = tiled.sheets(
-            self.layout, self._each_way(row), self._each_way(others)
-        )
-        return pages, {id(one.subject) for one in (*row, *placed)}, notes
-
-    def rules(self, item: Item) -> bool:
-        """Tell whether a plain piece is drawn small: where it would take more than two sheets."""
-        wish, piece = self.layout.full_size, item.subject
-        if not isinstance(piece, Piece) or not piece.stock or not ruler.plain(piece):
-            return False
-        if wish or self.layout.paper.roll:
-            return wish == "shaped"
-        many = tiled.number(self.layout, self._each_way([item])) > MOST_SHEETS
-        return many and self._best([item]) is None
-
-    def _each_way(self, items: Sequence[Item]) -> list[list[Item]]:
-        """Return the items once for each way the page may lie."""
-        sizes = self.layout.paper.pages
-        return [[item.at(self.layout.stretch(*size)) for item in items] for size in sizes]
-
-    def _row(self, left: Sequence[Item]) -> list[Item]:
-        """Return the first piece, and those as long that fill its sheets best at no more sheets."""
-        long = [one for one in left[1:] if self._best([one]) is None]
-        return tiled.fullest(self.layout, left[0], long, self._each_way)
-
-    def _best(self, left: Sequence[Item]) -> tuple[list[Placed], Page] | None:
-        """Return the page that takes most of what is left, the first of it included."""
-        best: tuple[list[Placed], Page] | None = None
-        for side in SIDES:
-            for size, items in zip(self.layout.paper.pages, self._each_way(left), strict=True):
-                if not _fits(items[0], size):
-                    continue
-                made = self._fill(items, size, side)
-                if made and (best is None or len(made[0]) > len(best[0])):
-                    best = made
-                if best and len(best[0]) == len(left):
-                    return best
-        return best
-
-    def _fill(
-        self, items: Sequence[Item], size: tuple[float, float], side: Arrangement
-    ) -> tuple[list[Placed], Page] | None:
-        """Set as many items as the page takes, the first among them; None if it takes not even that.
-
-        The title block depends on what is set, so this is repeated until both agree.
-        """
-        wanted = list(items)
-        while wanted:
-            page = self.layout.page(wanted, size, side)
-            try:
-                frame = page.frame
-            except PaperError:
-                return None
-            placed = pack(wanted, frame)
-            if not placed or placed[0].item is not items[0]:
-                return None
-            if len(placed) == len(wanted):
-                return placed, self._filled(page, frame, placed)
-            wanted = [one.item for one in placed]
-        return None
-
-    def _filled(self, page: Page, frame: Frame, placed: Sequence[Placed]) -> Page:
-        spare = 0.0
-        if self.layout.paper.roll:
-            end = max(box.bottom for one in placed for box in one.boxes)
-            least = frame.box.top + 100.0 * page.stretch[1] + CORNER
-            spare = frame.box.bottom - max(end, least)
-        return replace(
-            page,
-            height_mm=page.height_mm - spare,
-            signs=frozenset(sign for one in placed for sign in one.signs),
-            marks=tuple(mark for one in placed for mark in one.marks),
-        )
+def _planned(layout: Layout, wanted: Sequence[Item]) -> Grounds:
+    """Return the plan of all items: those too large for a page on canvases, the others whole."""
+    plain = rooms(layout, _each_way(layout, wanted), mapped=False)
+    mapped = rooms(layout, _each_way(layout, wanted), mapped=True)
+    drawn = [replace(one, ruled=_rules(layout, one, plain, mapped)) for one in wanted]
+    every = list(zip(*_each_way(layout, drawn), strict=True))
+    long = [number for number, each in enumerate(every) if not _fits(each, plain)]
+    made = tiled.canvases([every[number] for number in long], mapped)
+    order = {id(one.subject): number for number, one in enumerate(drawn)}
+    items = {number: each for number, each in enumerate(every) if number not in long}
+    words = {
+        order[id(item.subject)]: (notes(item, view.key, False), notes(item, view.key, True))
+        for canvas in made
+        for item, view in zip(canvas.row.items, canvas.views, strict=True)
+        if not item.words
+    }
+    return best(plain, made, items, words, order)
 
 
-def _fits(item: Item, size: tuple[float, float]) -> bool:
-    """Tell whether a page could take an item if it held nothing else."""
-    room = item.least.width, item.least.height
-    return all(wanted <= side - 2 * MARGIN + 0.01 for wanted, side in zip(room, size, strict=True))
+def _each_way(layout: Layout, items: Sequence[Item]) -> list[list[Item]]:
+    """Return the items once for each way the page may lie."""
+    return [[item.at(layout.stretch(*size)) for item in items] for size in layout.paper.pages]
+
+
+def _fits(each: Sequence[Item], rooms: Sequence[PageRoom]) -> bool:
+    """Tell whether some page takes an item whole."""
+    return any(_takes(room.beside(each[room.way].signs), each[room.way]) for room in rooms)
+
+
+def _takes(box: Box, item: Item) -> bool:
+    limit = item.limit
+    return limit.width <= box.width + 1e-6 and limit.height <= box.height + 1e-6
+
+
+def _rules(
+    layout: Layout, item: Item, plain: Sequence[PageRoom], mapped: Sequence[PageRoom]
+) -> bool:
+    """Tell whether a plain piece is drawn small: where it would take more than two sheets."""
+    wish, piece = layout.full_size, item.subject
+    if not isinstance(piece, Piece) or not piece.stock or not ruler.plain(piece):
+        return False
+    if wish or layout.paper.roll:
+        return wish == "shaped"
+    each = [item.at(layout.stretch(*size)) for size in layout.paper.pages]
+    return not _fits(each, plain) and tiled.number(each, mapped) > MOST_SHEETS

@@ -60,13 +60,18 @@ def tightened(strips: Iterable[Strip], share: float) -> Strips:
 
 def together(strips: Iterable[Strip]) -> Strips:
     """Return the strips bound to each other; the last is left free of what follows."""
-    bound = [replace(strip, keep=True) for strip in strips]
-    return (*bound[:-1], replace(bound[-1], keep=False)) if bound else ()
+    every = list(strips)
+    bound = [Strip(strip.height_mm, strip.marks, True) for strip in every[:-1]]
+    return (*bound, *(Strip(last.height_mm, last.marks) for last in every[-1:]))
 
 
 def inset(strips: Iterable[Strip], dx: float) -> Strips:
     """Return the strips with their marks moved to the right by dx."""
-    return tuple(replace(strip, marks=moved(strip.marks, dx, 0.0)) for strip in strips)
+    if dx == 0.0:
+        return tuple(strips)
+    return tuple(
+        Strip(strip.height_mm, moved(strip.marks, dx, 0.0), strip.keep) for strip in strips
+    )
 
 
 def paragraph(text: str, width: float, bold: bool = False, cap: float = BODY) -> Strips:
@@ -82,15 +87,13 @@ def close(
 ) -> Block:
     """Return words set close beside a drawing: a text wrapped to a width, or lines as they are."""
     told = wrap(lines, cap, width, bold) if isinstance(lines, str) else lines
-    strips = [
-        Strip(
-            cap * (CLOSE_END if place == len(told) else LEADING),
-            (Words((0.0, cap * CLOSE_BASE), line, cap, bold, grey=grey),),
-        )
-        for place, line in enumerate(told, start=1)
-    ]
+    marks: list[Mark] = []
+    y = 0.0
+    for place, line in enumerate(told, start=1):
+        marks.append(Words((0.0, y + cap * CLOSE_BASE), line, cap, bold, grey=grey))
+        y += cap * (CLOSE_END if place == len(told) else LEADING)
     wide = max((width_mm(line, cap, bold) for line in told), default=0.0)
-    return solid(strips, max(width, wide))
+    return Block(max(width, wide), y, tuple(marks))
 
 
 def solid(strips: Iterable[Strip], width: float) -> Block:
@@ -146,6 +149,12 @@ def table(head: Sequence[str], rows: Sequence[Sequence[Cell]], width: float) -> 
         *upper, last = beside(cells, lefts)
         strips += [*upper, _ruled(last, width, keep=number == 0)]
     return tuple(strips)
+
+
+def table_width(rows: Sequence[Sequence[Cell]]) -> float:
+    """Return the width of a table whose every cell stands on one line."""
+    wants = [max(_want(cell) for cell in column) for column in zip(*rows, strict=True)]
+    return sum(wants) + GUTTER * (len(wants) - 1)
 
 
 def _cell(cell: Cell, width: float, bold: bool) -> Strips:
@@ -262,22 +271,22 @@ def fit(text: str, cap: float, width: float, bold: bool = False) -> str:
 
 def stack(blocks: Sequence[Block], gap: float = 1.5) -> Block:
     """Return blocks set below one another."""
-    marks: list[Mark] = []
+    parts: list[tuple[Block, float, float]] = []
     y = 0.0
     for block in (b for b in blocks if b.height):
-        y += gap if marks else 0.0
-        marks += moved(block.marks, 0.0, y)
+        y += gap if parts else 0.0
+        parts.append((block, 0.0, y))
         y += block.height
-    return Block(max((b.width for b in blocks), default=0.0), y, tuple(marks))
+    return Block(max((b.width for b in blocks), default=0.0), y, parts=parts)
 
 
 def flowed(blocks: Sequence[Block], width: float, gap: float = 7.0) -> Block:
     """Return blocks set in rows, as many in a row as the width takes."""
-    marks: list[Mark] = []
+    parts: list[tuple[Block, float, float]] = []
     x = y = row = 0.0
     for block in blocks:
         if x and x + block.width > width + 1e-6:
             x, y, row = 0.0, y + row + 1.2, 0.0
-        marks += moved(block.marks, x, y)
+        parts.append((block, x, y))
         x, row = x + block.width + gap, max(row, block.height)
-    return Block(width, y + row, tuple(marks))
+    return Block(width, y + row, parts=parts)

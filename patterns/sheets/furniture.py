@@ -8,7 +8,8 @@ leaves the whole height. The measured bars stand in the margin, where they take 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from patterns.errors import PaperError
@@ -31,6 +32,10 @@ RULES = "Local safety rules come first; in doubt ask a qualified person."
 SOFT = 0.35
 """Grey of the small headings in the title block."""
 COLUMN = 50.0
+MAP = 20.0
+"""Side of the square left for the key map at the left of the strip."""
+LEGEND_GAP = 5.0
+STRIP_GAP = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +64,9 @@ class Heading:
 
     @property
     def record(self) -> str:
-        """Printer correction, record and version in one line."""
+        """Printer correction, record and version in one line; of a page without a book the version."""
+        if not self.correction:
+            return f"mendfold {self.version}"
         dated = f"Record of {self.record_date}" if self.record_date else "Record undated"
         return f"Printer correction: {self.correction}. {dated} · mendfold {self.version}"
 
@@ -86,7 +93,7 @@ def frame(
 
     `legend` lists the line kinds used (and "free"); `stretch` holds the printer's factors across
     and down, by which the bars are drawn longer; `mapped` keeps room for a key map in the strip of
-    `edge`. A page too low for the column of `side` is arranged as `foot`; PaperError for a page
+    `edge` and `turned`. A page too low for the column of `side` is arranged as `foot`; PaperError for a page
     that cannot hold both bars.
     """
     if bars and min(width, height) < BAR * max(stretch) + 2 * CORNER + 2 * MARGIN:
@@ -114,7 +121,7 @@ def _arranged(
         box = Box(page.left, page.top, page.right, top - 3)
         return Frame(moved(strip.marks, page.left, top), box)
     if side == "turned":
-        strip = _strip(heading, page.height, legend, False)
+        strip = _strip(heading, page.height, legend, mapped)
         left = page.right - strip.height
         marks = moved(turned(strip.marks), left, page.bottom)
         return Frame(marks, Box(page.left, page.top, left - 3, page.bottom))
@@ -277,15 +284,25 @@ def _strip(heading: Heading, length: float, legend: Collection[Sign], mapped: bo
             Block(width, 4.5, name),
             close(f"{told}{heading.record}.", SMALL, width),
             _care(width),
-            flowed(items(legend), width, gap=5.0),
+            flowed(items(legend), width, gap=LEGEND_GAP),
         ),
-        gap=1.0,
+        gap=STRIP_GAP,
     )
     rule = Line(LineKind.FRAME, ((0.0, 0.0), (length, 0.0)))
     height = 1.5 + max(words.height, MAP if mapped else 0.0)
     return Block(length, height, (rule, *moved(words.marks, left, 1.5)))
 
 
+def legend_mm(
+    legend: frozenset[Sign], size: tuple[float, float], side: Arrangement, mapped: bool
+) -> float:
+    """Return what a legend takes of the strip of `edge` or `turned`, in mm across the strip."""
+    length = (size[0] if side == "edge" else size[1]) - 2 * MARGIN
+    block = flowed(items(legend), length - (MAP + 4 if mapped else 0.0), gap=LEGEND_GAP)
+    return block.height + STRIP_GAP if block.height else 0.0
+
+
+@lru_cache(maxsize=64)
 def _care(width: float) -> Block:
     """Return what is to be heeded before the first cut: the bars, the knife, the place's rules."""
     rows = (
@@ -295,16 +312,17 @@ def _care(width: float) -> Block:
     )
     wide = [max((box_of(mark).right for mark in one.marks), default=0.0) for one in rows]
     return flowed(
-        [replace(one, width=w) for one, w in zip(rows, wide, strict=True)], width, gap=4.0
+        [Block(w, one.height, one.marks) for one, w in zip(rows, wide, strict=True)],
+        width,
+        gap=4.0,
     )
 
 
-MAP = 20.0
-"""Side of the square left for the key map at the left of the strip."""
-
-
-def map_room(frame_box: Box) -> Box:
-    """Return the square of the key map for a page arranged as `edge`."""
+def map_room(frame_box: Box, side: Arrangement, height: float) -> Box:
+    """Return the square of the key map on a page of a height, arranged as `edge` or `turned`."""
+    if side == "turned":
+        left, bottom = frame_box.right + 4.5, height - MARGIN
+        return Box(left, bottom - MAP, left + MAP, bottom)
     top = frame_box.bottom + 4.5
     return Box(frame_box.left, top, frame_box.left + MAP, top + MAP)
 

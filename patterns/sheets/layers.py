@@ -31,8 +31,12 @@ class Seated:
 
     @property
     def air(self) -> bool:
-        """A layer of nothing: the hollow of a tube, the space under a cover."""
-        return not self.layer.material and self.layer.thickness_mm == 0.0
+        """A layer of nothing: the hollow of a tube, the space under a cover.
+
+        What is the book's own is there, whether its thickness was measured or not.
+        """
+        layer = self.layer
+        return not layer.material and layer.thickness_mm == 0.0 and not layer.existing
 
 
 def stack(pattern: Pattern) -> tuple[Layer, ...]:

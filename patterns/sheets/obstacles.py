@@ -11,6 +11,9 @@ import numpy as np
 from patterns.model.drawing import Line, Mark, Point
 from patterns.sketch.marks import Box, box_of
 
+Sides = tuple[float, float, float, float]
+"""Left, top, right, bottom."""
+
 
 def rows(boxes: Iterable[Box]) -> Any:
     """Return boxes as rows of left, top, right, bottom."""
@@ -38,37 +41,57 @@ class Obstacles:
     """Boxes and lines that words must not touch; what is placed is added to them."""
 
     def __init__(self, marks: Iterable[Mark] = ()) -> None:
-        boxes, segments = [], []
+        boxes, segments = list[Sides](), list[Sides]()
         for mark in marks:
             if isinstance(mark, Line):
                 run = (*mark.points, mark.points[0]) if mark.closed else mark.points
                 segments += [(*a, *b) for a, b in pairwise(run)]
             else:
-                boxes.append(box_of(mark))
+                box = box_of(mark)
+                boxes.append((box.left, box.top, box.right, box.bottom))
         pairs = np.array(segments).reshape(-1, 4)
         low, high = np.minimum(pairs[:, :2], pairs[:, 2:]), np.maximum(pairs[:, :2], pairs[:, 2:])
         level = (high - low < 1e-9).any(axis=1)
-        self.sides = np.vstack([rows(boxes), np.hstack([low, high])[level]])
-        self.slanting = pairs[~level]
+        self._sides = np.vstack([np.array(boxes).reshape(-1, 4), np.hstack([low, high])[level]])
+        self._slanting = pairs[~level]
+        self._boxes: list[Sides] = []
+        self._segments: list[Sides] = []
 
-    def add(self, box: Box) -> None:
+    def add(self, box: Sides) -> None:
         """Add a box."""
-        self.sides = np.vstack([self.sides, rows([box])])
+        self._boxes.append(box)
 
     def add_segment(self, a: Point, b: Point) -> None:
         """Add a line."""
-        self.slanting = np.vstack([self.slanting, [(*a, *b)]])
+        self._segments.append((*a, *b))
+
+    @property
+    def sides(self) -> Any:
+        """All boxes and level lines as rows."""
+        if self._boxes:
+            self._sides = np.vstack([self._sides, self._boxes])
+            self._boxes = []
+        return self._sides
+
+    @property
+    def slanting(self) -> Any:
+        """All other lines as rows x, y, x, y."""
+        if self._segments:
+            self._slanting = np.vstack([self._slanting, self._segments])
+            self._segments = []
+        return self._slanting
 
     def touched(self, sides: Any) -> Any:
         """Tell which boxes, given as rows, are touched."""
-        apart = sides[:, 0, None] > self.sides[:, 2]
-        apart |= sides[:, 2, None] < self.sides[:, 0]
-        apart |= sides[:, 1, None] > self.sides[:, 3]
-        apart |= sides[:, 3, None] < self.sides[:, 1]
+        own, slanting = self.sides, self.slanting
+        apart = sides[:, 0, None] > own[:, 2]
+        apart |= sides[:, 2, None] < own[:, 0]
+        apart |= sides[:, 1, None] > own[:, 3]
+        apart |= sides[:, 3, None] < own[:, 1]
         hit = ~apart.all(axis=1)
-        if len(self.slanting):
+        if len(slanting):
             clear = np.flatnonzero(~hit)
-            hit[clear] = crossing(sides[clear], self.slanting).any(axis=1)
+            hit[clear] = crossing(sides[clear], slanting).any(axis=1)
         return hit
 
     def crossed(self, segments: Sequence[tuple[Point, Point]]) -> Any:

@@ -37,6 +37,11 @@ BETWEEN_MM = 6.0
 MEASURE_MM = 185.0
 """Longest line of running words."""
 NO_BREAK = "\u00a0"
+READ_STRIP = (
+    "New thread makes the spine wider by nobody knows how much: when it is sewn, read a paper strip over the sewn "
+    "lining, tip to tip, at head and tail, beside the bars, enter spine.girth_sewn_head and spine.girth_sewn_tail, "
+    "and draft again."
+)
 PRINT_RULE = (
     "Print at actual size, 100 %, never fitted to the page. On every cutting page both bars must "
     "read 99.7 to 100.3 mm before anything is cut. If one does not, measure the printer with "
@@ -64,6 +69,7 @@ def overview_strips(layout: Layout, width: float, contents: Sequence[Entry]) -> 
         *_condition(pattern, width),
         *_warnings(pattern, width),
         *_made(pattern, width, contents),
+        *_waiting(pattern, width),
         *gap(4.0),
         *_labelled("Materials", _materials(pattern, width - LABEL_MM), width),
         *_labelled("Tools", _ticked(pattern.tools, width - LABEL_MM), width),
@@ -122,6 +128,23 @@ def _made(pattern: Pattern, width: float, contents: Sequence[Entry]) -> Strips:
     ]
     head = ("Piece", "Wide × high, mm", "Cut", "Material", "Grain", "Page")
     return _titled("What is made", head, rows, width)
+
+
+def _waiting(pattern: Pattern, width: float) -> Strips:
+    """Return a table of what is not cut before the spine was read again."""
+    rows = [
+        (
+            waits.title,
+            "–" if waits.wide_mm is None else " to ".join(mm(end, 1) for end in waits.wide_mm),
+            waits.material,
+            part.title.lower(),
+        )
+        for part in pattern.parts
+        for waits in part.waits
+    ]
+    head = ("Piece", "Expected, mm wide", "Material", "Of")
+    told = paragraph(READ_STRIP, min(width, MEASURE_MM))
+    return (*_titled("Not cut yet", head, rows, width), *gap(1.6), *told) if rows else ()
 
 
 def _labelled(label: str, strips: Strips, width: float) -> Strips:

@@ -11,8 +11,8 @@ from patterns.model.piece import Piece
 from patterns.model.sheet import FullSize, Group, Sheet
 from patterns.sheets import card
 from patterns.sheets.furniture import Arrangement, Frame, Heading, frame
+from patterns.sheets.item import Item
 from patterns.sheets.legend import Sign
-from patterns.sheets.setting import Item
 from patterns.stock.paper import Paper
 from patterns.stock.printer import UNCORRECTED, Correction
 
@@ -44,11 +44,15 @@ class Page:
     @property
     def frame(self) -> Frame:
         """The page's furniture; PaperError where the page is too low for it."""
+        return self.framed(self.signs)
+
+    def framed(self, signs: frozenset[Sign]) -> Frame:
+        """Return its furniture with a legend of some signs."""
         return frame(
             self.heading,
             self.width_mm,
             self.height_mm,
-            self.signs,
+            signs,
             self.bars,
             self.side,
             self.stretch,
@@ -126,7 +130,7 @@ class Layout:
             subtitle = "" if named else parts[0]
         stock = [one for one in subjects if isinstance(one, Piece) and one.stock]
         fields = [("Structure", ", ".join(parts)), ("Piece", _listed(o.name for o in subjects))]
-        if stock:
+        if stock and len(items) == 1:
             fields.append(("Material", _listed(card.material(one) for one in stock)))
             fields.append(("Grain or warp", _listed(card.RUNS[one.grain] for one in stock)))
         return self._heading(

@@ -71,8 +71,9 @@ class Face:
 
     @cached_property
     def reach(self) -> Box:
-        """The room of piece and dimensions: the least it can be drawn in."""
-        return dimensions.reach(self.rows, self.bounds)
+        """The room of piece, marks and dimensions: the least it can be drawn in."""
+        drawn = [box_of(mark) for mark in (*self.lines, *self.whole.marks)]
+        return around([dimensions.reach(self.rows, self.bounds), *drawn])
 
     @cached_property
     def lines(self) -> tuple[Mark, ...]:
@@ -106,7 +107,7 @@ class Face:
 
     def room(self, spare: float) -> Box:
         """Return the room of the drawing with some more for words round it."""
-        box, more = self.reach, spare / 3 + 2
+        box, more = self.reach, spare / 3
         return Box(box.left - spare, box.top - more, box.right + spare, box.bottom + more)
 
 
@@ -132,15 +133,9 @@ def view(
     tallest_first = sorted(inserts, key=lambda blocks: -blocks[-1].height)
     unset = tuple(tuple(each) for each in tallest_first if not desk.insert(each, within))
     grounds = [*desk.taken, *(box_of(m).grown(0.6) for m in whole.marks if isinstance(m, Words))]
-    marks = (
-        *hatched(face.pasted, grounds),
-        *_zone_edges(whole),
-        *face.lines,
-        *whole.marks,
-        *face.rim,
-        *desk.marks,
-    )
-    box = around([box_of(mark) for mark in marks]).grown(0.3)
+    lines = (*face.lines, *whole.marks, *face.rim, *desk.marks)
+    marks = (*hatched(face.pasted, grounds), *_zone_edges(whole), *lines)
+    box = around([box_of(mark) for mark in lines]).grown(0.3)
     return View(box, marks, face.signs, desk.key, page, unset)
 
 
@@ -197,11 +192,10 @@ def face_lines(piece: Piece) -> tuple[Mark, ...]:
 
 def _zone_edges(piece: Piece) -> tuple[Line, ...]:
     """Return the edges of pasted parts where neither the outline nor a fold draws them."""
+    zones = [zone for zone in piece.zones if zone.kind == "pasted" and zone.face == "up"]
+    if not zones:
+        return ()
     drawn = [shapely.LinearRing(piece.outline), *(shapely.LineString(f.line) for f in piece.folds)]
     near = shapely.union_all([line.buffer(0.3) for line in drawn])
-    edges = [
-        shapely.difference(shapely.LinearRing(zone.outline), near)
-        for zone in piece.zones
-        if zone.kind == "pasted" and zone.face == "up"
-    ]
+    edges = [shapely.difference(shapely.LinearRing(zone.outline), near) for zone in zones]
     return tuple(Line(LineKind.PASTED, run) for edge in edges for run in runs(edge))

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 from typing import Any
 
+import numpy as np
 import shapely
 
 from patterns.model.drawing import Mark, Point
@@ -13,18 +15,19 @@ from patterns.model.piece import UPRIGHT, WARPS, Fold, Hole, Label, Piece, Zone
 from patterns.sheets.place import Spot, Wanted, covered, words_slot, words_slots
 from patterns.sheets.zones import says
 from patterns.sketch.arrows import grain
-from patterns.sketch.marks import Box, around
 
 CAP = 2.5
 EDGE_CAP = 3.0
 NAME_CAP = 4.2
+RISES = (0.5, 0.42, 0.58, 0.35, 0.65, 0.28, 0.72, 0.2, 0.8)
+"""Where the words of an edge are tried, as shares of the height."""
 
 
 def batches(piece: Piece) -> tuple[list[Wanted], ...]:
     """Return the words to be placed, what matters most first."""
     return (
         _ends(piece),
-        [_grain(piece)] if piece.stock else [],
+        [*([_grain(piece)] if piece.stock else []), _name(piece)],
         [_label(piece, label) for label in piece.labels if label.rank == "name"],
         [
             *(_fold(fold) for fold in piece.folds if fold.label),
@@ -37,6 +40,21 @@ def batches(piece: Piece) -> tuple[list[Wanted], ...]:
             *(_label(piece, label) for label in piece.labels if label.rank == "small"),
         ],
     )
+
+
+def _name(piece: Piece) -> Wanted:
+    """Return the piece's own name in bold, to stay with it when it is cut out."""
+    left, top, right, bottom = piece.bounds
+    text = (piece.title or piece.name)[:1].upper() + (piece.title or piece.name)[1:]
+    shares = (0.5, 0.3, 0.7, 0.2, 0.8)
+    rises = (0.12, 0.2, 0.3, 0.42, 0.55, 0.66, 0.78, 0.88)
+    spots = [(left + (right - left) * u, top + (bottom - top) * v) for v in rises for u in shares]
+    level = [(x, y, 0.0) for x, y in spots]
+    upright = [(x, y, 90.0) for x, y in spots]
+    within = words_slots(text, EDGE_CAP, [*level, *upright], bold=True)
+    beside = [(x, top + (bottom - top) * v, 90.0) for x in (left - 4, right + 4) for v in rises]
+    slots = covered(shapely.Polygon(piece.outline, piece.openings), within)
+    return Wanted("", spots[0], (*slots, *words_slots(text, EDGE_CAP, beside, bold=True)))
 
 
 def _ends(piece: Piece) -> list[Wanted]:
@@ -67,17 +85,14 @@ def _ends(piece: Piece) -> list[Wanted]:
     for text, x, inward in ((piece.left, left, 1), (piece.right, right, -1)):
         if not text:
             continue
-        rises = (0.5, 0.42, 0.58, 0.35, 0.65, 0.28, 0.72, 0.2, 0.8)
+        ys = [top + (bottom - top) * v for v in RISES]
+        edges = _edges_at(shape, ys, inward)
         places = [
-            (
-                _edge_at(shape, top + (bottom - top) * v, inward) + inward * depth,
-                top + (bottom - top) * v,
-                90.0,
-            )
+            (edge + inward * depth, y, 90.0)
             for depth in (4.0, 6.0, 9.0)
-            for v in rises
+            for edge, y in zip(edges, ys, strict=True)
         ]
-        places += [(x - inward * 3.5, top + (bottom - top) * v, 90.0) for v in rises]
+        places += [(x - inward * 3.5, y, 90.0) for y in ys]
         made.append(
             Wanted(text, (x, (top + bottom) / 2), words_slots(text, EDGE_CAP, places, bold=True))
         )
@@ -93,12 +108,13 @@ def _middle_at(shape: Any, y: float) -> float:
     return float(longest.centroid.x)
 
 
-def _edge_at(shape: Any, y: float, inward: int) -> float:
+def _edges_at(shape: Any, ys: Sequence[float], inward: int) -> list[float]:
+    """Return where the left edge (inward 1) or the right one lies at some heights."""
     left, _, right, _ = shape.bounds
-    cut = shapely.intersection(shape, shapely.LineString([(left - 1, y), (right + 1, y)]))
-    if cut.is_empty:
-        return float(left if inward == 1 else right)
-    return float(cut.bounds[0] if inward == 1 else cut.bounds[2])
+    levels = shapely.linestrings([[(left - 1, y), (right + 1, y)] for y in ys])
+    bounds = shapely.bounds(shapely.intersection(shape, levels))
+    at, otherwise = (bounds[:, 0], left) if inward == 1 else (bounds[:, 2], right)
+    return [float(x) for x in np.where(np.isnan(at), otherwise, at)]
 
 
 def _grain(piece: Piece) -> Wanted:
@@ -118,10 +134,10 @@ def _grain(piece: Piece) -> Wanted:
     extent = piece.height_mm if upright else piece.width_mm
     slots = []
     shares = (0.25, 0.75, 0.5, 0.35, 0.65, 0.15, 0.85)
-    for length in (45.0, 36.0, 28.0, 22.0, 17.0):
+    for length in (45.0, 28.0, 17.0):
         if length > extent - 4:
             continue
-        for v in (0.7, 0.6, 0.78, 0.35, 0.5, 0.25):
+        for v in (0.7, 0.6, 0.35, 0.5):
             for u in shares:
                 along, over = (v, u) if upright else (u, v)
                 x, y = (
@@ -157,12 +173,10 @@ def _arrow(word: str, x: float, y: float, length: float, upright: bool) -> Spot:
         90.0 if upright else 0.0,
         bold=True,
     )
-    line = (
-        Box(ends[0][0] - 1.2, ends[0][1], ends[1][0] + 1.2, ends[1][1])
-        if upright
-        else Box(ends[0][0], y - 1.2, ends[1][0], y + 1.2)
-    )
-    return Spot(around([lettered.box, line]), partial(_arrow_marks, ends, lettered))
+    left, top, right, low = lettered.sides
+    wide, high = (1.2, half) if upright else (half, 1.2)
+    sides = (min(left, x - wide), min(top, y - high), max(right, x + wide), max(low, y + high))
+    return Spot(sides, partial(_arrow_marks, ends, lettered))
 
 
 def _arrow_marks(ends: tuple[Point, Point], lettered: Spot) -> tuple[Mark, ...]:

@@ -19,7 +19,7 @@ import shapely
 
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm, wrap
-from patterns.sheets.obstacles import Obstacles, rows
+from patterns.sheets.obstacles import Obstacles, Sides
 from patterns.sketch.marks import ASCENT, DESCENT, LEADING, Block, Box, moved
 
 CLEAR = 0.6
@@ -32,11 +32,16 @@ PENALTY = 10_000
 
 
 class Spot(NamedTuple):
-    """A place words may take: the room they need, and how they are drawn there."""
+    """A place words may take: the room they need as plain numbers, and how they are drawn there."""
 
-    box: Box
+    sides: Sides
     draw: Callable[[], tuple[Mark, ...]]
     leader: tuple[Point, Point] | None = None
+
+    @property
+    def box(self) -> Box:
+        """The room that they need."""
+        return Box(*self.sides)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +58,7 @@ class Wanted:
 
 
 def place(
-    wanted: Sequence[Sequence[Box]],
+    wanted: Sequence[Sequence[Sides]],
     hard: Obstacles,
     soft: Obstacles | None = None,
     page: Box | None = None,
@@ -62,10 +67,10 @@ def place(
 
     A slot must not touch what is `hard`, and avoids what is `soft` while it can.
     """
-    boxes = [box for slots in wanted for box in slots]
-    if not boxes:
+    every = [one for slots in wanted for one in slots]
+    if not every:
         return (None,) * len(wanted)
-    sides = rows(boxes)
+    sides = np.array(every)
     free, spoilt = _open(sides, hard, soft, page)
     cost = np.concatenate([np.arange(len(slots)) for slots in wanted]) + PENALTY * spoilt
     if len(wanted) == 1:
@@ -116,7 +121,7 @@ def covered(shape: Any, slots: Sequence[Spot]) -> tuple[Spot, ...]:
     if not slots:
         return ()
     shapely.prepare(shape)
-    boxes = shapely.box(*rows(slot.box for slot in slots).T)
+    boxes = shapely.box(*np.array([slot.sides for slot in slots]).T)
     return tuple(compress(slots, shapely.covers(shape, boxes)))
 
 
@@ -155,8 +160,8 @@ def _slots(
     along, over = _half_extent(lines, cap, bold)
     for x, y, angle in spots:
         wide, high = (along, over) if angle == 0 else (over, along)
-        box = Box(x - wide, y - high, x + wide, y + high)
-        yield Spot(box, partial(_written, lines, cap, x, y, angle, bold))
+        sides = (x - wide, y - high, x + wide, y + high)
+        yield Spot(sides, partial(_written, lines, cap, x, y, angle, bold))
 
 
 @lru_cache(maxsize=256)
@@ -187,8 +192,8 @@ def tag_slots(number: str, at: Point) -> Iterator[Spot]:
             a = 2 * math.pi * turn / turns
             x, y = at[0] + reach * math.cos(a), at[1] - reach * math.sin(a)
             edge = (x - radius * math.cos(a), y + radius * math.sin(a))
-            box = Box(x - room, y - room, x + room, y + room)
-            yield Spot(box, partial(_tag_marks, number, (x, y), radius, (at, edge)), (at, edge))
+            sides = (x - room, y - room, x + room, y + room)
+            yield Spot(sides, partial(_tag_marks, number, (x, y), radius, (at, edge)), (at, edge))
 
 
 RINGS = tuple((reach, 8) for reach in (3.5, 5.0, 7.0)) + tuple(
@@ -239,7 +244,7 @@ class Desk:
             one.slots if one.within is None else covered(one.within, one.slots) for one in wanted
         ]
         chosen = place(
-            [[slot.box for slot in each] for each in slots], self.hard, self.soft, self.page
+            [[slot.sides for slot in each] for each in slots], self.hard, self.soft, self.page
         )
         for each, index in zip(slots, chosen, strict=True):
             if index is not None:
@@ -257,16 +262,16 @@ class Desk:
             free, spoilt = _open(sides, self.hard, self.soft, self.page)
             for good in (free & ~spoilt, free):
                 if good.any():
-                    box = Box(*map(float, sides[int(np.argmax(good))]))
-                    at = (box.left + INSET, box.top + INSET)
-                    self._set(Spot(box, partial(moved, block.marks, *at)))
+                    left, top, right, bottom = map(float, sides[int(np.argmax(good))])
+                    at = (left + INSET, top + INSET)
+                    self._set(Spot((left, top, right, bottom), partial(moved, block.marks, *at)))
                     return True
         return False
 
     def _set(self, slot: Spot) -> None:
         self.taken.append(slot.box)
-        self.hard.add(slot.box)
-        self._barred.add(slot.box)
+        self.hard.add(slot.sides)
+        self._barred.add(slot.sides)
         self.marks += slot.draw()
         if slot.leader:
             self.hard.add_segment(*slot.leader)
@@ -277,7 +282,7 @@ class Desk:
         slots = [slot for at in places for slot in tag_slots(number, at)]
         crossed = self._barred.crossed([slot.leader for slot in slots if slot.leader])
         open_slots = [slot for slot, bad in zip(slots, crossed, strict=True) if not bad]
-        (index,) = place([[slot.box for slot in open_slots]], self.hard, self.soft, self.page)
+        (index,) = place([[slot.sides for slot in open_slots]], self.hard, self.soft, self.page)
         if index is None:
             x, y = wanted.at[0] / self.scale, wanted.at[1] / self.scale
             where = f"{x:.1f} from the left, {y:.1f} from the head"

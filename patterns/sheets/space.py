@@ -4,59 +4,85 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from patterns.sheets.obstacles import Sides
 from patterns.sketch.marks import Box
 
 GAP = 5.0
 LEAST = 2.0
+NEAR = 1e-6
 
 
 class Space:
     """The largest rectangles of a page that are still empty."""
 
     def __init__(self, box: Box, taken: Iterable[Box] = ()) -> None:
-        self.free = [box]
+        self._free: list[Sides] = [(box.left, box.top, box.right, box.bottom)]
         for one in taken:
             self.take(one, gap=0.0)
 
     def copy(self) -> Space:
         """Return the same free room, to try something in."""
-        other = Space(Box(0.0, 0.0, 0.0, 0.0))
-        other.free = list(self.free)
+        other = Space.__new__(Space)
+        other._free = self._free
         return other
 
     def take(self, box: Box, gap: float = GAP) -> None:
         """Fill a box and the gap round it."""
-        filled = box.grown(gap)
-        kept: list[Box] = []
-        for free in self.free:
-            kept += _rest(free, filled) if free.meets(filled) else [free]
-        self.free = [
-            one
-            for i, one in enumerate(kept)
-            if not any(
-                other.holds(one) and (i > j or not one.holds(other))
-                for j, other in enumerate(kept)
-                if i != j
-            )
-        ]
+        filled = (box.left - gap, box.top - gap, box.right + gap, box.bottom + gap)
+        whole: list[Sides] = []
+        parts: list[Sides] = []
+        for free in self._free:
+            if _meet(free, filled):
+                parts += _rest(free, filled)
+            else:
+                whole.append(free)
+        kept: list[Sides] = []
+        for one in sorted(parts, key=_area, reverse=True):
+            if not any(_holds(other, one) for other in whole) and not any(
+                _holds(other, one) for other in kept
+            ):
+                kept.append(one)
+        self._free = whole + kept
 
     def corner(self, width: float, height: float) -> Box | None:
         """Return the highest place, then the leftmost, that takes a box of this size."""
-        fitting = [
-            Box(f.left, f.top, f.left + width, f.top + height)
-            for f in self.free
-            if f.width >= width - 1e-6 and f.height >= height - 1e-6
-        ]
-        return min(fitting, key=lambda b: (round(b.top, 3), b.left), default=None)
+        best: tuple[float, float] | None = None
+        for left, top, right, bottom in self._free:
+            if right - left >= width - NEAR and bottom - top >= height - NEAR:
+                at = (round(top, 3), left)
+                if best is None or at < best:
+                    best, exact = at, top
+        return None if best is None else Box(best[1], exact, best[1] + width, exact + height)
 
 
-def _rest(free: Box, filled: Box) -> Iterator[Box]:
+def _area(one: Sides) -> float:
+    return (one[2] - one[0]) * (one[3] - one[1])
+
+
+def _meet(one: Sides, other: Sides) -> bool:
+    return (
+        min(one[2], other[2]) - max(one[0], other[0]) > NEAR
+        and min(one[3], other[3]) - max(one[1], other[1]) > NEAR
+    )
+
+
+def _holds(one: Sides, other: Sides) -> bool:
+    return (
+        other[0] >= one[0] - NEAR
+        and other[1] >= one[1] - NEAR
+        and other[2] <= one[2] + NEAR
+        and other[3] <= one[3] + NEAR
+    )
+
+
+def _rest(free: Sides, filled: Sides) -> Iterator[Sides]:
     """Yield what a filled box leaves of a free one: up to four rectangles that may overlap."""
+    left, top, right, bottom = free
     for one in (
-        Box(free.left, free.top, min(free.right, filled.left), free.bottom),
-        Box(max(free.left, filled.right), free.top, free.right, free.bottom),
-        Box(free.left, free.top, free.right, min(free.bottom, filled.top)),
-        Box(free.left, max(free.top, filled.bottom), free.right, free.bottom),
+        (left, top, min(right, filled[0]), bottom),
+        (max(left, filled[2]), top, right, bottom),
+        (left, top, right, min(bottom, filled[1])),
+        (left, max(top, filled[3]), right, bottom),
     ):
-        if one.width > LEAST and one.height > LEAST:
+        if one[2] - one[0] > LEAST and one[3] - one[1] > LEAST:
             yield one

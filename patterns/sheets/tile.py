@@ -308,17 +308,19 @@ def _homes(
     """
     made: list[frozenset[int] | None] = []
     for mark in marks:
+        sign = isinstance(mark, Circle) and mark.radius <= SYMBOL_MM
+        if not sign and not isinstance(mark, Words):
+            made.append(None)
+            continue
         box = box_of(mark)
         holding = [i for i, window in enumerate(windows) if window.grown(1e-6).holds(box)]
-        if isinstance(mark, Circle) and mark.radius <= SYMBOL_MM:
+        if sign:
             touched = [i for i in holding if cells[i].meets(box)]
             made.append(frozenset(touched or holding[:1]))
-        elif isinstance(mark, Words):
+        else:
             x, y = box.middle
             at_home = [i for i in holding if cells[i].holds(Box(x, y, x, y))]
             made.append(frozenset((at_home or holding)[:1]))
-        else:
-            made.append(None)
     return made
 
 

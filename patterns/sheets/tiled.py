@@ -1,35 +1,29 @@
-"""The sheets of pieces or diagrams larger than the page, to be trimmed and pasted together."""
+"""Pieces and diagrams larger than the page: side by side on canvases that are cut into sheets."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations, groupby
+from functools import cached_property
 
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Ring, Words
-from patterns.model.part import Diagram
 from patterns.model.piece import Piece
-from patterns.sheets import setting, tile
-from patterns.sheets.flow import BODY, close, stack
-from patterns.sheets.furniture import MAP, Heading, map_room
+from patterns.sheets import tile
+from patterns.sheets.furniture import MAP
+from patterns.sheets.item import Item
 from patterns.sheets.legend import Sign
-from patterns.sheets.page import Layout, Page
 from patterns.sheets.piece_view import View, face_lines, view
-from patterns.sheets.setting import Item
-from patterns.sheets.space import Space
+from patterns.sheets.room import PageRoom
 from patterns.sketch.marks import Block, Box, box_of, moved
 
-LEAST_ROLL = 140.0
-"""Shortest page of a roll: both bars must stand beside it."""
-NOTES_MM = 60.0
-MOST_BESIDE = 4
-"""So many pieces at most join the first of a row."""
 BETWEEN = 3.0
 """White between the rooms of pieces that are cut into sheets together."""
+DIVIDED = 1.5
+"""What a joint across a spine's width counts for, in sheets: one more is taken to save it."""
 
 
 @dataclass(frozen=True, slots=True)
-class _Row:
+class Abreast:
     """Pieces side by side, their heads level, at (0, 0): one drawing to be cut into sheets.
 
     Pieces that lie level stand below one another instead.
@@ -40,7 +34,7 @@ class _Row:
     @property
     def down(self) -> bool:
         """The pieces lie level, below one another."""
-        return _lies(self.items)
+        return all(map(lies, self.items))
 
     @property
     def width(self) -> float:
@@ -97,260 +91,155 @@ class _Row:
             isinstance(item.subject, Piece) and item.subject.spine_joint_free for item in self.items
         )
 
-
-@dataclass(frozen=True, slots=True)
-class _Cut:
-    """A sheet, the room that its window takes on it, and what is left of the page."""
-
-    page: Page
-    window: Box
-    number: int
-    space: Space
-
     @property
-    def used(self) -> float:
-        """How low the sheet is filled."""
-        return max(box_of(mark).bottom for mark in self.page.marks)
+    def signs(self) -> frozenset[Sign]:
+        """The signs of its pieces."""
+        return frozenset(sign for item in self.items for sign in item.signs)
+
+    def box(self, room: PageRoom) -> Box:
+        """Return what its legend leaves of a room."""
+        return room.beside(self.signs | {LineKind.MATCH})
+
+    def tiling(self, room: PageRoom) -> tile.Tiling:
+        """Return the windows that cover it, each as large as a room."""
+        box = self.box(room)
+        columns = tile.spans(self.width, box.width)
+        rows = tile.spans(self.height, box.height)
+        return tile.Tiling(columns, rows, self.width, self.height)
 
 
-Told = tuple[int, tuple[Block, ...]]
-"""Whose words (the piece's place in the row), as a block in several widths."""
+@dataclass(frozen=True)
+class Canvas:
+    """A row on the pages that it is cut into."""
 
+    row: Abreast
+    room: PageRoom
+    tiling: tile.Tiling
 
-def sheets(
-    layout: Layout, groups: Sequence[Sequence[Item]], others: Sequence[Sequence[Item]]
-) -> tuple[list[Page], list[Item], list[Item]]:
-    """Return the sheets of what is given, once for each way the page may lie.
+    @cached_property
+    def views(self) -> tuple[View, ...]:
+        """The pieces with their words clear of the joints, each under its own name."""
+        clear, joints = tile.keep_clear(self.tiling), tile.joint_lines(self.tiling)
+        made = []
+        for item, (dx, dy) in zip(self.row.items, self.row.offsets, strict=True):
+            if item.face is None:
+                made.append(item.diagram)
+                continue
+            lines = [line for line in moved(joints, -dx, -dy) if isinstance(line, Line)]
+            made.append(item.seen(view(item.face, item.limit, moved(clear, -dx, -dy), lines)))
+        return tuple(made)
 
-    What is said of the pieces stands beside them, else on their blank parts; what has no room there
-    either comes back as third, to stand on another page under the piece's name. What room is left
-    takes as many of the others as it can; those come back as second.
-    """
-    index, tiling, page_room = _tiling(layout, groups)
-    row, size = _Row(tuple(groups[index])), layout.paper.pages[index]
-    tiling = tiling.clear_of(row.fixed, page_room)
-    if layout.paper.roll:
-        room = _empty(layout, row, size, 1, tiling.pages).frame.box
-        size = (size[0], max(size[1] - room.height + tiling.height, LEAST_ROLL))
-    views = _views(row, tiling, ())
-    told: list[Told] = [
-        (number, blocks)
-        for number, (item, drawn) in enumerate(zip(row.items, views, strict=True))
-        for blocks in item.variants(drawn.key)
-    ]
-    made, homeless = _with_words(_cut(layout, row, size, tiling, views), told)
-    notes: list[Item] = []
-    if homeless:
-        views = _views(row, tiling, homeless)
-        beside = [one for one in told if one not in homeless]
-        made, _ = _with_words(_cut(layout, row, size, tiling, views), beside)
-        notes = [
-            _notes(item, drawn.unset)
-            for item, drawn in zip(row.items, views, strict=True)
-            if drawn.unset
-        ]
-    left_over = list(others[index])
-    filled = [_filled(layout, row, tiling, one, left_over) for one in made]
-    placed = [one for one in others[index] if one not in left_over]
-    return filled, placed, notes
-
-
-def _filled(
-    layout: Layout, row: _Row, tiling: tile.Tiling, sheet: _Cut, others: list[Item]
-) -> Page:
-    """Return a sheet with what it takes of the others, which are taken off their list."""
-    page, space, held = sheet.page, sheet.space, list(row.items)
-    for item in tuple(others):
-        trial = space.copy()
-        placed = setting.beside(item, trial)
-        if placed is None:
-            continue
-        more = replace(
-            page,
-            heading=_named(layout, page, [*held, item]),
-            pieces=(*page.pieces, *item.names),
-            signs=page.signs | placed.signs,
-            marks=(*page.marks, *placed.marks),
+    @cached_property
+    def windows(self) -> tuple[Box, ...]:
+        """Each window on its page."""
+        box = self.room.box
+        return tuple(
+            Box(box.left, box.top, box.left + one.width, box.top + one.height)
+            for one in self.tiling.windows()
         )
-        low = max(sheet.used, *(box.bottom for box in placed.boxes))
-        if low <= more.frame.box.bottom + 1e-6:
-            page, space = more, trial
-            held.append(item)
-            others.remove(item)
-    if tiling.pages > 1:
-        room = map_room(page.frame.box)
-        small = tile.key_map(tiling, row.outlines, sheet.number, MAP)
-        page = replace(page, marks=(*page.marks, *moved(small.marks, room.left, room.top)))
-    return page
+
+    @cached_property
+    def sheets(self) -> tuple[tuple[Mark, ...], ...]:
+        """What each window shows, on its page."""
+        placed = zip(self.views, self.row.offsets, strict=True)
+        marks = [mark for drawn, (dx, dy) in placed for mark in moved(drawn.marks, dx, dy)]
+        made = []
+        for window, part in tile.cut(marks, self.tiling):
+            dx, dy = self.room.box.left - window.left, self.room.box.top - window.top
+            made.append(moved(part, dx, dy))
+        return tuple(made)
+
+    def used(self, marks: Sequence[Mark]) -> frozenset[Sign]:
+        """Return the signs that one of its sheets uses."""
+        kinds: set[Sign] = {mark.kind for mark in marks if not isinstance(mark, Words)}
+        return frozenset(kinds & (self.row.signs | {LineKind.MATCH})) | (self.row.signs & {"free"})
+
+    def map(self, number: int) -> Block:
+        """Return the small map of its sheets, one of them filled grey."""
+        return tile.key_map(self.tiling, self.row.outlines, number, MAP)
 
 
-def _named(layout: Layout, page: Page, items: Sequence[Item]) -> Heading:
-    """Return a sheet's heading with all that it shows in its fields."""
-    size, heading = (page.width_mm, page.height_mm), page.heading
-    return layout.page(items, size, "edge", heading.title, heading.subtitle).heading
+def lies(item: Item) -> bool:
+    """Tell whether an item lies level, so that those like it are set below one another."""
+    return item.limit.width > item.limit.height
 
 
-def number(layout: Layout, groups: Sequence[Sequence[Item]]) -> int:
+def number(each_way: Sequence[Item], rooms: Sequence[PageRoom]) -> int:
     """Return how many sheets something takes."""
-    return _tiling(layout, groups)[1].pages
+    return _alone(each_way, rooms).tiling.pages
 
 
-def fullest(
-    layout: Layout,
-    first: Item,
-    others: Sequence[Item],
-    each_way: Callable[[Sequence[Item]], list[list[Item]]],
-) -> list[Item]:
-    """Return the first, with those of the others that fill its sheets best and take no more sheets.
+def canvases(items: Sequence[Sequence[Item]], rooms: Sequence[PageRoom]) -> list[Canvas]:
+    """Return the canvases that take fewest sheets, for items that are given once for each way.
 
-    Pieces stand side by side (level ones below one another) with no joint between them.
+    What stands upright and what lies level have canvases of their own.
     """
-    index, tiling, room = _tiling(layout, each_way([first]))
-    down = _lies(each_way([first])[index])
-    if len(tiling.rows if down else tiling.columns) > 1:
-        return [first]
-    fits: list[Item] = []
-    for item in others:
-        one = each_way([item])
-        kind, alone, _ = _tiling(layout, one)
-        if kind == index and _lies(one[index]) == down and alone.pages <= tiling.pages:
-            fits.append(item)
-    extent = {id(one): _extent(each_way([one])[index][0], down) + BETWEEN for one in (first, *fits)}
-    most = room[1] if down else room[0]
-    best: tuple[float, list[Item]] = (0.0, [])
-    for count in range(min(len(fits), MOST_BESIDE) + 1):
-        for chosen in combinations(fits, count):
-            filled = sum(extent[id(one)] for one in (first, *chosen)) - BETWEEN
-            if filled <= most and filled > best[0] + 1e-6:
-                best = (filled, list(chosen))
-    row = [first, *best[1]]
-    return row if number(layout, each_way(row)) <= tiling.pages else [first]
+    made: list[Canvas] = []
+    for level in (False, True):
+        group = [each for each in items if lies(each[0]) is level]
+        if group:
+            ways = [_binned(group, room, rooms) for room in rooms]
+            made += min(ways, key=_cost)
+    return [_cleared(one) for one in made]
 
 
-def _lies(items: Sequence[Item]) -> bool:
-    """Tell whether pieces lie level, so that they are set below one another."""
-    return all(one.limit.width > one.limit.height for one in items)
+def _cleared(canvas: Canvas) -> Canvas:
+    """Return a canvas with its joints clear of holes and fixed words."""
+    box = canvas.row.box(canvas.room)
+    return replace(canvas, tiling=canvas.tiling.clear_of(canvas.row.fixed, (box.width, box.height)))
 
 
-def _extent(item: Item, down: bool) -> float:
-    return item.limit.height if down else item.limit.width
+def _cost(canvases: Iterable[Canvas]) -> tuple[float, int]:
+    made = list(canvases)
+    sheets = sum(one.tiling.pages + DIVIDED * _divided(one) for one in made)
+    return sheets, sum(one.tiling.joints for one in made)
 
 
-def _tiling(
-    layout: Layout, groups: Sequence[Sequence[Item]]
-) -> tuple[int, tile.Tiling, tuple[float, float]]:
-    """Return which way the page lies best, the windows, and the room of one on the page."""
-    rows = [_Row(tuple(group)) for group in groups]
-    pages = [
-        _empty(layout, row, size, 88, 88)
-        for row, size in zip(rows, layout.paper.pages, strict=True)
-    ]
-    rooms = [(page.frame.box.width, page.frame.box.height) for page in pages]
-    wholes = [(row.width, row.height) for row in rows]
-    index, tiling = tile.best(wholes, rooms, rows[0].joint_free)
-    return index, tiling, rooms[index]
+def _divided(canvas: Canvas) -> bool:
+    return canvas.row.joint_free and len(canvas.tiling.columns) > 1
 
 
-def _empty(layout: Layout, row: _Row, size: tuple[float, float], number: int, of: int) -> Page:
-    """Return one sheet without its content."""
-    words = f"sheet {number} of {of}" if of > 1 else ""
-    page = layout.page(row.items, size, "edge", row.title, words, mapped=of > 1)
-    title = f"{row.title}, sheet {number} of {of}" if of > 1 else row.title
-    return replace(page, title=title, signs=page.signs | {LineKind.MATCH})
-
-
-def _views(row: _Row, tiling: tile.Tiling, told: Sequence[Told]) -> list[View]:
-    """Draw the pieces with words clear of the joints; `told` is set on their blank parts."""
-    clear, joints = tile.keep_clear(tiling), tile.joint_lines(tiling)
+def _alone(each_way: Sequence[Item], rooms: Sequence[PageRoom]) -> Canvas:
+    """Return the best canvas of one item."""
     made = []
-    for number, (item, (dx, dy)) in enumerate(zip(row.items, row.offsets, strict=True)):
-        blocks = [each for owner, each in told if owner == number]
-        if item.face is None:
-            made.append(replace(item.diagram, unset=tuple(blocks)))
+    for room in rooms:
+        row = Abreast((each_way[room.way],))
+        made.append(Canvas(row, room, row.tiling(room)))
+    return min(made, key=lambda one: _cost([one]))
+
+
+def _binned(
+    items: Sequence[Sequence[Item]], room: PageRoom, rooms: Sequence[PageRoom]
+) -> list[Canvas]:
+    """Set items side by side on canvases one room wide, the longest first; wider ones have their own."""
+    box = Abreast(tuple(each[room.way] for each in items)).box(room)
+    across = box.height if lies(items[0][0]) else box.width
+    bins: list[list[Item]] = []
+    made: list[Canvas] = []
+    for each in sorted(items, key=lambda one: -_long(one[room.way])):
+        item = each[room.way]
+        if _across(item) > across + 1e-6:
+            made.append(_alone(each, rooms))
             continue
-        made.append(
-            item.seen(
-                view(
-                    item.face,
-                    item.limit,
-                    moved(clear, -dx, -dy),
-                    [line for line in moved(joints, -dx, -dy) if isinstance(line, Line)],
-                    blocks,
-                )
-            )
-        )
+        home = next((one for one in bins if _filled([*one, item]) <= across + 1e-6), None)
+        if home is None:
+            bins.append([item])
+        else:
+            home.append(item)
+    order = {id(each[room.way]): place for place, each in enumerate(items)}
+    for one in bins:
+        row = Abreast(tuple(sorted(one, key=lambda item: order[id(item)])))
+        made.append(Canvas(row, room, row.tiling(room)))
     return made
 
 
-def _cut(
-    layout: Layout,
-    row: _Row,
-    size: tuple[float, float],
-    tiling: tile.Tiling,
-    views: Sequence[View],
-) -> list[_Cut]:
-    """Cut the drawing into its sheets, each with its key map."""
-    placed = zip(views, row.offsets, strict=True)
-    marks = [mark for drawn, (dx, dy) in placed for mark in moved(drawn.marks, dx, dy)]
-    signs = frozenset(sign for drawn in views for sign in drawn.signs)
-    made = []
-    for number, (window, part) in enumerate(tile.cut(marks, tiling)):
-        page = _empty(layout, row, size, number + 1, tiling.pages)
-        page = replace(page, signs=_used(part, signs))
-        frame = page.frame
-        dx, dy = frame.box.left - window.left, frame.box.top - window.top
-        place = window.moved(dx, dy)
-        space = Space(frame.box, [place.grown(3.0)])
-        made.append(_Cut(replace(page, marks=moved(part, dx, dy)), place, number, space))
-    return made
+def _long(item: Item) -> float:
+    return max(item.limit.width, item.limit.height)
 
 
-def _used(marks: Sequence[Mark], signs: frozenset[Sign]) -> frozenset[Sign]:
-    kinds: set[Sign] = {mark.kind for mark in marks if not isinstance(mark, Words)}
-    return frozenset(kinds & (signs | {LineKind.MATCH})) | (signs & {"free"})
+def _across(item: Item) -> float:
+    return min(item.limit.width, item.limit.height)
 
 
-def _with_words(made: Sequence[_Cut], told: Sequence[Told]) -> tuple[list[_Cut], list[Told]]:
-    """Set words on what the windows leave of the sheets; return those left over too.
-
-    What is said of one piece stands in one column where it can.
-    """
-    spaces = [one.space.copy() for one in made]
-    marks: list[list[Mark]] = [[] for _ in made]
-
-    def put(variants: Sequence[Block]) -> bool:
-        for index, space in enumerate(spaces):
-            for block in variants:
-                if corner := space.corner(block.width, block.height):
-                    space.take(corner, gap=3.0)
-                    marks[index] += moved(block.marks, corner.left, corner.top)
-                    return True
-        return False
-
-    left: list[Told] = []
-    for owner, group in groupby(told, key=lambda one: one[0]):
-        blocks = [variants for _, variants in group]
-        if not put([stack(column, gap=3.5) for column in zip(*blocks, strict=True)]):
-            left += [(owner, variants) for variants in blocks if not put(variants)]
-    told_on = [
-        replace(one, page=replace(one.page, marks=(*one.page.marks, *more)), space=space)
-        for one, more, space in zip(made, marks, spaces, strict=True)
-    ]
-    return told_on, left
-
-
-def _notes(item: Item, told: Sequence[tuple[Block, ...]]) -> Item:
-    """Return what is said of a piece, and found no room on its sheets, as words for another page."""
-    named = close(f"To {item.title}", BODY, NOTES_MM, bold=True)
-    block = stack((named, *(variants[0] for variants in told)), gap=2.5)
-    size = (block.width, block.height)
-    words = Diagram(
-        f"notes to {item.subject.name}",
-        item.part.structure,
-        f"Notes to {item.title}",
-        "not to scale",
-        *size,
-        block.marks,
-        page="words",
-    )
-    return Item(item.part, words)
+def _filled(items: Sequence[Item]) -> float:
+    return sum(map(_across, items)) + BETWEEN * (len(items) - 1)

@@ -57,7 +57,7 @@ def words(layout: Layout, steps: Strips, cutting: Sequence[Page]) -> tuple[Page,
     They are set again until both agree. Raises PaperError where they do not within some tries.
     """
     column = text_pages.column(layout)
-    count = 1
+    count = text_pages.number(layout, steps) + 1
     for _ in range(TRIES):
         contents = (*_told(count), *entries(cutting, count + 1))
         opening = overview.overview_strips(layout, column.width, contents)

@@ -11,7 +11,7 @@ from patterns.model.drawing import Line, LineKind, Mark, Point
 from patterns.model.lettering import wrap
 from patterns.model.piece import Piece, Zone
 from patterns.sheets.flow import BODY, SMALL, close, stack
-from patterns.sheets.obstacles import Obstacles
+from patterns.sheets.obstacles import Obstacles, rows
 from patterns.sheets.place import Desk, Wanted, covered, tag_slots, words_slots
 from patterns.sketch.hatching import PITCH, hatch
 from patterns.sketch.marks import Block, Box, box_of, moved
@@ -22,8 +22,10 @@ def hatched(
 ) -> tuple[Line, ...]:
     """Return the hatching of pasted parts, with the grounds of words left white."""
     region = shapely.union_all(list(polygons))
-    grounds = [shapely.box(b.left, b.top, b.right, b.bottom) for b in white]
-    if grounds and not region.is_empty:
+    if region.is_empty:
+        return ()
+    grounds = shapely.box(*rows(white).T)
+    if len(grounds):
         region = shapely.difference(region, shapely.union_all(grounds))
     return hatch(region, pitch)
 

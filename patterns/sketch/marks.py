@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any
@@ -69,13 +69,39 @@ class Box:
         )
 
 
-@dataclass(frozen=True, slots=True)
 class Block:
-    """Marks with an extent, its left top corner at (0, 0): something to be set on a page."""
+    """Marks with an extent, its left top corner at (0, 0): something to be set on a page.
 
-    width: float
-    height: float
-    marks: tuple[Mark, ...]
+    One that is set together from others moves their marks only once, when it is drawn.
+    """
+
+    __slots__ = ("_marks", "_parts", "height", "width")
+
+    def __init__(
+        self,
+        width: float,
+        height: float,
+        marks: tuple[Mark, ...] = (),
+        parts: Sequence[tuple[Block, float, float]] = (),
+    ) -> None:
+        self.width = width
+        self.height = height
+        self._marks: tuple[Mark, ...] | None = None if parts else marks
+        self._parts = parts
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        """All marks of it."""
+        if self._marks is None:
+            self._marks = tuple(self._moved(0.0, 0.0))
+        return self._marks
+
+    def _moved(self, dx: float, dy: float) -> Iterator[Mark]:
+        if self._marks is not None:
+            yield from moved(self._marks, dx, dy)
+            return
+        for block, x, y in self._parts:
+            yield from block._moved(dx + x, dy + y)
 
 
 def around(boxes: Iterable[Box]) -> Box:
@@ -151,7 +177,24 @@ SYMBOL_MM = 3.0
 
 def moved(marks: Iterable[Mark], dx: float, dy: float) -> tuple[Mark, ...]:
     """Return the marks moved by (dx, dy)."""
-    return stretched(marks, dx=dx, dy=dy)
+    if dx == 0.0 and dy == 0.0:
+        return tuple(marks)
+    made: list[Mark] = []
+    for mark in marks:
+        if type(mark) is Words:
+            x, y = mark.at
+            rest = mark.text, mark.cap_mm, mark.bold, mark.anchor, mark.angle_deg, mark.grey
+            made.append(Words((x + dx, y + dy), *rest))
+        elif type(mark) is Line:
+            points = tuple([(x + dx, y + dy) for x, y in mark.points])
+            made.append(Line(mark.kind, points, mark.closed))
+        elif type(mark) is Circle:
+            x, y = mark.centre
+            made.append(Circle(mark.kind, (x + dx, y + dy), mark.radius))
+        elif type(mark) is Area:
+            outline = tuple([(x + dx, y + dy) for x, y in mark.outline])
+            made.append(Area(mark.kind, outline, mark.grey))
+    return tuple(made)
 
 
 def turned(marks: Iterable[Mark]) -> tuple[Mark, ...]:
@@ -207,31 +250,48 @@ def clipped(marks: Iterable[Mark], window: Box) -> tuple[Mark, ...]:
 
     A circle that the edge cuts becomes an arc of short lines.
     """
-    pane = shapely.box(window.left, window.top, window.right, window.bottom)
-    kept: list[Mark] = []
+    kept: list[tuple[Mark, ...]] = []
+    crossed: list[Line | Area] = []
+    homes: list[int] = []
     for mark in marks:
         box = box_of(mark)
         if window.holds(box):
-            kept.append(mark)
-        elif isinstance(mark, Words) or not _touches(window, box):
-            continue
-        elif isinstance(mark, Area):
-            cut = shapely.intersection(shapely.Polygon(mark.outline), pane)
-            kept += [
-                replace(mark, outline=tuple(part.exterior.coords[:-1]))
-                for part in shapely.get_parts(cut)
-                if part.geom_type == "Polygon" and part.area > 1e-9
-            ]
+            kept.append((mark,))
+        elif not isinstance(mark, Words) and _touches(window, box):
+            if isinstance(mark, Circle):
+                mark = Line(mark.kind, circle(mark.centre, mark.radius), closed=True)
+            crossed.append(mark)
+            homes.append(len(kept))
+            kept.append(())
+    for home, cut in zip(homes, _cut(crossed, window), strict=True):
+        kept[home] = cut
+    return tuple(mark for each in kept for mark in each)
+
+
+def _cut(marks: Sequence[Line | Area], window: Box) -> list[tuple[Mark, ...]]:
+    """Return what a window leaves of each mark, all of them asked at once."""
+    if not marks:
+        return []
+    pane = shapely.box(window.left, window.top, window.right, window.bottom)
+    shapes = [
+        as_line(mark) if isinstance(mark, Line) else shapely.Polygon(mark.outline) for mark in marks
+    ]
+    made: list[tuple[Mark, ...]] = []
+    for mark, left in zip(marks, shapely.intersection(np.array(shapes), pane), strict=True):
+        if isinstance(mark, Line):
+            if left.geom_type == "LineString" and left.length > 1e-6:
+                made.append((Line(mark.kind, tuple(left.coords)),))
+            else:
+                made.append(tuple(Line(mark.kind, run) for run in runs(left)))
         else:
-            line = (
-                mark
-                if isinstance(mark, Line)
-                else Line(mark.kind, circle(mark.centre, mark.radius), closed=True)
+            made.append(
+                tuple(
+                    replace(mark, outline=tuple(part.exterior.coords[:-1]))
+                    for part in shapely.get_parts(left)
+                    if part.geom_type == "Polygon" and part.area > 1e-9
+                )
             )
-            kept += [
-                Line(mark.kind, run) for run in runs(shapely.intersection(as_line(line), pane))
-            ]
-    return tuple(kept)
+    return made
 
 
 def _touches(one: Box, other: Box) -> bool:

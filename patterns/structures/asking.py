@@ -16,7 +16,7 @@ from patterns.book.book import Book
 from patterns.book.condition import met
 from patterns.book.results import Result
 from patterns.book.suits import Ruling, Suits
-from patterns.errors import MendfoldError, SettingError, Unsuitable
+from patterns.errors import MendfoldError, SettingError, TemplateError, Unsuitable
 from patterns.model.part import Traits
 from patterns.record.needs import present
 from patterns.record.record import Record
@@ -28,17 +28,26 @@ from patterns.structures.template import Template
 if TYPE_CHECKING:
     from patterns.sewing.sewn import Sewn
 
-SHAPE = "spine.girth_head|spine.girth_tail|spine.round_depth"
+SHAPE = frozenset({"spine.girth_head", "spine.girth_tail", "spine.round_depth"})
 """A flat spine needs none of these."""
-JOINT = "cover.board_thickness|cover.joint_over"
+JOINT = frozenset({"cover.board_thickness", "cover.joint_over"})
 """A limp cover has no boards to cross."""
-COVER_SPINE = "cover.spine_width|cover.spine_width_head|cover.spine_width_tail|cover.spine_strip"
+COVER_SPINE = frozenset(
+    f"cover.{key}" for key in ("spine_width", "spine_width_head", "spine_width_tail", "spine_strip")
+)
 """Of boards still laced to their block, nobody can read the cover's spine laid flat."""
 
 
 def ask(template: Template, book: Book, params: Any) -> Suits:
-    """Return everything a structure says to a book, drafted with these settings and materials."""
+    """Return everything a structure says to a book, drafted with these settings and materials.
+
+    Raises TemplateError for a reason that answers what its template does not: nobody would ask it.
+    """
     own = catalogue.asked(template.name).suits(book, params)
+    for reason in own.reasons:
+        if reason.need not in template.answers:
+            line = f"it answers {reason.need!r}, which is not among the answers of its template"
+            raise TemplateError(f"{template.name}: {line}")
     return replace(
         own,
         rulings=(*own.rulings, *_refused(template, book)),
@@ -143,7 +152,8 @@ def lacking(chosen: Sequence[Template], record: Record) -> tuple[str, ...]:
     return tuple(
         need
         for need in needs
-        if not any(present(record, name) for name in need.split("|")) and need not in spared
+        if not any(present(record, name) for name in need.split("|"))
+        and frozenset(need.split("|")) not in spared
     )
 
 
@@ -151,6 +161,11 @@ def _refused(template: Template, book: Book) -> Iterator[Ruling]:
     """Refuse what does to the book, whatever the settings, what its condition does not bear."""
     traits = reduce(Traits.__or__, (one.traits for one in template.steps if not one.when), Traits())
     yield from conditions.refusals(book.condition, traits)
+    if template.sewn == "old folds" and book.foldless:
+        yield Ruling(
+            "single leaves have no fold to sew through and no gatherings are recorded: guard the leaves first "
+            "(album_guards), and draft the sewing from the record of the new block"
+        )
     isolated = [one for one in met(book.condition) if one.isolates]
     if template.encloses and isolated:
         yield Ruling(
@@ -172,10 +187,14 @@ def _sewn(template: Template, book: Book) -> Iterator[str]:
 
 
 def _wet(template: Template, book: Book) -> Iterator[str]:
-    """Yield what on this book no moisture should reach, where the structure would bring some."""
+    """Yield what on this book a structure would wet, dissolve or lift that does not bear it."""
     usual = [step for step in template.steps if not step.seldom]
     pasted = any(set(step.traits.wets) & set(step.traits.covers) for step in usual)
-    bringing = "its paste brings moisture" if pasted else "it brings moisture"
+    brings = {
+        "wets": "its paste brings moisture near" if pasted else "it brings moisture near",
+        "solvent": "it brings a solvent near",
+        "cuts": "it lifts or cuts",
+    }
     titles = {one.key: one.title for one in met(book.condition)}
     for step in usual:
         found = conditions.changes(book.condition, step.traits)
@@ -183,6 +202,6 @@ def _wet(template: Template, book: Book) -> Iterator[str]:
         for row in found:
             near = f"{titles[row.condition][0].lower()}{titles[row.condition][1:]}"
             if not conditions.satisfied(row, way):
-                yield f"{bringing} near {near}"
+                yield f"{brings[row.does[0]]} {near}"
             elif way in ("solvent", "sparing"):
                 yield f"near {near} it sets with {conditions.rules().ways[way].bond}"

@@ -23,6 +23,7 @@ from patterns.formulas.joints import Joint, JointPath
 from patterns.model.drawing import Ring
 from patterns.model.part import Check, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Label, Piece, Side, Zone
+from patterns.structures.shared.board_layers import own_board
 from patterns.structures.suits.board_paper import Params
 from patterns.units import tenth
 
@@ -196,7 +197,7 @@ class _Placed:
 def _piece(book: Book, params: Params, paper: _BoardPaper) -> Piece:
     stuff = book.material("paper")
     side = paper.board.side
-    placed = _Placed(paper, (side == "front") == book.left_to_right)
+    placed = _Placed(paper, book.at_right(side))
     start, fore = ("joint", "fore edge") if paper.crossing else ("spine edge", "fore edge")
     edge = placed.x(paper.crossing)
     return Piece(
@@ -280,7 +281,7 @@ def _layers(book: Book, papers: dict[Which, _BoardPaper]) -> tuple[Layer, ...]:
     stuff = book.material("paper")
     layers, cloth = [], book.result(ClothJointResult)
     for side, paper in papers.items():
-        sign = 1 if (side == "front") == book.left_to_right else -1
+        sign = 1 if book.at_right(side) else -1
         edge = half + paper.board.gap_mm
         far = edge + paper.board.certain_width_mm
         near = half if paper.crossing else far - paper.width
@@ -290,11 +291,8 @@ def _layers(book: Book, papers: dict[Which, _BoardPaper]) -> tuple[Layer, ...]:
         layers += [
             Layer(name, stuff.name, thick, a, b, "free", "free", on_spine=False),
             *(() if cloth is None else (cloth.layers[side],)),
-            Layer(
-                f"{side} board", "", paper.board.thickness_mm, c, d, "pasted", "pasted",
-                on_spine=False, existing=True,
-            ),
-        ]  # fmt: skip
+            own_board(book, side, c, d, "pasted"),
+        ]
     return tuple(layers)
 
 
@@ -347,18 +345,18 @@ def _others(
 def _warnings(book: Book, params: Params, papers: dict[Which, _BoardPaper]) -> tuple[str, ...]:
     lines: list[str] = []
     for side, paper in papers.items():
-        lines += book.joint_doubts(NAME, paper.board, paper.joint)
+        lines += book.joint_doubts(paper.board, paper.joint)
         turn_in = book.turn_in_of(side).value
         if turn_in and params.margin >= turn_in:
             lines.append(
-                f"board_paper: a margin of {tenth(params.margin)} mm leaves the raw edges of the {side} turn-ins "
+                f"a margin of {tenth(params.margin)} mm leaves the raw edges of the {side} turn-ins "
                 f"({tenth(turn_in)} mm) bare; take less than {tenth(turn_in)}"
             )
     if book.materials["adhesive"].sets == "water" and (
         params.growth_along is None or params.growth_across is None
     ):
         lines.append(
-            "board_paper: the growth is from memory; soak-test a strip of this very paper and set growth_along and "
+            "the growth is from memory; soak-test a strip of this very paper and set growth_along and "
             "growth_across"
         )
     return tuple(lines)

@@ -140,7 +140,7 @@ def _edge_strip(book: Book, side: _Side) -> Piece:
     board, (top, bottom) = side.board, side.extent
     height, edge, mouth = board.height_mm, board.thickness_mm, side.slot.mouth_mm
     width = max(STRIP_MM, edge + 14)
-    at_right = (board.side == "front") == book.left_to_right
+    at_right = book.at_right(board.side)
 
     def x(from_inner: float) -> float:
         return from_inner if at_right else width - from_inner
@@ -254,19 +254,13 @@ def _wall_words(book: Book, slot: Slot) -> str:
 
 
 def _sections(book: Book, sides: dict[Which, _Side]) -> list[Diagram]:
-    drawn: dict[tuple[float, ...], list[_Side]] = {}
+    drawn: dict[tuple[Joint, Slot], list[_Side]] = {}
     for side in sides.values():
-        key = (
-            side.board.thickness_mm,
-            side.board.gap_mm,
-            side.board.shoulder_mm,
-            side.slot.mouth_mm,
-        )
-        drawn.setdefault(key, []).append(side)
+        drawn.setdefault((side.joint, side.slot), []).append(side)
     return [
         joint_view.slot_section(
             NAME,
-            " and ".join(side.board.side for side in group),
+            [side.board.side for side in group],
             group[0].joint,
             group[0].slot,
             group[0].path,
@@ -376,10 +370,10 @@ def _cloth_words(cloth: Cloth | None) -> str:
 
 
 def _warnings(book: Book, side: _Side) -> tuple[str, ...]:
-    lines = list(book.joint_doubts(NAME, side.board, side.joint))
+    lines = list(book.joint_doubts(side.board, side.joint))
     if side.board.thickness_mm < 2.0:
         lines.append(
-            f"board_slot: {side.board.side} board is {tenth(side.board.thickness_mm)} mm; under 2.0 mm the walls "
+            f"{side.board.side} board is {tenth(side.board.thickness_mm)} mm; under 2.0 mm the walls "
             "are weak. A sewn cloth joint on the inner face, or to tie or box the book and do nothing, may suit better"
         )
     return tuple(lines)

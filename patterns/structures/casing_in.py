@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from patterns.book.answer import certain
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
-from patterns.book.results import SewnLiningResult
+from patterns.book.results import CasingResult, Handed, SewnLiningResult
 from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
@@ -76,7 +76,7 @@ class Figures:
     grooved: bool
 
 
-def draft(book: Book, params: Params) -> Part:
+def draft(book: Book, params: Params) -> Handed:
     """Work out lining, endpapers, gauges and how the paste-downs come to lie.
 
     Raises SettingError for a flange that ends in the joint.
@@ -87,7 +87,7 @@ def draft(book: Book, params: Params) -> Part:
     if params.endpapers != "none":
         pieces.append(_endpaper(book, params))
     pieces += _gauges(sides)
-    return Part(
+    part = Part(
         structure=NAME,
         title="Casing in",
         figures=_figures(book, params, sides, first, cloth),
@@ -107,6 +107,7 @@ def draft(book: Book, params: Params) -> Part:
         ),
         girth_mm=book.spine.girth_head_mm,
     )
+    return Handed(part, CasingResult())
 
 
 def _side(book: Book, params: Params, side: Which) -> _Side:
@@ -182,15 +183,26 @@ def _endpaper(book: Book, params: Params) -> Piece:
         for x in ((leaf, middle + hook) if hook else ())
     ]
     zones = [
-        Zone("pasted", "up", "inner face of the board", band(0.0, leaf), PASTE, "the paste-down"),
+        Zone(
+            "pasted",
+            "up",
+            "inner face of the board",
+            band(0.0, leaf),
+            PASTE,
+            "the paste-down",
+            "board",
+        ),
         Zone("free", "under", "seen when the board is open", band(0.0, leaf), words="no paste"),
     ]
     if params.endpapers == "tipped":
         tip = band(middle, middle + params.tip)
-        zones.append(Zone("pasted", "up", "outermost leaf of the block", tip, PASTE, "tipped on"))
+        zones.append(
+            Zone("pasted", "up", "outermost leaf of the block", tip, PASTE, "tipped on", "leaf")
+        )
     elif hook:
         ring = band(middle, middle + hook)
-        zones.append(Zone("pasted", "up", "inner fold of the outermost gathering", ring, PASTE))
+        fold = "inner fold of the outermost gathering"
+        zones.append(Zone("pasted", "up", fold, ring, PASTE, on="leaf"))
     return Piece(
         name="endpaper",
         title=f"endpaper, {params.endpapers}",
@@ -405,27 +417,23 @@ def _others(book: Book, params: Params, sides: dict[Which, _Side]) -> dict[str, 
 
 
 def _warnings(book: Book, params: Params, sides: dict[Which, _Side]) -> tuple[str, ...]:
-    lines = [
-        line for one in sides.values() for line in book.joint_doubts(NAME, one.board, one.joint)
-    ]
+    lines = [line for one in sides.values() for line in book.joint_doubts(one.board, one.joint)]
     for side, one in sides.items():
         if min(one.margins) < LEAST_MARGIN_MM:
             lines.append(
-                f"{NAME}: {side} board, the paste-down would leave {tenth(min(one.margins))} mm bare at one edge; trim it, or "
+                f"{side} board, the paste-down would leave {tenth(min(one.margins))} mm bare at one edge; trim it, or "
                 "lay the block further in"
             )
         if min(one.board.square_head.value, one.square_fore) < LEAST_SQUARE_MM:
             lines.append(
-                f"{NAME}: {side} board, no square to gauge at head or fore edge; set the block level by hand"
+                f"{side} board, no square to gauge at head or fore edge; set the block level by hand"
             )
     _, chord = added_mm(book, params)
     if chord >= book.reading.value:
         lines.append(
-            f"{NAME}: new endpapers add {chord:.2f} mm at the spine: read the strip over the spine again when they are on, "
+            f"new endpapers add {chord:.2f} mm at the spine: read the strip over the spine again when they are on, "
             "and draft the lining from that reading"
         )
     if book.cover_spine is None:
-        lines.append(
-            f"{NAME}: cover.spine_width is not measured: whether the case closes is not known"
-        )
+        lines.append("cover.spine_width is not measured: whether the case closes is not known")
     return tuple(lines)

@@ -14,8 +14,9 @@ from patterns.book.book import Book
 from patterns.book.results import Handed, Result
 from patterns.book.suits import Suits
 from patterns.errors import Problem, SettingError, TemplateError, nearest
-from patterns.model.part import Part
-from patterns.structures import template
+from patterns.model.part import Diagram, Part
+from patterns.model.piece import Piece
+from patterns.structures import comparing, template
 from patterns.structures.template import Template
 
 if TYPE_CHECKING:
@@ -42,7 +43,17 @@ class Structure:
         )
         self._is(result, self.gives, "hands on", "GIVES says")
         self._is(part.figures, self.figures, "fills its steps with", "the module declares")
+        self._named(part)
         return part, result
+
+    def _named(self, part: Part) -> None:
+        """Refuse what says it is of another structure: pages and plans find it by that name."""
+        held: tuple[Part | Piece | Diagram, ...] = (part, *part.pieces, *part.diagrams)
+        for one in held:
+            if one.structure != self.template.name:
+                kind = type(one).__name__.lower()
+                line = f"a {kind} says it is of the structure {one.structure!r}"
+                raise TemplateError(f"{self.template.name}: {line}")
 
     def _is(self, given: object, declared: type[Any] | None, does: str, says: str) -> None:
         kind = None if given is None else type(given)
@@ -98,28 +109,27 @@ def find(name: str) -> Template:
 
 @cache
 def structure(name: str) -> Structure:
-    """Return a structure ready to draft, its module compared with its template."""
+    """Return a structure ready to draft, its template compared with its module and with the others."""
     found, own, module = find(name), asked(name), _module(name)
     figures = getattr(module, "Figures", None)
-    template.compare(found, own.params)
-    template.compare_words(found, figures, names())
+    comparing.params(found, own.params)
+    comparing.words(found, figures, names())
+    comparing.others(found, names())
     return Structure(found, _held(module, "draft"), figures, own.gives)
 
 
 @cache
 def asked(name: str) -> Asked:
-    """Return what a structure is asked; nothing that draws is loaded for it.
+    """Return what a structure is asked, its settings compared by name; nothing that draws is loaded for it.
 
     `Params`, `suits` and `GIVES` stand in `structures.suits`, or, of a structure that is little to load, in
     its own module beside `draft`.
     """
     light = f"patterns.structures.suits.{name}"
     module = importlib.import_module(light) if importlib.util.find_spec(light) else _module(name)
-    return Asked(
-        _held(module, "Params"),
-        _held(module, "suits"),
-        getattr(module, "GIVES", None),
-    )
+    params = _held(module, "Params")
+    comparing.names(find(name), params)
+    return Asked(params, _held(module, "suits"), getattr(module, "GIVES", None))
 
 
 @cache

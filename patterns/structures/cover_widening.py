@@ -8,7 +8,7 @@ from typing import Any
 
 from shapely import LineString, Polygon
 
-from patterns.book.boards import SIDES
+from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
 from patterns.book.results import AlbumResult, Handed, InlayResult, TubeResult, WideningResult
 from patterns.errors import SettingError
@@ -18,9 +18,10 @@ from patterns.model.part import Check, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Where, Zone
 from patterns.sewing import lining
 from patterns.structures.shared.bars import COUNTED, over_bars
+from patterns.structures.shared.board_layers import own_board
 from patterns.structures.suits import cover_widening as suits
 from patterns.structures.suits.cover_widening import Params
-from patterns.units import tenth
+from patterns.units import tenth, up_to
 
 NAME = "cover_widening"
 PASTE = "wheat starch paste"
@@ -82,7 +83,7 @@ def draft(book: Book, params: Params) -> Handed:
     if turn_in > height / 2:
         raise SettingError(
             f"cover_widening.turn_in: {tenth(turn_in)} mm at head and tail is more than the cover's "
-            f"{tenth(height)} mm hold; allowed is up to {tenth(height / 2)}"
+            f"{tenth(height)} mm hold; allowed is up to {up_to(height / 2)}"
         )
     needed, spines = suits.needed_mm(book), suits.spines_mm(book)
     short = suits.lacks_mm(book)
@@ -127,7 +128,7 @@ def _spans(
     if params.gap_front is not None and params.gap_front > min(missing):
         raise SettingError(
             f"cover_widening.gap_front: {tenth(params.gap_front)} mm is more than is missing; allowed "
-            f"is 0 to {tenth(min(missing))}"
+            f"is 0 to {up_to(min(missing))}"
         )
     shares = {"equal": 0.5, "front": 1.0, "back": 0.0}
     found = []
@@ -241,10 +242,10 @@ def _girth_words(book: Book) -> str:
 def _zones(book: Book, flat: _Flat) -> tuple[Zone, ...]:
     """Paste at the sides and the original spine; the visible gaps and the inside stay free."""
     head, tail = flat.turn_in, flat.turn_in + flat.height
-    sides = [word.lower() for word in book.edge_words]
+    left, right = book.across
     boards = book.has_boards
     zones = []
-    for name, edge, gap in ((sides[0], (0, 1), (1, 2)), (sides[1], (4, 5), (3, 4))):
+    for name, edge, gap in ((left, (0, 1), (1, 2)), (right, (4, 5), (3, 4))):
         if boards:
             onto = f"outer face of the {name} board, beneath its covering"
             zones.append(
@@ -320,22 +321,19 @@ def _new_layer(book: Book, flat: _Flat, piece: Piece) -> Layer:
 
 def _layers(book: Book, flat: _Flat, new: Layer) -> tuple[Layer, ...]:
     boards, mean = book.has_boards, _mean_stops(flat)
-    left, right = (word.lower() for word in book.edge_words)
-    wide = {side: book.drawn_width(side).value for side in SIDES}
+    left, right = book.across
     thickness = book.cover_thickness.value
 
-    def beside(name: str, near: float, far: float) -> Layer:
-        if not boards:
-            return Layer(
-                f"{name} side", "", thickness, near, far, "pasted", "pasted", False, existing=True
-            )
-        own = book.board_thickness_mm("front" if name == "front" else "back")
-        board = thickness if own is None else own
-        return Layer(f"{name} board", "", board, near, far, "free", on_spine=False, existing=True)
+    def beside(side: Which, near: float, far: float) -> Layer:
+        if boards:
+            return own_board(book, side, near, far, "free")
+        return Layer(
+            f"{side} side", "", thickness, near, far, "pasted", "pasted", False, existing=True
+        )
 
     sides = (
-        beside(left, mean[1] - wide["front" if left == "front" else "back"], mean[1]),
-        beside(right, mean[4], mean[4] + wide["front" if right == "front" else "back"]),
+        beside(left, mean[1] - book.drawn_width(left).value, mean[1]),
+        beside(right, mean[4], mean[4] + book.drawn_width(right).value),
     )
     spine = Layer("original spine", "", thickness, mean[2], mean[3], "pasted", existing=True)
     tubed = book.result(TubeResult) is not None
@@ -345,7 +343,7 @@ def _layers(book: Book, flat: _Flat, new: Layer) -> tuple[Layer, ...]:
 
 def _figures(book: Book, params: Params, flat: _Flat, grain: Grain) -> Figures:
     head, tail = flat.spans
-    left, right = (word.lower() for word in book.edge_words)
+    left, right = book.across
     wide = [span.needed + 2 * params.overlap for span in flat.spans]
     inlaid = book.expects(InlayResult)
     return Figures(
@@ -365,7 +363,7 @@ def _figures(book: Book, params: Params, flat: _Flat, grain: Grain) -> Figures:
 
 def _others(book: Book, params: Params, flat: _Flat, short: list[float]) -> dict[str, Quantity]:
     head, tail = flat.spans
-    left, right = (word.lower() for word in book.edge_words)
+    left, right = book.across
     wide = [span.needed + 2 * params.overlap for span in flat.spans]
     return {
         "girth_head_mm": book.spine.girth_head_mm,
@@ -408,30 +406,28 @@ def _warnings(
     guarded = book.result(AlbumResult)
     if guarded is not None:
         lines.append(
-            f"cover_widening: reckoned for the guarded album, {tenth(guarded.spine_mm)} mm at the spine; measure the sewn album "
+            f"reckoned for the guarded album, {tenth(guarded.spine_mm)} mm at the spine; measure the sewn album "
             "before this piece is cut"
         )
     thicker = _thicker_at_fore_edge(book)
     if thicker is not None and thicker > FORE_EDGE_MM:
         lines.append(
-            f"cover_widening: the block is {tenth(thicker)} mm thicker at the fore edge than at the spine: "
+            f"the block is {tenth(thicker)} mm thicker at the fore edge than at the spine: "
             "widening will not close it; compensate the spine, or hang the leaves on guards (album_guards)"
         )
     if book.cover_spine is None or book.cover_spine.one_figure:
-        lines.append(
-            "cover_widening: spine width at head or tail not given: one figure is used at both"
-        )
+        lines.append("spine width at head or tail not given: one figure is used at both")
     if min(short) < 0:
         lines.append(
-            f"cover_widening: at one end the cover is wide enough by {tenth(-min(short))} mm; "
+            f"at one end the cover is wide enough by {tenth(-min(short))} mm; "
             "there the piece keeps to the original spine"
         )
     if params.gap_front is not None and params.gaps != "equal":
-        lines.append("cover_widening: gap_front is given and wins over gaps")
-    lines += [f"cover_widening: {words}" for words in book.covering.gaps_assumed]
+        lines.append("gap_front is given and wins over gaps")
+    lines += book.covering.gaps_assumed
     if max(span.needed - span.spine for span in spans) > LARGE_SHARE * min(s.spine for s in spans):
         lines.append(
-            "cover_widening: more than a third of the old spine's width is missing; a new cover or a box, the old "
+            "more than a third of the old spine's width is missing; a new cover or a box, the old "
             "cover kept whole beside it, may suit better; so may to tie the book and do nothing"
         )
     return tuple(lines)

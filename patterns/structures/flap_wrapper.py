@@ -118,13 +118,12 @@ def _tie_heights(height: float, params: Params) -> tuple[float, ...]:
 
 def _inner_pieces(book: Book, drawn: _Drawn) -> list[Piece]:
     """Draw the strip that runs from head to tail, and closes first."""
-    bottom = f"base of the outer strip, {book.materials['adhesive'].name}"
     names = ("head part", "tail part")
     return [
         _piece(
             book, drawn, run, INNER, "inner strip", part,
             outline=drawn.ring(*run),
-            on_base=("pasted", "under", bottom),
+            on_base=("pasted", "under", "base of the outer strip"),
             words=("free", "up", "the book lies here"),
         )
         for run, part in zip(drawn.runs, names, strict=False)
@@ -147,7 +146,6 @@ def _outer_pieces(
     top = height / 8
     low = top + min(suits.LABEL_MM, height / 3)
     label = ((wall[0], top), (wall[1], top), (wall[1], low), (wall[0], low), (wall[0], top))
-    top_words = f"base of the inner strip, {book.materials['adhesive'].name}"
     pieces = []
     for run, part in zip(drawn.runs, ("spine part", "fore-edge part"), strict=False):
         shape: Any = Polygon(drawn.ring(*run)).difference(cut)
@@ -155,7 +153,7 @@ def _outer_pieces(
             _piece(
                 book, drawn, run, OUTER, "outer strip", part,
                 outline=tuple(shape.exterior.coords[:-1]),
-                on_base=("pasted", "up", top_words),
+                on_base=("pasted", "up", "base of the inner strip"),
                 words=("free", "under", "outside of the wrapper"),
                 slits=tuple(slit for slit in slits if run[0] < slit[0][0] < run[1]),
                 references=(label,) if run[0] <= wall[0] and wall[1] > wall[0] else (),
@@ -334,6 +332,6 @@ def _warnings(book: Book) -> tuple[str, ...]:
     if not any(book.outside.doubts_mm):
         return ()
     return (
-        f"{NAME}: book.outside is not measured: the wrapper is drawn for what is {_outside_words(book)}; "
+        f"book.outside is not measured: the wrapper is drawn for what is {_outside_words(book)}; "
         "measure the closed book over everything before the card is cut",
     )

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import dist, hypot
-from typing import Any
+from typing import Any, Literal
 
 from shapely import MultiLineString, Polygon
 
 from patterns.book.book import Book
-from patterns.book.results import Handed, InlayResult, LiningResult, SewnLiningResult, TubeResult
+from patterns.book.results import Handed, InlayResult, TubeResult
 from patterns.errors import SettingError
 from patterns.formulas import tubes
 from patterns.model.drawing import Point, Ring
 from patterns.model.part import Check, Layer, Part
-from patterns.model.piece import Dimension, Fold, Label, Piece, Where, Zone
+from patterns.model.piece import Dimension, Fold, Label, Piece, Zone
 from patterns.structures.shared.bars import EASED, over_bars
+from patterns.structures.shared.opened import covered
 from patterns.structures.suits import hollow_tube as suits
 from patterns.structures.suits.hollow_tube import Params
 from patterns.units import tenth
@@ -28,13 +30,31 @@ PASTE = "wheat starch paste"
 
 
 @dataclass(frozen=True, slots=True)
+class Panel:
+    """One thickness of the tube, towards the spine or towards the cover, counted from the hollow."""
+
+    towards: Literal["spine", "cover"]
+    number: int
+
+    @property
+    def name(self) -> str:
+        """What is written on it."""
+        return f"{'on' if self.towards == 'spine' else 'off'} {self.number}"
+
+
+@dataclass(frozen=True, slots=True)
 class _Strip:
-    """The flat strip: outline, crease lines, panels in winding order with their names."""
+    """The flat strip: outline, crease lines, panels in winding order, each with its shape."""
 
     outline: Ring
     creases: tuple[tuple[Point, Point], ...]
-    panels: tuple[Any, ...]
-    names: tuple[str, ...]
+    panels: tuple[Panel, ...]
+    shapes: tuple[Any, ...]
+    """Of the panels, and after them of the lap where there is one."""
+
+    def last(self, towards: str) -> int:
+        """Place of the outermost panel of one side."""
+        return max(k for k, panel in enumerate(self.panels) if panel.towards == towards)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,30 +80,31 @@ def draft(book: Book, params: Params) -> Handed:
 
     Raises SettingError for layers that cannot be wound from one strip.
     """
-    names = panel_names(*_layers(book, params))
+    panels = wound(*_layers(book, params))
     paper = book.material("paper")
     height, girths = suits.extent(book, params)[1], suits.girths_mm(book, params)
     ease = suits.ease_mm(book, params, girths)
     ends, meaned = suits.panels_mm(book, params)
-    strip = _strip(ends, height, names, paper.thickness_mm, params)
+    strip = _strip(ends, height, panels, paper.thickness_mm, params)
     if 2 * params.slit >= height:
         raise SettingError(
             f"hollow_tube.slit: {tenth(params.slit)} mm from both ends leaves no tube of "
             f"{tenth(height)} mm; allowed is less than {tenth(height / 2)}"
         )
     piece = _piece(book, params, strip, paper.thickness_mm, paper.name)
-    part = _part(book, params, piece, strip, names, girths, ends, ease)
+    part = _part(book, params, piece, strip, girths, ends, ease)
     return Handed(replace(part, warnings=_warnings(book, girths, meaned)), TubeResult())
 
 
-def panel_names(on: int, off: int) -> tuple[str, ...]:
-    """Name the panels in winding order; layers alternate sides, the greater number begins.
+def wound(on: int, off: int) -> tuple[Panel, ...]:
+    """Return the panels in winding order; layers alternate sides, the greater number begins.
 
-    >>> panel_names(1, 2)
-    ('off 1', 'on 1', 'off 2')
+    >>> [panel.name for panel in wound(1, 2)]
+    ['off 1', 'on 1', 'off 2']
     """
-    sides = ("on", "off") if on >= off else ("off", "on")
-    return tuple(f"{sides[k % 2]} {k // 2 + 1}" for k in range(on + off))
+    spine_first: Sequence[Literal["spine", "cover"]] = ("spine", "cover")
+    sides = spine_first if on >= off else spine_first[::-1]
+    return tuple(Panel(sides[k % 2], k // 2 + 1) for k in range(on + off))
 
 
 def _layers(book: Book, params: Params) -> tuple[int, int]:
@@ -98,29 +119,29 @@ def _layers(book: Book, params: Params) -> tuple[int, int]:
 
 
 def _strip(
-    ends: list[float], height: float, names: tuple[str, ...], thickness: float, params: Params
+    ends: list[float], height: float, panels: tuple[Panel, ...], thickness: float, params: Params
 ) -> _Strip:
-    count = len(names)
+    count = len(panels)
     lap = params.lap if count == 2 else 0.0
     fan = tubes.tube_fan(ends[0], ends[1], height, count, thickness, lap)
     outline = _ring(Polygon(fan.outline).simplify(1e-6))
-    panels = tuple(Polygon(corners) for corners in fan.panels)
-    return _Strip(outline, fan.creases, panels, (*names, "lap") if lap else names)
+    shapes = tuple(Polygon(corners) for corners in fan.panels)
+    return _Strip(outline, fan.creases, panels, shapes)
 
 
 def _zones(strip: _Strip) -> tuple[Zone, ...]:
     """Say for both faces of every panel what happens to it; 2 mm stay dry at the folds."""
     dry = MultiLineString(list(strip.creases)).buffer(DRY_MM, cap_style="square")
-    last = {name.split()[0]: k for k, name in enumerate(strip.names) if name != "lap"}
+    names = [panel.name for panel in strip.panels]
     zones = []
-    for k, (name, panel) in enumerate(zip(strip.names, strip.panels, strict=True)):
-        whole = _ring(panel)
-        pasted = _ring(panel.difference(dry))
+    for k, shape in enumerate(strip.shapes):
+        whole = _ring(shape)
+        pasted = _ring(shape.difference(dry))
         if k < 2:
             words = "inside of the tube: no paste on this face"
             zones.append(Zone("free", "up", "inside of the tube", whole, words=words))
         else:
-            partner = strip.names[k - 2]
+            partner = names[k - 2]
             zones.append(
                 Zone(
                     "pasted",
@@ -131,15 +152,13 @@ def _zones(strip: _Strip) -> tuple[Zone, ...]:
                     f"pasted over “{partner}”",
                 )
             )
-        if name == "lap":
+        if k == len(names):
             zones.append(Zone("free", "under", "lies against spine or cover", whole))
-        elif k == last[name.split()[0]]:
-            on: Where = "spine" if name.startswith("on") else "cover"
-            zones.append(Zone("pasted", "under", on, whole, PASTE, f"pasted to {on}", on))
+        elif k == strip.last(to := strip.panels[k].towards):
+            zones.append(Zone("pasted", "under", to, whole, PASTE, f"pasted to {to}", to))
         else:
-            over = strip.names[k + 2]
-            words = f"“{over}” pasted over it"
-            zones.append(Zone("pasted", "under", f"“{over}”", pasted, PASTE, words))
+            words = f"“{names[k + 2]}” pasted over it"
+            zones.append(Zone("pasted", "under", f"“{names[k + 2]}”", pasted, PASTE, words))
     return tuple(zones)
 
 
@@ -156,7 +175,7 @@ def _piece(
 ) -> Piece:
     ys = [y for _, y in strip.outline]
     right, bottom = max(x for x, _ in strip.outline), max(ys)
-    first, last = (strip.panels[k].exterior.coords for k in (0, -1))
+    first, last = (strip.shapes[k].exterior.coords for k in (0, -1))
     heads = [first[0], *(line[0] for line in strip.creases), last[1]]
     tails = [first[3], *(line[1] for line in strip.creases), last[2]]
     panels = [Dimension(a, b, "head", 0) for a, b in pairwise(heads)]
@@ -183,14 +202,14 @@ def _piece(
                 (right, 0.0),
                 "head",
                 1,
-                f"{tenth(right)} ± {tenth(len(strip.names) * book.spine.error_mm)}",
+                f"{tenth(right)} ± {tenth(len(strip.shapes) * book.spine.error_mm)}",
             ),
             Dimension((0.0, 0.0), (0.0, bottom), "left", 0, f"{tenth(bottom)} head to tail"),
         ),
         labels=_labels(book, strip),
         lies_on_mm=book.lies_on_mm,
         grain_reason="grain head to tail: the creases run with it and the paper grows along the spine least",
-        tolerance_mm=len(strip.names) * book.spine.error_mm,
+        tolerance_mm=len(strip.shapes) * book.spine.error_mm,
         notes=(
             f"girth {tenth(book.spine.girth_head_mm)} head, {tenth(book.spine.girth_tail_mm)} tail, "
             f"{book.spine.shape_words}",
@@ -203,7 +222,7 @@ def _piece(
 
 def _places(strip: _Strip) -> list[str]:
     """Say how far each crease lies from the strip's left edge, along its head and along its tail."""
-    first = strip.panels[0].exterior.coords
+    first = strip.shapes[0].exterior.coords
     corners = first[0], first[3]
     places = []
     for line in strip.creases:
@@ -223,13 +242,13 @@ def _slits(line: tuple[Point, Point], length: float) -> tuple[tuple[Point, Point
 
 def _labels(book: Book, strip: _Strip) -> tuple[Label, ...]:
     labels = []
-    last_on = max(k for k, name in enumerate(strip.names) if name.startswith("on"))
-    for k, (name, panel) in enumerate(zip(strip.names, strip.panels, strict=True)):
-        x, y = panel.centroid.x, panel.centroid.y
-        within = _ring(panel)
-        labels.append(Label((x, y), name, "name", within=within))
-        if k == last_on:
-            wide = panel.bounds[2] - panel.bounds[0]
+    names = (*(panel.name for panel in strip.panels), "lap")
+    for k, shape in enumerate(strip.shapes):
+        x, y = shape.centroid.x, shape.centroid.y
+        within = _ring(shape)
+        labels.append(Label((x, y), names[k], "name", within=within))
+        if k == strip.last("spine"):
+            wide = shape.bounds[2] - shape.bounds[0]
             for sign, words in zip((-1, 1), book.edge_words, strict=True):
                 place = (x + sign * (wide / 2 - 4), y + 20)
                 labels.append(Label(place, f"{words} of the spine", "small", 90.0, within))
@@ -240,30 +259,30 @@ def _part(
     book: Book,
     params: Params,
     piece: Piece,
-    laid: _Strip,
-    names: tuple[str, ...],
+    strip: _Strip,
     girths: list[float],
     ends: list[float],
     ease: float,
 ) -> Part:
-    mean, count = sum(ends) / 2, len(names)
-    strip = piece.width_mm - (params.lap if count == 2 else 0.0)
-    on = sum(name.startswith("on") for name in names)
+    panels = strip.panels
+    mean, count = sum(ends) / 2, len(panels)
+    wide = piece.width_mm - (params.lap if count == 2 else 0.0)
+    on = sum(panel.towards == "spine" for panel in panels)
     return Part(
         structure=NAME,
         title="Hollow tube",
         figures=Figures(
-            covered=book.result(LiningResult) is None and book.result(SewnLiningResult) is None,
+            covered=covered(book),
             lined=book.lies_on_mm > 0,
             lies_on_mm=book.lies_on_mm,
             strip_words=f"{tenth(piece.width_mm)} × {tenth(piece.height_mm)} mm",
-            crease_words=", ".join(_places(laid)),
+            crease_words=", ".join(_places(strip)),
             wound=count > 2,
-            winding_words=_winding(names),
+            winding_words=_winding(panels),
             panel_words=_ends(ends),
             girth_words=_ends(girths if ends[0] != ends[1] else [sum(girths) / 2] * 2),
-            last_on=_last(names, "on"),
-            last_off=_last(names, "off"),
+            last_on=_last(strip, "spine"),
+            last_off=_last(strip, "cover"),
             cover_words="the inlay in the spine of the cover"
             if book.expects(InlayResult)
             else "the inside of the spine of the cover",
@@ -282,12 +301,12 @@ def _part(
             "height_mm": piece.height_mm,
         },
         pieces=(piece,),
-        layers=_assembly(book, names, mean, piece.thickness_mm),
+        layers=_assembly(book, panels, mean, piece.thickness_mm),
         girth_mm=book.spine.girth_head_mm,
         checks=(
             Check(
                 "strip over panel",
-                strip / mean,
+                wide / mean,
                 "×",
                 f"{count} × and slightly over: blank 3 × the rounded spine (Roberts & Etherington, "
                 '"tube"), slightly over 4 × (P. Adam 1903, ch. VIII)',
@@ -301,28 +320,26 @@ def _ends(pair: list[float]) -> str:
     return f"{head} mm" if head == tail else f"{head} mm (head) and {tail} mm (tail)"
 
 
-def _winding(names: tuple[str, ...]) -> str:
+def _winding(panels: Sequence[Panel]) -> str:
     return " ".join(
-        f"Paste panel {k}, “{name}”, over the outer face of panel {k - 2}, “{names[k - 3]}”."
-        for k, name in enumerate(names, 1)
-        if k > 2
+        f"Paste panel {k}, “{over.name}”, over the outer face of panel {k - 2}, “{under.name}”."
+        for k, (under, over) in enumerate(zip(panels, panels[2:], strict=False), 3)
     )
 
 
-def _last(names: tuple[str, ...], side: str) -> str:
+def _last(strip: _Strip, towards: str) -> str:
     """Name the outermost panel of one side of the tube, as the steps do."""
-    return [f"panel {k}, “{name}”," for k, name in enumerate(names, 1) if name.split()[0] == side][
-        -1
-    ]
+    k = strip.last(towards)
+    return f"panel {k + 1}, “{strip.panels[k].name}”,"
 
 
 def _assembly(
-    book: Book, names: tuple[str, ...], panel: float, thickness: float
+    book: Book, panels: Sequence[Panel], width: float, thickness: float
 ) -> tuple[Layer, ...]:
     material = book.materials["paper"].name
-    half = panel / 2
-    on = [name for name in names if name.startswith("on")]
-    off = [name for name in names if name.startswith("off")]
+    half = width / 2
+    on = [panel.name for panel in panels if panel.towards == "spine"]
+    off = [panel.name for panel in panels if panel.towards == "cover"]
     return (
         *(
             Layer(f"tube, {name}", material, thickness, -half, half, "pasted")
@@ -337,10 +354,10 @@ def _assembly(
 
 
 def _warnings(book: Book, girths: list[float], meaned: str) -> tuple[str, ...]:
-    lines = [f"hollow_tube: {words}" for words in suits.in_a_case(book)]
+    lines = list(suits.in_a_case(book))
     apart = abs(girths[1] - girths[0])
     if meaned and apart >= 0.1:
         lines.append(
-            f"hollow_tube: head and tail differ by {tenth(apart)} mm; the strip is cut to the mean panel: {meaned}"
+            f"head and tail differ by {tenth(apart)} mm; the strip is cut to the mean panel: {meaned}"
         )
     return tuple(lines)

@@ -22,6 +22,7 @@ from patterns.model.part import Check, Diagram, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Side
 from patterns.sewing import maximin, stations
 from patterns.structures.shared import joint_view, tacket_load
+from patterns.structures.shared.opened import rebacked
 from patterns.structures.shared.tacket_load import TacketStrength
 from patterns.structures.suits.joint_tacket import Params
 from patterns.units import tenth, two_figures
@@ -62,6 +63,7 @@ class _Side:
 class Figures:
     """What the steps are filled in with."""
 
+    rebacked: bool
     stations_n: int
     board_heights_words: str
     heights_words: str
@@ -112,7 +114,7 @@ def _side(book: Book, params: Params, which: Which) -> _Side:
     board = book.board(which)
     joint = book.joint(board, params.opening)
     across = joints.path(joint, "O", "N").length_mm
-    loop = 2 * (board.shoulder_mm + across + params.set_back + board.thickness_mm) + 2 * params.tail
+    loop = 2 * (joint.shoulder_mm + across + params.set_back + joint.board_mm) + 2 * params.tail
     worst, at, margin = _turned(joint, params, across)
     return _Side(board, joint, across, loop, worst, at, margin)
 
@@ -174,7 +176,7 @@ def _strip(book: Book, params: Params, side: _Side, places: tuple[float, ...]) -
     square = board.square_head.value
     leg = max(LEG_MM, params.set_back + 8.0)
     width, height = FLAP_MM + leg, board.height_mm
-    spine_left = (board.side == "front") == book.left_to_right
+    spine_left = book.at_right(board.side)
 
     def x(beyond: float) -> float:
         """Place across the strip, counted from the board's spine edge onto the board."""
@@ -279,6 +281,7 @@ def _figures(
 ) -> Figures:
     loops = {which: ceil(one.loop / CUT_TO_MM) * CUT_TO_MM for which, one in sides.items()}
     return Figures(
+        rebacked=rebacked(book),
         stations_n=len(places),
         board_heights_words=_board_heights(book, places),
         heights_words=", ".join(tenth(y) for y in places),
@@ -338,29 +341,27 @@ def _board_heights(book: Book, places: tuple[float, ...]) -> str:
 def _warnings(
     book: Book, params: Params, sides: dict[Which, _Side], strength: TacketStrength
 ) -> tuple[str, ...]:
-    lines = [
-        line for one in sides.values() for line in book.joint_doubts(NAME, one.board, one.joint)
-    ]
+    lines = [line for one in sides.values() for line in book.joint_doubts(one.board, one.joint)]
     least = min(one.board.shoulder_mm for one in sides.values())
     if least < THIN_SHOULDER_MM:
         lines.append(
-            f"joint_tacket: a shoulder of {tenth(least)} mm holds hardly any paper at its base; a cloth joint sewn "
+            f"a shoulder of {tenth(least)} mm holds hardly any paper at its base; a cloth joint sewn "
             "through the fold (sewn_cloth_joint) suits better"
         )
     lines += tacket_load.thread_warnings(book)
     if strength.safety is None and strength.pull is not None and strength.needed_mn is not None:
         lines.append(
-            f"joint_tacket: tear strength not measured, so no safety factor: {two_figures(strength.pull)} N a tacket lifted "
+            f"tear strength not measured, so no safety factor: {two_figures(strength.pull)} N a tacket lifted "
             f"by a board, and for a safety of {params.safety:g} one leaf must bear {two_figures(strength.needed_mn)} mN"
         )
     lines += [
-        f"joint_tacket: {which} board, the thread would bind by {-one.margin:.2f} mm as it opens; let it open less"
+        f"{which} board, the thread would bind by {-one.margin:.2f} mm as it opens; let it open less"
         for which, one in sides.items()
         if one.margin < -BINDS_MM
     ]
     tails = min(one.tails() for one in sides.values())
     if tails < 0.5 * params.tail:
         lines.append(
-            f"joint_tacket: only {tenth(tails)} mm of each tail are left for the knot; set a longer tail"
+            f"only {tenth(tails)} mm of each tail are left for the knot; set a longer tail"
         )
     return tuple(lines)

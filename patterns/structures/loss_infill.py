@@ -20,7 +20,7 @@ from patterns.structures.suits.loss_infill import LeafFace, Of, Params
 from patterns.traced import losses, outlines
 from patterns.traced.losses import Infill
 from patterns.traced.tracing import Traced
-from patterns.units import tenth
+from patterns.units import tenth, told_apart
 
 NAME = "loss_infill"
 PASTE = "wheat starch paste"
@@ -86,9 +86,7 @@ def draft(book: Book, params: Params) -> Part:
             infill_view.leaf_map(NAME, work.infills, work.leaf, seen, work.spine_left),
             infill_view.edge_section(NAME, _thing(params.of), seen, work.overlap_mm),
         ),
-        warnings=tuple(
-            f"loss_infill: {line}" for line in (*work.notes, *_doubts(book, params, work, stuff))
-        ),
+        warnings=(*work.notes, *_doubts(book, params, work, stuff)),
         checks=tuple(_checks(params, work)),
     )
 
@@ -329,8 +327,9 @@ def _doubts(book: Book, params: Params, work: _Work, stuff: Stuff) -> list[str]:
     side: Which = "front" if params.of == "front board" else "back"
     own = book.measured_leaf_mm if params.of == "leaf" else book.board_thickness_mm(side)
     if own is not None and stuff.thickness_mm > own:
+        thick, limit = told_apart(stuff.thickness_mm, own, 2)
         lines.append(
-            f"the infill, {stuff.thickness_mm:.2f} mm, is thicker than the {thing}, {own:.2f} mm, and would be the stronger of the "
+            f"the infill, {thick} mm, is thicker than the {thing}, {limit} mm, and would be the stronger of the "
             "two; take a thinner one, for the mend is weaker than what it mends"
         )
     if params.of == "leaf" and book.leaf_grain is None:

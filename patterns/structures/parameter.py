@@ -9,11 +9,15 @@ from typing import Any
 
 from patterns import units
 from patterns.errors import MendfoldError, Problem, SettingError, nearest
+from patterns.stock.materials import Confidence
+from patterns.structures.rows import one_of, only
 
 UNITS = {"length": "mm", "angle": "°"}
 """Units of the kinds that have but one; the others name theirs, or have none."""
 KINDS = ("length", "number", "whole", "angle", "choice", "flag", "wholes", "text", "outline")
-CONFIDENCES = ("seen", "second-hand", "derived", "practice", "memory", "own")
+_KEYS = {
+    *("title", "kind", "unit", "default", "computed", "range", "choices", "source", "confidence"),
+}
 
 SettingValue = float | int | str | bool | tuple[int, ...] | None
 
@@ -100,18 +104,19 @@ class Parameter:
 
 def declared(name: str, row: Mapping[str, Any]) -> Parameter:
     """Return the parameter that a row of a template declares; a ValueError names what is wrong."""
-    kind, confidence = row["kind"], row["confidence"]
-    if kind not in KINDS or confidence not in CONFIDENCES:
-        raise ValueError(f"parameters.{name}.kind or .confidence is none of those known")
+    where = f"parameters.{name}"
+    only(where, row, _KEYS)
+    kind = one_of(row["kind"], KINDS, f"{where}.kind")
+    confidence = one_of(row["confidence"], Confidence, f"{where}.confidence")
     default = row.get("default")
     if (default is None) == ("computed" not in row):
-        raise ValueError(f"parameters.{name} needs either .default or .computed")
+        raise ValueError(f"{where} needs either .default or .computed")
     low, high = row.get("range", (None, None))
     choices = tuple(row.get("choices", ()))
     if default is not None and (
         (choices and default not in choices) or (low is not None and not low <= default <= high)
     ):
-        raise ValueError(f"parameters.{name}.default is not among what is allowed")
+        raise ValueError(f"{where}.default is not among what is allowed")
     return Parameter(
         name=name,
         title=row["title"],

@@ -12,7 +12,7 @@ from itertools import pairwise
 from math import pi, radians
 from typing import Any
 
-from patterns.book.boards import SIDES, Which
+from patterns.book.boards import SIDES
 from patterns.book.book import Book, Stuff
 from patterns.book.results import (
     Handed,
@@ -24,12 +24,13 @@ from patterns.book.results import (
 from patterns.errors import SettingError
 from patterns.model.drawing import Point
 from patterns.model.part import Check, Layer, Part, Quantity, Union
-from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Zone
+from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Where, Zone
 from patterns.sewing import lining
+from patterns.structures.shared.board_layers import own_board
 from patterns.structures.shared.spine_piece import SpinePiece
 from patterns.structures.suits import reback as suits
 from patterns.structures.suits.reback import Params
-from patterns.units import tenth
+from patterns.units import tenth, told_apart, up_to
 
 NAME = "reback"
 PASTES = {
@@ -81,7 +82,7 @@ def draft(book: Book, params: Params) -> Handed:
         others=_others(book, needed, flat, gaps),
         pieces=(piece,),
         layers=_layers(book, params, flat, new),
-        warnings=_warnings(book, covering, gaps),
+        warnings=_warnings(book, gaps),
         checks=(
             Check(
                 "from arris to arris, spine and both joints, at the head",
@@ -99,12 +100,13 @@ def _check(params: Params, turn_in: float, height: float) -> None:
     if turn_in > height / 2:
         raise SettingError(
             f"reback.turn_in: {tenth(turn_in)} mm at head and tail is more than the {tenth(height)} mm between them "
-            f"hold; allowed is up to {tenth(height / 2)}"
+            f"hold; allowed is up to {up_to(height / 2)}"
         )
     if params.covering == "leather" and params.pare > turn_in:
+        bevel, most = told_apart(params.pare, turn_in)
         raise SettingError(
-            f"reback.pare: a bevel of {tenth(params.pare)} mm is wider than the turn-in of {tenth(turn_in)} mm; "
-            f"allowed is up to {tenth(turn_in)}"
+            f"reback.pare: a bevel of {bevel} mm is wider than the turn-in of {most} mm; "
+            f"allowed is up to {up_to(turn_in)}"
         )
 
 
@@ -112,8 +114,7 @@ def _stops(book: Book, params: Params) -> tuple[tuple[float, ...], tuple[float, 
     """Return what lies across the piece at the cover's head and tail, from the middle of the spine."""
     thick = suits.stuff(book, params).thickness_mm
     turns = (pi - radians(book.spine.turn_deg)) * thick / 4
-    sides: tuple[Which, Which] = ("back", "front") if book.left_to_right else ("front", "back")
-    left, right = (book.covering.over_joint(side).value + turns for side in sides)
+    left, right = (book.covering.over_joint(side).value + turns for side in book.across)
     found = []
     for at in book.covering.ends_mm:
         half = book.spine.layer_mm(suits.under_mm(book), thick, at) / 2
@@ -145,15 +146,23 @@ def _grain(book: Book, params: Params) -> tuple[Grain, str]:
     return lining.warp(book, params.strong)
 
 
-def _ground(book: Book) -> str:
-    """Say what it is pasted to over the spine; "" where it stays free there."""
+@dataclass(frozen=True, slots=True)
+class _Ground:
+    """What a new back is pasted to over the spine, and the part of the book that this is, if it is old."""
+
+    words: str
+    on: Where | None = None
+
+
+def _ground(book: Book) -> _Ground | None:
+    """Return what it is pasted to over the spine; None where it stays free there."""
     if book.result(TubeResult) is not None:
-        return "last panel of the tube"
+        return _Ground("last panel of the tube")
     if book.result(SewnLiningResult) is not None:
-        return "sewn lining"
-    if book.result(LiningResult) is not None or book.linings.value > 0:
-        return "lining of the spine"
-    return ""
+        return _Ground("sewn lining")
+    if book.result(LiningResult) is not None:
+        return _Ground("lining of the spine")
+    return _Ground("lining of the spine", "spine") if book.linings.value > 0 else None
 
 
 def _piece(
@@ -201,27 +210,29 @@ def _zones(book: Book, params: Params, flat: SpinePiece) -> tuple[Zone, ...]:
     """Pasted to boards and ground, and to itself where it turns in; free in the joints that turn."""
     head, tail = flat.turn_in, flat.turn_in + flat.height
     paste, ground = PASTES[params.covering], _ground(book)
-    sides = [word.lower() for word in book.edge_words]
+    left, right = book.across
     zones = []
     for side, board, joint in (
-        (sides[0], (EDGE, ARRIS), (ARRIS, TIP)),
-        (sides[1], (FAR_ARRIS, FAR_EDGE), (FAR_TIP, FAR_ARRIS)),
+        (left, (EDGE, ARRIS), (ARRIS, TIP)),
+        (right, (FAR_ARRIS, FAR_EDGE), (FAR_TIP, FAR_ARRIS)),
     ):
         onto = f"outer face of the {side} board"
-        zones.append(Zone("pasted", "under", onto, flat.band(*board, head, tail), paste))
+        held = flat.band(*board, head, tail)
+        zones.append(Zone("pasted", "under", onto, held, paste, on="board"))
         onto = f"lifted covering of the {side} board"
-        zones.append(Zone("pasted", "up", onto, flat.band(*board, head, tail), paste))
+        zones.append(Zone("pasted", "up", onto, held, paste, on="cover"))
         if flat.head[joint[1]] - flat.head[joint[0]] >= 0.1:
-            words = "the joint: set in damp, no paste"
+            words = "the joint: set in, no paste"
             zones.append(Zone("free", "under", words, flat.band(*joint, head, tail), words=words))
     over = flat.band(TIP, FAR_TIP, head, tail)
     if ground:
-        zones.append(Zone("pasted", "under", ground, over, paste))
+        zones.append(Zone("pasted", "under", ground.words, over, paste, on=ground.on))
     else:
         zones.append(Zone("free", "under", "natural hollow of the case: no paste", over))
     for top, bottom in ((0.0, head), (tail, flat.whole)):
         ring = flat.band(EDGE, FAR_EDGE, top, bottom)
-        zones.append(Zone("pasted", "under", "itself and the boards, turned in", ring, paste))
+        onto = "itself and the boards, turned in"
+        zones.append(Zone("pasted", "under", onto, ring, paste, on="board"))
     return tuple(zones)
 
 
@@ -260,15 +271,9 @@ def _layers(book: Book, params: Params, flat: SpinePiece, new: Layer) -> tuple[L
     mean = _mean(flat)
     boards = []
     for side in SIDES:
-        at_right = (side == "front") == book.left_to_right
         wide = book.drawn_width(side).value
-        near = mean[FAR_ARRIS] if at_right else mean[ARRIS] - wide
-        boards.append(
-            Layer(
-                f"{side} board", "", book.board(side).thickness_mm, near, near + wide, "free",
-                on_spine=False, existing=True,
-            )
-        )  # fmt: skip
+        near = mean[FAR_ARRIS] if book.at_right(side) else mean[ARRIS] - wide
+        boards.append(own_board(book, side, near, near + wide, "free"))
     air = (
         ()
         if _ground(book)
@@ -304,7 +309,7 @@ def _figures(
         pared=params.covering == "leather",
         slit_mm=flat.turn_in + SLIT_MM,
         paste_words=PASTES[params.covering],
-        ground_words=f"pasted to the {ground} between the shoulder tips"
+        ground_words=f"pasted to the {ground.words} between the shoulder tips"
         if ground
         else "free over the spine, where the case has its hollow",
         bands=suits.band_mm(book) > 0,
@@ -340,16 +345,15 @@ def _others(
     return found
 
 
-def _warnings(book: Book, covering: Stuff, gaps: tuple[float, float] | None) -> tuple[str, ...]:
-    lines = [f"{NAME}: {words}" for words in book.covering.gaps_assumed]
-    lines += covering.figures.doubts("thickness_mm")
+def _warnings(book: Book, gaps: tuple[float, float] | None) -> tuple[str, ...]:
+    lines = list(book.covering.gaps_assumed)
     if book.fallen_in:
         lines.append(
-            f"{NAME}: the spine has fallen in: bring it back to its round and measure again before it is covered"
+            "the spine has fallen in: bring it back to its round and measure again before it is covered"
         )
     if gaps is not None and min(gaps) < 0:
         lines.append(
-            f"{NAME}: the old spine is {tenth(-2 * min(gaps))} mm wider than the new back from arris to arris: it would "
+            f"the old spine is {tenth(-2 * min(gaps))} mm wider than the new back from arris to arris: it would "
             "lie over the joints; trim none of it before it has been tried, and measure it again"
         )
     return tuple(lines)

@@ -26,6 +26,7 @@ from patterns.structures.sewings import secondary_sewing as sewing
 from patterns.structures.shared import joint_view
 from patterns.structures.shared.board_layers import board_layer
 from patterns.structures.shared.first_lining import first_lining
+from patterns.structures.shared.opened import covered
 from patterns.structures.suits.secondary_sewing import Params
 from patterns.units import tenth
 
@@ -43,6 +44,7 @@ LEAST_HOLD_MM = 5.0
 class Figures:
     """What the steps are filled in with."""
 
+    covered: bool
     sewing: SewingFigures
     pasted_first: bool
     pasted_after: bool
@@ -117,7 +119,11 @@ def draft(book: Book, params: Params) -> Handed:
         boxes=sewing_words.boxes(wanted, sewn),
         checks=sewing_plan.checks(sewn),
         sewing=sewing_plan.sewing(book, wanted, sewn),
-        undo=sewing_words.undo(sewn),
+        undo=sewing_words.undo(
+            sewn,
+            "release the tails outside {off_spine}",
+            ("", "the cloth and tissue come off {off_spine}"),
+        ),
         girth_mm=book.spine.girth_head_mm,
     )
     swell = sewn.swell
@@ -132,16 +138,14 @@ def _joint_doubts(book: Book) -> tuple[str, ...]:
     if book.result(SlotResult) is not None:
         return ()
     known = [book.board(side) for side in SIDES if book.boarded(side)]
-    return tuple(
-        line for board in known for line in book.joint_doubts(NAME, board, book.joint(board))
-    )
+    return tuple(line for board in known for line in book.joint_doubts(board, book.joint(board)))
 
 
 def _fallen_in(book: Book) -> tuple[str, ...]:
     if book.spine.turn_deg >= 0:
         return ()
     return (
-        f"{NAME}: the spine has fallen in, and a lining pasted and sewn to it keeps it so: bring it back to its round, "
+        "the spine has fallen in, and a lining pasted and sewn to it keeps it so: bring it back to its round, "
         "measure it again and draft from that record, or support the block (text_block_support) and do nothing else",
     )
 
@@ -155,6 +159,7 @@ def _figures(
     flanges: Mapping[Which, Flange],
 ) -> Figures:
     return Figures(
+        covered=covered(book),
         sewing=sewing_words.figures(book, sewn),
         pasted_first=params.pasted and not sewn.swell.laid_dry,
         pasted_after=params.pasted and sewn.swell.laid_dry,

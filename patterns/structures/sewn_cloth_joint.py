@@ -22,7 +22,7 @@ from patterns.model.part import Check, Diagram, Layer, Part, Quantity, Union
 from patterns.model.piece import Dimension, Fold, Hole, Piece, Zone
 from patterns.sewing import lining
 from patterns.structures.shared import joint_view
-from patterns.structures.shared.board_layers import at_right, board_layer
+from patterns.structures.shared.board_layers import board_layer
 from patterns.structures.shared.hole_row import HoleRow, hole_heights
 from patterns.structures.suits.sewn_cloth_joint import Params
 from patterns.units import tenth
@@ -131,7 +131,7 @@ def _strip(book: Book, params: Params, side: _Side, row: HoleRow, name: str) -> 
     cloth, holes = book.material("cloth"), row.heights_mm
     which, across, height = side.board.side, side.path.length_mm, book.height_mm
     width = params.seam + across + params.onto
-    seam_left = (which == "front") == book.left_to_right
+    seam_left = book.at_right(which)
 
     def x(beyond: float) -> float:
         return beyond if seam_left else width - beyond
@@ -205,7 +205,7 @@ def _cloths(book: Book, params: Params, sides: dict[Which, _Side]) -> dict[Which
     found = {}
     for which, one in sides.items():
         ends = (half, half + one.path.length_mm + params.onto)
-        left, right = ends if at_right(book, which) else (-ends[1], -ends[0])
+        left, right = ends if book.at_right(which) else (-ends[1], -ends[0])
         found[which] = Layer(
             f"cloth joint, {which}, sewn in the fold",
             cloth.name,
@@ -341,25 +341,23 @@ def _others(
 def _warnings(
     book: Book, params: Params, sides: dict[Which, _Side], holes: tuple[float, ...]
 ) -> tuple[str, ...]:
-    lines = [
-        line for one in sides.values() for line in book.joint_doubts(NAME, one.board, one.joint)
-    ]
+    lines = [line for one in sides.values() for line in book.joint_doubts(one.board, one.joint)]
     reused = _near_old(book, holes, SAME_HOLE_MM)
     beside = {y: o for y, o in _near_old(book, holes, params.clear).items() if y not in reused}
     if beside:
         lines.append(
-            f"sewn_cloth_joint: holes at {', '.join(tenth(y) for y in beside)} mm lie within {params.clear:g} mm of old ones; "
+            f"holes at {', '.join(tenth(y) for y in beside)} mm lie within {params.clear:g} mm of old ones; "
             "go through the old hole there, or shift the row (sewn_cloth_joint.end)"
         )
     if book.heavy_for_attachment:
         lines.append(
-            f"sewn_cloth_joint: from {ATTACHMENT_HEAVY_KG:g} kg of block on the first gatherings alone carry the boards; board_slot with "
+            f"from {ATTACHMENT_HEAVY_KG:g} kg of block on the first gatherings alone carry the boards; board_slot with "
             "secondary_sewing shares the pull among many"
         )
     for which, one in sides.items():
         if one.margin < -0.02:
             lines.append(
-                f"sewn_cloth_joint: {which} board draws the cloth tight by {-one.margin:.2f} mm as it opens; let it open "
+                f"{which} board draws the cloth tight by {-one.margin:.2f} mm as it opens; let it open "
                 "less, or cut the strip that much wider"
             )
     return tuple(lines)

@@ -188,7 +188,7 @@ def _bands(book: Book) -> tuple[str, ...]:
     if book.supports != "raised":
         return ()
     return (
-        "spine_inlay: raised supports stand in the covering's spine and a card in one piece would bridge them: cut it "
+        "raised supports stand in the covering's spine and a card in one piece would bridge them: cut it "
         "into panels between them, or leave it out and line the folds (spine_lining)",
     )
 
@@ -196,15 +196,15 @@ def _bands(book: Book) -> tuple[str, ...]:
 def _warnings(book: Book, layers: list[float], spans: list[float] | None) -> tuple[str, ...]:
     if spans is None:
         return (
-            "spine_inlay: the cover's spine is not measured (it is still on the book): the inlay goes by the block "
+            "the cover's spine is not measured (it is still on the book): the inlay goes by the block "
             "alone; lay the paper piece into the spine of the cover, and trim it where it would reach into a joint",
         )
     if not book.limp:
-        return tuple(f"spine_inlay: {words}" for words in book.covering.gaps_assumed)
+        return tuple(book.covering.gaps_assumed)
     short = max(layer - span for layer, span in zip(layers, spans, strict=True))
     if short <= 1:
         return ()
     return (
-        f"spine_inlay: the cover's spine is {tenth(short)} mm narrower than the spine of the book; the inlay "
+        f"the cover's spine is {tenth(short)} mm narrower than the spine of the book; the inlay "
         "keeps to the cover. Widen the cover first (cover_widening), or tie or box the book and do nothing",
     )

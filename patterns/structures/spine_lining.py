@@ -11,6 +11,7 @@ from patterns.book.results import Handed, LiningResult
 from patterns.formulas import geometry
 from patterns.model.part import Check, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Label, Piece, Zone
+from patterns.structures.shared.opened import covered
 from patterns.structures.suits import spine_lining as suits
 from patterns.structures.suits.spine_lining import Params
 from patterns.units import tenth
@@ -43,6 +44,7 @@ class _Panel:
 class Figures:
     """What the steps are filled in with."""
 
+    covered: bool
     lies_on_words: str
     fallen_in: bool
     panel_count: int
@@ -89,6 +91,7 @@ def draft(book: Book, params: Params) -> Handed:
 
 def _figures(book: Book, panels: tuple[_Panel, ...], grown: float | None) -> Figures:
     return Figures(
+        covered=covered(book),
         lies_on_words=f"{book.lies_on_mm:.2f} mm of linings that stay"
         if book.lies_on_mm
         else "the bare spine",
@@ -231,19 +234,19 @@ def _warnings(book: Book, params: Params, panels: int, grown: float | None) -> t
     supports = 0 if over else len(book.old_sewing.supports_mm)
     if supports + 1 > panels:
         lines.append(
-            f"spine_lining: {supports + 1 - panels} of {supports + 1} panels would be lower than {suits.LEAST_MM:g} mm "
+            f"{supports + 1 - panels} of {supports + 1} panels would be lower than {suits.LEAST_MM:g} mm "
             "and is left out"
         )
     if not over and not supports:
-        lines.append("spine_lining: no supports recorded (sewing.supports_at): one panel")
+        lines.append("no supports recorded (sewing.supports_at): one panel")
     if grown is not None and grown > params.ease + 0.5:
         lines.append(
-            f"spine_lining: pasted, the widest panel grows about {tenth(grown)} mm across the grain and is only "
+            f"pasted, the widest panel grows about {tenth(grown)} mm across the grain and is only "
             f"{tenth(params.ease)} mm narrower than the spine; let it relax before it is laid, or set a larger ease"
         )
     if book.spine.turn_deg < 0:
         lines.append(
-            "spine_lining: the spine has fallen in; a lining fixes the shape it dries in: bring the spine back first "
+            "the spine has fallen in; a lining fixes the shape it dries in: bring the spine back first "
             "and hold it, or support the block (text_block_support) and do nothing else"
         )
     return tuple(lines)

@@ -10,6 +10,7 @@ from typing import Any, get_args, get_type_hints
 from patterns import units
 from patterns.model.part import Traits, Way
 from patterns.model.piece import Where
+from patterns.structures.rows import one_of, only
 
 PHASES = (
     "record",
@@ -32,7 +33,9 @@ _TOLD_ANEW = {"text", "cautions", *_TRAITS}
 _KEYS = {"phase", "when", "seldom", "instead", *_TOLD_ANEW}
 BOND = "bond"
 """Figure of a step that says with what it sets: paste, unless the book's condition asks for another."""
-_PLACES = frozenset(get_args(Where))
+PLACES: tuple[Where, ...] = get_args(Where)
+OFF = "off_"
+"""Before a part of the book: how what is set on it comes off, in a way to undo."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,17 +74,13 @@ class StepTemplate:
 
 def declared(row: Mapping[str, Any]) -> StepTemplate:
     """Return the step that a row of a template declares; a ValueError names what is wrong."""
-    if unknown := set(row) - _KEYS:
-        raise ValueError(f"steps.{min(unknown)} is unknown; allowed are {', '.join(sorted(_KEYS))}")
-    if row["phase"] not in PHASES:
-        raise ValueError(f"steps.phase {row['phase']!r} is none of {', '.join(PHASES)}")
+    only("steps", row, _KEYS)
+    one_of(row["phase"], PHASES, "steps.phase")
     *negated, when = row.get("when", "").split(" ")
     if negated not in ([], ["not"]):
         raise ValueError(f"steps.when {row['when']!r}: write a flag, or not and a flag")
     instead = row.get("instead", {})
-    if unknown := set(instead) - _WAYS:
-        known = ", ".join(sorted(_WAYS))
-        raise ValueError(f"steps.instead.{min(unknown)} is no way; allowed are {known}")
+    only("steps.instead", instead, _WAYS)
     return StepTemplate(
         phase=row["phase"],
         text=row["text"],
@@ -95,17 +94,15 @@ def declared(row: Mapping[str, Any]) -> StepTemplate:
 
 
 def _anew(way: Way, row: Mapping[str, Any]) -> Anew:
-    if unknown := set(row) - _TOLD_ANEW:
-        allowed = ", ".join(sorted(_TOLD_ANEW))
-        raise ValueError(f"steps.instead.{way}.{min(unknown)} is unknown; allowed are {allowed}")
+    only(f"steps.instead.{way}", row, _TOLD_ANEW)
     return Anew(row["text"], tuple(row.get("cautions", ())), _traits(row))
 
 
 def _traits(row: Mapping[str, Any]) -> Traits:
     traits = {name: tuple(row.get(name, ())) for name in _TRAITS}
     for name, places in traits.items():
-        if not _PLACES.issuperset(places):
-            raise ValueError(f"steps.{name} may name {', '.join(get_args(Where))} alone")
+        if not set(PLACES).issuperset(places):
+            raise ValueError(f"steps.{name} may name {', '.join(PLACES)} alone")
     return Traits(**traits)
 
 

@@ -1,47 +1,32 @@
 """What a structure's TOML file declares.
 
 A template names its parameters with unit, range, default and source, its materials, the record
-fields it cannot do without, its steps and what it cannot be combined with. The structure's module
-gives each parameter its type in a dataclass without defaults, and the figures of its steps in
-another; `compare` and `compare_words` name any difference.
+fields it cannot do without, its steps and what it cannot be combined with. Every key and every word
+from a list is checked here; `comparing` holds the whole against the structure's module.
 """
 
 from __future__ import annotations
 
-import dataclasses
 import tomllib
-import typing
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from functools import cache, reduce
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields
+from functools import reduce
 from pathlib import Path
 from typing import Any, Literal
 
 from patterns.book.suits import Need
 from patterns.errors import Problem, SettingError, TemplateError, nearest
 from patterns.model.part import Traits
-from patterns.stock import cautions
-from patterns.stock.materials import Library, Material, MaterialKind
-from patterns.structures import steps
+from patterns.record.fields import BY_NAME
+from patterns.stock.materials import FIGURES, Library, Material, MaterialKind
+from patterns.structures import rows, steps
 from patterns.structures.parameter import Parameter, declared
+from patterns.structures.rows import one_of, only
 
-TYPES = {
-    "length": float,
-    "number": float,
-    "angle": float,
-    "whole": int,
-    "flag": bool,
-    "wholes": tuple[int, ...],
-    "text": str,
-    "outline": str,
-}
-"""What a module types a parameter of each kind; a choice is the Literal of its choices."""
+_MATERIAL = {"kind", "default", "purpose", "governing", "also", "fits", "unfit"}
 
 SewnFolds = Literal["", "old folds", "new folds"]
 When = Literal["always", "ruled out alone"]
-
-SHARED = Path(__file__).parent / "shared" / "declared.toml"
-"""Parameters and materials that several templates declare alike."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,28 +137,8 @@ def load(path: Path) -> Template:
         raise TemplateError(f"{path.name}: {error}") from None
 
 
-@cache
-def _shared() -> Mapping[str, Any]:
-    return tomllib.loads(SHARED.read_text(encoding="utf-8"))
-
-
-def _rows(raw: Mapping[str, Any], section: str) -> Iterator[tuple[str, Mapping[str, Any]]]:
-    """Yield a template's parameters or materials, those it shares with others in their place.
-
-    `use = ["edge", "every"]` stands for these shared rows as they are, whatever its own name;
-    `like = "edge"` begins a row from a shared one, of which it changes what it gives itself.
-    """
-    for name, row in raw.get(section, {}).items():
-        if "use" in row:
-            yield from ((one, _shared()[section][one]) for one in row["use"])
-        elif "like" in row:
-            own = {key: value for key, value in row.items() if key != "like"}
-            yield name, {**_shared()[section][row["like"]], **own}
-        else:
-            yield name, row
-
-
 def _template(name: str, raw: Mapping[str, Any]) -> Template:
+    only("", raw, {one.name for one in fields(Template)} - {"name", "traits"})
     declared_steps = tuple(steps.declared(row) for row in raw["steps"])
     return Template(
         name=name,
@@ -181,111 +146,68 @@ def _template(name: str, raw: Mapping[str, Any]) -> Template:
         purpose=raw["purpose"],
         example=raw["example"],
         order=raw["order"],
-        needs=tuple(raw["needs"]),
-        parameters={key: declared(key, row) for key, row in _rows(raw, "parameters")},
-        materials={
-            role: MaterialRole(
-                role,
-                row["kind"],
-                row["default"],
-                row["purpose"],
-                tuple(row.get("governing", ())),
-                tuple(row.get("also", ())),
-                row.get("fits", ""),
-                tuple(row.get("unfit", ())),
-            )
-            for role, row in _rows(raw, "materials")
-        },
+        needs=tuple(_need(need) for need in raw["needs"]),
+        parameters={key: declared(key, row) for key, row in rows.held(raw, "parameters")},
+        materials={role: _material(role, row) for role, row in rows.held(raw, "materials")},
         steps=declared_steps,
-        conflicts={row["with"]: row["reason"] for row in raw.get("conflicts", ())},
-        shared=tuple(
-            Shared(row["with"], row["what"], tuple(row["settings"]))
-            for row in raw.get("shared", ())
-        ),
+        conflicts=dict(_conflict(row) for row in raw.get("conflicts", ())),
+        shared=tuple(_shared(row) for row in raw.get("shared", ())),
         tools=tuple(raw.get("tools", ())),
         undo=tuple(raw["undo"]),
         example_settings=dict(raw.get("example_settings", {})),
-        answers=tuple(_one_of(need, Need, "answers") for need in raw.get("answers", ())),
+        answers=tuple(one_of(need, Need, "answers") for need in raw.get("answers", ())),
         together=tuple(_together(row) for row in raw.get("together", ())),
-        sewn=_one_of(raw.get("sewn", ""), SewnFolds, "sewn"),
+        sewn=one_of(raw.get("sewn", ""), SewnFolds, "sewn"),
         encloses=raw.get("encloses", False),
         swells=raw.get("swells", False),
         traits=reduce(Traits.__or__, (s.traits for s in declared_steps if not s.seldom), Traits()),
     )
 
 
-def _one_of(text: str, known: Any, where: str) -> Any:
-    """Return a word that a Literal knows; a ValueError names the place and what is allowed."""
-    allowed = typing.get_args(known)
-    if text not in allowed:
-        words = ", ".join(repr(one) for one in allowed if one)
-        raise ValueError(f"{where} {text!r} is none of {words}")
-    return text
+def _need(need: str) -> str:
+    """Return a need as written; a ValueError names a field that no record has."""
+    for name in need.split("|"):
+        _field(name, "needs")
+    return need
+
+
+def _field(name: str, where: str) -> str:
+    """Return a field of the record; a ValueError offers those nearest to one that it has not."""
+    if name not in BY_NAME:
+        close = ", ".join(nearest(name, BY_NAME)) or "see patterns/record/record.py"
+        raise ValueError(f"{where} {name!r} is no field of the record; nearest: {close}")
+    return name
+
+
+def _material(role: str, row: Mapping[str, Any]) -> MaterialRole:
+    where = f"materials.{role}"
+    only(where, row, _MATERIAL)
+    fits = row.get("fits", "")
+    return MaterialRole(
+        role,
+        one_of(row["kind"], MaterialKind, f"{where}.kind"),
+        row["default"],
+        row["purpose"],
+        tuple(one_of(key, FIGURES, f"{where}.governing") for key in row.get("governing", ())),
+        tuple(one_of(kind, MaterialKind, f"{where}.also") for kind in row.get("also", ())),
+        _field(fits, f"{where}.fits") if fits else "",
+        tuple(row.get("unfit", ())),
+    )
+
+
+def _conflict(row: Mapping[str, str]) -> tuple[str, str]:
+    only("conflicts", row, {"with", "reason"})
+    return row["with"], row["reason"]
+
+
+def _shared(row: Mapping[str, Any]) -> Shared:
+    only("shared", row, {"with", "what", "settings"})
+    return Shared(row["with"], row["what"], tuple(row["settings"]))
 
 
 def _together(row: Mapping[str, str]) -> Together:
-    return Together(row["with"], _one_of(row["when"], When, "together.when"))
-
-
-def compare(template: Template, params: type) -> None:
-    """Raise a TemplateError naming every parameter that TOML and module declare differently.
-
-    The module types each parameter and gives no default; the TOML gives the rest.
-    """
-    typed = typing.get_type_hints(params)
-    told = template.parameters
-    faults = [f"{name} only in the TOML" for name in told if name not in typed]
-    faults += [f"{name} only in the module" for name in typed if name not in told]
-    faults += [
-        f"{name} has a default in the module, which the TOML alone gives"
-        for name, field in ((one.name, one) for one in dataclasses.fields(params))
-        if field.default is not dataclasses.MISSING
-    ]
-    faults += [
-        f"{name} is typed {_words(typed[name])} in the module and is {_words(asked)} in the TOML"
-        for name, asked in ((one.name, _type(one)) for one in told.values())
-        if name in typed and typed[name] != asked
-    ]
-    if faults:
-        raise TemplateError(f"{template.name}: {'; '.join(faults)}")
-
-
-def compare_words(template: Template, figures: type[Any] | None, structures: Iterable[str]) -> None:
-    """Raise a TemplateError naming whatever the template's words ask for and nobody gives.
-
-    A step is filled in with the structure's own figures, its parameters and its materials; `when`
-    may also be `with_NAME`, another structure. Ways to undo are printed as they are.
-    """
-    own = set(steps.figures_of(figures))
-    given = own | {*template.parameters, *template.materials, steps.BOND}
-    others = {f"with_{name}" for name in structures if name != template.name}
-    told = [one for step in template.steps for one in step.tellings]
-    texts = {name for one in told for name in steps.named(one.text)}
-    flags = {step.when for step in template.steps if step.when}
-    filled = "which is no figure, parameter or material"
-    faults = [f"a step names {{{name}}}, {filled}" for name in sorted(texts - given)]
-    faults += [f"a step is told when {name}, {filled}" for name in sorted(flags - given - others)]
-    faults += [f"no step names {name} of the module" for name in sorted(own - texts - flags)]
-    faults += [
-        f"{{{name}}} stands in a way to undo, where nothing is filled in"
-        for line in template.undo
-        for name in steps.named(line)
-    ]
-    if faults:
-        raise TemplateError(f"{template.name}: {'; '.join(faults)}")
-    for one in told:
-        for key in one.cautions:
-            cautions.text(key)
-
-
-def _type(one: Parameter) -> Any:
-    """Return the type of a parameter's values; None is among them where it may be worked out."""
-    plain = typing.Literal[one.choices] if one.kind == "choice" else TYPES[one.kind]
-    return plain if one.default is not None else plain | None
-
-
-def _words(kind: Any) -> str:
-    return kind.__name__ if isinstance(kind, type) else str(kind).replace("typing.", "")
+    only("together", row, {"with", "when"})
+    return Together(row["with"], one_of(row["when"], When, "together.when"))
 
 
 def unknown_setting(key: str, known: Iterable[str]) -> SettingError:

@@ -339,16 +339,16 @@ def _warnings(book: Book, profile: SupportProfile) -> tuple[str, ...]:
         pair = suits.tail_squares(book, words)
         if abs(pair[0] - pair[1]) > 0.05:
             lines.append(
-                f"text_block_support: tail squares at the {words} differ, front {tenth(pair[0])} and back "
+                f"tail squares at the {words} differ, front {tenth(pair[0])} and back "
                 f"{tenth(pair[1])} mm: the lesser is used, or the support would lift a board off the shelf"
             )
     if book.height_mm > FLAT_HEIGHT_MM or thickness > FLAT_THICKNESS_MM:
         lines.append(
-            f"text_block_support: books over {FLAT_HEIGHT_MM:g} mm high or {FLAT_THICKNESS_MM:g} mm thick are shelved "
+            f"books over {FLAT_HEIGHT_MM:g} mm high or {FLAT_THICKNESS_MM:g} mm thick are shelved "
             "lying flat (Univ. at Albany Libraries); then it needs no support"
         )
     if min(profile.low, profile.high) < profile.board:
         lines.append(
-            "text_block_support: one end is lower than a single layer of the board; a thinner board is laid truer"
+            "one end is lower than a single layer of the board; a thinner board is laid truer"
         )
     return tuple(lines)

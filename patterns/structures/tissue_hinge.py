@@ -19,9 +19,10 @@ from patterns.structures.sewings import tissue_hinge as sewing
 from patterns.structures.shared import hinge_pieces, hinge_view
 from patterns.structures.suits import tissue_hinge as suits
 from patterns.structures.suits.tissue_hinge import Params
-from patterns.units import tenth
+from patterns.units import tenth, told_apart
 
 NAME = "tissue_hinge"
+SIDES_OFF = "release the sides of the tissue from the cover with what undoes the adhesive, tried first on a corner"
 LEAST_OVERLAP_MM = 6.0
 SETBACK_MM = (12.7, 8.0)
 """Published for linings (A. L. Bailey 1916); of blocks under 200 mm (practice)."""
@@ -105,7 +106,9 @@ def draft(book: Book, params: Params) -> Handed:
             *sewing_plan.checks(sewn),
         ),
         sewing=sewing_plan.sewing(book, wanted, sewn),
-        undo=sewing_words.undo(sewn),
+        undo=sewing_words.undo(
+            sewn, "free the tails outside", (SIDES_OFF, "cloth and tissues come off whole")
+        ),
         girth_mm=book.spine.girth_head_mm,
     )
     swell = sewn.swell
@@ -150,7 +153,7 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
 
     def ends(side: Which, one: float, other: float) -> tuple[float, float]:
         """Turn distances from the middle towards a side into places from left to right."""
-        sign = 1 if (side == "front") == book.left_to_right else -1
+        sign = 1 if book.at_right(side) else -1
         low, high = sorted((sign * one, sign * other))
         return low, high
 
@@ -166,8 +169,10 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
         Layer("air", "", 0.0, -half, half, "free", on_spine=False),
     ]
     wide = suits.cover_spine_mm(book) / 2
-    name = "original spine" if book.expects(WideningResult) else "spine of the cover"
-    layers.append(Layer(name, "", thickness, -wide, wide, "free", existing=True))
+    widened = book.expects(WideningResult)  # then it is set back on the piece that is let in
+    name: str = "original spine" if widened else "spine of the cover"
+    held: Union = "pasted" if widened else "free"
+    layers.append(Layer(name, "", thickness, -wide, wide, held, existing=True))
     for side in SIDES:
         width = book.limp_side(side).width_mm
         left, right = ends(side, half, half + width)
@@ -240,27 +245,28 @@ def _others(book: Book, params: Params, hinge: _Hinge) -> dict[str, Quantity]:
 def _warnings(book: Book, params: Params, hinge: _Hinge) -> tuple[str, ...]:
     lines = []
     if hinge.overlap_mm < LEAST_OVERLAP_MM:
+        overlap, least = told_apart(hinge.overlap_mm, LEAST_OVERLAP_MM)
         lines.append(
-            f"tissue_hinge: the stubs overlap by {tenth(hinge.overlap_mm)} mm, less than {LEAST_OVERLAP_MM:g}: the spine "
+            f"the stubs overlap by {overlap} mm, less than {least}: the spine "
             "is too thin for two; use one tissue round the spine"
         )
     total, (first, last) = book.gatherings.total, suits.within(book, params)
     if first > 1 or last < total:
         lines.append(
-            f"tissue_hinge: cloth and both stubs cover gatherings {first} to {last} of {total} with a hem of "
+            f"cloth and both stubs cover gatherings {first} to {last} of {total} with a hem of "
             f"{tenth(params.hem)} mm; only these are sewn"
         )
     adhesive, condition = book.materials["adhesive"], book.condition
     if condition.soluble_media and adhesive.sets in ("solvent", "water"):
         lines.append(
-            f"tissue_hinge: {adhesive.name} sets by {adhesive.sets} and this book has inks or dyes that run; spot-test, "
+            f"{adhesive.name} sets by {adhesive.sets} and this book has inks or dyes that run; spot-test, "
             "or take a dry-set adhesive"
         )
     if adhesive.sets == "water":
         grown = hinge_pieces.growth(book, hinge.tissues["front"])
         high = f" {tenth(grown[1])} mm high" if grown else ""
         lines.append(
-            f"tissue_hinge: {adhesive.name} wets the tissue, which then grows{high}; a solvent-set or "
+            f"{adhesive.name} wets the tissue, which then grows{high}; a solvent-set or "
             "dry-set adhesive does not"
         )
     return tuple(lines)

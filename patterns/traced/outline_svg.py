@@ -58,16 +58,15 @@ def read(data: bytes, name: str) -> Traced:
         root = _tree(data)
         gathered = Gathered([], [], [])
         _walk(root, _page(root), "loss", gathered)
-        return gathered.traced(name)
     except SettingError as error:
-        text = str(error)
-        raise SettingError(text if text.startswith(name) else f"{name}: {text}") from None
+        raise SettingError(f"{name}: {error}") from None
     except ArithmeticError:
         raise SettingError(
             f"{name}: it holds figures too large or too small for any leaf; {PLAIN}"
         ) from None
     except (expat.ExpatError, LookupError, ValueError) as error:  # broken, or an odd encoding
         raise SettingError(f"{name} is no whole SVG file ({error}); {PLAIN}") from None
+    return gathered.traced(name)
 
 
 def _tree(data: bytes) -> _Node:

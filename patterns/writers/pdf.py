@@ -14,7 +14,7 @@ from math import cos, pi, radians, sin, tan
 
 from reportlab import rl_config
 from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfgen.canvas import Canvas
+from reportlab.pdfgen import canvas as pdfgen
 from reportlab.pdfgen.pathobject import PDFPathObject
 
 from patterns.model import lettering
@@ -72,7 +72,7 @@ def pdf_bytes(pages: Sequence[PdfPage], title: str, subject: str = "") -> bytes:
     for bold in (False, True):
         pdfmetrics.registerFont(lettering.face(bold))
     file = io.BytesIO()
-    canvas = Canvas(
+    canvas = pdfgen.Canvas(
         file,
         invariant=1,
         bottomup=0,
@@ -92,7 +92,7 @@ def pdf_bytes(pages: Sequence[PdfPage], title: str, subject: str = "") -> bytes:
     return file.getvalue()
 
 
-def _write_page(canvas: Canvas, number: int, page: PdfPage) -> None:
+def _write_page(canvas: pdfgen.Canvas, number: int, page: PdfPage) -> None:
     drawing, key = page.drawing, f"page-{number + 1}"
     mm, width, height = 1 / MM_PER_POINT, drawing.width_mm, drawing.height_mm
     canvas.setPageSize((width * mm, height * mm))
@@ -119,7 +119,7 @@ def _write_page(canvas: Canvas, number: int, page: PdfPage) -> None:
     canvas.showPage()
 
 
-def _place(canvas: Canvas, photograph: PlacedPhotograph) -> None:
+def _place(canvas: pdfgen.Canvas, photograph: PlacedPhotograph) -> None:
     from reportlab.lib.utils import ImageReader  # only reports carry photographs
 
     canvas.saveState()
@@ -137,7 +137,7 @@ def _paint(mark: Mark) -> tuple[type[Mark], LineKind, float]:
     return shape, kind_of(mark), grey_of(mark)
 
 
-def _write_words(canvas: Canvas, run: Iterable[Mark], grey: float) -> None:
+def _write_words(canvas: pdfgen.Canvas, run: Iterable[Mark], grey: float) -> None:
     canvas.setFillGray(grey)
     text = canvas.beginText()
     held = ("", 0.0)

@@ -10,7 +10,9 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from patterns.cutting import stock
+from patterns.cutting import stock, writing
+from patterns.cutting.plan import CutSheet, Plan, Wish
+from patterns.errors import WriteError
 from tests.commands.bench import Run, refused
 
 GALLERY = Path(__file__).parents[2] / "gallery"
@@ -28,6 +30,7 @@ material = "spine card"
 width = "50 cm"
 length = "70 cm"
 grain = "width"
+count = 2
 
 [[roll]]
 material = "cover cloth"
@@ -110,6 +113,34 @@ def test_offcuts_go_into_the_stock_file_and_the_old_one_stays(run: Run, stocked:
     )
     assert roll.length_mm == pytest.approx(4000 - cloth["length_mm"], abs=0.02)
     assert cloth["length_mm"] == pytest.approx(294 + 2 * 5, abs=1.0)
+
+
+def test_offcuts_kept_twice_are_taken_from_what_is_there(run: Run, stocked: Path) -> None:
+    """The second run plans on what the first one left, and every older stock file stays."""
+    assert run(*CHART, "--keep-offcuts").status == 0
+    left = (stocked / "stock.toml").read_bytes()
+    said = run(*CHART, "--keep-offcuts")
+    assert said.status == 1, "an earlier, different plan is there"
+    assert (stocked / "stock.toml").read_bytes() == left
+    assert run(*CHART, "--keep-offcuts", "--force").status == 0
+    assert (stocked / "stock-before-1.toml").read_text("utf-8") == STOCK
+    assert (stocked / "stock-before-2.toml").read_bytes() == left
+    document = json.loads((stocked / "cutting-plan" / "plan.json").read_text("utf-8"))
+    assert any("chart_book" in one["from"] for one in document["stock"]), "offcuts come first"
+
+
+def test_stock_that_somebody_else_has_used_is_left_alone(stocked: Path) -> None:
+    """Two plans from one stock file: the second to write is told so, and nothing is lost."""
+    path = stocked / "stock.toml"
+    rows = stock.load(path)
+    sheet = CutSheet(rows[0], rows[0].length_mm, (), (), ())
+    beside = writing.keep_offcuts(path, rows, Plan(Wish(), (sheet,)), "one\njob")
+    assert beside.read_text("utf-8") == STOCK
+    after = path.read_bytes()
+    with pytest.raises(WriteError, match="has changed since this plan was made"):
+        writing.keep_offcuts(path, rows, Plan(Wish(), (sheet, sheet)), "another job")
+    assert path.read_bytes() == after
+    assert sum(one.count for one in stock.load(path)) == sum(one.count for one in rows) - 1
 
 
 @pytest.mark.usefixtures("stocked")

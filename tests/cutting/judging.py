@@ -92,5 +92,5 @@ def falls_apart(sheet: Sheet) -> None:
     parts = parted(sheet)
     for one in outlines(sheet):
         wanted = one.envelope
-        hair = 0.011 * wanted.length  # sizes are rounded up to a hundredth of a millimetre
+        hair = 0.11 * wanted.length  # sizes are rounded up to a tenth of a millimetre
         assert any(wanted.symmetric_difference(part).area < hair for part in parts), wanted.bounds

@@ -5,13 +5,13 @@ from __future__ import annotations
 from patterns.book.book import Book
 from patterns.sewing import plan
 from patterns.sewing.sewn import Sewn
-from patterns.sewing.ways import Settings, settings
+from patterns.sewing.ways import SewingSettings, settings
 from patterns.structures.suits.tissue_hinge import Params, ends, within
 
 NAME = "tissue_hinge"
 
 
-def wanted(book: Book, params: Params) -> Settings:
+def wanted(book: Book, params: Params) -> SewingSettings:
     """Return the settings of the sewing; the needle passes cloth and both stubs besides the folios."""
     setback = ends(book, params)[0]
     return settings(
@@ -21,6 +21,7 @@ def wanted(book: Book, params: Params) -> Settings:
         setback_head=setback,
         setback_tail=setback,
         within=within(book, params),
+        pasted=False,  # nothing of it is pasted to the folds
     )
 
 

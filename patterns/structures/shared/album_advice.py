@@ -11,7 +11,7 @@ from patterns.book.book import Book
 from patterns.formulas.balance import Nest
 from patterns.structures.shared.album import MANY_STRIPS, Album, most_strips, room
 from patterns.structures.shared.album_view import ListedSection, runs
-from patterns.units import tenth, trimmed
+from patterns.units import tenth, told_apart, trimmed
 
 LESS_MM = 0.05
 """An advice that wins no more than this is none."""
@@ -22,19 +22,19 @@ def warnings(book: Book, album: Album, listed: Sequence[ListedSection]) -> list[
     lines = []
     if not album.folios and book.album.old_stub_mm is None:
         lines.append(
-            f"album_guards: there is no old stub, so the leaves stand {tenth(album.stub_mm + album.hinge_mm)} mm further "
+            f"there is no old stub, so the leaves stand {tenth(album.stub_mm + album.hinge_mm)} mm further "
             "out than they did: try one guarded leaf between the boards first"
         )
     lines += _fit(book, album, listed)
-    lines += [f"album_guards: {line}" for line in _strips(album)]
+    lines += _strips(album)
     if book.spine.tapered:
         lines.append(
-            f"album_guards: the old spine differs by {tenth(abs(book.spine.girth_tail_mm - book.spine.girth_head_mm))} mm from head to "
+            f"the old spine differs by {tenth(abs(book.spine.girth_tail_mm - book.spine.girth_head_mm))} mm from head to "
             "tail; strips of even thickness make the new one level"
         )
     if book.condition.paper == "brittle":
         lines.append(
-            "album_guards: brittle leaves break beside a lap; a box, or each leaf in a sleeve of its own, may suit better"
+            "brittle leaves break beside a lap; a box, or each leaf in a sleeve of its own, may suit better"
         )
     return lines
 
@@ -44,12 +44,13 @@ def _fit(book: Book, album: Album, listed: Sequence[ListedSection]) -> list[str]
     reach, left, which = room(book, album, listed)
     if left is None:
         lines.append(
-            "album_guards: board_width and square_fore_edge are not recorded, so the fit between the old boards is "
+            "board_width and square_fore_edge are not recorded, so the fit between the old boards is "
             "not checked; try one guarded leaf between them first"
         )
     elif reach > left + 1e-9:
+        out, room_for = told_apart(reach, left)
         lines.append(
-            f"album_guards: guarded leaves reach {tenth(reach)} mm and the {which} board leaves room for {tenth(left)}: "
+            f"guarded leaves reach {out} mm and the {which} board leaves room for {room_for}: "
             f"{tenth(reach - left)} mm too wide. Make the stub that much narrower, or make new boards, or box the "
             "album as it is"
         )

@@ -17,7 +17,7 @@ from patterns.structures.shared.album_view import (
     runs,
 )
 from patterns.structures.shared.album_widths import SHORT_MM, Cut, Widths
-from patterns.units import tenth
+from patterns.units import mm, tenth
 
 LINE_MM = 4.6
 LINES = 38
@@ -148,11 +148,12 @@ def _list(structure: str, page: Sequence[ListedSection], parts: Parts) -> Diagra
 def _cells(one: ListedSection, most: int) -> list[str]:
     nest = one.nest
     strips = [*map(str, nest.strips), *[""] * (most - nest.guards)]
-    ahead = tenth(nest.differences_mm[-1])
-    if not ahead.startswith("-") and ahead != "0.0":
+    ahead_mm = nest.differences_mm[-1]
+    ahead = mm(ahead_mm)
+    if ahead_mm > 0 and ahead != mm(0.0):
         ahead = f"+{ahead}"
     leaves = f"{one.first}–{one.last}" if one.last > one.first else str(one.first)
-    figures = [tenth(one.spine_mm), tenth(one.leaves_mm), ahead.replace("-", "−")]
+    figures = [mm(one.spine_mm), mm(one.leaves_mm), ahead.replace("-", "−")]
     return [str(nest.number), leaves, *strips, str(nest.single or "–"), *figures]
 
 

@@ -10,7 +10,7 @@ from patterns.model.drawing import Circle, Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm
 from patterns.model.part import Diagram
 from patterns.structures.shared.album_widths import Widths
-from patterns.units import tenth
+from patterns.units import mm, tenth
 
 CAP_MM = 2.5
 ROW_MM = 5.0
@@ -122,11 +122,9 @@ def _plan(
                 else "; they end 1 mm or a little more short of the hinge. Hatched: laps, the only paste."
             )
             + " Letters: the widths to cut.",
-            f"Thickness by calipers, lightly pressed: {tenth(same[0].spine_mm)} mm at the folds"
+            f"Thickness by calipers, lightly pressed: {mm(same[0].spine_mm)} mm at the folds"
             + (
-                f", {tenth(same[0].leaves_mm)} mm over leaves and contents."
-                if len(same) == 1
-                else "."
+                f", {mm(same[0].leaves_mm)} mm over leaves and contents." if len(same) == 1 else "."
             ),
         ),
     )

@@ -1,30 +1,28 @@
-"""The boards of the book as layers of the section, where cloth is pasted to their inner faces."""
+"""The boards of the book as layers of the section."""
 
 from __future__ import annotations
 
+from patterns.book.answer import recorded
 from patterns.book.boards import Board, Which
 from patterns.book.book import Book
-from patterns.model.part import Layer
+from patterns.model.part import Layer, Union
 
 
-def at_right(book: Book, which: Which) -> bool:
-    """Tell whether a board lies at the right of a section seen from the head, spine up."""
-    return (which == "front") == book.left_to_right
+def own_board(book: Book, side: Which, left_mm: float, right_mm: float, union: Union) -> Layer:
+    """Return a board as it is, from so far left to so far right of the middle of the spine.
+
+    One whose thickness was not measured is drawn without any: the table then tells none.
+    """
+    thick = recorded(book.board_thickness_mm(side), 0.0, "not measured: the table tells none")
+    name = f"{side} board"
+    return Layer(
+        name, "", thick.value, left_mm, right_mm, union, union, on_spine=False, existing=True
+    )
 
 
 def board_layer(book: Book, board: Board, half_mm: float, least_mm: float) -> Layer:
     """Return a board as it is, beyond half the girth and its gap; `least_mm` wide where its width is not measured."""
     edge = half_mm + board.gap_mm
     wide = least_mm if board.width_mm is None else board.width_mm
-    near, far = (edge, edge + wide) if at_right(book, board.side) else (-edge - wide, -edge)
-    return Layer(
-        f"{board.side} board",
-        "",
-        board.thickness_mm,
-        near,
-        far,
-        "pasted",
-        "pasted",
-        on_spine=False,
-        existing=True,
-    )
+    near, far = (edge, edge + wide) if book.at_right(board.side) else (-edge - wide, -edge)
+    return own_board(book, board.side, near, far, "pasted")

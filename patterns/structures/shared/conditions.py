@@ -22,6 +22,8 @@ from patterns.record.record import ConditionTable
 TABLE = Path(__file__).parent / "conditions.toml"
 LEAST_WATER: tuple[Way, ...] = ("dry", "solvent", "sparing")
 """The ways of doing without so much water, the driest first."""
+POULTICE = "with a poultice"
+"""How paste comes off."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +35,8 @@ class WayWords:
     told: str = ""
     adhesive: str = ""
     needs: str = ""
-    undo: str = ""
+    off: str = ""
+    """How what was set in this way comes off again."""
     cautions: tuple[str, ...] = ()
     given: bool = False
     """Only a template can say how: nothing is set by it."""

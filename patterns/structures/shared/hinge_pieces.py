@@ -104,7 +104,7 @@ def _moved(shape: Any, right: float) -> Ring:
 
 def tissue(book: Book, structure: str, flat: Tissue, side: Which) -> Piece:
     """Return one tissue as a piece, its stub towards the spine; front and back are mirror images."""
-    outwards = (side == "front") == book.left_to_right
+    outwards = book.at_right(side)
     top = min(flat.stub_top, flat.side_top)
 
     def placed(shape: Any) -> Ring:

@@ -12,6 +12,8 @@ from patterns.units import tenth
 
 PITCH_MM = 12.0
 """Holes along the base of the shoulder (E. Burdett; A. W. Johnson, second-hand)."""
+LEAST_HOLES = 3
+"""Fewer are no row."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +55,15 @@ def hole_heights(
     (12.0, 26.0, 40.0, 60.0, 74.0, 88.0)
     """
     off = max(off_mm, PITCH_MM / 2)
+    row = _row(height_mm, end_mm, supports_mm, off)
+    if len(row) < LEAST_HOLES:
+        raise SettingError(_no_row(height_mm, end_mm, supports_mm, off))
+    return row
+
+
+def _row(
+    height_mm: float, end_mm: float, supports_mm: Sequence[float], off: float
+) -> tuple[float, ...]:
     row: list[float] = []
     top = end_mm
     for support in (*sorted(supports_mm), None):
@@ -60,13 +71,20 @@ def hole_heights(
         row.extend(_stretch(top, bottom))
         if support is not None:
             top = max(top, support + off)
-    if len(row) < 3:
-        span, beside = height_mm - 2 * end_mm, " beside the supports" if supports_mm else ""
-        raise SettingError(
-            f"sewn_cloth_joint.end: {tenth(end_mm)} mm at head and tail leave {tenth(max(0.0, span))} mm for a row of "
-            f"holes{beside}; allowed is up to {tenth(max(0.0, height_mm / 2 - PITCH_MM))}"
-        )
     return tuple(row)
+
+
+def _no_row(height_mm: float, end_mm: float, supports_mm: Sequence[float], off: float) -> str:
+    """Say why no row is left, and up to which end one is: tried by half millimetres."""
+    beside = " beside the supports" if supports_mm else ""
+    left = tenth(max(0.0, height_mm - 2 * end_mm))
+    words = f"sewn_cloth_joint.end: {tenth(end_mm)} mm at head and tail leave {left} mm for a row of holes{beside}"
+    tried = (half / 2 for half in range(floor(2 * end_mm), -1, -1))
+    fits = (end for end in tried if len(_row(height_mm, end, supports_mm, off)) >= LEAST_HOLES)
+    most = next(fits, None)
+    if most is None:
+        return f"{words}; no end leaves one: so short a fold takes a joint of another kind"
+    return f"{words}; allowed is up to {tenth(most)}"
 
 
 def _stretch(top: float, bottom: float) -> tuple[float, ...]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from math import cos, radians
 
 from patterns.book.board_joint import slack_words
+from patterns.book.boards import Which
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
 from patterns.formulas.slots import Slot
@@ -31,17 +32,23 @@ JointLines = Callable[[float], list[Line]]
 
 
 def slot_section(
-    structure: str, boards: str, joint: Joint, slot: Slot, path: JointPath, wall_words: str
+    structure: str,
+    boards: Sequence[Which],
+    joint: Joint,
+    slot: Slot,
+    path: JointPath,
+    wall_words: str,
 ) -> Diagram:
     """Draw board, slot, shoulder and cloth at a stated scale, shut above and open below.
 
     `wall_words` say how thin the walls may be.
     """
     reach = max(REACH_MM, slot.depth_mm + 5)
+    named = " and ".join(boards)
     return joint_section(
         structure,
-        f"joint section, {boards}",
-        f"Joint and slot in section, {boards} board" + ("s" if " and " in boards else ""),
+        f"joint section, {named}",
+        f"Joint and slot in section, {named} board" + "s" * (len(boards) > 1),
         joint,
         lambda angle: _model(joint, slot, reach, angle),
         (

@@ -6,8 +6,8 @@ from patterns.book.boards import SIDES
 from patterns.book.book import Book
 from patterns.formulas import slots
 
-KERF_MM, WALL_MM = 0.35, 0.8
-"""A slot as it comes, before any setting: the cut for fine cotton cloth, and the walls beside it."""
+KERF_MM = 0.35
+"""A slot as it comes, before any setting: the cut for fine cotton cloth."""
 
 
 def slotted_board_mm(book: Book) -> float | None:
@@ -19,7 +19,7 @@ def slotted_board_mm(book: Book) -> float | None:
 def too_thin(book: Book) -> bool:
     """Tell whether a board is too thin, by what calipers err, for a slot as it comes."""
     board = book.thinnest_board_mm
-    least = slots.least_board_mm(KERF_MM, WALL_MM, error_mm=book.caliper.value)
+    least = slots.least_board_mm(KERF_MM, error_mm=book.caliper.value)
     return board is not None and board < least - 1e-9
 
 

@@ -117,6 +117,6 @@ def thread_warnings(book: Book) -> list[str]:
         best = max(fits, key=fits.__getitem__)
         remedy = f"the thickest that fits is {best} ({fits[best]:.2f} mm)"
     return [
-        f"joint_tacket: {' and '.join(tight)} board, thread of {thread.thickness_mm:.2f} mm, known to ± 15 %, may bind "
+        f"{' and '.join(tight)} board, thread of {thread.thickness_mm:.2f} mm, known to ± 15 %, may bind "
         f"in a joint of {gap:g} mm and keep the board from shutting; {remedy}"
     ]

@@ -10,7 +10,7 @@ from patterns.book.album import AlbumLeaves
 from patterns.book.book import Book
 from patterns.book.results import AlbumResult
 from patterns.book.suits import Reason, Ruling, Suits, told
-from patterns.units import tenth
+from patterns.units import tenth, told_apart
 
 GIVES = AlbumResult
 
@@ -44,16 +44,22 @@ def suits(book: Book, params: Params) -> Suits:
     """Answer loose or single leaves, and an album thicker at the fore edge; refuse one without margin."""
     reasons = [
         Reason(
-            "leaves",
-            "each leaf turns on a folded guard sewn through its fold, and strips fill the spine",
-            REBUILT,
-        ),
-        Reason(
             "single leaves",
             "folded guards give each leaf a sewn fold and fill the spine to its thickness",
             REBUILT,
         ),
     ]
+    if (
+        book.hangs_leaves
+    ):  # a leaf tipped into a gathering is guarded by itself, the book not taken down
+        reasons.insert(
+            0,
+            Reason(
+                "leaves",
+                "each leaf turns on a folded guard sewn through its fold, and strips fill the spine",
+                REBUILT,
+            ),
+        )
     if book.is_album:
         reasons.append(
             Reason(
@@ -77,9 +83,9 @@ def _margin(book: Book, params: Params) -> Iterator[Ruling]:
             )
         return
     if lap < LEAST_LAP_MM or lap > margin:
+        clear, asked = told_apart(margin, max(lap, LEAST_LAP_MM))
         yield Ruling(
-            f"the contents leave {tenth(margin)} mm clear at the spine side and a lap needs "
-            f"{tenth(max(lap, LEAST_LAP_MM))} mm; under {tenth(LEAST_LAP_MM)} mm none holds. Give a smaller lap where that "
+            f"the contents leave {clear} mm clear at the spine side and a lap needs {asked} mm; under {tenth(LEAST_LAP_MM)} mm none holds. Give a smaller lap where that "
             "helps, mount each leaf on a larger one, or tie or box the album and do nothing",
             tie_or_box=True,
         )

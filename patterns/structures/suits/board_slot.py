@@ -105,14 +105,14 @@ def slot(book: Book, board: Board, params: Params) -> Slot:
     return slots.slot(
         board.thickness_mm,
         kerf,
-        params.depth,
-        params.angle,
-        params.wall,
-        params.least_angle,
-        params.least_depth,
-        params.toward,
-        params.entry,
-        book.caliper.value,
+        depth_mm=params.depth,
+        angle_deg=params.angle,
+        wall_mm=params.wall,
+        least_angle_deg=params.least_angle,
+        least_depth_mm=params.least_depth,
+        toward=params.toward,
+        entry_mm=params.entry,
+        error_mm=book.caliper.value,
     )
 
 

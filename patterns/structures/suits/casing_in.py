@@ -8,9 +8,16 @@ from typing import Literal
 
 from patterns.book.book import Book
 from patterns.book.masses import ATTACHMENT_HEAVY_KG
-from patterns.book.results import ClothJointResult, SewnLiningResult, WideningResult
+from patterns.book.results import (
+    CasingResult,
+    ClothJointResult,
+    SewnLiningResult,
+    WideningResult,
+)
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.units import tenth
+
+GIVES = CasingResult
 
 NARROWER_MM = 1.0
 """A case narrower by no more than this still closes (practice)."""

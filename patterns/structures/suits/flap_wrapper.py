@@ -16,7 +16,7 @@ from patterns.book.book import Book
 from patterns.book.masses import ATTACHMENT_HEAVY_KG
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.errors import RecordError
-from patterns.units import tenth, trimmed
+from patterns.units import tenth, told_apart, trimmed
 
 THICKEST_MM = 50.0
 """A thicker book stands too heavily on card (practice)."""
@@ -103,8 +103,9 @@ def _heavy(book: Book) -> Iterator[Ruling]:
 def _thick(book: Book) -> Iterator[Ruling]:
     thick = book.outside.greatest_mm[2]
     if thick > THICKEST_MM:
+        found, limit = told_apart(thick, THICKEST_MM)
         yield Ruling(
-            f"a book {tenth(thick)} mm thick stands too heavily on card (over {THICKEST_MM:g} mm): "
+            f"a book {found} mm thick stands too heavily on card (over {limit} mm): "
             "a rigid box suits, which is not covered here",
             tie_or_box=True,
         )
@@ -133,8 +134,9 @@ def _large(book: Book, params: Params) -> Iterator[Ruling]:
 
 
 def _too_small(name: str, asked: float, way: str, has: float) -> str:
+    wanted, held = told_apart(asked, has)
     return (
-        f"the {name} strip asks for {tenth(asked)} mm {way} the grain, and the card has {has:g} mm; "
+        f"the {name} strip asks for {wanted} mm {way} the grain, and the card has {held} mm; "
         "take a larger card, or have a rigid box made"
     )
 

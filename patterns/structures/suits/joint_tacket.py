@@ -10,12 +10,9 @@ from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
 from patterns.book.masses import ATTACHMENT_HEAVY_KG
 from patterns.book.results import TacketResult
-from patterns.book.suits import Reason, Ruling, Suits, told
+from patterns.book.suits import LAST_RESORT, Reason, Ruling, Suits, told
 from patterns.structures.shared import slotting
 from patterns.units import tenth, trimmed
-
-_LAST = 5
-"""Place among the answers to a board's joint where the block is heavy."""
 
 GIVES = TacketResult
 
@@ -43,7 +40,7 @@ def suits(book: Book, params: Params) -> Suits:
         "a few loops of thread, quickly made and undone",
         f"loads a few holes only{_heavy_words(book)}",
         # where a slot would do, so do a few holes in the board; else the cloth comes first
-        place=_LAST
+        place=LAST_RESORT
         if book.heavy_for_attachment
         else 4
         if slotting.slotted_board_mm(book) is None

@@ -11,9 +11,12 @@ from patterns.book.book import Book
 from patterns.book.results import ClothJointResult
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.structures.shared import slotting
-from patterns.units import tenth, trimmed
+from patterns.units import tenth, trimmed, up_to
 
 GIVES = ClothJointResult
+
+FREE_MM = 2.0
+"""Of the board beside its cloth."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +68,9 @@ def _weak(book: Book, params: Params) -> Iterator[Ruling]:
 def _narrow(book: Book, params: Params) -> Iterator[Ruling]:
     for which in SIDES:
         width = book.board_width_mm(which)
-        if width is not None and params.onto > width - 2:
+        if width is not None and params.onto > width - FREE_MM:
             yield Ruling(
-                f"{tenth(params.onto)} mm of cloth do not fit on a {which} board {tenth(width)} mm "
-                "wide; set onto lower, or tie or box so small a book",
+                f"{tenth(params.onto)} mm of cloth do not fit on a {which} board {tenth(width)} mm wide, which "
+                f"takes {up_to(max(0.0, width - FREE_MM))} mm at most; set onto lower, or tie or box so small a book",
                 tie_or_box=True,
             )

@@ -17,8 +17,8 @@ from patterns.units import tenth
 
 GIVES = SupportResult
 
-End = Literal["spine", "fore edge"]
-ENDS: tuple[End, End] = ("spine", "fore edge")
+SupportEnd = Literal["spine", "fore edge"]
+ENDS: tuple[SupportEnd, SupportEnd] = ("spine", "fore edge")
 LEAST_SQUARE_MM = 1.0
 """A block that hangs by no more than this stands on its boards' edges soon enough (practice)."""
 HANGS_MM = 0.5
@@ -120,7 +120,7 @@ def squares(book: Book) -> tuple[float, float]:
     return at_spine, at_fore
 
 
-def tail_squares(book: Book, end: End) -> list[float]:
+def tail_squares(book: Book, end: SupportEnd) -> list[float]:
     """Return the tail squares of front and back board at one end of the tail edge."""
     name = f"square_tail_{end.replace(' ', '_')}"
     return [certain(book.tail_square_mm(side, end), f"cover.{side}.{name}") for side in SIDES]

@@ -15,7 +15,7 @@ from patterns.book.scattered import ScatteredSewing
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.errors import SettingError
 from patterns.structures.shared import against
-from patterns.units import tenth, trimmed
+from patterns.units import tenth, told_apart, trimmed, up_to
 
 GIVES = SewnResult
 
@@ -134,8 +134,9 @@ def _cloth(book: Book, params: Params) -> Iterator[Ruling]:
 def _narrow(book: Book) -> Iterator[Ruling]:
     needed, has = max(laminate_mm(book)), cover_spine_mm(book)
     if has < needed and not book.expects(WideningResult):
+        wide, asked = told_apart(has, needed)
         yield Ruling(
-            f"the cover's spine is {tenth(has)} mm wide and the laminate needs {tenth(needed)}; widen the "
+            f"the cover's spine is {wide} mm wide and the laminate needs {asked}; widen the "
             "cover first: draft cover_widening with it, or tie or box the book and do nothing",
             tie_or_box=True,
         )
@@ -164,7 +165,7 @@ def ends(book: Book, params: Params) -> tuple[float, float]:
     if low - setback < LEAST_FOLD_MM:
         raise SettingError(
             f"tissue_hinge.setback: {tenth(setback)} mm leaves less than 20 mm of a fold of "
-            f"{tenth(book.height_mm)} mm; allowed is up to {tenth((book.height_mm - 20) / 2)}"
+            f"{tenth(book.height_mm)} mm; allowed is up to {up_to((book.height_mm - 20) / 2)}"
         )
     return setback, low
 

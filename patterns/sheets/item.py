@@ -1,0 +1,250 @@
+"""What wants room on a page: a piece, a diagram or words, at one printer's factors, drawn once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+from patterns.model.drawing import LineKind, Mark, Ring, Words
+from patterns.model.part import Diagram, Part
+from patterns.model.piece import Piece
+from patterns.sheets import card, ruler
+from patterns.sheets.columned import columned
+from patterns.sheets.flow import BODY, close, stack
+from patterns.sheets.furniture import boxed
+from patterns.sheets.legend import Sign
+from patterns.sheets.piece_view import Face, Key, View, view
+from patterns.sketch.marks import Block, Box, corners, stretched
+
+TIGHT = 2.0
+"""Room for words at either side of a piece, in mm."""
+ROOMY = 24.0
+"""The same where words found no place in it, and there is room on the page."""
+UNTAGGED = "–"
+INSERTS = (60.0, 48.0, 42.0)
+"""Widths tried for what is said of a piece on its own blank parts."""
+BETWEEN = 3.5
+APART = (60.0, 44.0)
+"""Widths of all that is said of an item, as one block apart from it."""
+COLUMNS = (2, 3)
+"""The same in several columns."""
+
+
+@dataclass(frozen=True, eq=False)
+class Item:
+    """A piece or a diagram that wants room on a page, at one printer's factors."""
+
+    part: Part
+    subject: Piece | Diagram
+    stretch: tuple[float, float] = (1.0, 1.0)
+    first: tuple[str, ...] = ()
+    """Boxed words of the part that stand beside its first piece."""
+    serves: tuple[Piece, ...] = ()
+    """Other pieces of the same outline, for which this one drawing stands as well."""
+    ruled: bool = False
+    """Drawn small, its sizes to be measured off."""
+    variants: tuple[Block, ...] = ()
+    """Words in several forms, the best first."""
+    of: Item | None = None
+    """What words are said of: their forms are made when they are asked for."""
+    key: Key = ()
+    away: bool = False
+    _forms: list[Block] = field(default_factory=list, repr=False)
+    _told: dict[tuple[Key, float], Block] = field(default_factory=dict, repr=False)
+
+    def at(self, stretch: tuple[float, float]) -> Item:
+        """Return it at a printer's factors."""
+        if stretch == self.stretch:
+            return self
+        return Item(
+            self.part,
+            self.subject,
+            stretch,
+            self.first,
+            self.serves,
+            self.ruled,
+            self.variants,
+            self.of,
+            self.key,
+            self.away,
+        )
+
+    @cached_property
+    def face(self) -> Face | None:
+        """The piece made ready for drawing; None for a diagram."""
+        if not isinstance(self.subject, Piece):
+            return None
+        if self.ruled:
+            scale = ruler.scale_of(self.subject).factor
+            return Face(ruler.ruled(self.subject), scale=scale)
+        return Face(self.subject, self.stretch)
+
+    @cached_property
+    def diagram(self) -> View:
+        """The diagram as it was drawn."""
+        assert isinstance(self.subject, Diagram)
+        return _diagram_view(self.subject, self.stretch)
+
+    @cached_property
+    def tight(self) -> View:
+        """The drawing in the least room."""
+        return self.seen(view(self.face, self.limit)) if self.face else self.diagram
+
+    @cached_property
+    def drawn(self) -> View:
+        """The drawing with all words placed, as it stands whole on a page.
+
+        It takes more room where a place in it found none for its tag.
+        """
+        if self.face is None:
+            return self.diagram
+        tight = self.tight
+        if all(number != UNTAGGED for number, _ in tight.key):
+            return tight
+        roomy = self.seen(view(self.face, self.face.room(ROOMY)))
+        return min(tight, roomy, key=lambda one: len(one.key))
+
+    @cached_property
+    def notes(self) -> Item:
+        """What is said of it, to stand on another page."""
+        return notes(self, self.drawn.key, True)
+
+    @cached_property
+    def lettered(self) -> View | None:
+        """The drawing with all that is said of it on its own blank parts; None where they are too few."""
+        if self.face is None:
+            return None
+        forms = [_form(self, self.drawn.key, width) for width in INSERTS]
+        told = [tuple(blocks) for blocks in zip(*forms, strict=True)]
+        made = view(self.face, self.limit, inserts=told)
+        return None if made.unset or len(made.key) > len(self.drawn.key) else self.seen(made)
+
+    def seen(self, made: View) -> View:
+        """Return a view of it without a line to cut along where it is not at full size."""
+        if not self.ruled:
+            return made
+        signs = (made.signs - {LineKind.CUT}) | {LineKind.OUTLINE}
+        return replace(made, marks=tuple(map(ruler.as_seen, made.marks)), signs=signs)
+
+    @property
+    def forms(self) -> Iterator[Block]:
+        """Words in all their forms, the best first; nothing for any other item."""
+        if self.of is None:
+            yield from self.variants
+            return
+        yield from self._forms
+        for block in self._more:
+            self._forms.append(block)
+            yield block
+
+    @cached_property
+    def _more(self) -> Iterator[Block]:
+        assert self.of is not None
+        return _noted(self.of, self.key, self.away)
+
+    @property
+    def limit(self) -> Box:
+        """The room it is drawn in where the page is full."""
+        return self.face.room(TIGHT) if self.face else self.diagram.limit
+
+    @property
+    def signs(self) -> frozenset[Sign]:
+        """The signs it uses."""
+        return self.face.signs if self.face else self.diagram.signs
+
+    @cached_property
+    def faces(self) -> Block | None:
+        """The two small views of a piece, where it has them."""
+        if self.ruled or not isinstance(self.subject, Piece):
+            return None
+        return card.both_faces(self.subject)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of all that it shows; words show nothing."""
+        return () if self.words else (self.subject.name, *(one.name for one in self.serves))
+
+    @property
+    def words(self) -> bool:
+        """It is a block of words."""
+        return isinstance(self.subject, Diagram) and self.subject.page == "words"
+
+    @property
+    def sewing(self) -> bool:
+        """It belongs to the sewing: a strip to prick by, a view of the stitches."""
+        if self.of is not None:
+            return self.of.sewing
+        if isinstance(self.subject, Diagram):
+            return self.subject.page == "sewing"
+        return self.part.sewing is not None and not self.subject.stock
+
+    @property
+    def scale(self) -> str:
+        """Its scale as the title block says it."""
+        if isinstance(self.subject, Diagram):
+            return self.subject.scale
+        return str(ruler.scale_of(self.subject)) if self.ruled else "1:1"
+
+    @property
+    def title(self) -> str:
+        """Its title on a page of its own."""
+        return card.title(self.subject)
+
+    @property
+    def outline(self) -> Ring:
+        """Its outline, for a key map."""
+        return self.face.whole.outline if self.face else corners(self.diagram.box)
+
+    def told(self, key: Key, width: float) -> Block:
+        """Return all that is said of it, in one column."""
+        known = (key, width)
+        if known not in self._told:
+            self._told[known] = stack(_form(self, key, width), gap=BETWEEN)
+        return self._told[known]
+
+
+def _form(item: Item, key: Key, width: float) -> Sequence[Block]:
+    """Return what is said beside an item, in blocks of a width, in reading order."""
+    first = tuple(boxed(text, width) for text in item.first)
+    if isinstance(item.subject, Diagram):
+        return (*first, card.about_diagram(item.subject, width))
+    small = item.scale if item.ruled else ""
+    told = card.asides(item.subject, key, item.faces, width, item.serves, small)
+    return (*first, *told)
+
+
+def notes(item: Item, key: Key, away: bool) -> Item:
+    """Return what is said of an item as words of their own; `away` says what they belong to."""
+    words = Diagram(
+        f"notes to {item.subject.name}",
+        item.part.structure,
+        f"Notes to {item.title}",
+        "not to scale",
+        APART[0],
+        0.0,
+        (),
+        page="words",
+    )
+    return Item(item.part, words, of=item, key=key, away=away)
+
+
+def _noted(item: Item, key: Key, away: bool) -> Iterator[Block]:
+    """Yield the forms of what is said of an item, those in several columns last."""
+    named = f"To {item.title}, which stands on another page"
+    for width in APART:
+        told = item.told(key, width)
+        yield stack((close(named, BODY, width), told)) if away else told
+    first = item.told(key, APART[0])
+    whole = stack((close(named, BODY, APART[0]), first)) if away else first
+    for number in COLUMNS:
+        yield columned(whole, number)
+
+
+def _diagram_view(diagram: Diagram, stretch: tuple[float, float]) -> View:
+    """Return a diagram as it was drawn, stretched for the printer unless it has no scale."""
+    fx, fy = (1.0, 1.0) if diagram.scale == "not to scale" else stretch
+    box = Box(0.0, 0.0, diagram.width_mm * fx, diagram.height_mm * fy)
+    kinds: set[Sign] = {mark.kind for mark in diagram.marks if not isinstance(mark, Words)}
+    marks: tuple[Mark, ...] = stretched(diagram.marks, fx, fy)
+    return View(box, marks, frozenset(kinds), (), box)

@@ -1,0 +1,240 @@
+"""The search for the fewest pages: rectangles set one after the other, in a few orders, the best kept."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from patterns.model.drawing import LineKind
+from patterns.sheets.columned import parted
+from patterns.sheets.item import Item
+from patterns.sheets.legend import Sign
+from patterns.sheets.room import PageRoom
+from patterns.sheets.setting import Place, alone, place
+from patterns.sheets.space import Space
+from patterns.sheets.tiled import Canvas
+from patterns.sketch.marks import Box
+
+WINDOW_GAP = 3.0
+WAYS = 2
+
+
+@dataclass(eq=False, slots=True)
+class Ground:
+    """A page that is being filled: its room, what is free of it, and what stands there so far."""
+
+    room: PageRoom
+    first: int
+    """Its place in the working order: that of the first item on it."""
+    space: Space
+    places: list[tuple[int, Place]] = field(default_factory=list)
+    canvas: Canvas | None = None
+    number: int = 0
+    """Which sheet of its canvas it is, from 0."""
+    signs: frozenset[Sign] = frozenset()
+    legend: Box | None = None
+
+    def place(self, item: Item) -> Place | None:
+        """Find room for an item and its words; None where there is not enough."""
+        space = self.beside(item)
+        return None if space is None else place(item, space)
+
+    def alone(self, item: Item, named: bool = False) -> Place | None:
+        """Find room for an item whose words stand on it or elsewhere."""
+        space = self.beside(item)
+        return None if space is None else alone(item, space, named)
+
+    def beside(self, item: Item) -> Space | None:
+        """Return the free room when the legend tells an item's signs too; None where it has no room."""
+        if item.signs <= self.signs:
+            return self.space
+        legend = self.room.legend(self.signs | item.signs)
+        if legend == self.legend:
+            return self.space
+        if any(box.meets(legend) for _, one in self.places for box in one.boxes):
+            return None
+        if self.canvas and self.canvas.windows[self.number].meets(legend):
+            return None
+        space = self.space.copy()
+        space.take(legend, 0.0)
+        return space
+
+    def take(self, number: int, found: Place) -> None:
+        """Set something on it."""
+        if not found.item.signs <= self.signs:
+            self.signs |= found.item.signs
+            self.legend = self.room.legend(self.signs)
+            self.space.take(self.legend, 0.0)
+        for box in found.taken:
+            self.space.take(box)
+        self.places.append((number, found))
+        if self.canvas is None:
+            self.first = min(self.first, number)
+
+
+Grounds = list[Ground]
+Begun = tuple[float, Ground, Item | None]
+"""How much of the rest a new page would take, the page, and the item whose words it does not hold."""
+
+
+def best(
+    rooms: Sequence[PageRoom],
+    canvases: Sequence[Canvas],
+    items: Mapping[int, Sequence[Item]],
+    words: Mapping[int, tuple[Item, Item]],
+    order: Mapping[int, int],
+) -> Grounds:
+    """Return the plan of fewest pages, then of fewest words apart from their piece.
+
+    `items` holds what stands whole, once for each way of the page, by its place in the working order;
+    `words` what is said of the pieces on canvases: to stand on their own sheets, else elsewhere.
+    """
+    by_size = sorted(items, key=lambda number: -_area(items[number][0]))
+    plans = []
+    for scattered in (False, True):
+        for sequence in (by_size, sorted(items)):
+            run = _Run(rooms, items, scattered)
+            run.begin(canvases, words, order)
+            plans.append(run.plan(sequence))
+    return min(plans, key=lambda one: (len(one[0]), one[1]))[0]
+
+
+def _area(item: Item) -> float:
+    block = next(item.forms, None) or item.drawn.box
+    return block.width * block.height
+
+
+@dataclass(slots=True)
+class _Run:
+    """One way through the items."""
+
+    rooms: Sequence[PageRoom]
+    items: Mapping[int, Sequence[Item]]
+    scattered: bool
+    grounds: Grounds = field(default_factory=list)
+    away: list[tuple[int, Item]] = field(default_factory=list)
+    """Words that found no room with their piece."""
+    apart: int = 0
+
+    def begin(
+        self,
+        canvases: Sequence[Canvas],
+        words: Mapping[int, tuple[Item, Item]],
+        order: Mapping[int, int],
+    ) -> None:
+        """Lay out the sheets of the canvases, with what is said of their pieces where they leave room."""
+        for canvas in canvases:
+            numbers = [order[id(item.subject)] for item in canvas.row.items]
+            own = []
+            for number, window in enumerate(canvas.windows):
+                signs = canvas.row.signs | {LineKind.MATCH}
+                space = Space(canvas.room.beside(signs))
+                space.take(window, WINDOW_GAP)
+                first = min(numbers)
+                own.append(Ground(canvas.room, first, space, [], canvas, number, signs))
+            self.grounds += own
+            for number in numbers:
+                if number in words and not self._put(number, words[number][0], own):
+                    self.away.append((number, words[number][1]))
+
+    def plan(self, sequence: Sequence[int]) -> tuple[Grounds, int]:
+        """Set everything and return the pages, and how many words stand apart from their piece."""
+        for place_in_it, number in enumerate(sequence):
+            self._set(number, sequence[place_in_it + 1 :])
+        for number, item in self.away:
+            self.apart += 1
+            if not self._put(number, item, self._nearest(number)):
+                self._apart(number, item)
+        return self.grounds, self.apart
+
+    def _apart(self, number: int, item: Item) -> None:
+        """Begin a page with words, or several where one cannot hold them."""
+        high = max(room.box.height for room in self.rooms)
+        for part in parted(next(item.forms), high * 0.9):
+            each = replace(item, variants=(part,), of=None)
+            if not self._put(number, each, self.grounds):
+                self._begin_page(number, [each] * WAYS, ())
+
+    def _nearest(self, number: int) -> list[Ground]:
+        return sorted(self.grounds, key=lambda one: abs(one.first - number))
+
+    def _put(self, number: int, item: Item, grounds: Sequence[Ground]) -> bool:
+        """Set an item on the first of some pages that takes it."""
+        for ground in grounds:
+            found = ground.place(item)
+            if found is not None:
+                ground.take(number, found)
+                return True
+        return False
+
+    def _set(self, number: int, later: Sequence[int]) -> None:
+        """Set an item on the nearest page that takes it, else on a new one."""
+        each = self.items[number]
+        for ground in self._nearest(number):
+            found = ground.place(each[ground.room.way])
+            if found is not None:
+                ground.take(number, found)
+                return
+        if not (self.scattered and self._parted(number)):
+            self._begin_page(number, each, later)
+
+    def _parted(self, number: int) -> bool:
+        """Set a drawing on one page and its words on another, where no page is begun for either."""
+        each = self.items[number]
+        if each[0].words:
+            return False
+        for ground in self._nearest(number):
+            item = each[ground.room.way]
+            found = ground.alone(item, named=True)
+            if found is None:
+                continue
+            for other in self._nearest(number):
+                words = other.place(item.notes)
+                if words is not None and other is not ground:
+                    ground.take(number, found)
+                    other.take(number, words)
+                    self.apart += 1
+                    return True
+        return False
+
+    def _begin_page(self, number: int, each: Sequence[Item], later: Sequence[int]) -> None:
+        """Begin the page that takes most of what is left, this item first."""
+        made = [*self._begun(number, each, later)] or [*self._by_itself(number, each)]
+        _, ground, item = max(made, key=lambda one: one[0])
+        self.grounds.append(ground)
+        if item is not None:
+            self.away.append((number, item.notes))
+
+    def _begun(self, number: int, each: Sequence[Item], later: Sequence[int]) -> Iterator[Begun]:
+        """Yield each page that takes an item with its words, and how much of the rest it would take."""
+        for room in self.rooms:
+            ground = Ground(room, number, Space(room.box))
+            found = ground.place(each[room.way])
+            if found is None:
+                continue
+            ground.take(number, found)
+            trial = Ground(
+                room,
+                number,
+                ground.space.copy(),
+                [*ground.places],
+                signs=ground.signs,
+                legend=ground.legend,
+            )
+            filled = 0.0
+            for other in later:
+                more = trial.place(self.items[other][room.way])
+                if more is not None:
+                    trial.take(other, more)
+                    filled += sum(box.width * box.height for box in more.boxes)
+            yield filled, ground, None
+
+    def _by_itself(self, number: int, each: Sequence[Item]) -> Iterator[Begun]:
+        """Yield the pages that take an item without words beside it: on its blank parts, else elsewhere."""
+        for room in self.rooms:
+            item = each[room.way]
+            ground = Ground(room, number, Space(room.box))
+            found = ground.alone(item)
+            if found is not None:
+                ground.take(number, found)
+                yield 0.0, ground, (None if found.lettered else item)
