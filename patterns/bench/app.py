@@ -12,7 +12,7 @@ from werkzeug.exceptions import HTTPException
 
 import patterns
 from patterns.bench import desk_ways, gallery_ways
-from patterns.bench.bench import Bench
+from patterns.bench.bench import OpenBench
 from patterns.bench.guards import GUARDS, HEADERS, LARGEST_PHOTOGRAPH, Door, Guard
 from patterns.errors import MendfoldError
 from patterns.model import lettering
@@ -25,7 +25,7 @@ ANSWER_FIRST_S = 0.3
 
 
 def create(
-    bench: Bench,
+    bench: OpenBench,
     door: Door,
     guards: Mapping[str, Guard] = GUARDS,
     headers: Mapping[str, str] = HEADERS,
@@ -83,7 +83,7 @@ def _refused(words: str, status: int, **more: object) -> Response:
     return answer
 
 
-def _page(app: Flask, bench: Bench) -> None:
+def _page(app: Flask, bench: OpenBench) -> None:
     """The empty page, its looks, links that work once, and the end."""
 
     @app.get("/")

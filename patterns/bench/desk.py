@@ -21,21 +21,21 @@ from patterns.structures import catalogue
 FORMAT = "mendfold-bench/1"
 MOST_CHANGES = 500
 """So many can be taken back."""
-Kind = Literal["field", "setting", "structures", "paper"]
+ChangeKind = Literal["field", "setting", "structures", "paper"]
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class DeskChange:
     """One thing that was changed; what was typed in one visit to a field is one change."""
 
-    kind: Kind
+    kind: ChangeKind
     name: str
     before: str | None
     visit: str = ""
 
 
 @dataclass(slots=True)
-class Desk:
+class OpenBook:
     """A book on the desk."""
 
     file: str
@@ -46,7 +46,7 @@ class Desk:
     structures: tuple[str, ...] = ()
     settings: dict[str, str] = field(default_factory=dict)
     paper: str = "A4"
-    changes: list[Change] = field(default_factory=list)
+    changes: list[DeskChange] = field(default_factory=list)
     moved_on: bool = False
     """The record was changed by another program while something was typed here."""
     _read: tuple[str, dict[str, str], Typed] | None = None
@@ -96,14 +96,14 @@ class Desk:
         before = self.typed.get(name, saved)
         if words == before:
             return
-        self._note(Change("field", name, before, visit))
+        self._note(DeskChange("field", name, before, visit))
         self._put_words(name, words)
 
     def choose(self, names: tuple[str, ...]) -> None:
         """Take the structures that are to be drafted. Raises SettingError for an unknown one."""
         chosen = tuple(dict.fromkeys(catalogue.find(name).name for name in names))
         if chosen != self.structures:
-            self._note(Change("structures", "", "+".join(self.structures)))
+            self._note(DeskChange("structures", "", "+".join(self.structures)))
             self.structures = chosen
 
     def set(self, name: str, words: str, visit: str = "") -> None:
@@ -127,7 +127,7 @@ class Desk:
             raise SettingError(f"{name} holds more than any setting")
         before = self.settings.get(name, "")
         if words != before:
-            self._note(Change("setting", name, before, visit))
+            self._note(DeskChange("setting", name, before, visit))
             self._put_setting(name, words)
 
     def kind_of(self, name: str) -> str:
@@ -144,7 +144,7 @@ class Desk:
     def use_paper(self, name: str) -> None:
         """Take the paper that the sheets are drawn on, as it was understood."""
         if name != self.paper:
-            self._note(Change("paper", "", self.paper))
+            self._note(DeskChange("paper", "", self.paper))
             self.paper = name
 
     def undo(self) -> str:
@@ -189,7 +189,7 @@ class Desk:
         }
         return json.dumps(held, ensure_ascii=False)
 
-    def _note(self, change: Change) -> None:
+    def _note(self, change: DeskChange) -> None:
         """Note a change, unless it goes on in the same visit to the same place."""
         last = self.changes[-1] if self.changes else None
         same = (change.kind, change.name, change.visit)
@@ -214,7 +214,7 @@ class Desk:
         return reading.unchecked(self.base, self.file)
 
 
-def reopened(draft: bytes, text: str, file: str) -> Desk:
+def reopened(draft: bytes, text: str, file: str) -> OpenBook:
     """Return a desk from what the shelf kept of it, and from the record's text as it is now.
 
     Raises RecordError for a draft that cannot be read; the record itself is untouched then.
@@ -223,14 +223,14 @@ def reopened(draft: bytes, text: str, file: str) -> Desk:
         held = json.loads(draft)
         if held["format"] != FORMAT:
             raise ValueError(held["format"])
-        desk = Desk(
+        desk = OpenBook(
             file,
             text,
             {str(name): str(words) for name, words in held["typed"].items()},
             tuple(map(str, held["structures"])),
             {str(name): str(words) for name, words in held["settings"].items()},
             str(held["paper"]),
-            [Change(**one) for one in held["changes"]],
+            [DeskChange(**one) for one in held["changes"]],
             moved_on=held["base"] != text,
         )
         for name in desk.typed:

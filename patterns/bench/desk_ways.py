@@ -9,19 +9,19 @@ from typing import Any, cast, get_args
 from flask import Blueprint, Flask, Response, abort, jsonify, request
 
 from patterns.bench import form, keeping, offered, place
-from patterns.bench.bench import Bench
-from patterns.bench.desk import Desk
+from patterns.bench.bench import OpenBench
+from patterns.bench.desk import OpenBook
 from patterns.bench.wish import (
-    Answer,
-    Findings,
-    OneSheet,
+    BookWish,
+    FilesSeen,
+    FindingsSeen,
+    NotDrawn,
     Overtaken,
-    Pages,
-    Pieces,
-    Refused,
+    PagesSeen,
+    PiecesSeen,
+    Seen,
+    SheetSeen,
     Want,
-    Whole,
-    Wish,
 )
 from patterns.errors import MendfoldError, RecordError
 from patterns.stock import paper as papers
@@ -32,7 +32,7 @@ PAGES = Path(__file__).parent / "pages"
 PAPERS = ("A4", "A3", "A2", "A1", "Letter", "Tabloid", "roll:610", "roll:914")
 
 
-def add(app: Flask, bench: Bench) -> None:
+def add(app: Flask, bench: OpenBench) -> None:
     """Add the ways to books."""
     ways = Blueprint("books", __name__)
     for some in (_shelf, _changes, _looks, _done):
@@ -54,7 +54,7 @@ def said(*names: str) -> tuple[str, ...]:
     return cast("tuple[str, ...]", found)
 
 
-def _shelf(ways: Blueprint, bench: Bench) -> None:
+def _shelf(ways: Blueprint, bench: OpenBench) -> None:
     @ways.get("/books")
     def books() -> Response:
         shown = fragment("shelf.html", books=bench.shelf.books(), folder=str(bench.shelf.folder))
@@ -73,7 +73,9 @@ def _shelf(ways: Blueprint, bench: Bench) -> None:
         return jsonify(**_whole(number, bench.anew(number)))
 
 
-def _whole(number: int, desk: Desk, blocks: Mapping[str, int] | None = None) -> dict[str, object]:
+def _whole(
+    number: int, desk: OpenBook, blocks: Mapping[str, int] | None = None
+) -> dict[str, object]:
     """Return a book's whole desk, and how it stands."""
     words = desk.words
     shown = fragment(
@@ -89,7 +91,7 @@ def _whole(number: int, desk: Desk, blocks: Mapping[str, int] | None = None) -> 
     return {"html": shown, **state(desk)}
 
 
-def state(desk: Desk) -> dict[str, object]:
+def state(desk: OpenBook) -> dict[str, object]:
     """Return how a book stands: every problem by its field, what differs, what can be taken back."""
     problems = form.beside(desk.found().problems)
     return {
@@ -101,7 +103,7 @@ def state(desk: Desk) -> dict[str, object]:
     }
 
 
-def _changes(ways: Blueprint, bench: Bench) -> None:
+def _changes(ways: Blueprint, bench: OpenBench) -> None:
     @ways.post("/books/<int:number>/field")
     def field(number: int) -> Response:
         name, words, visit = said("name", "words", "visit")
@@ -166,11 +168,11 @@ def _changes(ways: Blueprint, bench: Bench) -> None:
         return jsonify(html=_settings(bench.desk(number)))
 
 
-def _settings(desk: Desk) -> str:
+def _settings(desk: OpenBook) -> str:
     return fragment("settings.html", structures=offered.settings(desk))
 
 
-def _looks(ways: Blueprint, bench: Bench) -> None:
+def _looks(ways: Blueprint, bench: OpenBench) -> None:
     @ways.get("/books/<int:number>/look/<want>")
     def look(number: int, want: str) -> Response:
         if want not in get_args(Want) or want == "made":
@@ -187,16 +189,16 @@ def _looks(ways: Blueprint, bench: Bench) -> None:
         return shown(bench.drawer.look(wish), desk)
 
 
-def shown(answer: Answer, desk: Desk) -> Response:
+def shown(answer: Seen, desk: OpenBook) -> Response:
     """Return a look's answer as the page takes it."""
     match answer:
         case Overtaken():
             return jsonify(overtaken=True)
-        case Refused(words, problems):
+        case NotDrawn(words, problems):
             return jsonify(cannot=words, problems=form.beside(problems))
-        case Findings(examination):
+        case FindingsSeen(examination):
             return jsonify(html=fragment("findings.html", **offered.findings(examination, desk)))
-        case Pieces():
+        case PiecesSeen():
             return jsonify(
                 svg=answer.svg.decode(),
                 width=answer.width_mm,
@@ -204,29 +206,29 @@ def shown(answer: Answer, desk: Desk) -> Response:
                 boxes=answer.boxes,
                 settings=answer.settings,
             )
-        case Pages(pages):
+        case PagesSeen(pages):
             return jsonify(
                 pages=[
                     {"title": one.title, "group": one.group, "wide": one.width_mm > one.height_mm}
                     for one in pages
                 ]
             )
-        case OneSheet(svg):
+        case SheetSeen(svg):
             return Response(svg, mimetype="image/svg+xml")
-        case Whole():
+        case FilesSeen():
             raise AssertionError("what is made is never a look")
 
 
-def made(bench: Bench, wish: Wish) -> Any:
+def made(bench: OpenBench, wish: BookWish) -> Any:
     """Return every file of a draft; raises MendfoldError where it is refused."""
     answer = bench.drawer.make(wish)
-    if isinstance(answer, Refused):
+    if isinstance(answer, NotDrawn):
         raise MendfoldError(answer.words, answer.problems)
-    assert isinstance(answer, Whole)
+    assert isinstance(answer, FilesSeen)
     return answer.made
 
 
-def _done(ways: Blueprint, bench: Bench) -> None:
+def _done(ways: Blueprint, bench: OpenBench) -> None:
     """Saving, printing, keeping, exporting."""
 
     @ways.post("/books/<int:number>/save")

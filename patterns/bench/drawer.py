@@ -14,13 +14,15 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import Any
 
-from patterns.bench.wish import Answer, Overtaken, Refused, Wish
+from patterns.bench.wish import BookWish, NotDrawn, Overtaken, Seen
 
 LONGEST_S = 10.0
+MAKING_S = 120.0
+"""For what is printed or kept: whoever presses that will wait for all its sheets."""
 STARTS_WITHIN_S = 60.0
 TOO_LONG = (
     "this takes over 10 seconds and was ended; the last change made it so long: take it back, "
-    "or draft it by `mendfold draft`, which waits"
+    "or draft the record on the command line, which waits"
 )
 _SPAWN = multiprocessing.get_context("spawn")
 
@@ -36,19 +38,19 @@ class Drawer:
     process: BaseProcess | None = None
     pipe: Connection | None = None
 
-    def look(self, wish: Wish) -> Answer:
+    def look(self, wish: BookWish) -> Seen:
         """Return what a wish comes to; a newer look gives it up."""
         with self.counting:
             turn = self.newest.value = self.newest.value + 1
         with self.looking:
             if self.newest.value != turn:
                 return Overtaken()
-            return self._ask(turn, wish)
+            return self._ask(turn, wish, self.longest_s)
 
-    def make(self, wish: Wish) -> Answer:
+    def make(self, wish: BookWish) -> Seen:
         """Return what a wish comes to, however many looks are wished for meanwhile."""
         with self.looking:
-            return self._ask(0, wish)
+            return self._ask(0, wish, max(self.longest_s, MAKING_S))
 
     def warm(self) -> None:
         """Start the process, so that the first look need not wait for it."""
@@ -65,20 +67,20 @@ class Drawer:
             self.pipe.close()
         self.process = self.pipe = None
 
-    def _ask(self, turn: int, wish: Wish) -> Answer:
+    def _ask(self, turn: int, wish: BookWish, longest_s: float) -> Seen:
         for _ in range(2):
             try:
                 pipe = self._started()
                 pipe.send((turn, wish))
-                if pipe.poll(self.longest_s):
-                    answer: Answer = pipe.recv()
+                if pipe.poll(longest_s):
+                    answer: Seen = pipe.recv()
                     return answer
             except (EOFError, OSError):  # it was killed: once more, by a new one
                 self.stop()
                 continue
             self.stop()
-            return Refused(TOO_LONG)
-        return Refused("the drawing stopped twice; close the bench and start it again")
+            return NotDrawn(TOO_LONG)
+        return NotDrawn("the drawing stopped twice; close the bench and start it again")
 
     def _started(self) -> Connection:
         if self.process is None or self.pipe is None or not self.process.is_alive():

@@ -9,7 +9,7 @@ from patterns.errors import Problem
 from patterns.record.field import Field
 from patterns.record.fields import FIELDS, LIST_TABLES, TABLES
 
-Values = dict[str, object]
+FormValues = dict[str, object]
 _ABOUT = {
     "cover.front": "only what differs at the front board",
     "cover.back": "only what differs at the back board",
@@ -49,12 +49,12 @@ def title(table: str) -> str:
     return table.replace("_", " ").replace(".", ", ")
 
 
-def groups(words: Mapping[str, str], blocks: Mapping[str, int]) -> list[Values]:
+def groups(words: Mapping[str, str], blocks: Mapping[str, int]) -> list[FormValues]:
     """Return every group with its fields; `blocks` says how many of a list table are shown at least."""
     return [_group(table, words, blocks.get(table, 0)) for table in TABLES]
 
 
-def _group(table: str, words: Mapping[str, str], least: int) -> Values:
+def _group(table: str, words: Mapping[str, str], least: int) -> FormValues:
     own = [field for field in FIELDS if field.table == table]
     many = table in LIST_TABLES
     count = max(least, *blocks(table, words), 0) if many else 0
@@ -94,7 +94,7 @@ def blocks(table: str, words: Mapping[str, str]) -> Iterator[int]:
             yield int(name.removeprefix(f"{table}[").partition("]")[0])
 
 
-def shown_field(field: Field, name: str, words: Mapping[str, str]) -> Values:
+def shown_field(field: Field, name: str, words: Mapping[str, str]) -> FormValues:
     """Return one field as its template shows it."""
     held = words.get(name, "")
     return {

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from flask import Blueprint, Flask, Response, abort, jsonify, request
 
 from patterns.bench import telling
-from patterns.bench.bench import Bench
-from patterns.bench.desk import Desk
+from patterns.bench.bench import OpenBench
+from patterns.bench.desk import OpenBook
 from patterns.bench.desk_ways import fragment
 from patterns.drafting import again
 from patterns.errors import GalleryError
@@ -24,7 +24,7 @@ from patterns.writers.svg import svg_text
 MOST_NEAR = 5
 
 
-def add(app: Flask, bench: Bench) -> None:
+def add(app: Flask, bench: OpenBench) -> None:
     """Add the ways to kept patterns."""
     ways = Blueprint("gallery", __name__)
     for some in (_seen, _used, telling.add):
@@ -32,14 +32,14 @@ def add(app: Flask, bench: Bench) -> None:
     app.register_blueprint(ways)
 
 
-def entries(bench: Bench, words: str = "") -> list[GalleryEntry]:
+def entries(bench: OpenBench, words: str = "") -> list[GalleryEntry]:
     """Return what is kept; nothing where nothing was kept yet."""
     place, index = bench.shelf.gallery, bench.shelf.hidden / "gallery.sqlite"
     return search(place, Query(words), index=index)[0] if place.is_dir() else []
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class KeptNow:
     """A kept pattern as it is now."""
 
     entry: GalleryEntry
@@ -47,7 +47,7 @@ class Kept:
     pictures: Mapping[str, bytes]
 
 
-def kept(bench: Bench, number: int) -> Kept:
+def kept(bench: OpenBench, number: int) -> KeptNow:
     """Return the pattern of a number. Raises KeyError and GalleryError."""
     name = bench.patterns[number]
     found = [one for one in entries(bench) if one.name == name]
@@ -56,10 +56,10 @@ def kept(bench: Bench, number: int) -> Kept:
     if found[0].trouble:
         raise GalleryError(found[0].trouble)
     files = passed_on(store.newest(bench.shelf.gallery / name))
-    return Kept(found[0], files, shown.pictures(files)[0])
+    return KeptNow(found[0], files, shown.pictures(files)[0])
 
 
-def _seen(ways: Blueprint, bench: Bench) -> None:
+def _seen(ways: Blueprint, bench: OpenBench) -> None:
     @ways.get("/gallery")
     def gallery() -> Response:
         words = request.args.get("words", "")[:200]
@@ -101,7 +101,7 @@ def _seen(ways: Blueprint, bench: Bench) -> None:
         return Response(words, mimetype="image/svg+xml")
 
 
-def _card(bench: Bench, entry: GalleryEntry) -> dict[str, object]:
+def _card(bench: OpenBench, entry: GalleryEntry) -> dict[str, object]:
     number = bench.pattern(entry.name)
     picture = f"/gallery/{number}/portrait"
     if not entry.trouble:
@@ -131,7 +131,7 @@ def _kind(name: str) -> str:
     return known.get(suffix, "image/jpeg")
 
 
-def _used(ways: Blueprint, bench: Bench) -> None:
+def _used(ways: Blueprint, bench: OpenBench) -> None:
     @ways.post("/gallery/<int:number>/print")
     def print_(number: int) -> Response:
         one = kept(bench, number)
@@ -178,7 +178,7 @@ def _used(ways: Blueprint, bench: Bench) -> None:
         return jsonify(html=fragment("similar.html", near=rows))
 
 
-def _take(desk: Desk, name: str, words: str) -> None:
+def _take(desk: OpenBook, name: str, words: str) -> None:
     """Take one setting of a kept pattern; a traced outline as the text that it was kept as."""
     if desk.kind_of(name) == "outline":
         desk.trace(name, words)

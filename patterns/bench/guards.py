@@ -14,7 +14,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from urllib.parse import urlsplit
 
-from flask import Request
+import flask
 
 LARGEST_BODY = 5_000_000
 LARGEST_PHOTOGRAPH = 40_000_000
@@ -47,41 +47,41 @@ class Door:
 
 
 @dataclass(frozen=True, slots=True)
-class Refusal:
+class TurnedAway:
     """Why a request is not answered."""
 
     status: int
     words: str
 
 
-Guard = Callable[[Request, Door], Refusal | None]
+Guard = Callable[[flask.Request, Door], TurnedAway | None]
 
 
-def host(asked: Request, door: Door) -> Refusal | None:
+def host(asked: flask.Request, door: Door) -> TurnedAway | None:
     """Answer to one name alone, port and all."""
     if asked.headers.get("Host") == door.host:
         return None
-    return Refusal(421, f"this bench answers to {door.host} alone")
+    return TurnedAway(421, f"this bench answers to {door.host} alone")
 
 
-def origin(asked: Request, door: Door) -> Refusal | None:
+def origin(asked: flask.Request, door: Door) -> TurnedAway | None:
     """Take changes from the bench's own page alone, and nothing from another's."""
     given = asked.headers.get("Origin")
     if given == door.origin or (given is None and asked.method == "GET"):
         site = asked.headers.get("Sec-Fetch-Site", "none")
         if site in ("none", "same-origin"):
             return None
-    return Refusal(403, "only the bench's own page may ask this")
+    return TurnedAway(403, "only the bench's own page may ask this")
 
 
-def token(asked: Request, door: Door) -> Refusal | None:
+def token(asked: flask.Request, door: Door) -> TurnedAway | None:
     """Ask for this start's word, but for the empty page itself and for a link that works once."""
     if asked.method == "GET" and (asked.path == "/" or is_open(asked.path)):
         return None
     given = asked.headers.get(TOKEN, "")
     if hmac.compare_digest(given.encode(), door.token.encode()):
         return None
-    return Refusal(401, "open the bench by the address that it printed when it was started")
+    return TurnedAway(401, "open the bench by the address that it printed when it was started")
 
 
 def is_open(path: str) -> bool:
@@ -89,14 +89,14 @@ def is_open(path: str) -> bool:
     return path.startswith(("/looks/", "/once/"))
 
 
-def json(asked: Request, _door: Door) -> Refusal | None:
+def json(asked: flask.Request, _door: Door) -> TurnedAway | None:
     """Take a change as JSON, and a file as its own bytes where a file is put in."""
     if asked.method == "GET":
         return None
     wanted = UPLOAD if is_upload(asked.path) else "application/json"
     if asked.mimetype == wanted:
         return None
-    return Refusal(415, f"a change is sent as {wanted}")
+    return TurnedAway(415, f"a change is sent as {wanted}")
 
 
 def is_upload(path: str) -> bool:
@@ -104,15 +104,15 @@ def is_upload(path: str) -> bool:
     return "/file/" in path
 
 
-def length(asked: Request, _door: Door) -> Refusal | None:
+def length(asked: flask.Request, _door: Door) -> TurnedAway | None:
     """Take a body whose length is said and is no more than what is put in here."""
     if asked.method == "GET":
         return None
     most = LARGEST_PHOTOGRAPH if is_upload(asked.path) else LARGEST_BODY
     if asked.content_length is None:
-        return Refusal(411, "say how long it is")
+        return TurnedAway(411, "say how long it is")
     if asked.content_length > most:
-        return Refusal(413, f"at most {most // 10**6} MB are taken here")
+        return TurnedAway(413, f"at most {most // 10**6} MB are taken here")
     return None
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from patterns.bench import form
-from patterns.bench.desk import Desk
+from patterns.bench.desk import OpenBook
 from patterns.examine.finding import NOTHING, Choice, Examination, Finding
 from patterns.record.fields import BY_NAME
 from patterns.stock import cautions, materials
@@ -17,7 +17,7 @@ from patterns.structures.template import MaterialRole, Template
 CALLS = {"stop": "stop", "measure": "measure again", "mend": "mend", "note": "bear in mind"}
 
 
-def findings(said: Examination, desk: Desk) -> form.Values:
+def findings(said: Examination, desk: OpenBook) -> form.FormValues:
     """Return what an examination says; what is chosen already is marked."""
     chosen = {frozenset(one.structure.split("+")) for one in said.choices}
     return {
@@ -38,7 +38,7 @@ def findings(said: Examination, desk: Desk) -> form.Values:
     }
 
 
-def _finding(one: Finding) -> form.Values:
+def _finding(one: Finding) -> form.FormValues:
     figure = f"{one.figure:.3g} {one.unit}".rstrip() if one.figure is not None else ""
     limit = f"{one.limit:.3g} {one.unit}".rstrip() if one.limit is not None else ""
     return {
@@ -61,7 +61,7 @@ def _links(names: Sequence[str]) -> Iterator[tuple[str, str]]:
             yield name, f"{form.title(field.table)}: {form.label(field)}"
 
 
-def _choice(one: Choice, found: Sequence[Finding], desk: Desk) -> form.Values:
+def _choice(one: Choice, found: Sequence[Finding], desk: OpenBook) -> form.FormValues:
     titles = {finding.key: finding.title for finding in found}
     names = one.structure.split("+")
     return {
@@ -75,14 +75,14 @@ def _choice(one: Choice, found: Sequence[Finding], desk: Desk) -> form.Values:
     }
 
 
-def settings(desk: Desk) -> list[form.Values]:
+def settings(desk: OpenBook) -> list[form.FormValues]:
     """Return every setting and material of what was chosen."""
     stock = materials.load()
     chosen = [one for name, one in catalogue.templates().items() if name in desk.structures]
     return [_of(one, desk, stock) for one in chosen]
 
 
-def _of(one: Template, desk: Desk, stock: Library) -> form.Values:
+def _of(one: Template, desk: OpenBook, stock: Library) -> form.FormValues:
     rows = [
         *(_parameter(one.name, row, desk) for row in one.parameters.values()),
         *(_material(one.name, row, desk, stock) for row in one.materials.values()),
@@ -90,7 +90,7 @@ def _of(one: Template, desk: Desk, stock: Library) -> form.Values:
     return {"name": one.name, "title": one.title, "purpose": one.purpose, "rows": rows}
 
 
-def _parameter(structure: str, row: Parameter, desk: Desk) -> form.Values:
+def _parameter(structure: str, row: Parameter, desk: OpenBook) -> form.FormValues:
     name = f"{structure}.{row.name}"
     limits = (
         f"{row.minimum:g} to {row.maximum:g} {row.unit}".rstrip()
@@ -111,7 +111,7 @@ def _parameter(structure: str, row: Parameter, desk: Desk) -> form.Values:
     ) | {"outline": row.kind == "outline"}
 
 
-def _material(structure: str, row: MaterialRole, desk: Desk, stock: Library) -> form.Values:
+def _material(structure: str, row: MaterialRole, desk: OpenBook, stock: Library) -> form.FormValues:
     options = [one.name for one in stock.materials if one.kind in row.kinds]
     default = f"nearest to {row.fits} that does not exceed it" if row.fits else row.default
     name = f"{structure}.{row.role}"
@@ -126,8 +126,8 @@ def _row(
     default: str,
     source: str,
     options: Sequence[str],
-    desk: Desk,
-) -> form.Values:
+    desk: OpenBook,
+) -> form.FormValues:
     return {
         "name": name,
         "id": f"set-{name.replace('.', '-')}",

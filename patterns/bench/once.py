@@ -13,7 +13,7 @@ MOST = 16
 
 
 @dataclass(frozen=True, slots=True)
-class Paper:
+class OnceFile:
     """A file that waits to be opened."""
 
     name: str
@@ -27,7 +27,7 @@ class Paper:
 class Once:
     """Files by the random word of their link; asking for one takes it away."""
 
-    waiting: dict[str, Paper] = field(default_factory=dict)
+    waiting: dict[str, OnceFile] = field(default_factory=dict)
     lock: threading.Lock = field(default_factory=threading.Lock)
 
     def put(self, name: str, kind: str, data: bytes, download: bool = False) -> str:
@@ -36,10 +36,10 @@ class Once:
         with self.lock:
             while len(self.waiting) >= MOST:
                 del self.waiting[next(iter(self.waiting))]
-            self.waiting[word] = Paper(name, kind, data, time.monotonic(), download)
+            self.waiting[word] = OnceFile(name, kind, data, time.monotonic(), download)
         return f"/once/{word}"
 
-    def take(self, word: str) -> Paper | None:
+    def take(self, word: str) -> OnceFile | None:
         """Return the file of a link and forget it; None when it was used, or is a minute old."""
         with self.lock:
             found = self.waiting.pop(word, None)

@@ -17,17 +17,18 @@ import urllib.error
 import urllib.request
 import webbrowser
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from filelock import FileLock, Timeout
+from waitress import wasyncore
 from waitress.channel import HTTPChannel
 from waitress.parser import HTTPRequestParser, ParsingError
 from waitress.server import create_server
 
 from patterns.bench.app import create
-from patterns.bench.bench import Bench
+from patterns.bench.bench import OpenBench
 from patterns.bench.guards import GUARDS, HEADERS, LARGEST_PHOTOGRAPH, TOKEN, Door, Guard
 from patterns.bench.shelf import Shelf
 from patterns.errors import MendfoldError, WriteError
@@ -58,24 +59,46 @@ class Started:
 
     door: Door
     waitress: Any
-    bench: Bench
+    links: dict[int, Any]
+    """What waitress listens on and talks through."""
+    bench: OpenBench
+    ended: threading.Event = field(default_factory=threading.Event)
+    answering: threading.Thread | None = None
 
     def serve(self) -> None:
         """Answer until the page closes the bench, or Ctrl-C does."""
-        answering = threading.Thread(target=self.waitress.run, daemon=True)
-        answering.start()
+        self.begin()
         try:
             with contextlib.suppress(KeyboardInterrupt):
                 self.bench.closed.wait()
         finally:
             self.stop()
-            answering.join(timeout=2)
+
+    def begin(self) -> None:
+        """Answer in a thread of its own."""
+        self.answering = threading.Thread(target=self._answer, daemon=True)
+        self.answering.start()
 
     def stop(self) -> None:
         """Take no more requests and end the drawing."""
-        self.waitress.task_dispatcher.shutdown(cancel_pending=True, timeout=1)
-        self.waitress.close()
+        self.ended.set()
+        if self.answering is None:
+            self._close()
+        else:
+            self.waitress.pull_trigger()
+            self.answering.join(timeout=10)
         self.bench.drawer.stop()
+
+    def _answer(self) -> None:
+        while not self.ended.is_set():
+            wasyncore.loop(timeout=1, map=self.links, count=1)
+        self._close()
+
+    def _close(self) -> None:
+        """Close every link, in the thread that talks through it: its number is given to others at once."""
+        self.waitress.task_dispatcher.shutdown(cancel_pending=True, timeout=5)
+        self.waitress.close()
+        wasyncore.close_all(self.links, ignore_all=True)
 
 
 def listen(
@@ -97,12 +120,14 @@ def listen(
     except OSError as error:
         listening.close()
         raise MendfoldError(
-            f"port {port}: {(error.strerror or 'cannot be used').lower()}; leave --port out for a free one"
+            f"port {port} cannot be used ({(error.strerror or 'refused').lower()}): name another, or none for a free one"
         ) from None
     door = Door(listening.getsockname()[1], secrets.token_urlsafe(32))
-    bench = Bench(Shelf(folder))
+    bench = OpenBench(Shelf(folder))
+    links: dict[int, Any] = {}
     made = create_server(
         create(bench, door, guards, headers),
+        map=links,
         sockets=[listening],
         threads=8,
         connection_limit=CONNECTIONS,
@@ -114,7 +139,7 @@ def listen(
         ident="",
     )
     made.channel_class = _Channel
-    return Started(door, made, bench)
+    return Started(door, made, links, bench)
 
 
 def run(folder: Path, port: int, say: Say, open_page: Callable[[str], object] | None) -> None:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from patterns.bench.desk import Desk, reopened
+from patterns.bench.desk import OpenBook, reopened
 from patterns.errors import MendfoldError, RecordError, WriteError
 from patterns.files import resolved, write_file
 from patterns.reading import LARGEST_ADDED_BYTES, read_bytes
@@ -81,7 +81,7 @@ class Shelf:
                 count += 1
             return self._number(file)
 
-    def open(self, number: int) -> Desk:
+    def open(self, number: int) -> OpenBook:
         """Return a book as it was left. Raises RecordError for a text that is no record."""
         file = self.file(number)
         text = self.text(file)
@@ -89,18 +89,18 @@ class Shelf:
         if draft.is_file():
             return reopened(read_bytes(draft, LARGEST_ADDED_BYTES), text, file)
         reading.unchecked(text, file)
-        return Desk(file, text)
+        return OpenBook(file, text)
 
     def text(self, file: str) -> str:
         """Return a record's text as it is on the disk now, empty where it was never saved."""
         path = self.folder / file
         return read_record(path) if path.is_file() and not path.is_symlink() else ""
 
-    def remember(self, desk: Desk) -> None:
+    def remember(self, desk: OpenBook) -> None:
         """Write what was typed, so that a reload or a crash loses nothing. Raises WriteError."""
         write_file(self._draft(desk.file), desk.to_json().encode())
 
-    def save(self, desk: Desk) -> None:
+    def save(self, desk: OpenBook) -> None:
         """Write a book's record in place of what it was opened from. Raises MendfoldError."""
         text = desk.savable()
         with self.lock:

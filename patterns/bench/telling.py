@@ -13,7 +13,7 @@ from typing import Any
 from flask import Blueprint, Response, abort, jsonify, request
 from PIL import Image
 
-from patterns.bench.bench import Bench
+from patterns.bench.bench import OpenBench
 from patterns.bench.desk_ways import fragment
 from patterns.errors import GalleryError
 from patterns.gallery import pictures, store
@@ -28,7 +28,7 @@ SPARE = ("test", "deviation", "adhesive", "evidence")
 """Tables to which a row can be added on the page."""
 
 
-def add(ways: Blueprint, bench: Bench) -> None:
+def add(ways: Blueprint, bench: OpenBench) -> None:
     """Add the ways to a treatment."""
 
     @ways.get("/gallery/<int:number>/treatment")
@@ -72,7 +72,7 @@ def add(ways: Blueprint, bench: Bench) -> None:
         return jsonify(link=link, said="The treatment report.")
 
 
-def _files(bench: Bench, number: int) -> dict[str, bytes]:
+def _files(bench: OpenBench, number: int) -> dict[str, bytes]:
     return store.newest(bench.shelf.gallery / bench.patterns[number]).files()
 
 
@@ -132,7 +132,7 @@ def _figure(words: str) -> float | str:
 
 
 def _keep(
-    bench: Bench,
+    bench: OpenBench,
     name: str,
     tree: Mapping[str, Any],
     files: Mapping[str, bytes],

@@ -16,7 +16,7 @@ Want = Literal["findings", "pieces", "pages", "sheet", "made"]
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class BookWish:
     """One wish: everything that a draft goes by, as it is written, and what is wanted of it."""
 
     want: Want
@@ -29,20 +29,20 @@ class Wish:
     formats: tuple[str, ...] = ("svg", "pdf")
 
     @property
-    def drafted(self) -> Wish:
+    def drafted(self) -> BookWish:
         """What its draft goes by, whatever is wanted of it."""
         return replace(self, want="pieces", page=1, formats=())
 
 
 @dataclass(frozen=True, slots=True)
-class Findings:
+class FindingsSeen:
     """What the book says, and what would hold."""
 
     said: Examination
 
 
 @dataclass(frozen=True, slots=True)
-class Pieces:
+class PiecesSeen:
     """All pieces side by side, and what each structure was drafted with."""
 
     svg: bytes
@@ -55,7 +55,7 @@ class Pieces:
 
 
 @dataclass(frozen=True, slots=True)
-class Page:
+class PageSeen:
     """One sheet among all."""
 
     title: str
@@ -65,28 +65,28 @@ class Page:
 
 
 @dataclass(frozen=True, slots=True)
-class Pages:
+class PagesSeen:
     """What sheets there are."""
 
-    pages: tuple[Page, ...]
+    pages: tuple[PageSeen, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class OneSheet:
+class SheetSeen:
     """One sheet as it is written."""
 
     svg: bytes
 
 
 @dataclass(frozen=True, slots=True)
-class Whole:
+class FilesSeen:
     """Every file of a draft."""
 
     made: Made
 
 
 @dataclass(frozen=True, slots=True)
-class Refused:
+class NotDrawn:
     """Why there is nothing to see, each problem with its field or setting."""
 
     words: str
@@ -98,4 +98,4 @@ class Overtaken:
     """A newer wish came before this one was answered."""
 
 
-Answer = Findings | Pieces | Pages | OneSheet | Whole | Refused | Overtaken
+Seen = FindingsSeen | PiecesSeen | PagesSeen | SheetSeen | FilesSeen | NotDrawn | Overtaken

@@ -13,16 +13,16 @@ from multiprocessing.connection import Connection
 from typing import Any, Protocol
 
 from patterns.bench.wish import (
-    Answer,
-    Findings,
-    OneSheet,
+    BookWish,
+    FilesSeen,
+    FindingsSeen,
+    NotDrawn,
     Overtaken,
-    Page,
-    Pages,
-    Pieces,
-    Refused,
-    Whole,
-    Wish,
+    PageSeen,
+    PagesSeen,
+    PiecesSeen,
+    Seen,
+    SheetSeen,
 )
 from patterns.drafting import job, making
 from patterns.drafting.document import document
@@ -56,12 +56,12 @@ class Turn(Protocol):
 class Hand:
     """The draft in hand, so that its sheets need not be worked out anew."""
 
-    wish: Wish | None = None
+    wish: BookWish | None = None
     drafted: Drafted | None = None
     sheets: tuple[Sheet, ...] = ()
     drawn: dict[int, bytes] = field(default_factory=dict)
 
-    def draft(self, wish: Wish) -> Drafted:
+    def draft(self, wish: BookWish) -> Drafted:
         """Return the draft that a wish goes by. Raises MendfoldError."""
         if self.drafted is None or self.wish != wish.drafted:
             self.wish, self.drafted, self.sheets, self.drawn = None, None, (), {}
@@ -69,7 +69,7 @@ class Hand:
             self.wish = wish.drafted
         return self.drafted
 
-    def pages(self, wish: Wish, look_up: LookUp) -> tuple[Sheet, ...]:
+    def pages(self, wish: BookWish, look_up: LookUp) -> tuple[Sheet, ...]:
         """Return its sheets, as a draft lays them out. Raises MendfoldError."""
         drafted = self.draft(wish)
         look_up()
@@ -79,7 +79,7 @@ class Hand:
             self.sheets = whole.sheets(layout)
         return self.sheets
 
-    def sheet(self, wish: Wish, look_up: LookUp) -> bytes:
+    def sheet(self, wish: BookWish, look_up: LookUp) -> bytes:
         """Return one sheet as a draft writes it. Raises MendfoldError."""
         pages = self.pages(wish, look_up)
         look_up()
@@ -89,7 +89,7 @@ class Hand:
         return self.drawn[page]
 
 
-def order(wish: Wish) -> Order:
+def order(wish: BookWish) -> Order:
     """Return what is to be drafted. Raises MendfoldError."""
     return Order(
         reading.parse(wish.text, wish.file),
@@ -100,29 +100,30 @@ def order(wish: Wish) -> Order:
     )
 
 
-def answered(wish: Wish, hand: Hand, look_up: LookUp) -> Answer:
+def answered(wish: BookWish, hand: Hand, look_up: LookUp) -> Seen:
     """Answer one wish. Raises MendfoldError and Newer."""
     look_up()
     if wish.want == "findings":
         record = reading.parse(wish.text, wish.file)
-        return Findings(examine(record, materials.load(), catalogue.templates(), wish.file))
+        return FindingsSeen(examine(record, materials.load(), catalogue.templates(), wish.file))
     if wish.want == "pieces":
         return _pieces(hand.draft(wish))
     if wish.want == "made":
-        return Whole(making.make(job.draft(order(wish))))
+        return FilesSeen(making.make(job.draft(order(wish))))
     if wish.want == "sheet":
-        return OneSheet(hand.sheet(wish, look_up))
+        return SheetSeen(hand.sheet(wish, look_up))
     pages = hand.pages(wish, look_up)
-    return Pages(
+    return PagesSeen(
         tuple(
-            Page(one.title, one.group, one.drawing.width_mm, one.drawing.height_mm) for one in pages
+            PageSeen(one.title, one.group, one.drawing.width_mm, one.drawing.height_mm)
+            for one in pages
         )
     )
 
 
-def _pieces(drafted: Drafted) -> Pieces:
+def _pieces(drafted: Drafted) -> PiecesSeen:
     drawing = portrait(document(drafted, ()).pieces)
-    return Pieces(
+    return PiecesSeen(
         svg.svg_text(drawing, "All pieces side by side").encode(),
         drawing.width_mm,
         drawing.height_mm,
@@ -158,7 +159,7 @@ def work(pipe: Connection, newest: Turn) -> None:
         pipe.send(_one(turn, wish, hand, newest))
 
 
-def _one(turn: int, wish: Wish, hand: Hand, newest: Turn) -> Answer:
+def _one(turn: int, wish: BookWish, hand: Hand, newest: Turn) -> Seen:
     def look_up() -> None:
         if turn and newest.value != turn:
             raise Newer
@@ -168,8 +169,8 @@ def _one(turn: int, wish: Wish, hand: Hand, newest: Turn) -> Answer:
     except Newer:
         return Overtaken()
     except MendfoldError as error:
-        return Refused(str(error), error.problems)
+        return NotDrawn(str(error), error.problems)
     except Exception as error:  # a fault of the program's own, told and not left hanging
-        return Refused(
+        return NotDrawn(
             f"this cannot be worked out ({type(error).__name__}): a fault of mendfold's own"
         )

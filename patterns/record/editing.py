@@ -11,7 +11,7 @@ from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import AoT, Item
+from tomlkit.items import AoT
 
 from patterns.errors import RecordError
 from patterns.record import reading
@@ -104,6 +104,6 @@ def _change_blocks(document: Any, name: str, old: Sequence[Tables], new: Sequenc
         del within[key]
 
 
-def _item(value: Any) -> Item:
+def _item(value: Any) -> Any:
     """Return a value as it is written in every record."""
     return tomlkit.value(toml(value))

@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import http.client
 import json
-import threading
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -80,10 +79,8 @@ def opened(
     """Yield a bench that listens; it is closed at the end."""
     folder.mkdir(parents=True, exist_ok=True)
     started = listen(folder, guards=guards, headers=headers)
-    answering = threading.Thread(target=started.waitress.run, daemon=True)
-    answering.start()
+    started.begin()
     try:
         yield Asking(started)
     finally:
         started.stop()
-        answering.join(timeout=5)

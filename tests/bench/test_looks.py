@@ -9,7 +9,7 @@ import time
 from pathlib import Path
 
 from patterns.bench.drawer import Drawer
-from patterns.bench.wish import OneSheet, Overtaken, Pages, Refused, Wish
+from patterns.bench.wish import BookWish, NotDrawn, Overtaken, PagesSeen, SheetSeen
 from patterns.gallery import store
 from tests.bench.benches import Asking
 from tests.books import made
@@ -102,7 +102,9 @@ def test_what_is_kept_is_found_again_and_used(bench: Asking, folder: Path) -> No
     """Kept as `draft --keep` keeps it, once; its structures and settings serve the next book."""
     bench.post(f"/books/{ATLAS}/structures", names=CHOSEN)
     bench.post(f"/books/{ATLAS}/setting", name="secondary_sewing.stitch", words="12", visit="")
-    number = bench.post(f"/books/{ATLAS}/keep").json["pattern"]
+    told = bench.post(f"/books/{ATLAS}/keep").json
+    assert "pattern" in told, told
+    number = told["pattern"]
     assert "unchanged" in bench.post(f"/books/{ATLAS}/keep").json["said"]
     (name,) = store.names(folder / "gallery")
     files = store.newest(folder / "gallery" / name).files()
@@ -118,9 +120,9 @@ def test_what_is_kept_is_found_again_and_used(bench: Asking, folder: Path) -> No
     assert f'data-pattern="{number}"' in bench.get(f"/books/{LOGBOOK}/similar").json["html"]
 
 
-def wish(text: str, want: str = "pages", **more: object) -> Wish:
+def wish(text: str, want: str = "pages", **more: object) -> BookWish:
     """Return a wish for the atlas."""
-    return Wish(want, text, "atlas.toml", ("board_slot",), **more)  # type: ignore[arg-type]
+    return BookWish(want, text, "atlas.toml", ("board_slot",), **more)  # type: ignore[arg-type]
 
 
 def test_killing_the_worker_leaves_the_next_look_right(folder: Path) -> None:
@@ -129,7 +131,7 @@ def test_killing_the_worker_leaves_the_next_look_right(folder: Path) -> None:
     drawer = Drawer()
     try:
         first = drawer.look(wish(text, "sheet", page=2))
-        assert isinstance(first, OneSheet)
+        assert isinstance(first, SheetSeen)
         assert drawer.process is not None
         killed = drawer.process.pid
         assert killed is not None
@@ -149,11 +151,11 @@ def test_a_draft_that_takes_too_long_is_ended_and_said(folder: Path) -> None:
         drawer.warm()
         drawer.longest_s = 0.0
         ended = drawer.look(wish(text))
-        assert isinstance(ended, Refused)
+        assert isinstance(ended, NotDrawn)
         assert "take it back" in ended.words
         assert drawer.process is None
         drawer.longest_s = 60.0
-        assert isinstance(drawer.look(wish(text)), Pages)
+        assert isinstance(drawer.look(wish(text)), PagesSeen)
     finally:
         drawer.stop()
 
@@ -181,6 +183,6 @@ def test_a_newer_look_gives_up_the_older_ones(folder: Path) -> None:
         drawn = [number for number, answer in answers.items() if not isinstance(answer, Overtaken)]
         assert 9 in drawn
         assert len(drawn) <= 5
-        assert isinstance(answers[9], Pages)
+        assert isinstance(answers[9], PagesSeen)
     finally:
         drawer.stop()
