@@ -8,7 +8,7 @@ from math import cos, dist, radians, sin
 import pytest
 from shapely import Polygon, box, transform
 
-from patterns.errors import SettingError
+from patterns.errors import SettingError, Unsuitable
 from patterns.model.part import Part
 from patterns.model.piece import Piece
 from patterns.record.record import Record, SideTable
@@ -171,3 +171,31 @@ def test_it_does_not_change_what_lies_on_the_spine() -> None:
     layers = part("logbook").layers
     assert not any(layer.on_spine for layer in layers)
     assert demo("logbook").cover.board_thickness == layers[1].thickness_mm
+
+
+@pytest.mark.parametrize(
+    ("adhesive", "set_by"),
+    [("dry-set acrylic film", "heated spatula"), ("solvent-set acrylic film", "ethanol")],
+)
+def test_without_water_nothing_grows_and_nothing_is_pasted(adhesive: str, set_by: str) -> None:
+    """The sheet is as large as it lies; steps and notes speak of no paste, no growth, no soak test."""
+    found = drafted("logbook", "board_paper", adhesive=adhesive).pattern
+    (part,) = found.parts
+    assert part.quantities["cut_front_width_mm"] == part.quantities["target_front_width_mm"]
+    told = " ".join(step.text for step in found.steps if step.structure)
+    assert set_by in told
+    assert "no growth is reckoned with" in told
+    for words in ("aste out", "Soak-test", "has grown"):
+        assert words not in told
+    assert not part.checks
+    assert not [note for piece in part.pieces for note in piece.notes if "grows" in note]
+
+
+def test_papers_are_not_heated_onto_parchment() -> None:
+    """The turn-ins beneath them shrink for good."""
+    with pytest.raises(Unsuitable, match="parchment shrinks for good under heat"):
+        drafted(
+            changed("logbook", condition={"parchment": ("cover",)}),
+            "board_paper",
+            adhesive="dry-set acrylic film",
+        )

@@ -84,12 +84,24 @@ def refused(one: str, other: str) -> str:
     return a.conflicts.get(other, "") or b.conflicts.get(one, "")
 
 
+def order_of(name: str) -> int:
+    return catalogue.find(name).order
+
+
 def stacked(found: Drafted, linings: float) -> None:
     """Every structure that names what it lies on lies on exactly the layers of those before it."""
     order = [catalogue.find(name).order for name in found.pattern.structures]
     assert order == sorted(order)
     under = linings
-    for one in found.pattern.parts:
+    within = {
+        "spine_inlay": "cover_widening"
+    }  # pasted to the inside of the piece drafted before it
+    for one in sorted(
+        found.pattern.parts,
+        key=lambda part: (
+            order_of(within.get(part.structure, part.structure)) - (part.structure in within) / 2
+        ),
+    ):
         if "block_spine_mm" in one.quantities:
             under = 0.0
         lies = one.quantities.get("lies_on_mm")
@@ -346,7 +358,18 @@ def test_a_cover_that_does_not_close_is_warned_of_and_a_widened_one_closes() -> 
     assert f"{lack:.1f} mm are lacking" in bare.closing
     widened = made("chart_book", "hollow_tube", "cover_widening", "spine_inlay").pattern
     assert widened.figures["cover_closes"]
-    assert widened.closing.endswith("it closes")
+    assert widened.closing.endswith("and the wider spine is cut to that")
+
+
+def test_what_is_cut_after_the_sewing_lacks_nothing_beforehand() -> None:
+    """A widening that waits for the strip over the sewing is not said to be too narrow for its thread."""
+    narrow = changed("almanac", cover={"spine_width": 9.0})
+    found = made(narrow, "tissue_hinge", "cover_widening").pattern
+    assert any("not drawn yet: widening piece" in line for line in found.warnings)
+    assert "Thread adds" in found.closing
+    assert "lacks" not in found.closing
+    assert found.closing not in found.warnings
+    assert found.figures["cover_closes"]
 
 
 def test_thread_that_makes_a_closing_cover_too_narrow_is_told() -> None:

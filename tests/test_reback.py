@@ -240,8 +240,7 @@ def test_with_a_new_back_the_covering_reaches_round() -> None:
     """An old spine of 30 no longer decides: what is drafted is as wide as it must be."""
     narrow = changed("signal_book", cover={"spine_width": 30.0})
     found = drafted(narrow, "hollow_tube", NAME).pattern
-    assert "reaches round" in found.closing
-    assert "widened" not in found.closing
+    assert found.closing.endswith("and the new covering is cut to that")
     assert found.figures["cover_closes"]
 
 

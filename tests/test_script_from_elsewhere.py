@@ -352,6 +352,12 @@ def acting(change: Callable[[PdfWriter], object]) -> bytes:
             "/AA",
         ),
         (lambda pdf: pdf.add_uri(0, "http://elsewhere.example", ArrayObject([0, 0, 9, 9])), "/Annots"),
+        (
+            lambda pdf: pdf.root_object.update(
+                {NameObject("/A"): DictionaryObject({NameObject("/S"): NameObject("/GoToR")})}
+            ),
+            "/GoToR",
+        ),
         (lambda pdf: pdf.encrypt("secret"), "password"),
     ],
 )  # fmt: skip

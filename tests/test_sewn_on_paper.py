@@ -7,12 +7,18 @@ from dataclasses import replace
 
 import pytest
 
+from patterns.book.book import Book
+from patterns.book.results import SupportResult
 from patterns.drafting.order import Drafted
+from patterns.errors import MendfoldError
 from patterns.examine.examination import examine
 from patterns.examine.finding import Choice
 from patterns.model.drawing import Words
 from patterns.model.part import Diagram, Part
 from patterns.record.record import FoldTable, Record, UnionTable
+from patterns.sewing import plan
+from patterns.sewing.sewn import Sewn
+from patterns.sewing.ways import SewingSettings
 from patterns.sheets import layers
 from patterns.stock import materials
 from patterns.structures import catalogue
@@ -77,7 +83,7 @@ def test_a_hinge_sewn_with_one_thread_names_no_paste_to_undo() -> None:
 def test_a_hinge_lifted_by_a_side_loads_the_outer_two_gatherings() -> None:
     """Nothing is pasted to its folds, so no case of a pasted lining is told."""
     (line,) = (text for text in drafted("almanac", "tissue_hinge").warnings if "lifted by" in text)
-    assert "in the outer two gatherings: lift the block" in line
+    assert "in the outer two gatherings" in line
     assert "pasted" not in line
 
 
@@ -218,3 +224,36 @@ def test_a_last_resort_stays_behind_what_swells_the_spine() -> None:
     order = list(ways(heavy))
     sewn = next(place for place, name in enumerate(order) if "secondary_sewing" in name)
     assert sewn < order.index("joint_tacket")
+
+
+@pytest.mark.parametrize("structure", ["secondary_sewing", "sewn_cloth_joint"])
+def test_gatherings_of_one_leaf_have_no_fold_to_sew_through(structure: str) -> None:
+    """Examination said so, and the draft sewed them all the same: both refuse."""
+    single = changed("logbook", text_block={"leaves_per_gathering": 1, "leaves": 40})
+    assert structure not in "+".join(ways(single)).split("+")
+    with pytest.raises(MendfoldError, match="no fold to sew through"):
+        drafted(single, structure)
+
+
+def test_examination_works_each_sewing_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Weak paper: two ways with and two without a support are two sewings, one carried and one not."""
+    worked: list[bool] = []
+    real = plan.sew
+
+    def counted(book: Book, wanted: SewingSettings) -> Sewn:
+        worked.append(book.expects(SupportResult))
+        return real(book, wanted)
+
+    monkeypatch.setattr(plan, "sew", counted)
+    found = ways(changed("logbook", spine=UNREAD, text_block={"tear_strength": 160}))
+    assert len([name for name in found if "secondary_sewing" in name]) == 2
+    assert sorted(worked) == [False, True]
+
+
+def test_the_figures_an_album_is_guarded_by_stand_on_its_first_page() -> None:
+    """Stub, margin and contents decide every width: whoever cuts can compare them with the album."""
+    book = changed("seaweed_album", album={"contents_thickness": (0.3,) * 23 + (1.25,)})
+    told = dict(drafted(book, "album_guards").pattern.measurements)
+    assert told["contents of a leaf"] == "0.3 to 1.25 mm"
+    assert {"leaves", "old stub", "clear margin"} <= set(told)
+    assert dict(drafted("logbook", "secondary_sewing").pattern.measurements)["gatherings"] == "40"

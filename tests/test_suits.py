@@ -296,6 +296,24 @@ def test_a_support_begins_where_its_plan_is_cut(
     assert plan.length == pytest.approx(room.end - begins, abs=0.03)
 
 
+@pytest.mark.parametrize(
+    ("structure", "book", "words"),
+    [
+        *((name, "almanac", "a limp cover has no boards") for name in (
+            "board_slot", "joint_tacket", "sewn_cloth_joint", "board_paper", "casing_in", "reback", "text_block_support",
+        )),
+        ("tissue_hinge", "logbook", "boards are too heavy for a hinge of tissue"),
+        ("casing_in", "logbook", "only a case made apart from its block"),
+    ],
+)  # fmt: skip
+def test_nobody_is_sent_to_measure_what_the_book_does_not_have(
+    structure: str, book: str, words: str
+) -> None:
+    """A limp cover is not asked for boards, nor boards for the sides of a limp cover: the reason comes first."""
+    with pytest.raises(Unsuitable, match=f"{structure}: {words}"):
+        drafted(book, structure)
+
+
 def test_a_reason_that_nobody_would_ask_for_is_refused() -> None:
     """Examining asks by the answers of the template: what it does not name would never be told."""
     template = catalogue.find("hollow_tube")

@@ -190,6 +190,21 @@ def test_the_inlay_is_as_high_as_the_boards_and_pasted_to_the_cover_alone() -> N
     assert found.grain == "head-tail"
 
 
+def test_an_inlay_lies_within_the_piece_that_widens_its_cover() -> None:
+    """Day book by hand: φ = 4·atan(10/28.5) = 1.34997, card 0.4, cloth 0.35, both joints 15.7666.
+
+    The inlay on the folds: 31 + φ·(0.2 − 0.05) = 31.2025, less 1. The piece over it:
+    31 + φ·(0.4 + 0.175 − 0.05) + 15.7666 + (π − φ)·0.175 = 47.789. A card outside the piece would be
+    0.47 wider, and a piece beneath the card 0.54 too narrow.
+    """
+    record = changed("day_book", cover={"spine_width": 40.0})
+    found = drafted(record, "cover_widening", "spine_inlay")
+    assert figure(found, "spine_inlay", "width_head_mm") == pytest.approx(30.2025, abs=5e-4)
+    assert figure(found, "cover_widening", "needed_head_mm") == pytest.approx(47.789, abs=1e-3)
+    assert piece(found, "inlay").lies_on_mm == pytest.approx(0.0)
+    assert found.pattern.figures["cover_needed_head_mm"] == pytest.approx(47.789, abs=1e-3)
+
+
 def test_an_inlay_for_a_widened_cover_goes_by_the_new_width() -> None:
     """Widened first, the chart book's cover no longer limits the inlay: the layer does."""
     found = drafted("chart_book", "cover_widening", "spine_inlay")

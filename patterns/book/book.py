@@ -66,8 +66,12 @@ class Book(CoverFacts):
     """What the structures drafted in the same pattern hand on, this one's included."""
     joint_lining_mm: float = 0.0
     """Thickness of the new cloth that crosses the joints in this pattern; 0 without one."""
+    inlay_mm: float = 0.0
+    """Thickness of the stiffener that lies in the cover's spine in this pattern; 0 without one."""
     results: tuple[Result, ...] = ()
     """What those already worked out have handed on."""
+    search_share: float = 1.0
+    """Part of the usual steps that a search for stitches may take: less where many books are asked."""
 
     @classmethod
     def of(cls, record: Record, stock: Library) -> Book:
@@ -227,8 +231,10 @@ class Book(CoverFacts):
 
     @property
     def foldless(self) -> bool:
-        """True for an album of single leaves, where no gathering was counted beside them."""
-        return self.record.album.kind == "single" and self.record.text_block.gatherings is None
+        """True where nothing is folded: one leaf a gathering, or an album of single leaves and no gatherings beside them."""
+        block = self.record.text_block
+        single = self.record.album.kind == "single" and block.gatherings is None
+        return single or block.leaves_per_gathering == 1
 
     @property
     def hangs_leaves(self) -> bool:

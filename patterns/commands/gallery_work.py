@@ -181,7 +181,8 @@ def verify(names: tuple[str, ...], files_only: bool, place: Path, as_json: bool)
             _tell(result)
     bad = sum(bool(one["damage"] or one["differences"] or one["refused"]) for one in results)
     if not as_json:
-        click.echo(f"{len(results)} patterns checked, {bad} with something to look at")
+        many = "1 pattern" if len(results) == 1 else f"{len(results)} patterns"
+        click.echo(f"{many} checked, {bad} with something to look at")
     if bad:
         raise click.exceptions.Exit(1)
 

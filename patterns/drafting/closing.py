@@ -57,6 +57,8 @@ class Closing:
     read_once: bool = False
     """One figure of the cover's spine stands for head and tail."""
     widened: bool = False
+    new: str = ""
+    """What is drafted to go round all of it, and is cut to what is needed; "" for the old cover."""
     swell_mm: tuple[float, float] = (0.0, 0.0)
     """Least and most that new thread adds to the girth."""
     rebuilt_mm: float | None = None
@@ -78,8 +80,12 @@ class Closing:
 
     @property
     def closes(self) -> bool:
-        """True unless the cover lacks more than it can give, the least swell of the thread included."""
-        return not self.judged or self.lack_mm + self.swell_mm[0] <= TIGHT_MM
+        """True unless the cover lacks more than it can give, the least swell of the thread included.
+
+        What is new is cut after the strip over the sewing was read: no swell is counted.
+        """
+        swell = 0.0 if self.new else self.swell_mm[0]
+        return not self.judged or self.lack_mm + swell <= TIGHT_MM
 
     def figures(self) -> dict[str, float | bool]:
         """Return what is compared, each with its unit in its name."""
@@ -105,6 +111,8 @@ class Closing:
             return (
                 f"{words}; {said.unread}, to know whether {said.thing} {said.fits}{self._thread()}"
             )
+        if self.new and self.lack_mm <= 0.05:
+            return f"{words}, and the {self.new} is cut to that{self._thread()}"
         words += (
             f"; {'the widened cover' if self.widened else said.thing} has {_ends(self.spine_mm)} mm"
         )
@@ -131,7 +139,7 @@ class Closing:
         if most <= 0:
             return ""
         words = f". Thread adds {tenth(least)} to {tenth(most)} mm to the girth"
-        if self.judged and self.lack_mm <= TIGHT_MM < self.lack_mm + least:
+        if self.judged and not self.new and self.lack_mm <= TIGHT_MM < self.lack_mm + least:
             words += f", and once sewn {_SAID[self.kind].thing} lacks {tenth(self.lack_mm + least)} mm or more"
         return f"{words}: read the strip again after sewing, and draft from that reading what lies on it"
 
@@ -169,9 +177,16 @@ def closing(book: Book, parts: Collection[Part]) -> Closing | None:
         kind="limp" if book.limp else "laced" if book.laced else "case",
         read_once=widening is None and old is not None and old.one_figure,
         widened=widening is not None and not isinstance(widening, RebackResult),
+        new=_new(widening),
         swell_mm=_swell(book),
         rebuilt_mm=None if album is None else shape.chord_mm,
     )
+
+
+def _new(widening: WideningResult | None) -> str:
+    if widening is None:
+        return ""
+    return "new covering" if isinstance(widening, RebackResult) else "wider spine"
 
 
 def _needed(book: Book, under: float, covering: float) -> tuple[float, float] | None:

@@ -8,14 +8,17 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from patterns.book.book import Book
 from patterns.book.condition import HAZARDS, Hazard, met
 from patterns.errors import Unsuitable
+from patterns.formulas import mechanics
 from patterns.model.part import Heed, Part, Step, Traits, Way
 from patterns.model.piece import Piece, Where
 from patterns.record.record import ConditionTable
 from patterns.stock import cautions
 from patterns.structures.shared import conditions
 from patterns.structures.steps import BOND, OFF, PLACES, Anew, StepTemplate, fill
+from patterns.units import two_figures
 
 
 def refuse(condition: ConditionTable, parts: Sequence[Part]) -> None:
@@ -127,6 +130,29 @@ def _box(one: Hazard, condition: ConditionTable, numbers: Mapping[str, Collectio
     return f"{one.title}{of}: {'; '.join(filter(None, (begun, *steps)))}."
 
 
+def weaker(book: Book, steps: Sequence[Step]) -> Iterator[str]:
+    """Yield what a heavy block would pull on that a cellulose ether holds where paste was meant.
+
+    Lifted by one board, block and other board hang on the spine's whole height (statics).
+    """
+    numbers = [
+        number
+        for number, step in enumerate(steps, 1)
+        if step.traits.covers and any(heed.way == "solvent" for heed in step.heeds)
+    ]
+    mass = book.block_mass
+    if not numbers or mass is None or not book.heavy_for_attachment:
+        return
+    pull = (mass.value + book.board_mass.value) * mechanics.GRAVITY
+    told = conditions.named("{steps}", numbers)
+    yield (
+        f"A cellulose ether holds less than paste, and {told} {'is' if len(numbers) == 1 else 'are'} set with it: lifted by "
+        f"one board, block and board pull by {two_figures(pull)} N, {two_figures(pull / book.height_mm)} N on each mm of the "
+        "spine's height, twice that when suddenly. Count on what is sewn or tied and on nothing that is set with it; "
+        "try its hold on waste of the same materials first"
+    )
+
+
 def needed(steps: Sequence[Step]) -> Iterator[tuple[str, str]]:
     """Yield each material that the condition asks for, with the steps that use it."""
     rules = conditions.rules()
@@ -141,9 +167,14 @@ def needed(steps: Sequence[Step]) -> Iterator[tuple[str, str]]:
         yield stuff, conditions.named("{steps}", at)
 
 
-def undone(lines: Sequence[str], steps: Sequence[Step]) -> tuple[str, ...]:
-    """Return how a structure is undone, each bond as its steps set it."""
-    ways = _ways(steps)
+def undone(lines: Sequence[str], own: Sequence[Step], every: Sequence[Step]) -> tuple[str, ...]:
+    """Return how a structure is undone, each bond as it was set.
+
+    By its own steps, or, on a part of the book that these do not reach, by those of the whole draft.
+    """
+    pasted = {place for step in own for place in step.traits.wets}
+    others = {place: way for place, way in _ways(every).items() if place not in pasted}
+    ways = {**others, **_ways(own)}
     off = {
         OFF + place: conditions.rules().ways[ways[place]].off
         if place in ways

@@ -7,7 +7,7 @@ and why, they say themselves. Nothing here knows one of them by name.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,7 @@ from patterns.book.book import Book
 from patterns.book.results import SupportResult
 from patterns.book.suits import LAST_RESORT, Need, Reason, Suits
 from patterns.structures import asking, catalogue
+from patterns.structures.asking import Worked
 from patterns.structures.template import Template, When
 from patterns.units import tenth, told_apart
 
@@ -142,44 +143,51 @@ class Offers:
                 yield offer, reason
 
 
+@dataclass(frozen=True, slots=True)
+class _Asking:
+    """What every structure is asked about, and among which."""
+
+    book: Book
+    templates: Mapping[str, Template]
+    worked: Worked = field(default_factory=dict)
+    """Sewings of this book so far: each is worked out once."""
+
+
 def gather(book: Book, needs: Collection[Need], templates: Mapping[str, Template]) -> Offers:
     """Ask every structure among `templates` that answers one of the needs."""
     asked = [one for one in templates.values() if not set(one.answers).isdisjoint(needs)]
-    offers = (_offer(one, book, templates) for one in asked)
+    asking_all = _Asking(book, templates)
+    offers = (_offer(one, asking_all) for one in asked)
     return Offers(tuple(offer for offer in offers if offer is not None))
 
 
-def _offer(leading: Template, book: Book, templates: Mapping[str, Template]) -> Offer | None:
+def _offer(leading: Template, asked: _Asking) -> Offer | None:
     """Ask a structure with what it is always offered with; ruled out, with what would help it."""
-    always = _companions(leading, "always", templates)
+    always = _companions(leading, "always", asked.templates)
     if always is None:
         return None
-    alone = _with(leading, book, always)
-    return _supported(
-        alone if not alone.ruled_out else _helped(alone, always, book, templates), book, templates
-    )
+    alone = _with(leading, asked, always)
+    return _supported(_helped(alone, always, asked) if alone.ruled_out else alone, asked)
 
 
-def _helped(
-    alone: Offer, always: Sequence[Template], book: Book, templates: Mapping[str, Template]
-) -> Offer:
+def _helped(alone: Offer, always: Sequence[Template], asked: _Asking) -> Offer:
     """Return a structure that is ruled out alone with the first of its helpers that help it; else as it is."""
-    for helping in _helping(alone.leading, templates):
-        helped = _with(alone.leading, book, (*always, *helping))
+    for helping in _helping(alone.leading, asked.templates):
+        helped = _with(alone.leading, asked, (*always, *helping))
         if not helped.ruled_out:
             return helped
     return alone
 
 
-def _supported(offer: Offer, book: Book, templates: Mapping[str, Template]) -> Offer:
+def _supported(offer: Offer, asked: _Asking) -> Offer:
     """Add a support under the block where the stitches alone would hold it less safely than asked."""
     if not offer.weak:
         return offer
-    for name, template in templates.items():
+    for name, template in asked.templates.items():
         gives = catalogue.asked(name).gives
         if gives is not None and issubclass(gives, SupportResult):
             companions = [one for one in offer.chosen if one is not offer.leading]
-            supported = _with(offer.leading, book, (*companions, template))
+            supported = _with(offer.leading, asked, (*companions, template))
             if not any(said.rulings for said in supported.said):
                 return replace(supported, alone=offer.scattered)
     return offer
@@ -203,9 +211,9 @@ def _companions(
     return tuple(templates[name] for name in names)
 
 
-def _with(leading: Template, book: Book, companions: Sequence[Template]) -> Offer:
+def _with(leading: Template, asked: _Asking, companions: Sequence[Template]) -> Offer:
     chosen = tuple(sorted((leading, *companions), key=lambda one: (one.order, one.name)))
-    offer = Offer(leading, chosen, asking.ask_as_it_comes(chosen, book))
+    offer = Offer(leading, chosen, asking.ask_as_it_comes(chosen, asked.book))
     if offer.ruled_out:
         return offer
-    return replace(offer, scattered=asking.sewn_as_it_comes(chosen, book))
+    return replace(offer, scattered=asking.sewn_as_it_comes(chosen, asked.book, asked.worked))

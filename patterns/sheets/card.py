@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from patterns.model.capitals import BODY
 from patterns.model.part import Diagram
 from patterns.model.piece import WARPS, Grain, Piece
 from patterns.sheets import ruler
-from patterns.sheets.flow import BODY, close, stack
-from patterns.sheets.zones import small_views
+from patterns.sheets.flow import close, stack
+from patterns.sheets.zones import adhesives, letters, small_views
 from patterns.sketch.marks import Block, moved
 
 GRAINS: dict[Grain, str] = {
@@ -45,6 +46,14 @@ def size(piece: Piece) -> str:
     return f"{piece.width_mm:.1f}{limits} × {piece.height_mm:.1f} mm".replace(" ", NBSP)
 
 
+def first_size(piece: Piece) -> str:
+    """Return the size that is cut first, along the outer line; "" where that is the finished one."""
+    if not piece.rough:
+        return ""
+    wide, high = piece.first_cut_mm
+    return f"first {wide:.1f} × {high:.1f} mm".replace(" ", NBSP)
+
+
 def count(piece: Piece) -> str:
     """Return how many are wanted, and whether they are cut from stock or out of this sheet."""
     if piece.stock:
@@ -67,10 +76,8 @@ def about(piece: Piece, width: float) -> Block:
         reason = f"{GRAINS[piece.grain]}: {reason}"
     lies = _lies_on(piece.lies_on_mm)
     told = (
-        f"{count(piece)} · {size(piece)}",
-        "cut along the outer line first; dry-fit, then trim to the thin line"
-        if piece.rough
-        else "",
+        f"{count(piece)} · {first_size(piece) or size(piece)}",
+        f"dry-fit, then trim to the thin line, {size(piece)}" if piece.rough else "",
         material(piece) if piece.stock else "",
         reason if piece.stock or piece.grain != "any" else "",
         lies,
@@ -87,11 +94,16 @@ def _lies_on(under: float | None) -> str:
     return f"lies on {under:.2f}{NBSP}mm" if under >= 0.005 else "lies on the bare spine"
 
 
-def both_faces(piece: Piece) -> Block | None:
-    """Return the two small views of a piece that is pasted on its under face, None for others."""
-    if any(zone.face == "under" and zone.kind == "pasted" for zone in piece.zones):
+def both_faces(piece: Piece, views: bool = True) -> Block | None:
+    """Return the two small views of a piece that is pasted on its under face, None for others.
+
+    Without `views`, only what is said beneath them: the adhesive of each zone.
+    """
+    if not any(letters(piece)):
+        return None
+    if views:
         return small_views(piece, FACES)
-    return None
+    return stack([close(text, BODY, FACES) for text in adhesives(piece)], gap=1.0)
 
 
 def asides(

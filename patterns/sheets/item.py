@@ -6,12 +6,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import LineKind, Mark, Ring, Words
 from patterns.model.part import Diagram, Part
 from patterns.model.piece import Piece
 from patterns.sheets import card, ruler
 from patterns.sheets.columned import columned
-from patterns.sheets.flow import BODY, close, stack
+from patterns.sheets.flow import close, stack
 from patterns.sheets.furniture import boxed
 from patterns.sheets.legend import Sign
 from patterns.sheets.piece_view import Face, Key, View, view
@@ -155,10 +156,10 @@ class Item:
 
     @cached_property
     def faces(self) -> Block | None:
-        """The two small views of a piece, where it has them."""
-        if self.ruled or not isinstance(self.subject, Piece):
+        """The two small views of a piece, where it has them; one drawn small needs none."""
+        if not isinstance(self.subject, Piece):
             return None
-        return card.both_faces(self.subject)
+        return card.both_faces(self.subject, views=not self.ruled)
 
     @property
     def names(self) -> tuple[str, ...]:

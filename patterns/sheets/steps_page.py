@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
+from patterns.model.capitals import BODY, HEAD
 from patterns.model.drawing import Line, LineKind, Words
 from patterns.model.part import Diagram, Step
 from patterns.model.pattern import Pattern
@@ -18,21 +19,20 @@ from patterns.model.piece import Piece
 from patterns.sheets import assembly, caution
 from patterns.sheets.flow import (
     BASE,
-    BODY,
-    HEAD,
     LEAD,
     Strip,
     Strips,
     beside,
     gap,
     heading,
+    height_mm,
     paragraph,
     solid,
     table,
     together,
 )
 from patterns.sheets.overview import checks, size_words, tick
-from patterns.sketch.marks import Box
+from patterns.sketch.marks import Box, moved
 
 NUMBER_MM = 12.0
 """Room for a step's tick box and number."""
@@ -41,6 +41,8 @@ SHARE = 0.66
 BESIDE_MM = 130.0
 """Narrower rooms than this have the cautions beneath the step."""
 ASIDE_MM = 6.0
+BETWEEN_MM = 2.2
+"""White between two steps."""
 MOST_COPIES = 2
 """More copies of one piece than this are noted down together."""
 SHORT_MM = 100.0
@@ -124,10 +126,42 @@ def _steps(steps: Sequence[Step], width: float) -> Strips:
     numbered = enumerate(steps, start=1)
     for phase, group in groupby(numbered, key=lambda pair: pair[1].phase):
         strips += heading(phase.capitalize(), width)
-        for number, step in group:
-            strips += _step(number, step, width)
-            strips += gap(2.2)
+        left = list(group)
+        while left:
+            shown, used = _shown(left, width)
+            strips += (*shown, *gap(BETWEEN_MM))
+            left = left[used:]
     return tuple(strips)
+
+
+def _shown(left: Sequence[tuple[int, Step]], width: float) -> tuple[Strips, int]:
+    """Return the first step, with its picture beside it, and how many steps that are.
+
+    The picture hangs down beside those after it that have nothing there. In a narrow column it
+    stands beneath the step.
+    """
+    told, (_, step), room = _step(*left[0], width), left[0], width - NUMBER_MM
+    picture = step.picture
+    if picture is None:
+        return told, 1
+    if room < BESIDE_MM:
+        return together((*told, Strip(picture.height_mm, moved(picture.marks, NUMBER_MM, 0.5)))), 1
+    top = height_mm(caution.few_words(step.cautions, _aside(room))) + 0.5
+    low, used = top + picture.height_mm, 1
+    for number, other in left[1:]:
+        if height_mm(told) >= low or other.cautions or other.picture:
+            break
+        told = (*told, *gap(BETWEEN_MM), *_step(number, other, width))
+        used += 1
+    marks = moved(picture.marks, NUMBER_MM + room * SHARE + ASIDE_MM, top)
+    first = replace(told[0], marks=(*told[0].marks, *marks))
+    shown = (first, *told[1:], *gap(max(0.0, low - height_mm(told))))
+    return tuple(replace(strip, firm=True) for strip in together(shown)), used
+
+
+def _aside(room: float) -> float:
+    """Return the width of what stands beside a step."""
+    return room * (1 - SHARE) - ASIDE_MM
 
 
 def _step(number: int, step: Step, width: float) -> Strips:
@@ -141,7 +175,7 @@ def _step(number: int, step: Step, width: float) -> Strips:
     if not wide:
         told = (*text, *caution.few_words(step.cautions, room))
         return beside((marker, told), (0.0, NUMBER_MM))
-    told = caution.few_words(step.cautions, room - words - ASIDE_MM)
+    told = caution.few_words(step.cautions, _aside(room))
     return beside((marker, text, told), (0.0, NUMBER_MM, NUMBER_MM + words + ASIDE_MM))
 
 

@@ -32,8 +32,7 @@ def _parted(layout: Layout, steps: Strips, ends: Sequence[End]) -> tuple[Strips,
 
     All stay that need no page of words more than the steps alone.
     """
-    width = text_pages.column(layout).width
-    flow = (*overview.overview_strips(layout, width, _likely(layout)), *steps)
+    flow = overview.overview(layout, _likely(layout)).then(layout, steps)
     least = text_pages.number(layout, flow)
     kept: Strips = ()
     loose: list[Diagram] = []
@@ -56,12 +55,11 @@ def words(layout: Layout, steps: Strips, cutting: Sequence[Page]) -> tuple[Page,
 
     They are set again until both agree. Raises PaperError where they do not within some tries.
     """
-    column = text_pages.column(layout)
     count = text_pages.number(layout, steps) + 1
     for _ in range(TRIES):
         contents = (*_told(count), *entries(cutting, count + 1))
-        opening = overview.overview_strips(layout, column.width, contents)
-        pages = text_pages.planned(layout, (*opening, *steps))
+        flow = overview.overview(layout, contents).then(layout, steps)
+        pages = text_pages.planned(layout, flow)
         if len(pages) == count:
             return pages
         count = len(pages)

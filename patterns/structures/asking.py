@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from patterns.book import boards, cover
 from patterns.book.book import Book
 from patterns.book.condition import met
-from patterns.book.results import Result
+from patterns.book.results import InlayResult, Result, SupportResult
 from patterns.book.suits import Ruling, Suits
 from patterns.errors import MendfoldError, SettingError, TemplateError, Unsuitable
 from patterns.model.part import Traits
@@ -73,7 +73,12 @@ def ask_as_it_comes(chosen: Sequence[Template], book: Book) -> tuple[Suits, ...]
         for one in chosen
     }
     crossing = joint_lining_mm(chosen, default)
-    together = replace(book, gives=gives(chosen), joint_lining_mm=crossing)
+    together = replace(
+        book,
+        gives=gives(chosen),
+        joint_lining_mm=crossing,
+        inlay_mm=inlay_mm(chosen, default),
+    )
     return tuple(_by_default(one, together) for one in chosen)
 
 
@@ -95,21 +100,34 @@ def _defaults(template: Template, book: Book) -> tuple[Book, Any]:
     return replace(book, materials=materials), params
 
 
-def sewn_as_it_comes(chosen: Sequence[Template], book: Book) -> Sewn | None:
+Worked = dict[tuple[str, bool], "Sewn | None"]
+"""Scattered sewings of one book worked out so far, by structure and whether a support carries the block."""
+
+
+def sewn_as_it_comes(chosen: Sequence[Template], book: Book, worked: Worked) -> Sewn | None:
     """Work out the scattered sewing of structures drafted together, as a draft by default would.
 
-    None where none of them has one, where it cannot be worked out, or where a field is missing.
+    None where none of them has one, where it cannot be worked out, or where a field is missing. Of
+    what is drafted beside it a sewing heeds nothing but a support, so each is worked out once and
+    kept in `worked`.
     """
-    together = replace(book, gives=gives(chosen))
+    carried = tuple(kind for kind in gives(chosen) if issubclass(kind, SupportResult))
     for one in chosen:
-        sewing = catalogue.sewing(one.name)
-        if sewing is None or lacking([one], book.record):
+        if catalogue.sewing(one.name) is None or lacking([one], book.record):
             continue
-        try:
-            return sewing(*_defaults(one, together))
-        except MendfoldError:
-            return None
+        key = one.name, bool(carried)
+        if key not in worked:
+            worked[key] = _sewing(one, replace(book, gives=carried))
+        return worked[key]
     return None
+
+
+def _sewing(template: Template, book: Book) -> Sewn | None:
+    sewing = catalogue.sewing(template.name)
+    try:
+        return sewing(*_defaults(template, book)) if sewing else None
+    except MendfoldError:
+        return None
 
 
 def gives(chosen: Sequence[Template]) -> tuple[type[Result], ...]:
@@ -130,11 +148,29 @@ def joint_lining_mm(
     return max((mm for mm in cloths if mm is not None), default=0.0)
 
 
+def inlay_mm(chosen: Sequence[Template], materials: Mapping[str, Mapping[str, Material]]) -> float:
+    """Return how thick the stiffener is that a widened cover goes round; 0 without one."""
+    cards = (
+        materials[one.name]["inlay"].thickness_mm
+        for one in chosen
+        if catalogue.asked(one.name).gives is InlayResult
+    )
+    return max((mm for mm in cards if mm is not None), default=0.0)
+
+
 def refuse(template: Template, book: Book, params: Any) -> None:
     """Raise Unsuitable, in the words of its first ruling, for a structure that is ruled out."""
     rulings = ask(template, book, params).rulings
     if rulings:
         raise Unsuitable(f"{template.name}: {rulings[0].words}")
+
+
+def refuse_kind(chosen: Sequence[Template], book: Book) -> None:
+    """Raise Unsuitable for a structure that is for another kind of book, before anything is asked for."""
+    for one in chosen:
+        kind = catalogue.asked(one.name).kind
+        for ruling in kind(book) if kind is not None else ():
+            raise Unsuitable(f"{one.name}: {ruling.words}")
 
 
 def lacking(chosen: Sequence[Template], record: Record) -> tuple[str, ...]:
@@ -161,11 +197,6 @@ def _refused(template: Template, book: Book) -> Iterator[Ruling]:
     """Refuse what does to the book, whatever the settings, what its condition does not bear."""
     traits = reduce(Traits.__or__, (one.traits for one in template.steps if not one.when), Traits())
     yield from conditions.refusals(book.condition, traits)
-    if template.sewn == "old folds" and book.foldless:
-        yield Ruling(
-            "single leaves have no fold to sew through and no gatherings are recorded: guard the leaves first "
-            "(album_guards), and draft the sewing from the record of the new block"
-        )
     isolated = [one for one in met(book.condition) if one.isolates]
     if template.encloses and isolated:
         yield Ruling(

@@ -91,7 +91,12 @@ class Figures:
     wet: bool
     cut_words: str
     cloth_first: bool
-    crosses_joint: bool
+    pasted_joint: bool
+    pasted_board: bool
+    laid_joint: bool
+    laid_board: bool
+    set_heat: bool
+    set_solvent: bool
     joint_words: str
 
 
@@ -110,7 +115,9 @@ def draft(book: Book, params: Params) -> Handed:
         pieces=tuple(_piece(book, params, paper) for paper in papers.values()),
         layers=_layers(book, papers),
         warnings=_warnings(book, params, papers),
-        checks=tuple(
+        checks=()
+        if growth == (0.0, 0.0)
+        else tuple(
             Check(
                 f"a mark of {SOAK_MARK_MM:g} mm {words} the grain, pasted out and fully grown",
                 SOAK_MARK_MM * (1 + share),
@@ -223,11 +230,21 @@ def _piece(book: Book, params: Params, paper: _BoardPaper) -> Piece:
         right=f"{side.upper()}, {fore}" if placed.outwards else start,
         face_up="pasted face up: it goes on the board; the other face shows",
         notes=(
-            f"lies {tenth(paper.width)} × {tenth(paper.height)} when dry; cut less, for it grows "
-            f"{tenth(paper.width - paper.cut_width)} wide and {tenth(paper.height - paper.cut_height)} high",
+            *_grows(paper),
             *(("thin line: spine edge of the board",) if paper.crossing else ()),
         ),
         tolerance_mm=book.reading.value,
+    )
+
+
+def _grows(paper: _BoardPaper) -> tuple[str, ...]:
+    """Say how it lies when dry, and what it grows; nothing where it does not."""
+    wide, high = paper.width - paper.cut_width, paper.height - paper.cut_height
+    if not wide and not high:
+        return ()
+    return (
+        f"lies {tenth(paper.width)} × {tenth(paper.height)} when dry; cut less, for it grows {tenth(wide)} wide and "
+        f"{tenth(high)} high",
     )
 
 
@@ -289,7 +306,9 @@ def _layers(book: Book, papers: dict[Which, _BoardPaper]) -> tuple[Layer, ...]:
         (a, b), (c, d) = (sorted((sign * one, sign * other)) for one, other in spans)
         name, thick = f"board paper, {side}", stuff.thickness_mm
         layers += [
-            Layer(name, stuff.name, thick, a, b, "free", "free", on_spine=False),
+            Layer(
+                name, stuff.name, thick, a, b, "free", "free", on_spine=False, beyond="inner face"
+            ),
             *(() if cloth is None else (cloth.layers[side],)),
             own_board(book, side, c, d, "pasted"),
         ]
@@ -301,19 +320,28 @@ def _figures(
 ) -> Figures:
     along, across = growth
     first = (ClothJointResult, SewnLiningResult, SlotResult)
+    crosses, sets = not _starts_on_board(book, params), book.materials["adhesive"].sets
+    growing = growth != (0.0, 0.0)
     return Figures(
         soak_along_mm=SOAK_MARK_MM * (1 + along),
         soak_across_mm=SOAK_MARK_MM * (1 + across),
-        growth_words=f"{along * 100:.2f} % along and {across * 100:.2f} % across the grain",
+        growth_words=f"a growth of {along * 100:.2f} % along and {across * 100:.2f} % across the grain is reckoned with"
+        if growing
+        else "no growth is reckoned with",
         grain_words="head to tail" if params.grain == "head-tail" else "spine to fore edge",
-        wet=growth != (0.0, 0.0),
+        wet=growing,
         cut_words="; ".join(
             f"{side} {tenth(paper.cut_width)} × {tenth(paper.cut_height)} mm (dry on the board "
             f"{tenth(paper.width)} × {tenth(paper.height)})"
             for side, paper in papers.items()
         ),
         cloth_first=any(book.result(kind) is not None for kind in first),
-        crosses_joint=not _starts_on_board(book, params),
+        pasted_joint=crosses and sets == "water",
+        pasted_board=sets == "water" and not crosses,
+        laid_joint=crosses and sets != "water",
+        laid_board=sets != "water" and not crosses,
+        set_heat=sets == "heat",
+        set_solvent=sets == "solvent",
         joint_words="; ".join(
             f"{side} {paper.path.length_mm:.2f} mm across the open joint, {paper.path.straight_mm:.2f} across the closed gap"
             for side, paper in papers.items()

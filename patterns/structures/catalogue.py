@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, Any
 
 from patterns.book.book import Book
 from patterns.book.results import Handed, Result
-from patterns.book.suits import Suits
+from patterns.book.suits import Ruling, Suits
 from patterns.errors import Problem, SettingError, TemplateError, nearest
+from patterns.model.drawing import Drawing
 from patterns.model.part import Diagram, Part
 from patterns.model.piece import Piece
 from patterns.structures import comparing, template
@@ -22,6 +23,8 @@ from patterns.structures.template import Template
 if TYPE_CHECKING:
     from patterns.sewing.sewn import Sewn
 
+StepPicture = Callable[[Book, Any, Part], Drawing]
+"""Draws the picture of a step from the book, the structure's parameters and its part."""
 PACKAGE = Path(__file__).parent.parent
 
 
@@ -34,6 +37,8 @@ class Structure:
     figures: type[Any] | None
     """What its steps are filled in with; None where they name nothing of its own."""
     gives: type[Result] | None
+    pictures: Mapping[str, StepPicture]
+    """What draws the picture of a step, by the name the template gives it."""
 
     def worked(self, book: Book, params: Any) -> tuple[Part, Result | None]:
         """Return its part and what it hands on. Raises TemplateError for what it did not declare."""
@@ -70,6 +75,8 @@ class Asked:
     suits: Callable[[Book, Any], Suits]
     gives: type[Result] | None
     """What it hands to the next; None where nothing goes by it."""
+    kind: Callable[[Book], Iterator[Ruling]] | None
+    """What rules it out by the kind of the book alone, whatever is measured; None: nothing does."""
 
 
 def folder() -> Path:
@@ -115,7 +122,9 @@ def structure(name: str) -> Structure:
     comparing.params(found, own.params)
     comparing.words(found, figures, names())
     comparing.others(found, names())
-    return Structure(found, _held(module, "draft"), figures, own.gives)
+    pictures: Mapping[str, StepPicture] = getattr(module, "PICTURES", {})
+    comparing.pictures(found, pictures)
+    return Structure(found, _held(module, "draft"), figures, own.gives, pictures)
 
 
 @cache
@@ -129,7 +138,12 @@ def asked(name: str) -> Asked:
     module = importlib.import_module(light) if importlib.util.find_spec(light) else _module(name)
     params = _held(module, "Params")
     comparing.names(find(name), params)
-    return Asked(params, _held(module, "suits"), getattr(module, "GIVES", None))
+    return Asked(
+        params,
+        _held(module, "suits"),
+        getattr(module, "GIVES", None),
+        getattr(module, "kind", None),
+    )
 
 
 @cache

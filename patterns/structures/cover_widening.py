@@ -218,7 +218,7 @@ def _piece(book: Book, flat: _Flat, grain: Grain, reason: str) -> Piece:
         ),
         left=left,
         right=right,
-        lies_on_mm=book.lies_on_mm,
+        lies_on_mm=book.lies_on_mm + book.inlay_mm,
         tolerance_mm=book.spine.error_mm,
         notes=(
             _girth_words(book),
@@ -368,7 +368,7 @@ def _others(book: Book, params: Params, flat: _Flat, short: list[float]) -> dict
     return {
         "girth_head_mm": book.spine.girth_head_mm,
         "girth_tail_mm": book.spine.girth_tail_mm,
-        "lies_on_mm": book.lies_on_mm,
+        "lies_on_mm": book.lies_on_mm + book.inlay_mm,
         **{f"joint_over_{side}_mm": book.covering.over_joint(side).value for side in SIDES},
         "deficiency_head_mm": short[0],
         "deficiency_tail_mm": short[1],

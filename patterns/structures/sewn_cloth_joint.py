@@ -17,11 +17,11 @@ from patterns.book.masses import ATTACHMENT_HEAVY_KG
 from patterns.book.results import BoardPaperResult, ClothJointResult, Handed
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
-from patterns.model.drawing import Line, LineKind, Ring
+from patterns.model.drawing import Drawing, Line, LineKind, Ring
 from patterns.model.part import Check, Diagram, Layer, Part, Quantity, Union
 from patterns.model.piece import Dimension, Fold, Hole, Piece, Zone
 from patterns.sewing import lining
-from patterns.structures.shared import joint_view
+from patterns.structures.shared import joint_view, pictures
 from patterns.structures.shared.board_layers import board_layer
 from patterns.structures.shared.hole_row import HoleRow, hole_heights
 from patterns.structures.suits.sewn_cloth_joint import Params
@@ -215,6 +215,7 @@ def _cloths(book: Book, params: Params, sides: dict[Which, _Side]) -> dict[Which
             union,
             union,
             on_spine=False,
+            beyond="inner face",
         )
     return found
 
@@ -263,11 +264,17 @@ def _section(params: Params, group: list[_Side]) -> Diagram:
         (
             f"{joint.name}: board {tenth(joint.board_mm)}, shoulder {tenth(joint.shoulder_mm)}, gap {tenth(g)} mm",
             f"cloth from the base of the shoulder to the board's inner edge: {side.path.length_mm:.2f} mm, "
-            f"{board_joint.slack_words(joint, side.path)}; tightest at {side.worst_deg:.0f}°, "
-            f"{max(0.0, side.margin):.2f} mm to spare",
+            f"{board_joint.slack_words(joint, side.path)}; {_tightest(side)}",
             "heavy line: the cloth, sewn at the base of the shoulder, free across the joint, pasted to the board",
         ),
     )
+
+
+def _tightest(side: _Side) -> str:
+    """Say at which opening the cloth is drawn most, and what is left of it there."""
+    if side.margin < 0.005:
+        return f"drawn straight at {side.worst_deg:.0f}°"
+    return f"tightest at {side.worst_deg:.0f}°, {side.margin:.2f} mm to spare"
 
 
 def _through_mm(book: Book) -> float:
@@ -361,3 +368,12 @@ def _warnings(
                 "less, or cut the strip that much wider"
             )
     return tuple(lines)
+
+
+def _turned_back(book: Book, params: Params, _part: Part) -> Drawing:
+    """Show the strip of the front board turned back over its seam."""
+    joint = book.joint(book.board("front"), params.opening)
+    return pictures.turned_back(joint, params.seam, params.onto)
+
+
+PICTURES = {"turned_back": _turned_back}

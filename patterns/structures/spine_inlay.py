@@ -57,7 +57,7 @@ def draft(book: Book, params: Params) -> Handed:
             "width_head_mm": widths[0],
             "width_tail_mm": widths[1],
             "thickness_mm": thickness,
-            "lies_on_mm": book.lies_on_mm,
+            "lies_on_mm": suits.lies_on_mm(book),
         },
         pieces=(piece,),
         layers=(
@@ -165,12 +165,12 @@ def _piece(
         references=(((half, 0.0), (half, height)),),
         left=left,
         right=right,
-        lies_on_mm=book.lies_on_mm,
+        lies_on_mm=suits.lies_on_mm(book),
         grain_reason="grain head to tail: it bends to the round and stays stiff along the spine",
         tolerance_mm=book.spine.error_mm,
         notes=(
             f"girth {tenth(book.spine.girth_head_mm)} head, {tenth(book.spine.girth_tail_mm)} tail, {book.spine.shape_words}",
-            *over_bars(book, EASED),
+            *over_bars(replace(book, lies_on_mm=suits.lies_on_mm(book)), EASED),
             "thin line: middle of the spine",
         ),
         spine_joint_free=True,

@@ -27,6 +27,11 @@ def said(process: subprocess.Popen[str]) -> str:
     return process.stdout.readline().strip()
 
 
+def over(process: subprocess.Popen[str]) -> str:
+    """Return what a bench that has ended said of errors."""
+    return process.communicate(timeout=60)[1]
+
+
 def ask(address: str, path: str, data: bytes | None = None) -> int:
     """Ask a bench as its page does."""
     origin, _, word = address.partition("/#")
@@ -48,8 +53,7 @@ def test_a_second_start_finds_the_first_and_the_page_closes_it(tmp_path: Path) -
     assert second.wait(timeout=60) == 0
     assert ask(address, "/close", b"{}") == 200
     assert first.wait(timeout=60) == 0
-    assert first.stderr is not None
-    assert first.stderr.read() == ""
+    assert over(first) == over(second) == ""
     assert not (folder / ".bench" / "address").exists()
 
 
@@ -60,8 +64,7 @@ def test_ctrl_c_ends_it_and_the_drawing_with_it(tmp_path: Path) -> None:
     assert ask(address, "/") == 200
     process.send_signal(signal.SIGINT)
     assert process.wait(timeout=60) == 0
-    assert process.stderr is not None
-    assert process.stderr.read() == ""
+    assert over(process) == ""
 
 
 def test_a_port_that_is_taken_is_told(tmp_path: Path) -> None:
@@ -70,9 +73,9 @@ def test_a_port_that_is_taken_is_told(tmp_path: Path) -> None:
     port = said(first).rpartition(":")[2].partition("/")[0]
     second = start(tmp_path / "two", "--port", port)
     assert second.wait(timeout=60) == 1
-    assert second.stderr is not None
-    line = second.stderr.read()
+    line = over(second)
     assert line.startswith(f"mendfold: port {port} cannot be used")
     assert line.count("\n") == 1
     first.send_signal(signal.SIGINT)
     assert first.wait(timeout=60) == 0
+    assert over(first) == ""

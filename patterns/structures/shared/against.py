@@ -20,6 +20,15 @@ def heat(book: Book, adhesive: str) -> Iterator[Ruling]:
             yield replace(ruling, lifted_by=f"{adhesive}=…")
 
 
+def limp(book: Book) -> Iterator[Ruling]:
+    """Refuse for a limp cover what is done to boards."""
+    if book.limp:
+        yield Ruling(
+            "a limp cover has no boards; sewn tissue carries its sides (tissue_hinge), and where its spine is too narrow "
+            "it is widened (cover_widening)"
+        )
+
+
 def fallen_in(book: Book) -> tuple[str, ...]:
     """Say that a spine is shaped before it is lined; nothing where it has not fallen in."""
     if not book.fallen_in:
@@ -27,6 +36,16 @@ def fallen_in(book: Book) -> tuple[str, ...]:
     return (
         "the fallen-in spine is brought back to its round and measured again before it is lined",
     )
+
+
+def no_folds(book: Book) -> Iterator[Ruling]:
+    """Refuse to sew through folds where every leaf is single, and nothing is folded."""
+    if book.foldless:
+        yield Ruling(
+            "single leaves have no fold to sew through: guard the leaves first (album_guards), and draft the sewing "
+            "from the record of the new block, or tie or box the book",
+            tie_or_box=True,
+        )
 
 
 def weak_folds(book: Book, paper: str | None, lined: bool) -> Iterator[Ruling]:

@@ -13,7 +13,7 @@ from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.errors import Unsuitable
 from patterns.formulas import slots
 from patterns.formulas.slots import Slot
-from patterns.structures.shared import slotting
+from patterns.structures.shared import against, slotting
 from patterns.units import tenth, trimmed
 
 GIVES = SlotResult
@@ -49,7 +49,7 @@ def suits(book: Book, params: Params) -> Suits:
     return Suits(
         reasons=() if board is None else (_reason(book, board),),
         missing=book.joints_waiting,
-        rulings=told(_wooden(book), _rooms(book, params)),
+        rulings=told(kind(book), _rooms(book, params)),
     )
 
 
@@ -64,7 +64,9 @@ def _reason(book: Book, board_mm: float) -> Reason:
     )
 
 
-def _wooden(book: Book) -> Iterator[Ruling]:
+def kind(book: Book) -> Iterator[Ruling]:
+    """Refuse limp covers and wooden boards."""
+    yield from against.limp(book)
     if book.cover_kind == "wooden boards":
         yield Ruling(
             "wooden boards are not slotted; reattach them by their own holes (joint_tacket) "

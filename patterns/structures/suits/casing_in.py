@@ -51,11 +51,12 @@ def suits(book: Book, params: Params) -> Suits:
     return Suits(
         reasons=(reason,) if book.cover_kind == "case" else (),
         missing=book.joints_waiting,
-        rulings=told(_kind(book), _heavy(book), _narrow(book), _sizes(book, params)),
+        rulings=told(kind(book), _heavy(book), _narrow(book), _sizes(book, params)),
     )
 
 
-def _kind(book: Book) -> Iterator[Ruling]:
+def kind(book: Book) -> Iterator[Ruling]:
+    """Refuse what is no case."""
     if book.limp:
         yield Ruling(
             "a limp cover has no boards to hang a block in; a tissue hinge (tissue_hinge) suits"

@@ -52,8 +52,11 @@ def _wide(book: Book) -> Iterator[Ruling]:
 
 
 def under_mm(book: Book) -> float:
-    """Return the thickness the cover goes round, bars of a new sewing counted in full."""
-    return book.lies_on_mm + book.bars_mm
+    """Return the thickness the cover goes round, bars of a new sewing counted in full.
+
+    An inlay drafted with it is pasted to its inner face and lies within it.
+    """
+    return book.lies_on_mm + book.bars_mm + book.inlay_mm
 
 
 def needed_mm(book: Book) -> tuple[float, float]:

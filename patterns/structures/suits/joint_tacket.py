@@ -11,7 +11,7 @@ from patterns.book.book import Book
 from patterns.book.masses import ATTACHMENT_HEAVY_KG
 from patterns.book.results import TacketResult
 from patterns.book.suits import LAST_RESORT, Reason, Ruling, Suits, told
-from patterns.structures.shared import slotting
+from patterns.structures.shared import against, slotting
 from patterns.units import tenth, trimmed
 
 GIVES = TacketResult
@@ -50,8 +50,13 @@ def suits(book: Book, params: Params) -> Suits:
     return Suits(
         reasons=(reason,),
         missing=book.joints_waiting,
-        rulings=told(*boards, _brittle(book, params)),
+        rulings=told(kind(book), *boards, _brittle(book, params)),
     )
+
+
+def kind(book: Book) -> Iterator[Ruling]:
+    """Refuse a limp cover."""
+    yield from against.limp(book)
 
 
 def _heavy_words(book: Book) -> str:

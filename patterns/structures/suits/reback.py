@@ -63,7 +63,7 @@ def suits(book: Book, _params: Params) -> Suits:
         reasons=() if book.limp else (reason,),
         against=_red_rot(book),
         missing=("sewing.support_height",) if _unmeasured(book) else (),
-        rulings=told(_limp(book), _carried(book), _bare(book)),
+        rulings=told(kind(book), _carried(book), _bare(book)),
     )
 
 
@@ -79,7 +79,8 @@ def _red_rot(book: Book) -> tuple[str, ...]:
     )
 
 
-def _limp(book: Book) -> Iterator[Ruling]:
+def kind(book: Book) -> Iterator[Ruling]:
+    """Refuse a limp cover."""
     if book.limp:
         yield Ruling(
             "a limp cover has no boards whose covering could be lifted; widen it (cover_widening), or hang it "

@@ -51,5 +51,7 @@ def suits(book: Book, params: Params) -> Suits:
         ),
         against=against.fallen_in(book),
         missing=book.joints_waiting,
-        rulings=told(against.weak_folds(book, params.paper, params.line_folds)),
+        rulings=told(
+            against.no_folds(book), against.weak_folds(book, params.paper, params.line_folds)
+        ),
     )

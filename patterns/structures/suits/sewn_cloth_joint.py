@@ -10,7 +10,7 @@ from patterns.book.boards import SIDES
 from patterns.book.book import Book
 from patterns.book.results import ClothJointResult
 from patterns.book.suits import Reason, Ruling, Suits, told
-from patterns.structures.shared import slotting
+from patterns.structures.shared import against, slotting
 from patterns.units import tenth, trimmed, up_to
 
 GIVES = ClothJointResult
@@ -49,8 +49,15 @@ def suits(book: Book, params: Params) -> Suits:
     return Suits(
         reasons=(reason,),
         missing=book.joints_waiting,
-        rulings=told(_weak(book, params), _narrow(book, params)),
+        rulings=told(
+            against.no_folds(book), kind(book), _weak(book, params), _narrow(book, params)
+        ),
     )
+
+
+def kind(book: Book) -> Iterator[Ruling]:
+    """Refuse a limp cover."""
+    yield from against.limp(book)
 
 
 def _weak(book: Book, params: Params) -> Iterator[Ruling]:

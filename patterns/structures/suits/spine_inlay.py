@@ -60,10 +60,16 @@ def _narrow(book: Book, params: Params) -> Iterator[Ruling]:
         )
 
 
+def lies_on_mm(book: Book) -> float:
+    """Return the thickness beneath the inlay; a piece that widens the cover lies over it."""
+    new = book.result(WideningResult)
+    return book.lies_on_mm - (0.0 if new is None else new.piece.thickness_mm)
+
+
 def layers(book: Book) -> list[float]:
     """Return how wide the inlay's own layer is over the block, at head and tail."""
-    thickness = book.material("inlay").thickness_mm
-    return [book.spine.layer_mm(book.lies_on_mm, thickness, at) for at in book.covering.ends_mm]
+    thickness, under = book.material("inlay").thickness_mm, lies_on_mm(book)
+    return [book.spine.layer_mm(under, thickness, at) for at in book.covering.ends_mm]
 
 
 def widths(book: Book, params: Params) -> list[float]:

@@ -75,11 +75,12 @@ def suits(book: Book, params: Params) -> Suits:
                 place=1,
             ),
         ),
-        rulings=told(_limp(book), _level(book), _cramped(book, params)),
+        rulings=told(kind(book), _level(book), _cramped(book, params)),
     )
 
 
-def _limp(book: Book) -> Iterator[Ruling]:
+def kind(book: Book) -> Iterator[Ruling]:
+    """Refuse a limp cover."""
     if book.limp:
         yield Ruling(
             "a limp cover has no boards that a support could stand between; "

@@ -71,7 +71,9 @@ def suits(book: Book, params: Params) -> Suits:
     return Suits(
         reasons=reasons,
         rulings=told(
-            _kind(book),
+            against.no_folds(book),
+            kind(book),
+            _raised(book),
             _stubs(book, params),
             _cloth(book, params),
             _narrow(book),
@@ -95,13 +97,17 @@ def _across(book: Book) -> Iterator[Reason]:
         )
 
 
-def _kind(book: Book) -> Iterator[Ruling]:
+def kind(book: Book) -> Iterator[Ruling]:
+    """Refuse boards."""
     if book.has_boards:
         yield Ruling(
             "boards are too heavy for a hinge of tissue; a sewn lining with its flanges on or in the "
             "boards carries them (secondary_sewing, board_slot), or tie or box the book and do nothing",
             tie_or_box=True,
         )
+
+
+def _raised(book: Book) -> Iterator[Ruling]:
     if book.supports == "raised":
         yield Ruling(
             "raised supports stand through the laminate; line between them (spine_lining) and hold "
