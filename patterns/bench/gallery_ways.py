@@ -161,7 +161,10 @@ def _used(ways: Blueprint, bench: OpenBench) -> None:
 
     @ways.get("/books/<int:number>/similar")
     def near(number: int) -> Response:
-        asked = features(bench.desk(number).record())
+        desk = bench.desk(number)
+        if desk.found().problems or not desk.words:
+            return jsonify(html="")  # there is nothing yet to be like
+        asked = features(desk.record())
         found = similar.nearest(asked, entries(bench), MOST_NEAR)
         rows = [
             {

@@ -67,9 +67,9 @@ class Started:
 
     def serve(self) -> None:
         """Answer until the page closes the bench, or Ctrl-C does."""
-        self.begin()
         try:
             with contextlib.suppress(KeyboardInterrupt):
+                self.begin()
                 self.bench.closed.wait()
         finally:
             self.stop()
