@@ -86,10 +86,10 @@ class Drawer:
         if self.process is None or self.pipe is None or not self.process.is_alive():
             self.stop()
             here, there = _SPAWN.Pipe()
-            self.process = _SPAWN.Process(target=_work, args=(there, self.newest), daemon=True)
-            self.process.start()
+            process = _SPAWN.Process(target=_work, args=(there, self.newest), daemon=True)
+            process.start()
             there.close()
-            self.pipe = here
+            self.process, self.pipe = process, here
             if not here.poll(STARTS_WITHIN_S):
                 raise EOFError
             here.recv()  # it says so when it has loaded what it draws with
