@@ -25,6 +25,7 @@ SHOWN = {
     "logbook-spine_inlay": {"board_slot", "secondary_sewing", "hollow_tube"},
     "chart_book-spine_inlay": {"hollow_tube"},
     "seaweed_album-album_guards": {"album_guards"},
+    "almanac-tissue_hinge": {"tissue_hinge"},
     "light_list-board_paper": {"sewn_cloth_joint"},
     "day_book-casing_in": {"casing_in"},
     "signal_book-reback": {"hollow_tube", "reback"},

@@ -69,22 +69,36 @@ def title(subject: Piece | Diagram) -> str:
     return named[:1].upper() + named[1:]
 
 
-def about(piece: Piece, width: float) -> Block:
-    """Return the facts that belong to a piece, wrapped to a width."""
+def about(piece: Piece, width: float, like: Piece | None = None) -> Block:
+    """Return the facts that belong to a piece, wrapped to a width.
+
+    What was said in the same words of the piece that it is `like` is not said again, except how many
+    are cut, and their size.
+    """
+    cut, *others = facts(piece)
+    known = facts(like) if like else ()
+    told = [cut, *(text for text in others if text not in known)]
+    if like and len(told) <= len(others):
+        told.append(f"all else as said of {title(like)}")
+    named = close(title(piece), 3.0, width, bold=True)
+    return stack((named, *(close(text, BODY, width) for text in told)), gap=1.0)
+
+
+def facts(piece: Piece) -> tuple[str, ...]:
+    """Return the facts that belong to a piece, its notes last."""
     reason = piece.grain_reason or GRAINS[piece.grain]
     if piece.grain_reason and piece.grain in WARPS:
         reason = f"{GRAINS[piece.grain]}: {reason}"
-    lies = _lies_on(piece.lies_on_mm)
     told = (
         f"{count(piece)} · {first_size(piece) or size(piece)}",
         f"dry-fit, then trim to the thin line, {size(piece)}" if piece.rough else "",
         material(piece) if piece.stock else "",
         reason if piece.stock or piece.grain != "any" else "",
-        lies,
+        _lies_on(piece.lies_on_mm),
         piece.face_up,
+        *piece.notes,
     )
-    named = close(title(piece), 3.0, width, bold=True)
-    return stack((named, *(close(text, BODY, width) for text in told if text)), gap=1.0)
+    return tuple(text for text in told if text)
 
 
 def _lies_on(under: float | None) -> str:
@@ -113,23 +127,23 @@ def asides(
     width: float,
     serves: Sequence[Piece] = (),
     small: str = "",
+    like: Piece | None = None,
 ) -> tuple[Block, ...]:
     """Return the blocks beside a piece, at most `width` mm wide, in reading order.
 
     `serves` are other pieces that its drawing stands for; `small` is the scale of one that is drawn
-    small, to be measured off.
+    small, to be measured off; `like` a piece of which the same was said before.
     """
-    blocks = [about(piece, width)]
+    blocks = [about(piece, width, like)]
     if small:
         blocks.append(close(f"{ruler.HOW} Drawn {small}.", BODY, width, bold=True))
     if serves:
         told = [
-            f"The same outline serves for {title(one)}: {count(one)} · {size(one)}"
+            f"{'Turned over side to side, it' if one.mirrors else 'The same outline'} serves for "
+            f"{title(one)}: {count(one)} · {size(one)}"
             for one in serves
         ]
         blocks.append(stack([close(text, BODY, width) for text in told], gap=1.0))
-    if piece.notes:
-        blocks.append(stack([close(note, BODY, width) for note in piece.notes], gap=1.0))
     if faces is not None:
         blocks.append(faces)
     if key:

@@ -70,8 +70,8 @@ def tightened(strips: Iterable[Strip], share: float) -> Strips:
 def together(strips: Iterable[Strip]) -> Strips:
     """Return the strips bound to each other; the last is left free of what follows."""
     every = list(strips)
-    bound = [Strip(strip.height_mm, strip.marks, True) for strip in every[:-1]]
-    return (*bound, *(Strip(last.height_mm, last.marks) for last in every[-1:]))
+    bound = [Strip(one.height_mm, one.marks, True, one.opens) for one in every[:-1]]
+    return (*bound, *(Strip(one.height_mm, one.marks, False, one.opens) for one in every[-1:]))
 
 
 def inset(strips: Iterable[Strip], dx: float) -> Strips:
@@ -79,7 +79,7 @@ def inset(strips: Iterable[Strip], dx: float) -> Strips:
     if dx == 0.0:
         return tuple(strips)
     return tuple(
-        Strip(strip.height_mm, moved(strip.marks, dx, 0.0), strip.keep) for strip in strips
+        Strip(one.height_mm, moved(one.marks, dx, 0.0), one.keep, one.opens) for one in strips
     )
 
 

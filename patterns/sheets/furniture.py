@@ -79,11 +79,12 @@ class Frame:
     box: Box
 
 
+@lru_cache(maxsize=256)
 def frame(
     heading: Heading,
     width: float,
     height: float,
-    legend: Collection[Sign] = (),
+    legend: frozenset[Sign] = frozenset(),
     bars: bool = True,
     side: Arrangement = "foot",
     stretch: tuple[float, float] = (1.0, 1.0),

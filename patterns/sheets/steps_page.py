@@ -13,7 +13,7 @@ from itertools import groupby
 
 from patterns.model.capitals import BODY, HEAD
 from patterns.model.drawing import Line, LineKind, Words
-from patterns.model.part import Diagram, Step
+from patterns.model.part import Step
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
 from patterns.sheets import assembly, caution
@@ -32,7 +32,7 @@ from patterns.sheets.flow import (
     together,
 )
 from patterns.sheets.overview import checks, size_words, tick
-from patterns.sketch.marks import Box, moved
+from patterns.sketch.marks import Block, Box, moved
 
 NUMBER_MM = 12.0
 """Room for a step's tick box and number."""
@@ -47,14 +47,18 @@ MOST_COPIES = 2
 """More copies of one piece than this are noted down together."""
 SHORT_MM = 100.0
 """A table of sizes up to this high stays whole, on the page of the signatures."""
+ABREAST_MM = 160.0
+"""From this width on the sizes and the signatures stand side by side."""
+SIGNED_MM = 78.0
+"""Width of the signatures there."""
 LAST_ROWS = 6
 """So many rows of a longer one stand there."""
 BLANK_SIZE = Strip(
     6.5,
     (
-        Line(LineKind.REFERENCE, ((0.0, 6.0), (16.0, 6.0))),
-        Words((19.0, 5.0), "×", BODY, anchor="middle"),
-        Line(LineKind.REFERENCE, ((22.0, 6.0), (38.0, 6.0))),
+        Line(LineKind.REFERENCE, ((0.0, 6.0), (13.0, 6.0))),
+        Words((15.5, 5.0), "×", BODY, anchor="middle"),
+        Line(LineKind.REFERENCE, ((18.0, 6.0), (31.0, 6.0))),
     ),
 )
 """Two lines to write a width and a height on."""
@@ -71,6 +75,10 @@ def steps_strips(pattern: Pattern, column: Box) -> Strips:
     )
 
 
+Loose = tuple[str, Sequence[Block]]
+"""Words that may stand anywhere: their name, and their forms, the best first."""
+
+
 @dataclass(frozen=True, slots=True)
 class End:
     """What follows the steps and need not stand on their pages: a heading and its content."""
@@ -78,15 +86,16 @@ class End:
     name: str
     strips: Strips
     make: Callable[[float], Strips]
-    loose_mm: float
-    """Width of a column in which it stands elsewhere."""
+    loose_mm: tuple[float, ...]
+    """Widths of the columns in which it may stand elsewhere, that of the steps first."""
 
-    def loose(self) -> Diagram:
-        """Return it as a drawing that is set where pieces leave room."""
-        block = solid(self.make(self.loose_mm)[1:], self.loose_mm)
-        return Diagram(
-            self.name, "", "", "not to scale", block.width, block.height, block.marks, page="words"
-        )
+    def loose(self) -> Loose:
+        """Return it as words that are set where pieces leave room."""
+        best, *others = self.loose_mm
+        forms = [self.strips, *map(self.make, others)]
+        return self.name, [
+            solid(strips[1:], width) for strips, width in zip(forms, (best, *others), strict=True)
+        ]
 
 
 def ends(pattern: Pattern, column: Box) -> list[End]:
@@ -103,22 +112,42 @@ def ends(pattern: Pattern, column: Box) -> list[End]:
         return _closing(pieces, width)
 
     made = [
-        End(name, make(column.width), make, min(width, column.width))
-        for name, make, width in (
-            ("as cut", closing, 150.0),
-            ("section", section, 186.0),
-            ("checks", checked, 150.0),
+        End(
+            name,
+            make(column.width),
+            make,
+            (column.width, *(one for one in widths if one < column.width)),
+        )
+        for name, make, widths in (
+            ("as cut", closing, (165.0, 100.0)),
+            ("section", section, ()),
+            ("checks", checked, (150.0, 110.0)),
         )
     ]
     return [one for one in made if one.strips]
 
 
 def _closing(pieces: Sequence[Piece], width: float) -> Strips:
-    """Return the sizes as cut and the signatures, which never stand on a page alone."""
-    sizes = _as_cut(pieces, width)
-    if sum(strip.height_mm for strip in sizes) <= SHORT_MM:
+    """Return the sizes as cut and the signatures, which never stand on a page alone.
+
+    Beside each other where there is the width, else below.
+    """
+    wide = width >= ABREAST_MM
+    sizes = _as_cut(pieces, width - SIGNED_MM - ASIDE_MM if wide else width)
+    if wide and height_mm(sizes) <= SHORT_MM:
+        return _abreast(sizes, _signatures(SIGNED_MM), width - SIGNED_MM)
+    if height_mm(sizes) <= SHORT_MM:
         return together((*sizes, *_signatures(width)))
     return (*sizes[:-LAST_ROWS], *together((*sizes[-LAST_ROWS:], *_signatures(width))))
+
+
+def _abreast(left: Strips, right: Strips, at: float) -> Strips:
+    """Return two headed runs of lines side by side, as one strip under the white of a section."""
+    if not left:
+        return right
+    one, other = solid(left[1:], at), solid(right[1:], at)
+    marks = (*one.marks, *moved(other.marks, at, 0.0))
+    return (left[0], Strip(max(one.height, other.height), marks))
 
 
 def _steps(steps: Sequence[Step], width: float) -> Strips:
@@ -199,7 +228,7 @@ def _as_cut(pieces: Sequence[Piece], width: float) -> Strips:
         if piece.stock
         for name in _copies(piece)
     ]
-    head = ("Piece", "Wanted, mm", "As cut, mm", "Laid on the book")
+    head = ("Piece", "Wanted, mm", "As cut, mm", "Laid on")
     return (*heading("As cut", width), *table(head, rows, width)) if rows else ()
 
 
@@ -216,7 +245,7 @@ def _copies(piece: Piece) -> list[str]:
 def _signatures(width: float) -> Strips:
     rows = (("Cut by", "Date"), ("Carried out by", "Date"), ("Checked by", "Date"))
     lines = [strip for row in rows for strip in _blanks(row, width)]
-    notes = [strip for _ in range(3) for strip in _blanks(("",), width)]
+    notes = [strip for _ in range(2) for strip in _blanks(("",), width)]
     return (
         *heading("Signed", width),
         *together((*lines, *_note_title(), *notes)),
@@ -231,7 +260,7 @@ def _blanks(labels: Sequence[str], width: float) -> Strips:
     """Return one line to write on for each label, the first twice as long."""
     parts = (0.66, 0.34) if len(labels) == 2 else (1.0,)
     marks: list[Line | Words] = []
-    left, base = 0.0, HEAD * 2.4
+    left, base = 0.0, HEAD * 2.0
     for label, part in zip(labels, parts, strict=True):
         words = Words((left, base), label, BODY)
         start = left + (30.0 if label and left == 0.0 else 12.0 if label else 0.0)

@@ -5,20 +5,24 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from patterns.errors import PaperError
-from patterns.model.part import Diagram
 from patterns.model.sheet import Sheet
 from patterns.sheets import compose, overview, steps_page, text_pages
 from patterns.sheets.flow import Strips
 from patterns.sheets.overview import Entry
 from patterns.sheets.page import Layout, Page, numbered
-from patterns.sheets.steps_page import End
+from patterns.sheets.steps_page import End, Loose
 
 TRIES = 12
 """So often the words are set at most: the page numbers in them settle after two or three."""
 
 
 def sheets(layout: Layout) -> tuple[Sheet, ...]:
-    """Return every sheet, numbered through; the overview lists them all."""
+    """Return every sheet, numbered through; the overview lists them all.
+
+    Where only what is cut is wished for, the pieces alone.
+    """
+    if layout.shown == "cutting":
+        return numbered(compose.plan(layout))
     column = text_pages.column(layout)
     steps = steps_page.steps_strips(layout.pattern, column)
     ends = steps_page.ends(layout.pattern, column)
@@ -27,7 +31,7 @@ def sheets(layout: Layout) -> tuple[Sheet, ...]:
     return numbered((*words(layout, (*steps, *kept), cutting), *cutting))
 
 
-def _parted(layout: Layout, steps: Strips, ends: Sequence[End]) -> tuple[Strips, list[Diagram]]:
+def _parted(layout: Layout, steps: Strips, ends: Sequence[End]) -> tuple[Strips, list[Loose]]:
     """Part what follows the steps: what stays behind them, and what goes where pieces leave room.
 
     All stay that need no page of words more than the steps alone.
@@ -35,7 +39,7 @@ def _parted(layout: Layout, steps: Strips, ends: Sequence[End]) -> tuple[Strips,
     flow = overview.overview(layout, _likely(layout)).then(layout, steps)
     least = text_pages.number(layout, flow)
     kept: Strips = ()
-    loose: list[Diagram] = []
+    loose: list[Loose] = []
     for end in ends:
         if text_pages.number(layout, (*flow, *kept, *end.strips)) <= least:
             kept = (*kept, *end.strips)

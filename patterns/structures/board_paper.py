@@ -234,6 +234,7 @@ def _piece(book: Book, params: Params, paper: _BoardPaper) -> Piece:
             *(("thin line: spine edge of the board",) if paper.crossing else ()),
         ),
         tolerance_mm=book.reading.value,
+        mirrors="board paper, front" if side == "back" else "",
     )
 
 
