@@ -21,6 +21,7 @@ from patterns.errors import MendfoldError, plain
 
 COMMANDS = {
     "demo": "the whole way on invented books, into ./mendfold-demo",
+    "bench": "the page in the browser, for whoever does not use a terminal",
     "measure": "ask for the measurements, or write an empty record",
     "examine": "say what fails, why, and what would hold",
     "structures": "list the repair structures and their settings",

@@ -89,15 +89,20 @@ def cache_folder() -> Path:
 
 
 def search(
-    gallery: Path, query: Query, progress: Progress | None = None, rebuild: bool = False
+    gallery: Path,
+    query: Query,
+    progress: Progress | None = None,
+    rebuild: bool = False,
+    index: Path | None = None,
 ) -> tuple[list[GalleryEntry], int]:
     """Return the patterns that answer a query, by name, and how many there are without its limit.
 
-    `progress` is called with (done, all) while many folders are read. Raises GalleryError when
+    `progress` is called with (done, all) while many folders are read; the index lies in the user's
+    cache folder unless `index` names its file. Raises GalleryError when
     there is no gallery.
     """
     stamps = _stamps(gallery)
-    place = cache_file(gallery)
+    place = index or cache_file(gallery)
     if rebuild:
         _discard(place)
     for target in (str(place), str(place), ":memory:"):

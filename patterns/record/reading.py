@@ -67,7 +67,20 @@ def told(problems: Sequence[Problem]) -> str:
 def as_typed(text: str, name: str) -> dict[str, Any]:
     """Return checked tables with every value as it was written, units and all. Raises RecordError."""
     checked(text, name)
-    return dict(known_tables(_parsed(text, name)))
+    return unchecked(text, name)
+
+
+def unchecked(text: str, name: str) -> dict[str, Any]:
+    """Return the tables of a text as they were written, whether their values can stand or not.
+
+    An empty text has none. Raises RecordError for what is no TOML.
+    """
+    return dict(known_tables(_parsed(text, name))) if text.strip() else {}
+
+
+def tables_of(text: str, name: str) -> dict[str, Any]:
+    """Return everything that a text holds, whatever it is about. Raises RecordError for no TOML."""
+    return _parsed(text, name) if text.strip() else {}
 
 
 def _parsed(text: str, name: str) -> dict[str, Any]:

@@ -57,6 +57,20 @@ def read(text: str) -> Traced:
     return _checked(reader(data, path.name.replace(";", " ")))
 
 
+def of_bytes(data: bytes, kind: str, key: str) -> str:
+    """Return the whole text of an outline that was put in as a file of this kind, "svg" or "dxf".
+
+    Raises SettingError of the setting `key`.
+    """
+    try:
+        if len(data) > MOST_BYTES:
+            raise SettingError("is larger than 5 MB; save the traced lines alone")
+        return written(_checked(READERS[f".{kind}"](data, f"tracing.{kind}")))
+    except SettingError as error:
+        problem = Problem(key, f"{error}", "one traced loss, of closed lines", REMEDY, "setting")
+        raise SettingError(f"{key}: {error}", [problem]) from None
+
+
 def parse(text: str) -> Traced:
     """Read the one-line text of an outline."""
     name, scale, leaf = "", None, None

@@ -1,0 +1,262 @@
+"""What the page asks of books: which there are, one in hand, its changes, looks, print and keep."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any, cast, get_args
+
+from flask import Blueprint, Flask, Response, abort, jsonify, request
+
+from patterns.bench import form, keeping, offered, place
+from patterns.bench.bench import OpenBench
+from patterns.bench.desk import OpenBook
+from patterns.bench.wish import (
+    BookWish,
+    FilesSeen,
+    FindingsSeen,
+    NotDrawn,
+    Overtaken,
+    PagesSeen,
+    PiecesSeen,
+    Seen,
+    SheetSeen,
+    Want,
+)
+from patterns.errors import MendfoldError, RecordError
+from patterns.stock import paper as papers
+from patterns.traced import outlines
+from patterns.writers import html
+
+PAGES = Path(__file__).parent / "pages"
+PAPERS = ("A4", "A3", "A2", "A1", "Letter", "Tabloid", "roll:610", "roll:914")
+
+
+def add(app: Flask, bench: OpenBench) -> None:
+    """Add the ways to books."""
+    ways = Blueprint("books", __name__)
+    for some in (_shelf, _changes, _looks, _done):
+        some(ways, bench)
+    app.register_blueprint(ways)
+
+
+def fragment(template: str, **values: object) -> str:
+    """Return a part of the page."""
+    return html.page(PAGES, template, values).decode()
+
+
+def said(*names: str) -> tuple[str, ...]:
+    """Return the words that the request gives under these names; 400 where one is no words."""
+    body = request.get_json()
+    found = tuple(body.get(name) for name in names) if isinstance(body, dict) else ()
+    if not found or not all(isinstance(one, str) for one in found):
+        abort(400)
+    return cast("tuple[str, ...]", found)
+
+
+def _shelf(ways: Blueprint, bench: OpenBench) -> None:
+    @ways.get("/books")
+    def books() -> Response:
+        shown = fragment("shelf.html", books=bench.shelf.books(), folder=str(bench.shelf.folder))
+        return jsonify(html=shown)
+
+    @ways.post("/books")
+    def new() -> Response:
+        return jsonify(number=bench.shelf.new())
+
+    @ways.get("/books/<int:number>")
+    def book(number: int) -> Response:
+        return jsonify(**_whole(number, bench.desk(number)))
+
+    @ways.post("/books/<int:number>/anew")
+    def anew(number: int) -> Response:
+        return jsonify(**_whole(number, bench.anew(number)))
+
+
+def _whole(
+    number: int, desk: OpenBook, blocks: Mapping[str, int] | None = None
+) -> dict[str, object]:
+    """Return a book's whole desk, and how it stands."""
+    words = desk.words
+    shown = fragment(
+        "desk.html",
+        number=number,
+        file=desk.file,
+        title=words.get("book.title", "") or words.get("book.id", "") or "A new book",
+        groups=form.groups(words, blocks or {}),
+        papers=list(dict.fromkeys((*PAPERS, desk.paper))),
+        paper=desk.paper,
+        moved_on=desk.moved_on,
+    )
+    return {"html": shown, **state(desk)}
+
+
+def state(desk: OpenBook) -> dict[str, object]:
+    """Return how a book stands: every problem by its field, what differs, what can be taken back."""
+    problems = form.beside(desk.found().problems)
+    return {
+        "problems": problems,
+        "unsaved": desk.unsaved,
+        "undo": bool(desk.changes),
+        "structures": list(desk.structures),
+        "title": desk.words.get("book.title", "") or desk.words.get("book.id", ""),
+    }
+
+
+def _changes(ways: Blueprint, bench: OpenBench) -> None:
+    @ways.post("/books/<int:number>/field")
+    def field(number: int) -> Response:
+        name, words, visit = said("name", "words", "visit")
+        with bench.changing(number) as desk:
+            desk.write(name, words, visit)
+            return jsonify(**state(desk))
+
+    @ways.post("/books/<int:number>/block")
+    def block(number: int) -> Response:
+        (table,) = said("table")
+        desk = bench.desk(number)
+        count = max(form.blocks(table, desk.words), default=0) + 1
+        return jsonify(**_whole(number, desk, {table: count}))
+
+    @ways.post("/books/<int:number>/setting")
+    def setting(number: int) -> Response:
+        name, words, visit = said("name", "words", "visit")
+        with bench.changing(number) as desk:
+            desk.set(name, words.strip(), visit)
+            return jsonify(**state(desk))
+
+    @ways.post("/books/<int:number>/structures")
+    def structures(number: int) -> Response:
+        (names,) = said("names")
+        with bench.changing(number) as desk:
+            desk.choose(tuple(filter(None, names.split("+"))))
+            return jsonify(settings=_settings(desk), **state(desk))
+
+    @ways.post("/books/<int:number>/paper")
+    def paper(number: int) -> Response:
+        (name,) = said("paper")
+        papers.parse(name)
+        with bench.changing(number) as desk:
+            desk.use_paper(name)
+            return jsonify(**state(desk))
+
+    @ways.post("/books/<int:number>/undo")
+    def undo(number: int) -> Response:
+        with bench.changing(number) as desk:
+            name = desk.undo()
+            return jsonify(undone=name, settings=_settings(desk), **_whole(number, desk))
+
+    @ways.post("/books/<int:number>/file/<kind>/<name>")
+    def tracing(number: int, kind: str, name: str) -> Response:
+        if kind not in ("svg", "dxf"):
+            abort(404)
+        outline = outlines.of_bytes(request.get_data(), kind, name)
+        with bench.changing(number) as desk:
+            desk.trace(name, outline)
+            return jsonify(**state(desk))
+
+    @ways.get("/where/<field>")
+    def where(field: str) -> Response:
+        return Response(place.picture(field), mimetype="image/svg+xml")
+
+    @ways.get("/where/<field>/known")
+    def known(field: str) -> Response:
+        return jsonify(title=place.title(field) if place.known(field) else "")
+
+    @ways.get("/books/<int:number>/settings")
+    def settings(number: int) -> Response:
+        return jsonify(html=_settings(bench.desk(number)))
+
+
+def _settings(desk: OpenBook) -> str:
+    return fragment("settings.html", structures=offered.settings(desk))
+
+
+def _looks(ways: Blueprint, bench: OpenBench) -> None:
+    @ways.get("/books/<int:number>/look/<want>")
+    def look(number: int, want: str) -> Response:
+        if want not in get_args(Want) or want == "made":
+            abort(404)
+        page = request.args.get("page", 1, type=int)
+        desk = bench.desk(number)
+        if want != "findings" and not desk.structures:
+            return jsonify(nothing=True)
+        try:
+            wish = bench.wish(number, cast("Want", want), page)
+        except RecordError as error:
+            rows = form.beside(error.problems)
+            return jsonify(waiting=True, problems=rows)
+        return shown(bench.drawer.look(wish), desk)
+
+
+def shown(answer: Seen, desk: OpenBook) -> Response:
+    """Return a look's answer as the page takes it."""
+    match answer:
+        case Overtaken():
+            return jsonify(overtaken=True)
+        case NotDrawn(words, problems):
+            return jsonify(cannot=words, problems=form.beside(problems))
+        case FindingsSeen(examination):
+            return jsonify(html=fragment("findings.html", **offered.findings(examination, desk)))
+        case PiecesSeen():
+            return jsonify(
+                svg=answer.svg.decode(),
+                width=answer.width_mm,
+                warnings=answer.warnings,
+                boxes=answer.boxes,
+                settings=answer.settings,
+            )
+        case PagesSeen(pages):
+            return jsonify(
+                pages=[
+                    {"title": one.title, "group": one.group, "wide": one.width_mm > one.height_mm}
+                    for one in pages
+                ]
+            )
+        case SheetSeen(svg):
+            return Response(svg, mimetype="image/svg+xml")
+        case FilesSeen():
+            raise AssertionError("what is made is never a look")
+
+
+def made(bench: OpenBench, wish: BookWish) -> Any:
+    """Return every file of a draft; raises MendfoldError where it is refused."""
+    answer = bench.drawer.make(wish)
+    if isinstance(answer, NotDrawn):
+        raise MendfoldError(answer.words, answer.problems)
+    assert isinstance(answer, FilesSeen)
+    return answer.made
+
+
+def _done(ways: Blueprint, bench: OpenBench) -> None:
+    """Saving, printing, keeping, exporting."""
+
+    @ways.post("/books/<int:number>/save")
+    def save(number: int) -> Response:
+        with bench.lock:
+            desk = bench.desk(number)
+            bench.shelf.save(desk)
+            return jsonify(said=f"Saved as {desk.file}.", **state(desk))
+
+    @ways.post("/books/<int:number>/print")
+    def print_(number: int) -> Response:
+        found = made(bench, bench.wish(number, "made"))
+        link = bench.once.put(f"{found.folder}.pdf", "application/pdf", found.files["sheets.pdf"])
+        return jsonify(link=link, said=f"{found.sheets} sheets: print at 100 %, measure both bars.")
+
+    @ways.post("/books/<int:number>/export")
+    def export(number: int) -> Response:
+        found = made(bench, bench.wish(number, "made"))
+        link = bench.once.put(
+            f"{found.folder}.zip",
+            "application/zip",
+            keeping.zipped(found.folder, found.files),
+            True,
+        )
+        return jsonify(link=link, said="Sheets, pattern and record in one zip file.")
+
+    @ways.post("/books/<int:number>/keep")
+    def keep(number: int) -> Response:
+        found = made(bench, bench.wish(number, "made"))
+        name, words = keeping.keep(bench.shelf.gallery, found)
+        return jsonify(said=words, pattern=bench.pattern(name))

@@ -1,0 +1,103 @@
+"""The one process that draws: wishes go to it in turn; where it takes over 10 seconds it is ended.
+
+The page stays quick meanwhile: whoever asks waits, nobody else does. A process that was ended is
+started anew by the next wish.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import multiprocessing
+import threading
+from dataclasses import dataclass, field
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+from typing import Any
+
+from patterns.bench.wish import BookWish, NotDrawn, Overtaken, Seen
+
+LONGEST_S = 10.0
+MAKING_S = 120.0
+"""For what is printed or kept: whoever presses that will wait for all its sheets."""
+STARTS_WITHIN_S = 60.0
+TOO_LONG = (
+    "this takes over 10 seconds and was ended; the last change made it so long: take it back, "
+    "or draft the record on the command line, which waits"
+)
+_SPAWN = multiprocessing.get_context("spawn")
+
+
+@dataclass(slots=True)
+class Drawer:
+    """Asks the drawing process and waits for it."""
+
+    longest_s: float = LONGEST_S
+    newest: Any = field(default_factory=lambda: _SPAWN.Value("L", 0, lock=False))
+    looking: threading.Lock = field(default_factory=threading.Lock)
+    counting: threading.Lock = field(default_factory=threading.Lock)
+    process: BaseProcess | None = None
+    pipe: Connection | None = None
+
+    def look(self, wish: BookWish) -> Seen:
+        """Return what a wish comes to; a newer look gives it up."""
+        with self.counting:
+            turn = self.newest.value = self.newest.value + 1
+        with self.looking:
+            if self.newest.value != turn:
+                return Overtaken()
+            return self._ask(turn, wish, self.longest_s)
+
+    def make(self, wish: BookWish) -> Seen:
+        """Return what a wish comes to, however many looks are wished for meanwhile."""
+        with self.looking:
+            return self._ask(0, wish, max(self.longest_s, MAKING_S))
+
+    def warm(self) -> None:
+        """Start the process, so that the first look need not wait for it."""
+        with self.looking, contextlib.suppress(EOFError, OSError):
+            self._started()
+
+    def stop(self) -> None:
+        """End the process."""
+        if self.process is not None:
+            self.process.kill()
+            self.process.join()
+            self.process.close()
+        if self.pipe is not None:
+            self.pipe.close()
+        self.process = self.pipe = None
+
+    def _ask(self, turn: int, wish: BookWish, longest_s: float) -> Seen:
+        for _ in range(2):
+            try:
+                pipe = self._started()
+                pipe.send((turn, wish))
+                if pipe.poll(longest_s):
+                    answer: Seen = pipe.recv()
+                    return answer
+            except (EOFError, OSError):  # it was killed: once more, by a new one
+                self.stop()
+                continue
+            self.stop()
+            return NotDrawn(TOO_LONG)
+        return NotDrawn("the drawing stopped twice; close the bench and start it again")
+
+    def _started(self) -> Connection:
+        if self.process is None or self.pipe is None or not self.process.is_alive():
+            self.stop()
+            here, there = _SPAWN.Pipe()
+            process = _SPAWN.Process(target=_work, args=(there, self.newest), daemon=True)
+            process.start()
+            there.close()
+            self.process, self.pipe = process, here
+            if not here.poll(STARTS_WITHIN_S):
+                raise EOFError
+            here.recv()  # it says so when it has loaded what it draws with
+        return self.pipe
+
+
+def _work(pipe: Connection, newest: Any) -> None:
+    """Draw, in the process of its own; only there is loaded what it draws with."""
+    from patterns.bench.worker import work
+
+    work(pipe, newest)

@@ -1,0 +1,149 @@
+"""What the book says and what would hold, and the settings of what was chosen: values for templates."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from patterns.bench import form
+from patterns.bench.desk import OpenBook
+from patterns.examine.finding import NOTHING, Choice, Examination, Finding
+from patterns.record.fields import BY_NAME
+from patterns.stock import cautions, materials
+from patterns.stock.materials import Library
+from patterns.structures import catalogue
+from patterns.structures.parameter import Parameter
+from patterns.structures.template import MaterialRole, Template
+
+CALLS = {"stop": "stop", "measure": "measure again", "mend": "mend", "note": "bear in mind"}
+
+
+def findings(said: Examination, desk: OpenBook) -> form.FormValues:
+    """Return what an examination says; what is chosen already is marked."""
+    chosen = {frozenset(one.structure.split("+")) for one in said.choices}
+    return {
+        "stops": said.stops,
+        "findings": [_finding(one) for one in said.findings],
+        "cautions": [cautions.text(key) for key in said.cautions],
+        "choices": [_choice(one, said.findings, desk) for one in said.choices],
+        "others": [
+            {
+                "name": one.name,
+                "title": one.title,
+                "purpose": one.purpose,
+                "chosen": one.name in desk.structures,
+            }
+            for one in catalogue.templates().values()
+        ],
+        "from_elsewhere": bool(desk.structures) and frozenset(desk.structures) not in chosen,
+    }
+
+
+def _finding(one: Finding) -> form.FormValues:
+    figure = f"{one.figure:.3g} {one.unit}".rstrip() if one.figure is not None else ""
+    limit = f"{one.limit:.3g} {one.unit}".rstrip() if one.limit is not None else ""
+    return {
+        "title": one.title,
+        "call": CALLS[one.call],
+        "stop": one.call == "stop",
+        "words": one.words,
+        "figure": f"{figure}, limit {limit}" if figure and limit else figure,
+        "source": one.limit_source,
+        "sureness": one.sureness,
+        "fields": list(_links(one.fields)),
+    }
+
+
+def _links(names: Sequence[str]) -> Iterator[tuple[str, str]]:
+    """Yield fields that can be gone to, each with its words."""
+    for name in names:
+        if name in BY_NAME:
+            field = BY_NAME[name]
+            yield name, f"{form.title(field.table)}: {form.label(field)}"
+
+
+def _choice(one: Choice, found: Sequence[Finding], desk: OpenBook) -> form.FormValues:
+    titles = {finding.key: finding.title for finding in found}
+    names = one.structure.split("+")
+    return {
+        "structure": "" if one.structure == NOTHING else one.structure,
+        "title": one.title,
+        "because": [titles[key] for key in one.because if key in titles],
+        "pros": one.pros,
+        "cons": one.cons,
+        "missing": [list(_links(need.split(" or "))) or [("", need)] for need in one.missing],
+        "chosen": set(names) == set(desk.structures),
+    }
+
+
+def settings(desk: OpenBook) -> list[form.FormValues]:
+    """Return every setting and material of what was chosen."""
+    stock = materials.load()
+    chosen = [one for name, one in catalogue.templates().items() if name in desk.structures]
+    return [_of(one, desk, stock) for one in chosen]
+
+
+def _of(one: Template, desk: OpenBook, stock: Library) -> form.FormValues:
+    rows = [
+        *(_parameter(one.name, row, desk) for row in one.parameters.values()),
+        *(_material(one.name, row, desk, stock) for row in one.materials.values()),
+    ]
+    return {"name": one.name, "title": one.title, "purpose": one.purpose, "rows": rows}
+
+
+def _parameter(structure: str, row: Parameter, desk: OpenBook) -> form.FormValues:
+    name = f"{structure}.{row.name}"
+    limits = (
+        f"{row.minimum:g} to {row.maximum:g} {row.unit}".rstrip()
+        if row.minimum is not None and row.maximum is not None
+        else ""
+    )
+    default = f"worked out: {row.computed}" if row.default is None else _said(row.default)
+    options = ("yes", "no") if row.kind == "flag" else row.choices
+    return _row(
+        name,
+        row.title,
+        row.unit,
+        limits,
+        default,
+        f"{row.source} ({row.confidence})",
+        options,
+        desk,
+    ) | {"outline": row.kind == "outline"}
+
+
+def _material(structure: str, row: MaterialRole, desk: OpenBook, stock: Library) -> form.FormValues:
+    options = [one.name for one in stock.materials if one.kind in row.kinds]
+    default = f"nearest to {row.fits} that does not exceed it" if row.fits else row.default
+    name = f"{structure}.{row.role}"
+    return _row(name, row.role, "", "", default, row.purpose, options, desk) | {"outline": False}
+
+
+def _row(
+    name: str,
+    title: str,
+    unit: str,
+    limits: str,
+    default: str,
+    source: str,
+    options: Sequence[str],
+    desk: OpenBook,
+) -> form.FormValues:
+    return {
+        "name": name,
+        "id": f"set-{name.replace('.', '-')}",
+        "title": title,
+        "unit": unit,
+        "range": limits,
+        "default": default,
+        "source": source,
+        "options": list(options),
+        "words": desk.settings.get(name, ""),
+    }
+
+
+def _said(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, tuple):
+        return ", ".join(map(str, value)) or "none"
+    return f"{value:g}" if isinstance(value, float) else str(value)[:120] or "none"

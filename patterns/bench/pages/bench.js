@@ -1,0 +1,66 @@
+// The page: which view lies before you, and the way back to the one before.
+
+import { get, post, say, trying } from "./asking.js";
+import { openDesk } from "./desk.js";
+import { openGallery, openPattern } from "./gallery.js";
+
+const main = document.getElementById("main");
+
+const VIEWS = {
+  shelf: openShelf,
+  desk: (at) => openDesk(main, at.number, go),
+  gallery: (at) => openGallery(main, at.words || "", go),
+  pattern: (at) => openPattern(main, at.number, go),
+};
+
+let leave = null;
+
+async function show(at, focus = true) {
+  if (leave) leave();
+  leave = null;
+  await trying(async () => {
+    leave = (await VIEWS[at.view](at)) || null;
+  });
+  for (const one of document.querySelectorAll("[data-go]")) {
+    const here = one.dataset.go === at.view;
+    if (here) one.setAttribute("aria-current", "page");
+    else one.removeAttribute("aria-current");
+  }
+  if (focus) {
+    window.scrollTo(0, 0);
+    main.focus({ preventScroll: true });
+  }
+}
+
+function go(at) {
+  history.pushState(at, "", location.href);
+  return show(at);
+}
+
+async function openShelf() {
+  main.innerHTML = (await get("/books")).html;
+  main.querySelector("#new-book").addEventListener("click", () =>
+    trying(async () => go({ view: "desk", number: (await post("/books")).number })),
+  );
+  for (const one of main.querySelectorAll("[data-book]")) {
+    one.addEventListener("click", () => go({ view: "desk", number: Number(one.dataset.book) }));
+  }
+}
+
+window.addEventListener("popstate", (event) => event.state && show(event.state));
+for (const one of document.querySelectorAll("[data-go]")) {
+  one.addEventListener("click", () => go({ view: one.dataset.go }));
+}
+document.getElementById("skip").addEventListener("click", () => main.focus());
+document.getElementById("close").addEventListener("click", () =>
+  trying(async () => {
+    await post("/close");
+    if (leave) leave();
+    main.innerHTML = "<p class='wait'>The bench is closed. What was typed is kept. This page can be shut.</p>";
+    say("Closed.");
+  }),
+);
+
+const first = history.state && VIEWS[history.state.view] ? history.state : { view: "shelf" };
+history.replaceState(first, "", location.href);
+show(first, false);

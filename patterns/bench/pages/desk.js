@@ -1,0 +1,250 @@
+// One book on the desk: what is typed is kept at once, its problems stand beside it, the drawing follows.
+
+import { file, get, paper, post, put, replace, say, trying } from "./asking.js";
+import { Drawing, line } from "./drawing.js";
+import { Measuring } from "./measuring.js";
+
+const TYPING_MS = 120;
+
+export async function openDesk(main, number, go) {
+  const held = await get(`/books/${number}`);
+  main.innerHTML = held.html;
+  const desk = new Desk(main, number, go);
+  desk.stands(held);
+  await desk.settings();
+  desk.drawing.changed();
+  return () => desk.leave();
+}
+
+class Desk {
+  constructor(main, number, go) {
+    this.main = main;
+    this.number = number;
+    this.go = go;
+    this.path = `/books/${number}`;
+    this.timers = new Map();
+    this.sending = Promise.resolve();
+    this.visit = 0;
+    this.kinds = { field: {}, setting: {} };
+    this.begin();
+    this.off = new AbortController();
+    this.listen();
+  }
+
+  begin() {
+    this.root = this.main.querySelector(".desk");
+    if (this.drawing) this.drawing.stop();
+    this.drawing = new Drawing(this.root, this.number, (problems) => this.beside("setting", problems));
+    this.measuring = new Measuring(this.root, this);
+  }
+
+  leave() {
+    for (const name of [...this.timers.keys()]) this.send(name);
+    this.drawing.stop();
+    this.off.abort();
+    document.body.classList.remove("measuring");
+  }
+
+  listen() {
+    const on = (kind, work) => this.main.addEventListener(kind, work, { signal: this.off.signal });
+    on("focusin", () => (this.visit += 1));
+    on("input", (event) => this.typed(event.target));
+    on("change", (event) => this.settled(event.target));
+    on("submit", (event) => event.preventDefault());
+    on("click", (event) => {
+      const button = event.target.closest("button");
+      if (button) trying(() => this.pressed(button));
+    });
+    on("keydown", (event) => this.measuring.key(event));
+  }
+
+  typed(input) {
+    const row = input.closest("[data-name], [data-setting]");
+    if (!row || input.type === "file" || input.type === "checkbox") return;
+    const [kind, name] = row.dataset.name ? ["field", row.dataset.name] : ["setting", row.dataset.setting];
+    const key = `${kind} ${name}`;
+    clearTimeout(this.timers.get(key)?.timer);
+    const body = { name, words: input.value, visit: String(this.visit) };
+    this.timers.set(key, { body, kind, timer: setTimeout(() => this.send(key), TYPING_MS) });
+  }
+
+  settled(input) {
+    if (input.id === "paper") trying(() => this.change("paper", { paper: input.value }));
+    if (input.dataset.take) trying(() => this.take());
+    if (input.type === "file") trying(() => this.trace(input));
+  }
+
+  // What is typed goes in the order in which it was typed.
+  send(key) {
+    const waiting = this.timers.get(key);
+    if (!waiting) return this.sending;
+    clearTimeout(waiting.timer);
+    this.timers.delete(key);
+    this.sending = this.sending.then(() => trying(() => this.change(waiting.kind, waiting.body)));
+    return this.sending;
+  }
+
+  async sent() {
+    for (const key of [...this.timers.keys()]) this.send(key);
+    await this.sending;
+  }
+
+  async change(kind, body) {
+    const answer = await post(`${this.path}/${kind}`, body);
+    this.stands(answer);
+    if (answer.settings !== undefined) replace(this.root.querySelector("#settings"), answer.settings);
+    this.drawing.changed();
+  }
+
+  stands(state) {
+    this.beside("field", state.problems);
+    const at = (id) => this.root.querySelector(`#${id}`);
+    at("undo").disabled = !state.undo;
+    at("title").textContent = state.title || "A new book";
+    at("stand").textContent = state.unsaved ? "Kept as a draft, not saved yet" : "Saved";
+    for (const id of ["print", "keep", "export"]) at(id).disabled = !state.structures.length;
+    this.counts();
+  }
+
+  // Each problem stands beside its field; what is of no one field stands above them all.
+  beside(kind, problems) {
+    this.kinds[kind] = problems || {};
+    const all = new Map();
+    for (const part of Object.values(this.kinds)) {
+      for (const [name, lines] of Object.entries(part)) all.set(name, [...(all.get(name) || []), ...lines]);
+    }
+    for (const row of this.root.querySelectorAll("[data-name], [data-setting]")) {
+      const lines = all.get(row.dataset.name || row.dataset.setting) || [];
+      all.delete(row.dataset.name || row.dataset.setting);
+      mark(row, lines);
+    }
+    const others = [...all].flatMap(([name, lines]) => lines.map((words) => `${name} ${words}`.trim()));
+    items(this.root.querySelector("#p-none"), others);
+  }
+
+  counts() {
+    for (const group of this.root.querySelectorAll(".group")) {
+      const rows = [...group.querySelectorAll("[data-name]")];
+      const held = rows.filter((row) => row.querySelector("input, select").value.trim());
+      group.querySelector("[data-count]").textContent = `${held.length} of ${rows.length}`;
+    }
+  }
+
+  async settings() {
+    replace(this.root.querySelector("#settings"), (await get(`${this.path}/settings`)).html);
+    const near = await get(`${this.path}/similar`).catch(() => ({ html: "" }));
+    replace(this.root.querySelector("#similar"), near.html);
+  }
+
+  async take() {
+    const taken = [...this.root.querySelectorAll("[data-take]:checked")].map((one) => one.dataset.take);
+    await this.change("structures", { names: taken.join("+") });
+  }
+
+  async trace(input) {
+    const name = input.closest("[data-setting]").dataset.setting;
+    const suffix = input.files[0].name.toLowerCase().endsWith(".dxf") ? "dxf" : "svg";
+    this.stands(await put(`${this.path}/file/${suffix}/${name}`, input.files[0]));
+    say("The tracing is put in.");
+    this.drawing.changed();
+  }
+
+  async pressed(button) {
+    const { id, dataset } = button;
+    await this.sent();
+    if (dataset.choose !== undefined) await this.change("structures", { names: dataset.choose });
+    else if (dataset.field) this.goTo(dataset.field);
+    else if (dataset.page) await this.drawing.turnTo(Number(dataset.page));
+    else if (dataset.pattern) await this.go({ view: "pattern", number: Number(dataset.pattern) });
+    else if (dataset.side) this.side(button);
+    else if (dataset.more) this.again(await post(`${this.path}/block`, { table: dataset.more }), dataset.more);
+    else if (id === "undo") this.again(await post(`${this.path}/undo`));
+    else if (id === "save") await this.save();
+    else if (id === "print") await paper(`${this.path}/print`, "Open the PDF");
+    else if (id === "keep") say((await post(`${this.path}/keep`)).said);
+    else if (id === "export") await file(`${this.path}/export`);
+    else if (id === "before") await this.drawing.turnTo(this.drawing.page - 1);
+    else if (id === "after") await this.drawing.turnTo(this.drawing.page + 1);
+    else if (id === "larger") this.larger(button);
+    else if (id === "measuring") this.measuring.begin();
+    else this.measuring.pressed(id);
+  }
+
+  async save() {
+    const answer = await post(`${this.path}/save`);
+    this.stands(answer);
+    say(answer.said);
+  }
+
+  larger(button) {
+    const large = this.root.querySelector("#shown").classList.toggle("large");
+    button.setAttribute("aria-pressed", String(large));
+  }
+
+  // The whole desk anew: what was open stays open, and the sheet that was looked at.
+  again(answer, table = "") {
+    const { page } = this.drawing;
+    const open = [...this.root.querySelectorAll(".group")].map((one) => [one.id, one.open]);
+    const side = this.root.dataset.side;
+    const focused = document.activeElement.id;
+    this.main.innerHTML = answer.html;
+    this.begin();
+    this.drawing.page = page;
+    for (const [id, is] of open) this.root.querySelector(`#${id}`).open = is;
+    if (side) this.side(this.root.querySelector(`[data-side=${side}]`));
+    this.stands(answer);
+    if (table) {
+      const group = this.root.querySelector(`[data-table="${table}"]`);
+      group.open = true;
+      group.querySelector("fieldset:last-of-type input, fieldset:last-of-type select").focus();
+    } else {
+      this.root.querySelector(`#${focused}`)?.focus();
+      if (answer.undone !== undefined) say(answer.undone ? `Taken back: ${spoken(answer.undone)}.` : "There is nothing to take back.");
+    }
+    trying(() => this.settings());
+    this.drawing.changed();
+    return answer;
+  }
+
+  side(button) {
+    this.root.dataset.side = button.dataset.side;
+    for (const one of this.root.querySelectorAll("[data-side]")) {
+      one.setAttribute("aria-pressed", String(one === button));
+    }
+  }
+
+  goTo(name) {
+    const row = this.root.querySelector(`[data-name="${CSS.escape(name)}"]`) || this.root.querySelector(`[data-name^="${CSS.escape(name.split(".")[0])}"]`);
+    if (!row) return;
+    const form = this.root.querySelector("[data-side=form]");
+    this.side(form);
+    row.closest("details").open = true;
+    row.querySelector("input, select").focus();
+  }
+}
+
+function spoken(name) {
+  return name.replaceAll("_", " ").replaceAll(".", ": ");
+}
+
+function mark(row, lines) {
+  const input = row.querySelector("input, select");
+  row.classList.toggle("wrong", lines.length > 0);
+  if (lines.length) input.setAttribute("aria-invalid", "true");
+  else input.removeAttribute("aria-invalid");
+  items(row.querySelector(".problems"), lines);
+}
+
+function items(list, lines) {
+  const now = [...list.children].map((one) => one.textContent);
+  if (now.length === lines.length && now.every((words, place) => words === lines[place])) return;
+  list.replaceChildren(
+    ...lines.map((words) => {
+      const item = document.createElement("li");
+      item.textContent = words;
+      return item;
+    }),
+  );
+}
+
+export { line };

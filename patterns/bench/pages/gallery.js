@@ -1,0 +1,89 @@
+// Past patterns: pictures first, one pattern, its treatment, and its use for another book.
+
+import { file, get, paper, pictures, post, put, say, trying } from "./asking.js";
+
+const SEEKING_MS = 250;
+
+export async function openGallery(main, words, go) {
+  let timer;
+  const show = async (wanted) => {
+    main.innerHTML = (await get(`/gallery?words=${encodeURIComponent(wanted)}`)).html;
+    pictures(main);
+    for (const one of main.querySelectorAll("[data-pattern]")) {
+      one.addEventListener("click", () => go({ view: "pattern", number: Number(one.dataset.pattern) }));
+    }
+    const input = main.querySelector("#words");
+    input.addEventListener("input", () => {
+      clearTimeout(timer);
+      timer = setTimeout(async () => {
+        await trying(() => show(input.value));
+        const now = main.querySelector("#words");
+        now.focus();
+        now.setSelectionRange(now.value.length, now.value.length);
+      }, SEEKING_MS);
+    });
+  };
+  await show(words);
+  return () => clearTimeout(timer);
+}
+
+export async function openPattern(main, number, go) {
+  const path = `/gallery/${number}`;
+  main.innerHTML = (await get(path)).html;
+  pictures(main);
+  const on = (id, work) => main.querySelector(`#${id}`)?.addEventListener("click", () => trying(work));
+  on("p-print", () => paper(`${path}/print`, "Open the PDF"));
+  on("p-report", () => paper(`${path}/report`, "Open the report"));
+  on("p-export", () => file(`${path}/export`));
+  on("p-treat", () => treat(main, path));
+  on("p-use", async () => {
+    const book = Number(main.querySelector("#book").value);
+    say((await post(`${path}/use/${book}`)).said);
+    await go({ view: "desk", number: book });
+  });
+}
+
+async function treat(main, path) {
+  const place = main.querySelector("#treatment");
+  place.innerHTML = (await get(`${path}/treatment`)).html;
+  const form = place.querySelector("form");
+  form.querySelector("input:not([type=hidden])").focus();
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    trying(async () => say((await post(`${path}/treatment`, filled(form))).said));
+  });
+  for (const one of form.querySelectorAll("[data-done]")) {
+    one.addEventListener("click", () => tick(form, one));
+  }
+  for (const one of form.querySelectorAll("[data-when]")) {
+    one.addEventListener("change", () =>
+      trying(async () => {
+        await post(`${path}/treatment`, filled(form));
+        say((await put(`${path}/file/${one.dataset.when}`, one.files[0])).said);
+        await treat(main, path);
+      }),
+    );
+  }
+}
+
+// A step that is done bears the day and the initials; ticked once more, it is open again.
+function tick(form, button) {
+  const cell = (key) => form.querySelector(`[data-table=step][data-row="${button.dataset.done}"][data-key=${key}]`);
+  const done = button.getAttribute("aria-pressed") !== "true";
+  button.setAttribute("aria-pressed", String(done));
+  const now = new Date();
+  const two = (figure) => String(figure).padStart(2, "0");
+  const day = `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+  cell("done").value = done ? cell("done").value || day : "";
+  if (done && !cell("by").value) cell("by").value = form.querySelector("[data-table=treatment][data-key=by]").value;
+}
+
+function filled(form) {
+  const found = {};
+  for (const one of form.querySelectorAll("[data-table]")) {
+    const { table, row, key } = one.dataset;
+    if (table === "treatment") (found.treatment ||= {})[key] = one.value;
+    else ((found[table] ||= [])[Number(row)] ||= {})[key] = one.value;
+  }
+  return found;
+}
