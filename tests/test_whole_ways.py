@@ -31,7 +31,9 @@ from tests.examine_books import joint
 from tests.readers import svg_labels
 
 STOCK = materials.built_in()
-ORDINARY, MANY = range(160, 260), range(240, 5240)
+ORDINARY = range(160, 260)
+MANY = [range(start, start + 250) for start in range(240, 5240, 250)]
+"""Five thousand books, in parts that several processes can share."""
 NARROW = changed("day_book", cover={"spine_width": 44.0})
 """A day book whose case lacks 4 mm."""
 
@@ -91,11 +93,12 @@ def test_every_way_without_missing_measurements_drafts() -> None:
 
 
 @pytest.mark.long
-def test_the_first_way_of_five_thousand_books_drafts() -> None:
+@pytest.mark.parametrize("numbers", MANY, ids=lambda numbers: f"from {numbers.start}")
+def test_the_first_way_of_five_thousand_books_drafts(numbers: range) -> None:
     """Of the first ways of 5,000 drawn books none is refused."""
-    tried, lines = refused(MANY, first_only=True)
+    tried, lines = refused(numbers, first_only=True)
     assert not lines, "\n".join(lines)
-    assert sum(tried.values()) > 2000
+    assert sum(tried.values()) > 100
 
 
 @pytest.mark.parametrize(

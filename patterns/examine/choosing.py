@@ -23,7 +23,7 @@ APART_TITLE = "Do nothing: isolate the book"
 """Where something lives in it, which a box or wrapper would keep."""
 
 
-Way = tuple[Offer, Sequence[tuple[Finding, Suit]]]
+WayOn = tuple[Offer, Sequence[tuple[Finding, Suit]]]
 
 
 def choose(offers: Offers, findings: Sequence[Finding], path: str) -> tuple[Choice, ...]:
@@ -57,7 +57,7 @@ def _commanded(choice: Choice, path: str) -> Choice:
     return dataclasses.replace(choice, command=command)
 
 
-def _part_of(way: Way, other: Way) -> bool:
+def _part_of(way: WayOn, other: WayOn) -> bool:
     """Tell whether a way is only a part of a whole one, which mends a parted union as well."""
     names, others = (set(each[0].structure.split("+")) for each in (way, other))
     told, more = ({(row[0].key, row[0].title) for row in each[1]} for each in (way, other))
