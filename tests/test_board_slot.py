@@ -94,7 +94,7 @@ def test_a_slot_is_offered_where_draft_can_cut_one_and_nowhere_else() -> None:
         )
         offered = any("board_slot" in way.structure for way in ways(record))
         assert offered == (thick >= 2.05), thick
-        cloth = next(way for way in ways(record) if way.structure == "sewn_cloth_joint")
+        cloth = next(way for way in ways(record) if way.structure.startswith("sewn_cloth_joint"))
         assert any("too thin for a slot" in pro for pro in cloth.pros) == (not offered)
         if offered:
             drafted(record, "board_slot")

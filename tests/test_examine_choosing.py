@@ -20,9 +20,9 @@ from tests.books import drafted
 from tests.examine_books import DEMO, LIBRARY, SOUND, changed, examined, joint
 
 NAMES = (
-    "spine_lining", "board_slot", "secondary_sewing", "hollow_tube", "cover_widening",
-    "spine_inlay", "tissue_hinge", "album_guards", "board_paper", "loss_infill",
-    "text_block_support", "joint_tacket", "sewn_cloth_joint",
+    "spine_lining", "board_slot", "secondary_sewing", "casing_in", "sewn_cloth_joint", "joint_tacket",
+    "album_guards", "tissue_hinge", "hollow_tube", "cover_widening", "reback", "spine_inlay",
+    "board_paper", "text_block_support", "loss_infill",
 )  # fmt: skip
 
 
@@ -39,7 +39,12 @@ LIMP = {
     "unions": joint("pasted", "failed", "text block", "cover"),
 }  # fmt: skip
 PARTED = {"unions": joint("sewn", "failed")}
-SLOT = "board_slot+secondary_sewing"
+BACK = "+hollow_tube+reback"
+"""What a book laced in its boards is finished with."""
+SLOT, TACKET, STRIP = (
+    f"{name}{BACK}" for name in ("board_slot+secondary_sewing", "joint_tacket", "sewn_cloth_joint")
+)
+TUBED = "hollow_tube+reback"
 
 
 def choices(changes: dict[str, Any]) -> dict[str, Choice]:
@@ -50,37 +55,33 @@ def choices(changes: dict[str, Any]) -> dict[str, Choice]:
     ("changes", "order"),
     [
         ({}, ["nothing"]),
-        (PARTED, [SLOT, "joint_tacket", "sewn_cloth_joint", "nothing"]),
+        (PARTED, [SLOT, TACKET, STRIP, "nothing"]),
         ({**PARTED, "cover.board_thickness": 1.9, "cover.board_weight": 0.05},
-         ["sewn_cloth_joint", "joint_tacket", "nothing"]),
-        ({**PARTED, "cover.kind": "wooden boards"}, ["sewn_cloth_joint", "joint_tacket", "nothing"]),
-        ({**PARTED, "spine.shoulder": 0.0, "cover.spine_width": 44.5},
-         ["sewn_cloth_joint", "nothing"]),
-        ({**PARTED, **HEAVY},
-         [SLOT, "sewn_cloth_joint", "joint_tacket", "text_block_support", "secondary_sewing",
-          "nothing"]),
+         [STRIP, TACKET, "nothing"]),
+        ({**PARTED, "cover.kind": "wooden boards"}, [STRIP, TACKET, "nothing"]),
+        ({**PARTED, "spine.shoulder": 0.0, "cover.spine_width": 44.5}, [STRIP, "nothing"]),
+        ({**PARTED, **HEAVY}, [SLOT, STRIP, TACKET, "text_block_support", "nothing"]),
         (LIMP, ["tissue_hinge", "nothing"]),
-        ({"cover.spine_width": 36.0}, ["cover_widening", "nothing"]),
+        ({"cover.spine_width": 36.0}, ["cover_widening", TUBED, "nothing"]),
         ({"cover.spine_width": 36.0, "unions": joint("sewn", "weak")},
-         ["cover_widening", SLOT, "joint_tacket", "sewn_cloth_joint", "nothing"]),
+         ["cover_widening", TUBED, SLOT, TACKET, STRIP, "nothing"]),
         ({"cover.spine_width": 36.0, **PARTED},
-         [SLOT, "joint_tacket", "sewn_cloth_joint", "cover_widening", "nothing"]),
+         [SLOT, TACKET, STRIP, "cover_widening", "nothing"]),
         ({"unions": joint("pasted", "weak", "covering spine", "text block")},
-         ["hollow_tube", "nothing"]),
+         ["hollow_tube", TUBED, "nothing"]),
         ({"unions": joint("pasted", "weak", "covering spine", "text block"),
-          "sewing.supports": "raised"}, ["spine_lining", "nothing"]),
+          "sewing.supports": "raised"}, ["spine_lining+reback", "nothing"]),
         ({"unions": joint("pasted", "weak", "covering spine", "text block"), "cover.kind": "case"},
-         ["spine_lining", "hollow_tube", "nothing"]),
+         ["spine_lining+casing_in+cover_widening", "hollow_tube", "reback", "nothing"]),
         ({"unions": joint("pasted", "failed", "leaves", "stubs")}, ["album_guards", "nothing"]),
         ({"unions": joint("pasted", "failed", "lining", "panel", moves=False)}, ["nothing"]),
         ({"spine.round_depth": -3.0, "spine.profile": "concave"},
-         ["text_block_support", "spine_lining", "nothing"]),
-        ({"condition.mould": "active", **PARTED},
-         ["nothing", SLOT, "joint_tacket", "sewn_cloth_joint"]),
+         ["text_block_support", "spine_lining+reback", "nothing"]),
+        ({"condition.mould": "active", **PARTED}, ["nothing", SLOT, TACKET, STRIP]),
         ({"text_block.tear_strength": 120.0, **PARTED},
-         ["nothing", SLOT, "joint_tacket", "sewn_cloth_joint"]),
+         ["nothing", f"{SLOT}+text_block_support", TACKET, STRIP]),
         ({"text_block.tear_strength": 120.0, "cover.spine_width": 36.0, **PARTED},
-         ["cover_widening", SLOT, "joint_tacket", "sewn_cloth_joint", "nothing"]),
+         ["cover_widening", f"{SLOT}+text_block_support", TACKET, STRIP, "nothing"]),
     ],
 )  # fmt: skip
 def test_the_ways_to_go_on_stand_in_their_order(changes: dict[str, Any], order: list[str]) -> None:
@@ -97,9 +98,9 @@ def test_a_slot_is_reasoned_from_these_boards_and_this_shoulder() -> None:
 
 
 def test_boards_too_thin_for_a_slot_are_the_reason_for_a_cloth_joint() -> None:
-    thin = choices({**PARTED, "cover.board_thickness": 1.9})["sewn_cloth_joint"]
+    thin = choices({**PARTED, "cover.board_thickness": 1.9})[STRIP]
     assert "boards of 1.9 mm are too thin for a slot" in thin.pros[0]
-    thick = choices(PARTED)["sewn_cloth_joint"]
+    thick = choices(PARTED)[STRIP]
     assert not any("too thin" in pro for pro in thick.pros)
 
 
@@ -112,11 +113,11 @@ def test_tackets_are_always_listed_for_a_parted_board_with_one_limit_against(
         **PARTED, "text_block.weight": kilograms, "book.weight": None, "text_block.grammage": None,
     }  # fmt: skip
     ways = choices(changes)
-    assert "joint_tacket" in ways
-    con = next(con for con in ways["joint_tacket"].cons if con.startswith("loads a few holes only"))
+    assert TACKET in ways
+    con = next(con for con in ways[TACKET].cons if con.startswith("loads a few holes only"))
     assert ("from 1.5 kg on" in con) == (kilograms >= 1.5)
-    order = [name for name in ways if name in ("sewn_cloth_joint", "joint_tacket")]
-    assert order[-1] == ("joint_tacket" if kilograms >= 1.5 else "sewn_cloth_joint")
+    order = [name for name in ways if name in (STRIP, TACKET)]
+    assert order[-1] == (TACKET if kilograms >= 1.5 else STRIP)
 
 
 @pytest.mark.parametrize("kilograms", [1.2, 2.4, 2.5, 3.0])
@@ -133,11 +134,11 @@ def test_a_tube_is_reasoned_two_on_two_off_where_it_is_drafted_so(kilograms: flo
 
 def test_raised_supports_are_the_reason_against_a_tube() -> None:
     union = joint("pasted", "weak", "covering spine", "text block")
-    lining = choices({"unions": union, "sewing.supports": "raised"})["spine_lining"]
+    lining = choices({"unions": union, "sewing.supports": "raised"})["spine_lining+reback"]
     assert "raised supports" in lining.pros[0]
     assert lining.because == ("union_weak", "moving_union_pasted", "raised_supports")
-    case = choices({"unions": union, "cover.kind": "case"})["spine_lining"]
-    assert "natural hollow" in case.pros[0]
+    case = choices({"unions": union, "cover.kind": "case"})
+    assert "natural hollow" in case["spine_lining+casing_in+cover_widening"].pros[0]
 
 
 def test_a_swollen_fore_edge_is_the_reason_against_a_wider_cover() -> None:
@@ -228,7 +229,7 @@ def test_a_book_is_not_slotted_where_its_dust_may_hold_arsenic() -> None:
     """Refused by the draft in the same words, and so never offered."""
     green = choices({"condition.green_cloth": True, **PARTED})
     assert SLOT not in green
-    assert "sewn_cloth_joint" in green
+    assert STRIP in green
 
 
 def test_missing_measurements_are_named_before_the_command() -> None:
@@ -250,10 +251,12 @@ def test_only_structures_that_exist_are_offered() -> None:
 def test_the_command_names_the_record_so_that_a_shell_takes_it_whole() -> None:
     found = examine(changed(SOUND, PARTED), LIBRARY, ALL, "my books/it's one.toml")
     assert shlex.split(found.choices[0].command) == [
-        "mendfold", "draft", "my books/it's one.toml", "board_slot", "secondary_sewing",
+        "mendfold", "draft", "my books/it's one.toml", "board_slot", "secondary_sewing", "hollow_tube", "reback",
     ]  # fmt: skip
     for choice in found.choices[:-1]:
-        assert shlex.split(choice.command)[3:] == choice.structure.split("+")
+        names, _, given = " ".join(shlex.split(choice.command)[3:]).partition(" --set ")
+        assert names.split(" ") == choice.structure.split("+")
+        assert given == " --set ".join(choice.settings)
     assert (found.choices[-1].structure, found.choices[-1].command) == ("nothing", "")
 
 

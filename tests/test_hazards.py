@@ -519,7 +519,7 @@ def test_no_template_brings_a_caution_of_a_condition(structure: str) -> None:
     """Conditions bring their own; a step told only on brittle paper may warn of it."""
     for step in catalogue.find(structure).steps:
         own = {key for one in step.tellings for key in one.cautions if cautions.find(key).only}
-        assert own <= ({"brittle"} if step.when == "brittle" else set()), step.text
+        assert own <= ({"brittle"} if step.when == (("brittle", True),) else set()), step.text
 
 
 @pytest.mark.parametrize("structure", catalogue.names())
@@ -555,7 +555,7 @@ def test_a_caution_for_another_condition_is_not_printed() -> None:
 def test_parchment_is_never_heated() -> None:
     """The hinge of the almanac is set by heat unless asked otherwise; by ethanol it is drafted."""
     heated = [step for step in catalogue.find("tissue_hinge").steps if step.traits.heats]
-    assert {step.when for step in heated} == {"set_heat"}
+    assert {step.when for step in heated} == {(("set_heat", True),)}
     with pytest.raises(Unsuitable, match="parchment shrinks for good under heat"):
         in_condition("tissue_hinge", {}, parchment=("leaves",))
     other = {"adhesive": "solvent-set acrylic film"}

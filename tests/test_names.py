@@ -58,8 +58,14 @@ def test_no_two_modules_give_a_name_two_meanings() -> None:
 
 TYPED = re.compile(rf"--[a-z]|mendfold ({'|'.join(cli.list_commands(Context(cli)))})|pip install")
 """An option, a command with its name, or what mends the installation."""
-TOLD_ON_PAPER = {"examine.page", "report.treatment", "sheets.calibration", "sheets.overview"}
-"""Pages and forms that tell whoever holds them what to type."""
+TOLD_ON_PAPER = {
+    "examine.choosing",
+    "examine.page",
+    "report.treatment",
+    "sheets.calibration",
+    "sheets.overview",
+}
+"""Pages and forms that tell whoever holds them what to type; a way to go on bears its own command."""
 
 
 def words_of(node: ast.AST) -> Iterator[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import re
 import subprocess
 import sys
 from collections.abc import Callable
@@ -148,6 +149,18 @@ def test_knots_that_divide_by_nothing_are_one_line() -> None:
     """Knots that run backwards: a ZeroDivisionError of the library."""
     with pytest.raises(SettingError, match=r"loss\.dxf is no whole DXF file"):
         outline_dxf.read(exchanged(drawn(with_odd_knot), "1e-300"), "loss.dxf")
+
+
+def test_what_the_library_mends_is_not_printed_beside_the_refusal(tmp_path: Path) -> None:
+    """A tag whose figure is cut short: ezdxf logs it, which Python prints where nobody listens."""
+    data = drawn(lambda space: space.add_circle((0, 0), 5))
+    broken = re.sub(rb"( 40\r?\n)5\.0\r?\n", rb"\g<1>5.0x\n", data)
+    assert broken != data
+    (tmp_path / "loss.dxf").write_bytes(broken)
+    command = [sys.executable, "-c", READ_ALL, str(tmp_path)]
+    ran = subprocess.run(command, capture_output=True, text=True, timeout=60, check=True)
+    assert not ran.stderr
+    assert len(ran.stdout.splitlines()) == 1
 
 
 PAGE = '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="300mm" viewBox="0 0 200 300">'

@@ -133,7 +133,10 @@ def test_every_result_is_given_and_read() -> None:
         for name, kind in vars(results).items()
         if isinstance(kind, type) and issubclass(kind, Result) and kind is not Result
     }
-    assert set(kinds.values()) == {one.gives for one in every_structure()} - {None}
+    asked = [catalogue.asked(name) for name in catalogue.names()]
+    assert set(kinds.values()) == {kind for one in asked for kind in (one.gives, one.tells)} - {
+        None
+    }
     readers: dict[str, set[str]] = {name: set() for name in kinds}
     for path in PACKAGE.rglob("*.py"):
         tree = ast.parse(path.read_text(encoding="utf-8"))
@@ -142,7 +145,10 @@ def test_every_result_is_given_and_read() -> None:
             gives = catalogue.structure(path.stem).gives if path.stem in catalogue.names() else None
             if gives is not kinds[name] and path.stem != "results":
                 readers[name].add(path.stem)
-    assert {name for name, found in readers.items() if not found} == set()
+    by_what_it_does = {
+        name for name, kind in kinds.items() if kind.HANGS_BOARDS or kind.COVERS_FOLDS
+    }
+    assert {name for name, found in readers.items() if not found} <= by_what_it_does
 
 
 def test_results_are_not_kept_in_the_pattern() -> None:

@@ -217,7 +217,7 @@ def test_examine_says_the_range_that_the_draft_swells_by() -> None:
         f"adds {figure(found, 'swell_least_mm'):.1f} to {figure(found, 'swell_most_mm'):.1f} mm"
     )
     assert range_ == "adds 1.3 to 2.7 mm"
-    cons = ways(changed("logbook"))["board_slot+secondary_sewing"].cons
+    cons = ways(changed("logbook"))["board_slot+secondary_sewing+hollow_tube+reback"].cons
     assert any(range_ in line for line in cons)
 
 
@@ -233,9 +233,11 @@ def test_a_sewing_that_swells_too_much_stands_behind_what_does_not() -> None:
         },
     )
     usual, found = ways(changed("logbook")), ways(thick)
-    both = "board_slot+secondary_sewing"
-    assert list(usual).index(both) < list(usual).index("sewn_cloth_joint")
-    assert list(found).index(both) > list(found).index("sewn_cloth_joint")
+    both, joint = (
+        f"{one}+hollow_tube+reback" for one in ("board_slot+secondary_sewing", "sewn_cloth_joint")
+    )
+    assert list(usual).index(both) < list(usual).index(joint)
+    assert list(found).index(both) > list(found).index(joint)
     assert any("more than the" in line for line in found[both].cons)
 
 
@@ -244,7 +246,7 @@ def test_stitches_too_weak_are_offered_with_a_support() -> None:
     weak = changed("logbook", text_block={"tear_strength": 160.0})
     alone = drafted(weak, NAME)
     assert any(line.startswith("TOO WEAK") for line in alone.warnings)
-    structures = ("board_slot", NAME, "text_block_support")
+    structures = ("board_slot", NAME, "hollow_tube", "reback", "text_block_support")
     choice = ways(weak)["+".join(structures)]
     assert any("the support carries the block" in line for line in choice.cons)
     carried = drafted(weak, *structures)

@@ -336,6 +336,16 @@ class Book(CoverFacts):
         sewn = self.result(SewnResult)
         return 0.0 if sewn is None else sewn.bars_mm
 
+    @property
+    def hangs_boards(self) -> bool:
+        """True where something in this pattern hangs the boards, sewn, laced or tied."""
+        return any(kind.HANGS_BOARDS for kind in self.gives)
+
+    @property
+    def covers_folds(self) -> bool:
+        """True where something in this pattern lies on the folds, beneath a covering."""
+        return any(kind.COVERS_FOLDS for kind in self.gives)
+
     def expects(self, kind: type[Result]) -> bool:
         """Tell whether any structure of this pattern, earlier or later, hands on that kind."""
         return any(issubclass(one, kind) for one in self.gives)

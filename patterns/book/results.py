@@ -3,8 +3,9 @@
 A structure that another one goes by declares `GIVES` beside its `suits`, one of these types, and returns it beside its
 part (`Handed`). The next asks `book.result(SlotResult)` for what was worked out already, or
 `book.expects(SewnLiningResult)` whether some structure of this pattern gives it, before or after. Both
-take a type, so that a name nobody gives is an error before anything runs. Results live in the book
-while it is drafted; none is kept in the pattern.
+take a type, so that a name nobody gives is an error before anything runs. What an earlier structure must know of a
+later one, and what goes by the book and that one's settings alone, its `ahead(book, params)` returns before any is
+worked out. Results live in the book while it is drafted; none is kept in the pattern.
 """
 
 from __future__ import annotations
@@ -24,6 +25,10 @@ class Result:
 
     CROSSES_JOINTS: ClassVar[bool] = False
     """Whether the structure's cloth crosses the joints of the boards, and fills their grooves."""
+    HANGS_BOARDS: ClassVar[bool] = False
+    """Whether the boards hang by it: by something sewn, laced or tied."""
+    COVERS_FOLDS: ClassVar[bool] = False
+    """Whether it lies on the folds, so that a covering may be pasted to it and come off again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +42,8 @@ class Handed:
 @dataclass(frozen=True, slots=True)
 class LiningResult(Result):
     """The spine has a new lining of paper."""
+
+    COVERS_FOLDS = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +63,7 @@ class SlotResult(Result):
     """Slots in both boards, for the flanges of the lining that is sewn to the spine; lengths in mm."""
 
     CROSSES_JOINTS = True
+    HANGS_BOARDS = True
 
     structure: str
     """Whose cloth the lining then is as well."""
@@ -83,6 +91,8 @@ class SewnLiningResult(SewnResult):
     """A sewing that holds a lining with flanges onto or into the boards."""
 
     CROSSES_JOINTS = True
+    HANGS_BOARDS = True
+    COVERS_FOLDS = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +100,7 @@ class ClothJointResult(Result):
     """Cloth sewn in the joint and pasted to the inside of each board, as a layer of the section."""
 
     CROSSES_JOINTS = True
+    HANGS_BOARDS = True
 
     layers: Mapping[Which, Layer]
 
@@ -105,6 +116,8 @@ class CasingResult(Result):
 class TacketResult(Result):
     """The boards hang by threads through board and shoulder."""
 
+    HANGS_BOARDS = True
+
 
 @dataclass(frozen=True, slots=True)
 class AlbumResult(Result):
@@ -118,6 +131,8 @@ class AlbumResult(Result):
 class TubeResult(Result):
     """A hollow tube lies between spine and cover."""
 
+    COVERS_FOLDS = True
+
 
 @dataclass(frozen=True, slots=True)
 class WideningResult(Result):
@@ -130,6 +145,13 @@ class WideningResult(Result):
     """Thickness over the bare spine beneath the new piece, bars of a new sewing included."""
     piece: Layer
     """The new piece as a layer of the section."""
+
+
+@dataclass(frozen=True, slots=True)
+class TurnInResult(Result):
+    """A new covering will be turned in at head and tail, inside the spine, by so many mm."""
+
+    turn_in_mm: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ structure `answers`; the structure's `suits` says with which reasons, on this bo
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -28,11 +28,21 @@ Need = Literal[
     "heavy block",
     "deep squares",
     "box",
+    "lining",
+    "covering",
 ]
 """What a book may ask for. The first five are its moving unions by their role; then paper torn over a
 joint, leaves without a fold to sew through, what is out of proportion, a sewing that is too little,
-and weight that drags or hangs. The last is the need of a book that is better tied or boxed than mended,
-or that waits for it."""
+and weight that drags or hangs. “box” is the need of a book that is better tied or boxed than mended,
+or that waits for it. The last two no book asks for by itself: they are what other structures open."""
+
+Opened = Literal["lining", "covering"]
+"""What one structure leaves open for another to close, so that the book is finished."""
+LEFT_OPEN: Mapping[Opened, str] = {
+    "lining": "the lining of the spine",
+    "covering": "the covering over spine and joints",
+}
+"""The same as the bench names it."""
 
 
 LAST_RESORT = 9

@@ -18,7 +18,7 @@ from __future__ import annotations
 import re
 from typing import Literal
 
-from patterns.record.record import Record
+from patterns.record.record import Record, UnionTable
 
 Role = Literal["board joint", "cover joint", "leaves", "spine", "gatherings"]
 
@@ -52,6 +52,13 @@ def role(between: tuple[str, str], limp: bool) -> Role:
     if _BOARDS.search(names) or _COVER.search(names):
         return "cover joint" if limp else "board joint"
     return "gatherings"
+
+
+def moves(union: UnionTable, limp: bool) -> bool | None:
+    """Whether a union moves: as recorded; a joint or a leaf by its nature where nothing is said."""
+    if union.moves is None and role(union.between, limp) in MOVING:
+        return True
+    return union.moves
 
 
 def on_stubs(record: Record) -> bool:

@@ -16,39 +16,19 @@ from patterns.errors import MendfoldError
 from patterns.model.part import Part, Step, Waits
 from patterns.model.piece import Piece
 from patterns.sewing.swell import READ_AGAIN_MM
-from patterns.structures import catalogue
 from patterns.structures.catalogue import Structure
 from patterns.structures.steps import PHASES
-from patterns.structures.template import Template
 from patterns.units import tenth
 
 ENTER = "Enter spine.girth_sewn_head and spine.girth_sewn_tail, and draft again"
 READ_AGAIN = "read the strip over the spine again after the sewing, before this is cut"
 
 
-def lies_above(one: Template, chosen: Sequence[Template]) -> bool:
-    """Tell whether a structure lies over a sewn spine: after the one that sews it in working order.
-
-    Where none of the chosen ones does, the sewing was done before this draft.
-    """
-    sewing = [each.order for each in chosen if each.swells]
-    every = sewing or [each.order for each in catalogue.templates().values() if each.swells]
-    return not one.sewn and not one.swells and one.order > min(every)
-
-
-def read_again(book: Book, lies_on_mm: float) -> Book:
-    """Return the book with the girths read after the sewing, over all that lies on its spine by then."""
-    read = book.sewn_girths
-    if read is None or book.spine.sewn:
-        return book
-    return replace(book, shape=book.spine.read_again(*read, lies_on_mm))
-
-
 def waiting(structure: Structure, part: Part, book: Book, params: Any) -> Part:
     """Return a part as it may be drawn: what lies on a spine sewn in the same draft waits for its reading.
 
     Up to 1 mm of swell its pieces say that the strip is to be read again; beyond, they are left out
-    until it was, and one line says what to expect.
+    until it was, and one line says what to expect; of its steps those stay that come before the sewing.
     """
     sewn = book.result(SewnResult)
     above = [piece for piece in part.pieces if piece.stock and piece.lies_on_mm is not None]
@@ -60,6 +40,8 @@ def waiting(structure: Structure, part: Part, book: Book, params: Any) -> Part:
             for piece in part.pieces
         ]
         return replace(part, pieces=tuple(noted))
+    before = tuple(step for step in part.steps if not _after_sewing(step.phase))
+    after = next(step.phase for step in part.steps if _after_sewing(step.phase))
     waits = tuple(_expected(structure, above, book, params, sewn))
     line = f"not drawn yet: {'; '.join(map(_told, waits))}; it waits for the paper strip read over the sewn spine"
     return replace(
@@ -70,22 +52,13 @@ def waiting(structure: Structure, part: Part, book: Book, params: Any) -> Part:
         figures=None,
         others={},
         checks=(),
-        steps=(
-            Step(
-                _after_sewing(structure.template),
-                f"{part.title}: {line}. {ENTER}.",
-                (),
-                part.structure,
-            ),
-        ),
+        steps=(*before, Step(after, f"{part.title}: {line}. {ENTER}.", (), part.structure)),
         warnings=(f"{line}. {ENTER}",),
     )
 
 
-def _after_sewing(template: Template) -> str:
-    """Return the phase of the first step of a structure that is done when the spine is sewn."""
-    later = PHASES[PHASES.index("sew") + 1 :]
-    return next((step.phase for step in template.steps if step.phase in later), later[0])
+def _after_sewing(phase: str) -> bool:
+    return PHASES.index(phase) > PHASES.index("sew")
 
 
 def _told(one: Waits) -> str:

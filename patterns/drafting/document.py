@@ -63,6 +63,7 @@ def document(drafted: Drafted, sheets: Sequence[Sheet]) -> KeptPattern:
         sheets=tuple(_sheet(number, sheet) for number, sheet in enumerate(sheets, 1)),
         warnings=drafted.warnings,
         boxes=pattern.boxes,
+        unfinished=pattern.unfinished,
         steps=tuple(
             KeptStep(one.phase, one.structure, one.text, tuple(map(cautions.text, one.cautions)))
             for one in pattern.steps

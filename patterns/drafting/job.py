@@ -25,7 +25,7 @@ from patterns.model.part import Part, Step, by_name
 from patterns.model.pattern import Pattern
 from patterns.record.needs import require
 from patterns.record.record import ConditionTable, Record
-from patterns.structures import asking, catalogue
+from patterns.structures import asking, catalogue, stacking, whole
 from patterns.structures.steps import PHASES, StepTemplate, wanted
 from patterns.structures.template import Template
 from patterns.units import tenth, trimmed
@@ -64,8 +64,8 @@ def draft(order: Order) -> Drafted:
     _check_letters(order)
     chosen = _in_order(order.structures)
     combining.refuse_conflicts(chosen)
-    whole = Book.of(order.record, order.stock)
-    asking.refuse_kind(chosen, whole)
+    bare = Book.of(order.record, order.stock)
+    asking.refuse_kind(chosen, bare)
     require(order.record, asking.lacking(chosen, order.record))
     values = settle(chosen, order.settings, order.stock, order.record)
     combining.refuse_disagreement(
@@ -73,43 +73,57 @@ def draft(order: Order) -> Drafted:
     )
     materials = {name: one.materials for name, one in values.items()}
     book = replace(
-        whole,
+        bare,
         gives=asking.gives(chosen),
         joint_lining_mm=asking.joint_lining_mm(chosen, materials),
         inlay_mm=asking.inlay_mm(chosen, materials),
     )
+    book = _foretold(chosen, values, book)
     names = tuple(one.name for one in chosen)
     parts: list[Part] = []
     for one in chosen:
         own = values[one.name]
         lies_on = book.spine.linings_mm + sum(map(closing.added_mm, parts))
-        if after_sewing.lies_above(one, chosen):
-            book = after_sewing.read_again(book, lies_on)
+        if stacking.lies_above(one, chosen):
+            book = stacking.read_again(book, lies_on)
         book = replace(
             book, lies_on_mm=lies_on, materials=own.materials, by_hand=frozenset(own.by_hand)
         )
         params = catalogue.asked(one.name).params(**own.parameters)
         asking.refuse(one, book, params)
         part, result = catalogue.structure(one.name).worked(book, params)
-        part = after_sewing.waiting(catalogue.structure(one.name), part, book, params)
         if isinstance(result, SewnResult):
             own.choose("thread", result.thread)
         draw = partial(_drawn, book, params, part)
         steps = part.steps or _steps(one, part, own, names, book.condition, draw)
         part = replace(part, steps=steps)
+        part = after_sewing.waiting(catalogue.structure(one.name), part, book, params)
         parts.append(hazards.repasted(part))
         book = book.after(result)
     if book.result(SewnResult) is not None:
-        book = after_sewing.read_again(book, book.lies_on_mm + closing.added_mm(parts[-1]))
+        book = stacking.read_again(book, book.lies_on_mm + closing.added_mm(parts[-1]))
     hazards.refuse(book.condition, tuple(parts))
     fits = closing.closing(book, parts)
-    pattern = _pattern(order, chosen, whole, tuple(parts), values, fits, book)
+    pattern = replace(
+        _pattern(order, chosen, bare, tuple(parts), values, fits, book),
+        unfinished=whole.unfinished(chosen, bare, catalogue.templates()),
+    )
     return Drafted(
         order,
         pattern,
         {name: value.shown for name, value in values.items()},
         {name: value.materials for name, value in values.items()},
     )
+
+
+def _foretold(chosen: Sequence[Template], values: Mapping[str, Values], book: Book) -> Book:
+    """Return the book with what structures let earlier ones know before any is worked out."""
+    told = book
+    for one in chosen:
+        own = values[one.name]
+        params = catalogue.asked(one.name).params(**own.parameters)
+        told = told.after(asking.ahead(one, replace(book, materials=own.materials), params))
+    return told
 
 
 def _check_letters(order: Order) -> None:
@@ -181,13 +195,13 @@ def merge_steps(parts: Sequence[Part], condition: ConditionTable) -> tuple[Step,
 def _pattern(
     order: Order,
     chosen: Sequence[Template],
-    whole: Book,
+    bare: Book,
     parts: tuple[Part, ...],
     values: Mapping[str, Values],
     fits: Closing | None,
     book: Book,
 ) -> Pattern:
-    record, shape = order.record, whole.spine
+    record, shape = order.record, bare.spine
     doubt = block.leaves_doubt(record)
     counted = [doubt] if doubt and any(one.sewn == "old folds" for one in chosen) else []
     warnings = [
@@ -199,7 +213,7 @@ def _pattern(
         warnings.append(fits.sentence())
     condition = record.condition
     steps = merge_steps(parts, condition)
-    warnings += hazards.weaker(whole, steps)
+    warnings += hazards.weaker(bare, steps)
     warnings += _memory_warnings(chosen, values)
     return Pattern(
         book_id=record.book.id or "book",

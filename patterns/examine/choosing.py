@@ -12,12 +12,18 @@ import dataclasses
 import shlex
 from collections.abc import Iterator, Sequence
 
+from patterns.book.suits import LEFT_OPEN
 from patterns.examine.finding import BOXED, NOTHING, Choice, Finding, Suit
-from patterns.examine.offers import Offer, Offers
+from patterns.examine.offer import Offer
+from patterns.examine.offers import Offers
 
 NOTHING_TITLE = "Do nothing, tie or box"
+PARTED = "union_failed"
 APART_TITLE = "Do nothing: isolate the book"
 """Where something lives in it, which a box or wrapper would keep."""
+
+
+WayOn = tuple[Offer, Sequence[tuple[Finding, Suit]]]
 
 
 def choose(offers: Offers, findings: Sequence[Finding], path: str) -> tuple[Choice, ...]:
@@ -25,9 +31,10 @@ def choose(offers: Offers, findings: Sequence[Finding], path: str) -> tuple[Choi
 
     Each carries the command that drafts it, unless the work waits.
     """
-    every = [(offers.named(name), rows) for name, rows in _asked(findings).items()]
+    asked = [(offers.named(name), rows) for name, rows in _asked(findings).items()]
+    every = [way for way in asked if not any(_part_of(way, other) for other in asked)]
     ways = [way for way in every if not _boxes(way[1])]
-    boxes = [_choice(offer, rows) for offer, rows in every if _boxes(rows)]
+    boxes = [_choice(offer, rows, ()) for offer, rows in every if _boxes(rows)]
     stopped = any(finding.call == "stop" for finding in findings)
     weak = any(finding.key == "weak_folds" for finding in findings)
     if any(
@@ -37,15 +44,24 @@ def choose(offers: Offers, findings: Sequence[Finding], path: str) -> tuple[Choi
     if weak:  # what is sewn through the folds waits behind what is not
         ways.sort(key=lambda way: way[0].sewn)
     nothing = _nothing(offers, findings)
-    structures = [_choice(offer, rows) for offer, rows in ways]
+    structures = [_choice(offer, rows, findings) for offer, rows in ways]
     if stopped or not structures or (weak and ways[0][0].sewn):
         return (nothing, *boxes, *structures)
     return (*(_commanded(one, path) for one in (*structures, *boxes)), nothing)
 
 
 def _commanded(choice: Choice, path: str) -> Choice:
-    command = shlex.join(["mendfold", "draft", path, *choice.structure.split("+")])
+    names = choice.structure.split("+")
+    given = [word for setting in choice.settings for word in ("--set", setting)]
+    command = shlex.join(["mendfold", "draft", path, *names, *given])
     return dataclasses.replace(choice, command=command)
+
+
+def _part_of(way: WayOn, other: WayOn) -> bool:
+    """Tell whether a way is only a part of a whole one, which mends a parted union as well."""
+    names, others = (set(each[0].structure.split("+")) for each in (way, other))
+    told, more = ({(row[0].key, row[0].title) for row in each[1]} for each in (way, other))
+    return names < others and told < more and any(key == PARTED for key, _ in more - told)
 
 
 def _boxes(rows: Sequence[tuple[Finding, Suit]]) -> bool:
@@ -71,25 +87,48 @@ def _asked(findings: Sequence[Finding]) -> dict[str, list[tuple[Finding, Suit]]]
 def _rank(finding: Finding) -> tuple[bool, int]:
     """What is to be mended before what is noted; parted, out of proportion, weak, sewing."""
     topics = ("proportion", "unions", "sewing", "grain", "condition", "measurements")
-    place = -1 if finding.key == "union_failed" else topics.index(finding.topic)
+    place = -1 if finding.key == PARTED else topics.index(finding.topic)
     return finding.call != "mend", place
 
 
-def _choice(offer: Offer, rows: Sequence[tuple[Finding, Suit]]) -> Choice:
+def _choice(
+    offer: Offer, rows: Sequence[tuple[Finding, Suit]], findings: Sequence[Finding]
+) -> Choice:
     cons = [*(suit.con for _, suit in rows), *offer.against]
     return Choice(
         structure=offer.structure,
-        title=_title([one.title for one in offer.chosen]),
+        title=_title(
+            [offer.leading.title, *(one.title for one in offer.chosen if one is not offer.leading)]
+        ),
         because=tuple(dict.fromkeys(finding.key for finding, _ in rows)),
         pros=tuple(dict.fromkeys(suit.pro for _, suit in rows)),
         cons=tuple(dict.fromkeys(cons)),
         missing=offer.missing,
+        leaves=tuple(_left(offer, findings)),
+        settings=offer.settings,
     )
 
 
+def _left(offer: Offer, findings: Sequence[Finding]) -> Iterator[str]:
+    """Yield what a way leaves open, and what else is to be mended that it does not answer."""
+    yield from (LEFT_OPEN[need] for need in offer.left_open)
+    for finding in findings:
+        need = finding.need
+        if finding.call == "mend" and need is not None and offer.answer(need) is None:
+            yield finding.title[0].lower() + finding.title[1:]
+
+
 def _title(titles: Sequence[str]) -> str:
+    """Return titles in one line.
+
+    >>> _title(["Board slot", "Secondary sewing", "Hollow tube", "Reback"])
+    'Board slot with secondary sewing, hollow tube and reback'
+    """
     first, *others = titles
-    return " with ".join([first, *(title[0].lower() + title[1:] for title in others)])
+    if not others:
+        return first
+    *most, last = (title[0].lower() + title[1:] for title in others)
+    return f"{first} with {', '.join(most)} and {last}" if most else f"{first} with {last}"
 
 
 def _nothing(offers: Offers, findings: Sequence[Finding]) -> Choice:

@@ -74,6 +74,10 @@ class Choice:
     cons: tuple[str, ...]
     missing: tuple[str, ...] = ()
     """Fields still to be measured before it can be drafted."""
+    leaves: tuple[str, ...] = ()
+    """What it leaves to be done before the book is finished."""
+    settings: tuple[str, ...] = ()
+    """What is set for it, each as STRUCTURE.NAME=VALUE."""
     command: str = ""
 
 

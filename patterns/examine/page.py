@@ -108,7 +108,8 @@ def _book(record: Record, examination: Examination, width: float) -> Iterator[St
     every = len(examination.choices)
     for reasons in (BODY, SMALL, None):
         yield (*outline, *measured, *_ways(examination, width, reasons, every))
-    yield (*outline, *_ways(examination, width, None, every))
+    for small in (False, True):
+        yield (*outline, *_ways(examination, width, None, every, small))
     for count in range(every, 0, -1):
         yield _ways(examination, width, None, count)
 
@@ -123,21 +124,26 @@ def _measured(record: Record, width: float) -> Strips:
     return tuple(strips)
 
 
-def _ways(examination: Examination, width: float, reasons: float | None, count: int) -> Strips:
+def _ways(
+    examination: Examination, width: float, reasons: float | None, count: int, small: bool = False
+) -> Strips:
     strips: list[Strip] = [*heading("Ways to go on", width)]
     for number, choice in enumerate(examination.choices[:count], 1):
-        strips += together(_way(number, choice, width, reasons if number == 1 else None))
+        title = SMALL if small and number > 1 else BODY
+        strips += together(_way(number, choice, width, reasons if number == 1 else None, title))
         strips += gap(1.2)
     if count < len(examination.choices):
         strips += paragraph(f"{len(examination.choices) - count} more: “mendfold examine”.", width)
     return tuple(strips)
 
 
-def _way(number: int, choice: Choice, width: float, cap: float | None) -> Strips:
-    strips = [*paragraph(f"{number}. {choice.title}", width, bold=number == 1)]
+def _way(number: int, choice: Choice, width: float, cap: float | None, title: float) -> Strips:
+    strips = [*paragraph(f"{number}. {choice.title}", width, bold=number == 1, cap=title)]
     if cap is not None:
         strips += paragraph(f"for: {'; '.join(choice.pros)}", width, cap=cap)
         strips += paragraph(f"against: {'; '.join(choice.cons) or 'nothing found'}", width, cap=cap)
+    if choice.leaves and cap is not None:
+        strips += paragraph(f"leaves: {'; '.join(choice.leaves)}", width, cap=cap)
     if choice.missing:
         strips += paragraph(f"first measure: {', '.join(choice.missing)}", width, cap=SMALL)
     if choice.command and number == 1:  # the terminal gives each; one page has room for the first

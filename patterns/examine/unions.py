@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patterns.book.unions import MOVING, role
+from patterns.book.unions import moves, role
 from patterns.examine.facts import Facts
 from patterns.examine.finding import NOTHING, Finding, Suit
 from patterns.record.record import UnionTable
@@ -20,24 +20,17 @@ def find(facts: Facts) -> Iterator[Finding]:
             if union.state == state:
                 yield _tired(facts, number, union)
     for number, union in numbered:
-        moves = _moves(facts, union)
-        if moves and union.made == "pasted":
+        moving = moves(union, facts.limp)
+        if moving and union.made == "pasted":
             yield _wrong(facts, number, union, moving=True)
-        elif moves is False and union.made == "sewn":
+        elif moving is False and union.made == "sewn":
             yield _wrong(facts, number, union, moving=False)
-
-
-def _moves(facts: Facts, union: UnionTable) -> bool | None:
-    """Whether it moves: as recorded; a joint or a leaf moves by its nature when nothing is said."""
-    if union.moves is None and role(union.between, facts.limp) in MOVING:
-        return True
-    return union.moves
 
 
 def _tired(facts: Facts, number: int, union: UnionTable) -> Finding:
     first, second = union.between
     failed = union.state == "failed"
-    moving = _moves(facts, union) is not False
+    moving = moves(union, facts.limp) is not False
     made = f"{union.made} " if union.made else ""
     tie = Suit(
         NOTHING, "tied or boxed it loses nothing more", "it cannot be used without harm", True

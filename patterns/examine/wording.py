@@ -99,6 +99,8 @@ def _choice(place: int, choice: Choice) -> Iterator[str]:
     for words, rows in (("for", choice.pros), ("against", choice.cons)):
         for row in rows:
             yield from _wrapped(row, f"     {words + ':':<9}", "              ")
+    if choice.leaves:
+        yield from _wrapped("; ".join(choice.leaves), "     leaves:  ", "              ")
     if choice.missing:
         yield from _wrapped(", ".join(choice.missing), "     first measure: ", "              ")
     if choice.command:

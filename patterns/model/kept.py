@@ -166,6 +166,8 @@ class KeptPattern:
     warnings: tuple[str, ...] = ()
     boxes: tuple[str, ...] = ()
     """Boxed words, which stand among the warnings as well."""
+    unfinished: str = field(default="", metadata=UNLESS_DEFAULT)
+    """What is left to do that no structure of the pattern does; absent where the book is finished."""
     steps: tuple[KeptStep, ...] = ()
     checks: tuple[KeptCheck, ...] = ()
     undo: tuple[str, ...] = field(default=(), metadata=UNLESS_DEFAULT)

@@ -39,6 +39,8 @@ class Pattern:
     """The front board lies at the right of a spine-wide piece (left-to-right reading)."""
     closing: str = ""
     """Whether the cover closes round all that is added over the spine; "" where nothing is."""
+    unfinished: str = ""
+    """What is left to do that no structure of the pattern does, in one line; "" where the book is finished."""
     figures: Mapping[str, float | bool] = field(default_factory=dict)
     """Figures of all structures together, the unit in each name."""
 

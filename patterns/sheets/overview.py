@@ -202,7 +202,8 @@ def _opening(pattern: Pattern, width: float) -> Strips:
     made = ", ".join(part.title.lower() for part in pattern.parts)
     dated = f" Measured on {pattern.record_date}." if pattern.record_date else ""
     named = f"{pattern.book_id}, {pattern.book_title}" if pattern.book_title else pattern.book_id
-    return paragraph(f"For {named}: {made}.{dated}", width)
+    left = f" {pattern.unfinished}" if pattern.unfinished else ""
+    return paragraph(f"For {named}: {made}.{dated}{left}", width)
 
 
 def _condition(pattern: Pattern, width: float) -> Strips:

@@ -6,22 +6,28 @@ mean for this book.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import reduce
 from typing import TYPE_CHECKING, Any
 
 from patterns.book import boards, cover
 from patterns.book.book import Book
 from patterns.book.condition import met
-from patterns.book.results import InlayResult, Result, SupportResult
+from patterns.book.results import InlayResult, Result, SewnResult, SupportResult
 from patterns.book.suits import Ruling, Suits
-from patterns.errors import MendfoldError, SettingError, TemplateError, Unsuitable
+from patterns.errors import (
+    MendfoldError,
+    RecordError,
+    SettingError,
+    TemplateError,
+    Unsuitable,
+)
 from patterns.model.part import Traits
 from patterns.record.needs import present
 from patterns.record.record import Record
 from patterns.stock.materials import Material
-from patterns.structures import catalogue
+from patterns.structures import catalogue, stacking
 from patterns.structures.shared import conditions
 from patterns.structures.template import Template
 
@@ -61,14 +67,29 @@ def ask(template: Template, book: Book, params: Any) -> Suits:
     )
 
 
-def ask_as_it_comes(chosen: Sequence[Template], book: Book) -> tuple[Suits, ...]:
-    """Ask structures that are drafted together, each with default settings and materials.
+@dataclass(frozen=True, slots=True)
+class Given:
+    """What is set instead of the defaults, by structure and name: settings, and materials by role."""
 
-    What no default can help is a ruling like any other.
+    settings: Mapping[tuple[str, str], Any] = field(default_factory=dict)
+    materials: Mapping[tuple[str, str], Material] = field(default_factory=dict)
+
+
+AS_IT_COMES = Given()
+
+
+def ask_as_it_comes(
+    chosen: Sequence[Template], book: Book, given: Given = AS_IT_COMES, sewn: Sewn | None = None
+) -> tuple[Suits, ...]:
+    """Ask structures that are drafted together, with default settings and materials but for what is given.
+
+    Each is asked over what those before it in working order add to the spine; `sewn` is their sewing, where
+    it is worked out. What no default can help is a ruling like any other.
     """
     default = {
         one.name: {
-            role: book.stock.find(row.default, row.kind) for role, row in one.materials.items()
+            role: given.materials.get((one.name, role)) or book.stock.find(row.default, row.kind)
+            for role, row in one.materials.items()
         }
         for one in chosen
     }
@@ -79,55 +100,117 @@ def ask_as_it_comes(chosen: Sequence[Template], book: Book) -> tuple[Suits, ...]
         joint_lining_mm=crossing,
         inlay_mm=inlay_mm(chosen, default),
     )
-    return tuple(_by_default(one, together) for one in chosen)
+    together = _foretold(chosen, together, given)
+    said: dict[str, Suits] = {}
+    for one in sorted(chosen, key=lambda one: (one.order, one.name)):
+        if together.shape is not None and stacking.lies_above(one, chosen):
+            together = stacking.read_again(together, together.lies_on_mm)
+        said[one.name] = _by_default(one, together, given)
+        together = _stacked(one, together, given, sewn)
+    return tuple(said[one.name] for one in chosen)
 
 
-def _by_default(template: Template, book: Book) -> Suits:
+def _stacked(one: Template, book: Book, given: Given, sewn: Sewn | None) -> Book:
+    """Return the book as the next structure meets it: what this one adds over its spine, and its bars."""
+    asked = catalogue.asked(one.name)
     try:
-        return ask(template, *_defaults(template, book))
+        adds = asked.adds(*_defaults(one, book, given)) if asked.adds else 0.0
+    except MendfoldError:
+        adds = 0.0  # told by what is missing
+    book = replace(book, lies_on_mm=book.lies_on_mm + adds)
+    if sewn is None or not one.swells or asked.gives is None:
+        return book
+    if not issubclass(asked.gives, SewnResult):
+        return book
+    swell, bars = sewn.swell, Book.diameter_mm(sewn.thread)
+    return book.after(asked.gives(sewn.holes_mm, swell.least_mm, swell.most_mm, bars, sewn.thread))
+
+
+def _foretold(chosen: Sequence[Template], book: Book, given: Given) -> Book:
+    """Return the book with what structures let earlier ones know, as far as it can be told."""
+    for one in chosen:
+        if catalogue.asked(one.name).ahead is not None:
+            try:
+                book = book.after(ahead(one, *_defaults(one, book, given)))
+            except MendfoldError:
+                continue  # told by what is missing
+    return book
+
+
+def ahead(template: Template, book: Book, params: Any) -> Result | None:
+    """Return what a structure with these settings and materials lets earlier ones know."""
+    tells = catalogue.asked(template.name).ahead
+    return None if tells is None else tells(book, params)
+
+
+def _by_default(template: Template, book: Book, given: Given) -> Suits:
+    try:
+        return ask(template, *_defaults(template, book, given))
     except SettingError as error:
         return Suits(rulings=(Ruling(str(error)),))
 
 
-def _defaults(template: Template, book: Book) -> tuple[Book, Any]:
+def _defaults(template: Template, book: Book, given: Given = AS_IT_COMES) -> tuple[Book, Any]:
     """Return the book with a structure's default materials, and its default settings."""
+    name = template.name
     rows = template.parameters.items()
-    params = catalogue.asked(template.name).params(**{name: row.default for name, row in rows})
+    values = {key: given.settings.get((name, key), row.default) for key, row in rows}
     materials = {
-        role: row.usual(book.stock, book.measured(row.fits) if row.fits else None)
+        role: given.materials.get((name, role))
+        or row.usual(book.stock, book.measured(row.fits) if row.fits else None)
         for role, row in template.materials.items()
     }
-    return replace(book, materials=materials), params
+    return replace(book, materials=materials), catalogue.asked(name).params(**values)
 
 
-Worked = dict[tuple[str, bool], "Sewn | None"]
-"""Scattered sewings of one book worked out so far, by structure and whether a support carries the block."""
+Sewings = dict[object, "Sewn | MendfoldError | None"]
+"""Sewings of one book that were worked out already, and those that find no room."""
 
 
-def sewn_as_it_comes(chosen: Sequence[Template], book: Book, worked: Worked) -> Sewn | None:
+def sewn_as_it_comes(
+    chosen: Sequence[Template], book: Book, given: Given, known: Sewings
+) -> Sewn | None:
     """Work out the scattered sewing of structures drafted together, as a draft by default would.
 
-    None where none of them has one, where it cannot be worked out, or where a field is missing. Of
-    what is drafted beside it a sewing heeds nothing but a support, so each is worked out once and
-    kept in `worked`.
+    None where none of them has one, or where a field is missing. Raises PlacementError or SettingError
+    where there is no room for it. A sewing goes by what lies beneath it and by a support under the block,
+    whatever else is drafted: what is in `known` is not worked out again.
     """
     carried = tuple(kind for kind in gives(chosen) if issubclass(kind, SupportResult))
-    for one in chosen:
-        if catalogue.sewing(one.name) is None or lacking([one], book.record):
+    together = replace(book, gives=gives(chosen))
+    for one in sorted(chosen, key=lambda one: (one.order, one.name)):
+        sewing = catalogue.sewing(one.name)
+        if sewing is None or lacking([one], book.record):
+            together = _stacked(one, together, given, None)
             continue
-        key = one.name, bool(carried)
-        if key not in worked:
-            worked[key] = _sewing(one, replace(book, gives=carried))
-        return worked[key]
+        held, params = _defaults(one, replace(together, gives=carried), given)
+        key = (one.name, carried, held.lies_on_mm, repr(params), repr(held.materials))
+        if key not in known:
+            known[key] = _worked(sewing, held, params)
+        found = known[key]
+        if isinstance(found, MendfoldError):
+            raise found
+        return found
     return None
 
 
-def _sewing(template: Template, book: Book) -> Sewn | None:
-    sewing = catalogue.sewing(template.name)
+def _worked(
+    sewing: Callable[[Book, Any], Sewn], book: Book, params: Any
+) -> Sewn | MendfoldError | None:
     try:
-        return sewing(*_defaults(template, book)) if sewing else None
-    except MendfoldError:
+        return sewing(book, params)
+    except RecordError:
         return None
+    except MendfoldError as error:
+        return error
+
+
+def place_as_it_comes(chosen: Sequence[Template], book: Book, given: Given = AS_IT_COMES) -> None:
+    """Raise PlacementError or SettingError where the holes of structures drafted together find no room."""
+    for one in chosen:
+        places = catalogue.places(one.name)
+        if places is not None and not lacking([one], book.record):
+            places(*_defaults(one, replace(book, gives=gives(chosen)), given))
 
 
 def gives(chosen: Sequence[Template]) -> tuple[type[Result], ...]:

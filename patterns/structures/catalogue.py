@@ -77,6 +77,12 @@ class Asked:
     """What it hands to the next; None where nothing goes by it."""
     kind: Callable[[Book], Iterator[Ruling]] | None
     """What rules it out by the kind of the book alone, whatever is measured; None: nothing does."""
+    tells: type[Result] | None = None
+    """What it lets earlier ones know; None for nothing."""
+    ahead: Callable[[Book, Any], Result] | None = None
+    """What that is, by the book and its settings alone."""
+    adds: Callable[[Book, Any], float] | None = None
+    """What it adds over the spine, in mm; None where that is nothing."""
 
 
 def folder() -> Path:
@@ -131,8 +137,8 @@ def structure(name: str) -> Structure:
 def asked(name: str) -> Asked:
     """Return what a structure is asked, its settings compared by name; nothing that draws is loaded for it.
 
-    `Params`, `suits` and `GIVES` stand in `structures.suits`, or, of a structure that is little to load, in
-    its own module beside `draft`.
+    `Params`, `suits`, `GIVES`, `TELLS` with `ahead`, and `adds_mm` stand in `structures.suits`, or, of a structure that is little to
+    load, in its own module beside `draft`.
     """
     light = f"patterns.structures.suits.{name}"
     module = importlib.import_module(light) if importlib.util.find_spec(light) else _module(name)
@@ -143,6 +149,9 @@ def asked(name: str) -> Asked:
         _held(module, "suits"),
         getattr(module, "GIVES", None),
         getattr(module, "kind", None),
+        getattr(module, "TELLS", None),
+        getattr(module, "ahead", None),
+        getattr(module, "adds_mm", None),
     )
 
 
@@ -153,6 +162,16 @@ def sewing(name: str) -> Callable[[Book, Any], Sewn] | None:
     if not find(name).swells or importlib.util.find_spec(light) is None:
         return None
     found: Callable[[Book, Any], Sewn] = importlib.import_module(light).sewn
+    return found
+
+
+@cache
+def places(name: str) -> Callable[[Book, Any], tuple[float, ...]] | None:
+    """Return what finds the places of a structure's single holes; None for one that has none."""
+    light = f"patterns.structures.sewings.{name}"
+    if find(name).swells or importlib.util.find_spec(light) is None:
+        return None
+    found: Callable[[Book, Any], tuple[float, ...]] = importlib.import_module(light).places
     return found
 
 

@@ -73,7 +73,7 @@ def words(template: Template, figures: type[Any] | None, structures: Iterable[st
     beside = {f"with_{name}" for name in structures if name != template.name}
     told = [one for step in template.steps for one in step.tellings]
     texts = {name for one in told for name in steps.named(one.text)}
-    flags = {step.when for step in template.steps if step.when}
+    flags = {flag for step in template.steps for flag, _ in step.when}
     filled = "which is no figure, parameter or material"
     faults = [f"a step names {{{name}}}, {filled}" for name in sorted(texts - given)]
     faults += [f"a step is told when {name}, {filled}" for name in sorted(flags - given - beside)]

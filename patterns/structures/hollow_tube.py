@@ -63,6 +63,7 @@ class Figures:
     """What the steps are filled in with."""
 
     covered: bool
+    slit_mm: float
     lined: bool
     lies_on_mm: float
     strip_words: str
@@ -87,9 +88,10 @@ def draft(book: Book, params: Params) -> Handed:
     ease = suits.ease_mm(book, params, girths)
     ends, meaned = suits.panels_mm(book, params)
     strip = _strip(ends, height, panels, paper.thickness_mm, params)
-    if 2 * params.slit >= height:
+    slit = suits.slit_mm(book, params)
+    if 2 * slit >= height:
         raise SettingError(
-            f"hollow_tube.slit: {tenth(params.slit)} mm from both ends leaves no tube of "
+            f"hollow_tube.slit: {tenth(slit)} mm from both ends leaves no tube of "
             f"{tenth(height)} mm; allowed is less than {tenth(height / 2)}"
         )
     piece = _piece(book, params, strip, paper.thickness_mm, paper.name)
@@ -109,8 +111,7 @@ def wound(on: int, off: int) -> tuple[Panel, ...]:
 
 
 def _layers(book: Book, params: Params) -> tuple[int, int]:
-    off = params.off if params.off is not None else 2
-    on = params.on if params.on is not None else (2 if book.heavy_for_lining else 1)
+    on, off = suits.layers(book, params)
     if abs(on - off) > 1:
         raise SettingError(
             f"hollow_tube: {on} on and {off} off cannot be wound from one strip, whose layers "
@@ -174,6 +175,7 @@ def _piece(
     thickness: float,
     material: str,
 ) -> Piece:
+    slit = suits.slit_mm(book, params)
     ys = [y for _, y in strip.outline]
     right, bottom = max(x for x, _ in strip.outline), max(ys)
     first, last = (strip.shapes[k].exterior.coords for k in (0, -1))
@@ -194,7 +196,7 @@ def _piece(
             Fold("valley", line, f"{k} · fold over · {place} from the left edge")
             for k, (line, place) in enumerate(zip(strip.creases, _places(strip), strict=True), 1)
         ),
-        slits=tuple(cut for line in strip.creases for cut in _slits(line, params.slit)),
+        slits=tuple(cut for line in strip.creases for cut in _slits(line, slit)),
         zones=_zones(strip),
         dimensions=(
             *panels,
@@ -215,7 +217,7 @@ def _piece(
             f"girth {tenth(book.spine.girth_head_mm)} head, {tenth(book.spine.girth_tail_mm)} tail, "
             f"{book.spine.shape_words}",
             *over_bars(book, EASED),
-            *(("slit each crease after the tube is on and dry",) if params.slit else ()),
+            *(("slit each crease after the tube is on and dry",) if slit else ()),
         ),
         spine_joint_free=True,
     )
@@ -274,6 +276,7 @@ def _part(
         title="Hollow tube",
         figures=Figures(
             covered=covered(book),
+            slit_mm=suits.slit_mm(book, params),
             lined=book.lies_on_mm > 0,
             lies_on_mm=book.lies_on_mm,
             strip_words=f"{tenth(piece.width_mm)} × {tenth(piece.height_mm)} mm",

@@ -13,15 +13,14 @@ from math import ceil
 
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
-from patterns.book.results import Handed, SewnResult, TacketResult
-from patterns.errors import PlacementError
+from patterns.book.results import Handed, TacketResult
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Anchor, Line, LineKind, Ring, Words
 from patterns.model.part import Check, Diagram, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Side
-from patterns.sewing import maximin, stations
+from patterns.structures.sewings import joint_tacket as sewing
 from patterns.structures.shared import joint_view, tacket_load
 from patterns.structures.shared.opened import rebacked
 from patterns.structures.shared.tacket_load import TacketStrength
@@ -80,7 +79,7 @@ def draft(book: Book, params: Params) -> Handed:
     Raises PlacementError when the holes do not fit between supports and old holes.
     """
     sides = {side: _side(book, params, side) for side in SIDES}
-    places = _places(book, params)
+    places = sewing.places(book, params)
     shoulder = min(one.board.shoulder_mm for one in sides.values())
     strength = tacket_load.strength(book, params, shoulder, len(places))
     part = Part(
@@ -137,34 +136,6 @@ def _turned(joint: Joint, params: Params, across: float) -> tuple[float, float, 
         if fixed + near + far > longest:
             longest, at = fixed + near + far, angle
     return longest, at, margin
-
-
-def _places(book: Book, params: Params) -> tuple[float, ...]:
-    """Return the tackets' heights from the head of the block, clear of everything sewn there."""
-    count = params.stations or (3 if book.height_mm <= 200 else 4 if book.height_mm <= 300 else 5)
-    old = book.old_sewing
-    sewn = book.result(SewnResult)
-    new = () if sewn is None else sewn.holes_mm
-    fold = stations.FoldToSew(
-        height_mm=book.height_mm,
-        holes_mm=tuple(sorted({*old.holes_mm, *new})),
-        supports_mm=old.supports_mm,
-        support_width_mm=old.support_width_mm,
-        clear_mm=params.clear,
-        end_mm=params.end,
-        setback_head_mm=0.0,
-        setback_tail_mm=0.0,
-        edge_mm=0.0,
-        tie_down_mm=book.tie_down.value,
-    )
-    free = stations.centre_set(fold, params.pair)
-    apart = params.pair + 2 * params.clear
-    if maximin.most_that_fit(free, apart) < count:
-        raise PlacementError(
-            f"joint_tacket: {count} pairs of holes {params.pair:g} mm apart do not fit between supports and old holes, "
-            f"at most {maximin.most_that_fit(free, apart)} do; ask for fewer stations, or lower clear or end"
-        )
-    return tuple(float(y) for y in maximin.most_even(free, count, book.height_mm))
 
 
 def _strip(book: Book, params: Params, side: _Side, places: tuple[float, ...]) -> Piece:

@@ -40,8 +40,6 @@ PASTES = {
     "paper": "wheat starch paste",
 }
 """What each covering is pasted with (practice)."""
-SLIT_MM = 3.0
-"""A tube is slit so much deeper than the turn-in."""
 EDGE, ARRIS, TIP, FAR_TIP, FAR_ARRIS, FAR_EDGE = range(6)
 
 
@@ -53,7 +51,6 @@ class Figures:
     covering_words: str
     grain_words: str
     pared: bool
-    slit_mm: float
     paste_words: str
     ground_words: str
     bands: bool
@@ -308,7 +305,6 @@ def _figures(
         covering_words=f"{params.covering} {tenth(right - left)} × {tenth(flat.whole)} mm",
         grain_words=words.get(params.covering, lining.warp_words(grain)),
         pared=params.covering == "leather",
-        slit_mm=flat.turn_in + SLIT_MM,
         paste_words=PASTES[params.covering],
         ground_words=f"pasted to the {ground.words} between the shoulder tips"
         if ground

@@ -21,9 +21,10 @@ from patterns.model.drawing import Drawing, Line, LineKind, Ring
 from patterns.model.part import Check, Diagram, Layer, Part, Quantity, Union
 from patterns.model.piece import Dimension, Fold, Hole, Piece, Zone
 from patterns.sewing import lining
+from patterns.structures.sewings import sewn_cloth_joint as sewing
 from patterns.structures.shared import joint_view, pictures
 from patterns.structures.shared.board_layers import board_layer
-from patterns.structures.shared.hole_row import HoleRow, hole_heights
+from patterns.structures.shared.hole_row import HoleRow
 from patterns.structures.suits.sewn_cloth_joint import Params
 from patterns.units import tenth
 
@@ -107,9 +108,8 @@ LEAST_DRAWN_MM = 0.05
 
 def _row(book: Book, params: Params) -> HoleRow:
     """Lay out the row: supports first, whatever old holes lie beside them."""
-    old = book.old_sewing
-    off = old.support_width_mm / 2 + params.clear
-    heights = hole_heights(book.height_mm, params.end, old.supports_mm, off)
+    old, off = book.old_sewing, sewing.off_mm(book, params)
+    heights = sewing.places(book, params)
     low, high = params.end - off, book.height_mm - params.end + off
     return HoleRow(heights, tuple(s for s in old.supports_mm if low < s < high))
 

@@ -15,6 +15,7 @@ from patterns.structures.rows import one_of, only
 PHASES = (
     "record",
     "prepare",
+    "uncover",
     "boards",
     "lining",
     "sew",
@@ -49,13 +50,13 @@ class Anew:
 
 @dataclass(frozen=True, slots=True)
 class StepTemplate:
-    """A step with {figures} to fill in; `when` names a flag that must hold, or not, if it is told."""
+    """A step with {figures} to fill in; `when` names the flags that must hold, or not, if it is told."""
 
     phase: str
     text: str
     cautions: tuple[str, ...]
-    when: str
-    holds: bool
+    when: tuple[tuple[str, bool], ...]
+    """Every flag, and whether it must hold."""
     traits: Traits
     seldom: bool
     """Done only with a setting or a material that is not the default."""
@@ -78,22 +79,31 @@ def declared(row: Mapping[str, Any]) -> StepTemplate:
     """Return the step that a row of a template declares; a ValueError names what is wrong."""
     only("steps", row, _KEYS)
     one_of(row["phase"], PHASES, "steps.phase")
-    *negated, when = row.get("when", "").split(" ")
-    if negated not in ([], ["not"]):
-        raise ValueError(f"steps.when {row['when']!r}: write a flag, or not and a flag")
     instead = row.get("instead", {})
     only("steps.instead", instead, _WAYS)
     return StepTemplate(
         phase=row["phase"],
         text=row["text"],
         cautions=tuple(row.get("cautions", ())),
-        when=when,
-        holds=not negated,
+        when=tuple(_flags(row.get("when", ""))),
         traits=_traits(row),
         seldom=row.get("seldom", False),
         ways={way: _anew(way, one) for way, one in instead.items()},
         picture=row.get("picture", ""),
     )
+
+
+def _flags(text: str) -> Iterator[tuple[str, bool]]:
+    """Yield each flag and whether it must hold.
+
+    >>> list(_flags("covered and not lined")), list(_flags(""))
+    ([('covered', True), ('lined', False)], [])
+    """
+    for part in text.split(" and ") if text else ():
+        *negated, flag = part.split(" ")
+        if negated not in ([], ["not"]):
+            raise ValueError(f"steps.when {text!r}: write flags, or not and a flag, joined by and")
+        yield flag, not negated
 
 
 def _anew(way: Way, row: Mapping[str, Any]) -> Anew:
@@ -137,8 +147,8 @@ def _shown(value: object, places: int) -> str:
 
 
 def wanted(step: StepTemplate, figures: Mapping[str, object]) -> bool:
-    """Tell whether a step's condition holds for these figures."""
-    return not step.when or bool(figures[step.when]) == step.holds
+    """Tell whether a step's conditions hold for these figures."""
+    return all(bool(figures[flag]) == holds for flag, holds in step.when)
 
 
 def figures_of(kind: type[Any] | None) -> Iterator[str]:

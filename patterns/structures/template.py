@@ -14,7 +14,7 @@ from functools import reduce
 from pathlib import Path
 from typing import Any, Literal
 
-from patterns.book.suits import Need
+from patterns.book.suits import Need, Opened
 from patterns.errors import Problem, SettingError, TemplateError, nearest
 from patterns.model.part import Traits
 from patterns.record.fields import BY_NAME
@@ -113,6 +113,8 @@ class Template:
     """What the example record is drafted with, where the structure cannot do without."""
     answers: tuple[Need, ...]
     """What a book may ask for that the structure can answer."""
+    opens: tuple[Opened, ...]
+    """What it leaves open on the book, so that another structure must close it: in that order."""
     together: tuple[Together, ...]
     sewn: SewnFolds
     """Through the book's own folds, through new ones, or not at all."""
@@ -156,6 +158,7 @@ def _template(name: str, raw: Mapping[str, Any]) -> Template:
         undo=tuple(raw["undo"]),
         example_settings=dict(raw.get("example_settings", {})),
         answers=tuple(one_of(need, Need, "answers") for need in raw.get("answers", ())),
+        opens=tuple(one_of(each, Opened, "opens") for each in raw.get("opens", ())),
         together=tuple(_together(row) for row in raw.get("together", ())),
         sewn=one_of(raw.get("sewn", ""), SewnFolds, "sewn"),
         encloses=raw.get("encloses", False),
@@ -208,6 +211,11 @@ def _shared(row: Mapping[str, Any]) -> Shared:
 def _together(row: Mapping[str, str]) -> Together:
     only("together", row, {"with", "when"})
     return Together(row["with"], one_of(row["when"], When, "together.when"))
+
+
+def exclude(one: Template, other: Template) -> str:
+    """Return why two structures do not go together, as either declares; "" where they do."""
+    return one.conflicts.get(other.name, "") or other.conflicts.get(one.name, "")
 
 
 def unknown_setting(key: str, known: Iterable[str]) -> SettingError:

@@ -7,6 +7,7 @@ is a loss. Y runs upwards in DXF and is turned over.
 from __future__ import annotations
 
 import io
+import logging
 from collections.abc import Iterable, Iterator
 from typing import Any
 
@@ -37,6 +38,7 @@ def read(data: bytes, name: str) -> Traced:
     except ModuleNotFoundError:
         line = f"{name}: reading DXF needs one library more, ezdxf; give an SVG file, or install it"
         raise SettingError.kind("no dxf", line) from None
+    logging.getLogger("ezdxf").addHandler(logging.NullHandler())  # else it prints what it mends
     try:
         document, _ = recover.read(io.BytesIO(data))
         found = _gathered(document, name).traced(name)

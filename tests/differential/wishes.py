@@ -26,6 +26,7 @@ SORTS: Mapping[str, tuple[str, ...]] = {
     "cover_widening": ("limp", "wrapper", "case", "in-boards"),
     "hollow_tube": ("in-boards", "in-boards", "limp", "wrapper"),
     "album_guards": ("case", "case", "in-boards"),
+    "casing_in": ("case",),
 }
 """The covers that people meet with a structure; any cover for one not named here."""
 TOGETHER: Mapping[str, tuple[str, ...]] = {
@@ -40,6 +41,9 @@ TOGETHER: Mapping[str, tuple[str, ...]] = {
     "album_guards": ("cover_widening", "board_paper"),
     "tissue_hinge": ("loss_infill", "cover_widening"),
     "spine_lining": ("hollow_tube", "spine_inlay"),
+    "casing_in": ("spine_lining", "loss_infill"),
+    "reback": ("joint_tacket", "board_slot", "hollow_tube", "spine_lining"),
+    "flap_wrapper": ("loss_infill", "spine_lining", "tissue_hinge"),
 }  # fmt: skip
 
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from patterns.book.boards import SIDES
 from patterns.book.book import Book
+from patterns.book.results import LiningResult
 from patterns.model.piece import Piece, Zone
 from patterns.sewing import lining
 from patterns.sewing.lining import Flange
@@ -16,7 +17,8 @@ def first_lining(book: Book, structure: str, setbacks: tuple[float, float]) -> P
     tissue = book.material("tissue")
     none = {side: Flange(0.0, 0.0, "", 1) for side in SIDES}
     tissue_book = replace(book, materials={**book.materials, "cloth": tissue.figures})
-    piece = lining.cut(tissue_book, structure, none, setbacks, spine_to="folds of the spine").piece
+    onto = "folds of the spine" if book.result(LiningResult) is None else "spine lining"
+    piece = lining.cut(tissue_book, structure, none, setbacks, spine_to=onto).piece
     return replace(
         piece,
         name="first lining",
@@ -24,9 +26,7 @@ def first_lining(book: Book, structure: str, setbacks: tuple[float, float]) -> P
         material=tissue.name,
         grain="head-tail",
         grain_reason="grain head to tail, as linings lie (Roberts & Etherington)",
-        zones=(
-            Zone("pasted", "under", "folds of the spine", piece.outline, lining.PASTE, on="spine"),
-        ),
+        zones=(Zone("pasted", "under", onto, piece.outline, lining.PASTE, on="spine"),),
         references=(),
         labels=(),
         notes=(),

@@ -3,21 +3,12 @@
 from __future__ import annotations
 
 from patterns.book.book import Book
-from patterns.book.results import (
-    CasingResult,
-    LiningResult,
-    RebackResult,
-    SewnLiningResult,
-    SewnResult,
-)
+from patterns.book.results import CasingResult, LiningResult, RebackResult, SewnLiningResult
 
 
 def rebacked(book: Book) -> bool:
-    """Tell whether a reback in the same pattern lifts the covering and lays it down again.
-
-    One that waits for the girth after a sewing is done another day.
-    """
-    return book.expects(RebackResult) and not book.expects(SewnResult)
+    """Tell whether a reback in the same pattern lifts the covering, before all else, and lays it down again."""
+    return book.expects(RebackResult)
 
 
 def covered(book: Book) -> bool:

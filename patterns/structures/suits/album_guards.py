@@ -10,6 +10,7 @@ from patterns.book.album import AlbumLeaves
 from patterns.book.book import Book
 from patterns.book.results import AlbumResult
 from patterns.book.suits import Reason, Ruling, Suits, told
+from patterns.errors import RecordError
 from patterns.units import tenth, told_apart
 
 GIVES = AlbumResult
@@ -68,7 +69,20 @@ def suits(book: Book, params: Params) -> Suits:
                 "the leaves are taken down and hung on new guards",
             )
         )
-    return Suits(reasons=tuple(reasons), rulings=told(_margin(book, params)))
+    return Suits(
+        reasons=tuple(reasons),
+        missing=("album.leaves",) if _odd(book) else (),
+        rulings=told(_margin(book, params)),
+    )
+
+
+def _odd(book: Book) -> bool:
+    """Tell whether the leaves of folded pairs must be counted again: they come in twos."""
+    try:
+        held = book.album
+    except RecordError:
+        return False  # told by what is missing
+    return held.folded_pairs and len(held.contents_mm) % 2 > 0
 
 
 def _margin(book: Book, params: Params) -> Iterator[Ruling]:

@@ -8,7 +8,7 @@ from typing import Literal
 
 from patterns.book.boards import SIDES, Board
 from patterns.book.book import Book
-from patterns.book.results import SlotResult
+from patterns.book.results import SewnLiningResult, SlotResult
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.errors import Unsuitable
 from patterns.formulas import slots
@@ -123,3 +123,10 @@ def extent(board: Board, params: Params) -> tuple[float, float]:
     squares = (board.square_head.value, board.square_tail.value)
     setbacks = (params.setback_head, params.setback_tail)
     return slots.slot_extent_mm(board.height_mm, setbacks, squares, params.margin)
+
+
+def adds_mm(book: Book, _params: Params) -> float:
+    """Return what it adds over the spine: tissue and cloth, unless they are those of a sewn lining."""
+    if book.expects(SewnLiningResult):
+        return 0.0
+    return book.material("tissue").thickness_mm + book.material("cloth").thickness_mm

@@ -40,16 +40,15 @@ class Params:
 
 def suits(book: Book, params: Params) -> Suits:
     """Answer a block loose in its case; refuse what is no case, too heavy for paste, or too narrow."""
-    reason = Reason(
-        "board joint",
+    words = (
         "the block goes back into its own case, hung by a lining that reaches onto both boards",
-        "the joint turns on what is sewn to the folds"
-        if book.expects(SewnLiningResult)
+        "the case keeps its old joints, worn as they are"
+        if book.hangs_boards
         else "cloth and paper pasted across the joint carry the block: nothing is sewn that moves",
-        place=5,
     )
+    reasons = (Reason("board joint", *words, place=5), Reason("covering", *words))
     return Suits(
-        reasons=(reason,) if book.cover_kind == "case" else (),
+        reasons=reasons if book.cover_kind == "case" else (),
         missing=book.joints_waiting,
         rulings=told(kind(book), _heavy(book), _narrow(book), _sizes(book, params)),
     )
@@ -97,12 +96,18 @@ def _narrow(book: Book) -> Iterator[Ruling]:
 
 def under_mm(book: Book) -> float:
     """Return what the case must go round: what lies on the spine, and this lining where it has its own."""
-    own = (
-        0.0
-        if book.expects(SewnLiningResult)
-        else sum(book.material(role).thickness_mm for role in ("tissue", "cloth"))
-    )
-    return book.lies_on_mm + own + book.bars_mm
+    return book.lies_on_mm + _own_mm(book) + book.bars_mm
+
+
+def adds_mm(book: Book, _params: Params) -> float:
+    """Return what it adds over the spine: tissue and cloth, unless a lining is sewn on."""
+    return _own_mm(book)
+
+
+def _own_mm(book: Book) -> float:
+    if book.expects(SewnLiningResult):
+        return 0.0
+    return book.material("tissue").thickness_mm + book.material("cloth").thickness_mm
 
 
 def _sizes(book: Book, params: Params) -> Iterator[Ruling]:

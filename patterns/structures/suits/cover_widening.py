@@ -79,3 +79,8 @@ def spines_mm(book: Book) -> list[float]:
     """Return the cover's spine as measured, at head and tail."""
     old = certain(book.cover_spine, "cover.spine_width|cover.spine_strip")
     return [old.head_mm, old.tail_mm]
+
+
+def adds_mm(book: Book, _params: Params) -> float:
+    """Return what it adds over the spine."""
+    return book.material("cloth").thickness_mm

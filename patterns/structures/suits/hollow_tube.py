@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from patterns.book.book import Book
-from patterns.book.results import TubeResult
+from patterns.book.results import TubeResult, TurnInResult
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.errors import SettingError
 from patterns.formulas import tubes
@@ -19,6 +19,8 @@ GIVES = TubeResult
 
 LEAST_EASE_MM = 1.0
 """A panel is at least so much narrower than the girth (practice)."""
+BEYOND_MM = 3.0
+"""A crease is slit so much deeper than what is turned in between the layers (practice)."""
 LEAST_PANEL_MM = 6.0
 """A narrower panel cannot be wound (practice)."""
 IN_A_CASE = (
@@ -36,23 +38,27 @@ class Params:
     ease: float | None
     lap: float
     setback: float
-    reach: Literal["block", "boards"]
-    slit: float
+    reach: Literal["block", "boards"] | None
+    slit: float | None
 
 
 def suits(book: Book, params: Params) -> Suits:
     """Answer a loose back; refuse raised supports, the height of a case's boards, and a thin spine."""
     heavy = " (two on, two off for this weight)" if book.heavy_for_lining else ""
-    reason = Reason(
-        "spine",
+    words = (
         f"the covering leaves the spine free to open{heavy}",
         "the spine must be lifted whole from the text block",
-        place=1 if book.cover_kind == "case" else 0,
     )
+    place = 1 if book.cover_kind == "case" else 0
+    hung = Reason(
+        "covering", "the spine of the cover is set on the tube, and the book hangs in its cover by it",
+        "the cover hangs by its spine alone",
+    )  # fmt: skip
+    reasons = (Reason("spine", *words, place), Reason("lining", *words, place))
     return Suits(
-        reasons=(reason,),
+        reasons=(*reasons, hung) if book.limp else reasons,
         against=(*against.fallen_in(book), *in_a_case(book)),
-        rulings=told(_kind(book, params), _narrow(book, params)),
+        rulings=told(_kind(book, params), _narrow(book, params), _slit(book, params)),
     )
 
 
@@ -67,7 +73,7 @@ def _kind(book: Book, params: Params) -> Iterator[Ruling]:
             "raised supports stand through a tube; line the panels between them instead "
             "(spine_lining), or keep the tight back"
         )
-    if book.cover_kind == "case" and params.reach == "boards":
+    if book.cover_kind == "case" and reaches_boards(book, params):
         yield Ruling(
             "in a case a tube lies between block and spine and ends with the block, or the case could not turn "
             "on its own joints; leave reach = block",
@@ -85,12 +91,37 @@ def _narrow(book: Book, params: Params) -> Iterator[Ruling]:
         )
 
 
+def _slit(book: Book, params: Params) -> Iterator[Ruling]:
+    height = extent(book, params)[1]
+    slit = slit_mm(book, params)
+    if params.slit is None and 2 * slit >= height:
+        yield Ruling(
+            f"slit {tenth(slit)} mm from both ends for the turn-ins, a tube of {tenth(height)} mm would fall apart; "
+            "a single lining (spine_lining) suits a book this small"
+        )
+
+
+def reaches_boards(book: Book, params: Params) -> bool:
+    """Tell whether the tube is as high as the boards: by default beneath a new covering, but not in a case."""
+    if params.reach is None:
+        return book.result(TurnInResult) is not None and book.cover_kind != "case"
+    return params.reach == "boards"
+
+
+def slit_mm(book: Book, params: Params) -> float:
+    """Return how far each crease is slit from head and tail: for what a new covering turns in there."""
+    if params.slit is not None:
+        return params.slit
+    covering = book.result(TurnInResult)
+    return 0.0 if covering is None else covering.turn_in_mm + BEYOND_MM
+
+
 def extent(book: Book, params: Params) -> tuple[float, float]:
     """Return where the tube begins below the head of the block, and how high it is.
 
     Raises SettingError for a tube that is to reach boards whose height is not known.
     """
-    if params.reach == "boards":
+    if reaches_boards(book, params):
         boards = book.cover_height
         if boards.assumed:
             raise SettingError(
@@ -136,3 +167,15 @@ def _ease(paper: Material, widest: float) -> float:
     """Return how much narrower than the girth a panel is: its growth when wet, 1 mm at least."""
     grows = paper.growth_across
     return LEAST_EASE_MM if grows is None else max(LEAST_EASE_MM, grows / 100 * widest)
+
+
+def layers(book: Book, params: Params) -> tuple[int, int]:
+    """Return how many thicknesses go on the spine and on the cover."""
+    off = params.off if params.off is not None else 2
+    on = params.on if params.on is not None else (2 if book.heavy_for_lining else 1)
+    return on, off
+
+
+def adds_mm(book: Book, params: Params) -> float:
+    """Return what it adds over the spine: every thickness of the tube."""
+    return sum(layers(book, params)) * book.material("paper").thickness_mm

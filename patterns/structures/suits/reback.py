@@ -17,23 +17,12 @@ from patterns.book.answer import certain
 from patterns.book.boards import SIDES
 from patterns.book.book import Book, Stuff
 from patterns.book.masses import ATTACHMENT_HEAVY_KG
-from patterns.book.results import (
-    ClothJointResult,
-    LiningResult,
-    RebackResult,
-    SewnLiningResult,
-    SlotResult,
-    TacketResult,
-    TubeResult,
-)
+from patterns.book.results import RebackResult, TurnInResult
 from patterns.book.suits import Reason, Ruling, Suits, told
 
 GIVES = RebackResult
+TELLS = TurnInResult
 
-CARRIES = (SlotResult, SewnLiningResult, ClothJointResult, TacketResult)
-"""What hangs boards by something sewn, laced or tied; a covering alone hangs none."""
-GROUNDS = (TubeResult, LiningResult, SewnLiningResult)
-"""What a covering may be pasted to without touching bare folds."""
 BEYOND_MM = 10.0
 """A turn-in holds at least so much inside the spine (practice)."""
 LEAST_TURN_IN_MM = 15.0
@@ -53,14 +42,17 @@ class Params:
 
 def suits(book: Book, _params: Params) -> Suits:
     """Answer a loose back; refuse it where it would have to carry boards, or be pasted to bare folds."""
-    reason = Reason(
-        "spine",
+    words = (
         "a new covering takes over spine and joints, and the old spine is set back on it",
         "the old covering is cut along both joints and lifted: that cannot be undone",
-        place=3,
+    )
+    reasons = (
+        Reason("spine", *words, place=3),
+        Reason("narrow cover", "the new covering is as wide as it must be", words[1], place=1),
+        Reason("covering", *words, place=1 if book.cover_kind == "case" else 0),
     )
     return Suits(
-        reasons=() if book.limp else (reason,),
+        reasons=() if book.limp else reasons,
         against=_red_rot(book),
         missing=("sewing.support_height",) if _unmeasured(book) else (),
         rulings=told(kind(book), _carried(book), _bare(book)),
@@ -89,8 +81,7 @@ def kind(book: Book) -> Iterator[Ruling]:
 
 
 def _carried(book: Book) -> Iterator[Ruling]:
-    held = book.joints_sound or any(book.expects(kind) for kind in CARRIES)
-    if book.heavy_for_attachment and not held:
+    if book.heavy_for_attachment and not (book.joints_sound or book.hangs_boards):
         yield Ruling(
             f"a covering hangs no boards: from {ATTACHMENT_HEAVY_KG:g} kg of block on they are attached first "
             "(board_slot with secondary_sewing, sewn_cloth_joint, joint_tacket), or the book is tied or boxed",
@@ -99,12 +90,16 @@ def _carried(book: Book) -> Iterator[Ruling]:
 
 
 def _bare(book: Book) -> Iterator[Ruling]:
-    grounded = any(book.expects(kind) for kind in GROUNDS) or book.linings.value > 0
-    if not grounded and book.cover_kind != "case":
+    if not (book.covers_folds or book.linings.value > 0 or book.cover_kind == "case"):
         yield Ruling(
             "it would be pasted to bare folds and could not be taken off them: lay a tube (hollow_tube) or a "
             "lining (spine_lining) beneath it in the same pattern"
         )
+
+
+def ahead(book: Book, params: Params) -> TurnInResult:
+    """Say how far it will be turned in: a tube is slit for it before."""
+    return TurnInResult(turn_in_mm(book, params))
 
 
 def stuff(book: Book, params: Params) -> Stuff:
@@ -152,3 +147,8 @@ def turn_in_mm(book: Book, params: Params) -> float:
     ]
     held = max(squares) + 2 * stuff(book, params).thickness_mm + BEYOND_MM
     return max(LEAST_TURN_IN_MM, held)
+
+
+def adds_mm(book: Book, params: Params) -> float:
+    """Return what it adds over the spine."""
+    return stuff(book, params).thickness_mm

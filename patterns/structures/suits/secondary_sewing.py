@@ -55,3 +55,8 @@ def suits(book: Book, params: Params) -> Suits:
             against.no_folds(book), against.weak_folds(book, params.paper, params.line_folds)
         ),
     )
+
+
+def adds_mm(book: Book, _params: Params) -> float:
+    """Return what it adds over the spine, bars apart: tissue and cloth."""
+    return book.material("tissue").thickness_mm + book.material("cloth").thickness_mm

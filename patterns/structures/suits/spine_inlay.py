@@ -103,3 +103,8 @@ def room(book: Book) -> list[float] | None:
     """
     spans = cover_spine(book)
     return None if spans is None else [span - book.covering.over_joints_mm for span in spans]
+
+
+def adds_mm(book: Book, _params: Params) -> float:
+    """Return what it adds over the spine."""
+    return book.material("inlay").thickness_mm

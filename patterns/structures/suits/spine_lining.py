@@ -51,8 +51,11 @@ def suits(book: Book, params: Params) -> Suits:
             place=2,
         ),
     ]
-    if pro := _instead_of_a_tube(book):
+    pro = _instead_of_a_tube(book)
+    if pro:
         reasons.append(Reason("spine", pro, STIFFENS))
+    held = "holds the back beneath the covering"
+    reasons.append(Reason("lining", pro or held, STIFFENS, place=0 if pro else 1))
     return Suits(reasons=tuple(reasons), rulings=told(_room(book, params)))
 
 
@@ -120,3 +123,8 @@ def widths(book: Book, params: Params, top: float, bottom: float) -> tuple[float
         book.spine.layer_mm(book.lies_on_mm, thickness, at) - params.ease for at in (top, bottom)
     )
     return head, tail
+
+
+def adds_mm(book: Book, _params: Params) -> float:
+    """Return what it adds over the spine."""
+    return book.material("paper").thickness_mm

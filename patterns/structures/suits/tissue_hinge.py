@@ -219,3 +219,8 @@ def within(book: Book, params: Params) -> tuple[int, int]:
     girth = book.spine.girth_mm(book.height_mm / 2)
     beside = (max(params.stub_end, CLOTH_SHORT_MM) + params.hem) / girth * total
     return ceil(beside + 0.5 - 1e-9), floor(total - beside + 0.5 + 1e-9)
+
+
+def adds_mm(book: Book, _params: Params) -> float:
+    """Return what it adds over the spine, bars apart: both stubs and the cloth."""
+    return 2 * book.material("tissue").thickness_mm + book.material("cloth").thickness_mm

@@ -1,0 +1,33 @@
+"""One thing asked of the program: files in a folder of their own, and commands that are run there."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Self
+
+Command = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """Files and commands; the same for the same seed and number."""
+
+    kind: str
+    sort: str
+    """What it is counted with: a structure, or the kind of a file."""
+    name: str
+    files: Mapping[str, bytes]
+    commands: tuple[Command, ...]
+    odd: str = ""
+    """The file that was drawn, and is made small when it fails."""
+    sheets: bool = False
+    """Lay out the sheets as well, nine tenths of a draft's time."""
+
+    def with_file(self, data: bytes) -> Self:
+        """Return it with other content in its odd file."""
+        return replace(self, files={**self.files, self.odd: data})
+
+    def with_commands(self, commands: tuple[Command, ...]) -> Self:
+        """Return it with other commands."""
+        return replace(self, commands=commands)
