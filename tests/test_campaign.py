@@ -19,18 +19,21 @@ from tests.campaign.trying import Tried
 
 PROJECT = Path(__file__).parents[1]
 PLANTED = '''
-import json, sys
+import json, tomllib
 from dataclasses import replace
 from patterns.errors import SettingError
 from patterns.sheets import whole
 from patterns.structures import catalogue
 from patterns.model.drawing import Words
+from patterns.writers import table
 from tests.books import DEMO
 from tests.campaign import trying
 from tests.campaign.asking import Ask
 
 trying.MOST_CPU_S = 1
-real, laid = catalogue.structure, whole.sheets
+real, laid, written = catalogue.structure, whole.sheets, table.write
+sewing = tomllib.loads((DEMO / "logbook.toml").read_text("utf-8"))["sewing"]
+TAPE_MM = sewing["supports_at"][1] - sewing["support_width"] / 2
 book = (DEMO / "chart_book.toml").read_bytes()
 command = ("draft", "book.toml", "hollow_tube", "--formats", "svg,pdf")
 
@@ -85,15 +88,32 @@ def off_page(layout):
     return (replace(first, drawing=drawing), *rest)
 
 
+def one_page_less(formats, sheets, title, pieces):
+    """A PDF that lacks the last sheet."""
+    return written(formats, sheets[:-1], title, pieces)
+
+
+def on_a_tape(part):
+    """A stitch whose hole lies 4 mm from the edge of a tape, where 5 are kept."""
+    first, *rest = part.sewing.stitches
+    moved = replace(first, from_mm=TAPE_MM - 4.0)
+    return replace(part, sewing=replace(part.sewing, stitches=(moved, *rest)))
+
+
 for fault in (lambda part: part, crossed, outside, raising, short, endless, greedy):
     planted("hollow_tube", fault)
     found = trying.tried(Ask("records", "x", "x", {"book.toml": book}, (command,), "book.toml"))
     print(json.dumps([found.ended, found.told, found.failed]))
 catalogue.structure = real
-for sheets in (laid, off_page):
-    whole.sheets = sheets
+for sheets, writes in ((laid, written), (off_page, written), (laid, one_page_less)):
+    whole.sheets, table.write = sheets, writes
     found = trying.tried(Ask("records", "x", "x", {"book.toml": book}, (command,), sheets=True))
     print(json.dumps([found.ended, found.told, found.failed]))
+planted("secondary_sewing", on_a_tape)
+logbook = (DEMO / "logbook.toml").read_bytes()
+command = ("draft", "book.toml", "secondary_sewing", "--formats", "svg")
+found = trying.tried(Ask("records", "x", "x", {"book.toml": logbook}, (command,)))
+print(json.dumps([found.ended, found.told, found.failed]))
 '''
 
 
@@ -107,9 +127,9 @@ def said(command: list[str]) -> str:
 
 
 def test_planted_faults_are_caught_each_by_its_name() -> None:
-    """An outline that crosses itself, a KeyError, a loop, a gigabyte, a label off the page."""
+    """An outline that crosses itself, a KeyError, a loop, a gigabyte, a label off the page, a PDF cut short, a stitch at a tape."""
     done = said([sys.executable, "-c", PLANTED])
-    sound, crossed, outside, raised, short, endless, greedy, laid, off = map(
+    sound, crossed, outside, raised, short, endless, greedy, laid, off, fewer, tape = map(
         json.loads, done.splitlines()
     )
     assert [sound[0], sound[2]] == ["taken", False]
@@ -125,6 +145,10 @@ def test_planted_faults_are_caught_each_by_its_name() -> None:
     assert [laid[0], laid[2]] == ["taken", False], laid[1]
     assert off[0] == "wrong"
     assert "page 1" in off[1]
+    assert fewer[0] == "wrong"
+    assert "sheets; pypdf finds" in fewer[1]
+    assert tape[0] == "wrong"
+    assert "a stitch's hole at" in tape[1]
 
 
 def test_a_run_prints_its_table_and_ends_with_0() -> None:

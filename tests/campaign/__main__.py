@@ -7,6 +7,7 @@ import os
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # its threads would not live on in a child
 
 import argparse
+import contextlib
 import sys
 import tempfile
 import time
@@ -17,6 +18,7 @@ from pathlib import Path
 from tests.campaign import kept, records, tracings
 from tests.campaign.asking import Ask
 from tests.campaign.minimising import smallest
+from tests.campaign.program import warm
 from tests.campaign.trying import FAILED, Tried, tried
 
 KINDS: dict[str, Callable[[int, int, bool], Ask]] = {
@@ -37,10 +39,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     table: dict[tuple[str, str], Counter[str]] = {}
     found: dict[tuple[str, str], list[Tried]] = {}
     start, used = time.monotonic(), sum(os.times()[:4])
-    for one in _answers(asked):
-        table.setdefault((one.ask.kind, one.ask.sort), Counter())[one.ended] += 1
-        if one.failed:
-            found.setdefault(one.fault, []).append(one)
+    warm()
+    with contextlib.suppress(KeyboardInterrupt):  # what is known by then is told
+        for one in _answers(asked):
+            table.setdefault((one.ask.kind, one.ask.sort), Counter())[one.ended] += 1
+            if one.failed:
+                found.setdefault(one.fault, []).append(one)
     for line in _lines(table):
         print(line, flush=True)
     for number, several in enumerate(found.values()):

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import contextlib
+import importlib
 import io
+import pkgutil
 import traceback
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+import patterns
 from patterns import cli
 from patterns.drafting import job, making
 from patterns.drafting.making import Made
@@ -17,6 +20,7 @@ from patterns.drafting.order import Drafted
 from patterns.errors import plain
 from patterns.model.sheet import Sheet
 from patterns.sheets import whole
+from patterns.structures import catalogue
 
 LONGEST_LINE = 3000
 LEAST_LINE = 20
@@ -24,6 +28,17 @@ LEAST_LINE = 20
 
 class TooSlowError(BaseException):
     """The processor time is used up; no command catches it."""
+
+
+def warm() -> None:
+    """Load what every child would load again: all modules, and every structure."""
+    for one in pkgutil.walk_packages(patterns.__path__, "patterns."):
+        if not one.name.endswith("__main__"):
+            importlib.import_module(one.name)
+    for name in catalogue.names():
+        catalogue.structure(name)
+    for name in ("ezdxf.recover", "ezdxf.path", "reportlab.pdfgen.canvas", "shapely.validation"):
+        importlib.import_module(name)
 
 
 @dataclass(slots=True)
