@@ -18,6 +18,7 @@ OWN_DATA = {
     "commands.demo",
     "writers.png",
     "survey.page",
+    "bench.app",
 }
 """Modules that read files of the package itself."""
 OTHERWISE = {
@@ -27,6 +28,7 @@ OTHERWISE = {
     "cli": "os.open on the null device",
     "survey.store": "the results that a survey writes and goes on from",
     "survey.tables": "a part file of its own",
+    "bench.server": "os.open on the address that nobody else may read; the browser",
     "gallery.pack": "members of a zip that is open already",
     "gallery.pictures": "Pillow, on bytes",
 }

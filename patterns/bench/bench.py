@@ -31,7 +31,7 @@ class OpenBench:
         """Return a book, taken from the shelf when it is asked for first. Raises KeyError, RecordError."""
         with self.lock:
             if number not in self.desks:
-                self.desks[number] = self.shelf.open(number)
+                self.desks[number] = self.shelf.take(number)
             return self.desks[number]
 
     def anew(self, number: int) -> OpenBook:

@@ -23,6 +23,7 @@ from patterns.bench.wish import (
     SheetSeen,
     Want,
 )
+from patterns.drafting.order import settings_given
 from patterns.errors import MendfoldError, RecordError
 from patterns.stock import paper as papers
 from patterns.traced import outlines
@@ -127,9 +128,12 @@ def _changes(ways: Blueprint, bench: OpenBench) -> None:
 
     @ways.post("/books/<int:number>/structures")
     def structures(number: int) -> Response:
-        (names,) = said("names")
+        names, settings = said("names", "settings")
+        given = settings_given(filter(None, settings.split("\n")))
         with bench.changing(number) as desk:
             desk.choose(tuple(filter(None, names.split("+"))))
+            for name, words in given.items():
+                desk.set(name, words)
             return jsonify(settings=_settings(desk), **state(desk))
 
     @ways.post("/books/<int:number>/paper")

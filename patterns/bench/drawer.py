@@ -8,7 +8,10 @@ from __future__ import annotations
 
 import contextlib
 import multiprocessing
+import signal
+import sys
 import threading
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
@@ -35,6 +38,7 @@ class Drawer:
     newest: Any = field(default_factory=lambda: _SPAWN.Value("L", 0, lock=False))
     looking: threading.Lock = field(default_factory=threading.Lock)
     counting: threading.Lock = field(default_factory=threading.Lock)
+    over: bool = False
     process: BaseProcess | None = None
     pipe: Connection | None = None
 
@@ -67,6 +71,16 @@ class Drawer:
             self.pipe.close()
         self.process = self.pipe = None
 
+    def end(self) -> None:
+        """End it for good, one that is just being started as well."""
+        self.over = True
+        process = self.process
+        if process is not None:
+            with contextlib.suppress(ValueError):  # it was ended meanwhile
+                process.kill()
+        with self.looking:
+            self.stop()
+
     def _ask(self, turn: int, wish: BookWish, longest_s: float) -> Seen:
         for _ in range(2):
             try:
@@ -85,15 +99,31 @@ class Drawer:
     def _started(self) -> Connection:
         if self.process is None or self.pipe is None or not self.process.is_alive():
             self.stop()
+            if self.over:
+                raise EOFError
             here, there = _SPAWN.Pipe()
             process = _SPAWN.Process(target=_work, args=(there, self.newest), daemon=True)
-            process.start()
+            with _spared_ctrl_c():
+                process.start()
             there.close()
             self.process, self.pipe = process, here
-            if not here.poll(STARTS_WITHIN_S):
+            if self.over or not here.poll(STARTS_WITHIN_S):
                 raise EOFError
             here.recv()  # it says so when it has loaded what it draws with
         return self.pipe
+
+
+@contextlib.contextmanager
+def _spared_ctrl_c() -> Iterator[None]:
+    """Keep Ctrl-C, which a terminal sends to every process of the group, from one that is started."""
+    if sys.platform == "win32":
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _work(pipe: Connection, newest: Any) -> None:

@@ -12,7 +12,6 @@ from __future__ import annotations
 import hmac
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from urllib.parse import urlsplit
 
 import flask
 
@@ -139,12 +138,3 @@ HEADERS: Mapping[str, str] = {
     "Cache-Control": "no-store",
 }
 """What every answer bears."""
-
-
-def port_of(address: str) -> int:
-    """Return the port of an address.
-
-    >>> port_of("http://127.0.0.1:8123/#word")
-    8123
-    """
-    return urlsplit(address).port or 0

@@ -70,6 +70,9 @@ def _choice(one: Choice, found: Sequence[Finding], desk: OpenBook) -> form.FormV
         "because": [titles[key] for key in one.because if key in titles],
         "pros": one.pros,
         "cons": one.cons,
+        "leaves": one.leaves,
+        "settings": "\n".join(one.settings),
+        "set": [said.partition("=") for said in one.settings],
         "missing": [list(_links(need.split(" or "))) or [("", need)] for need in one.missing],
         "chosen": set(names) == set(desk.structures),
     }

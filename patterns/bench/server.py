@@ -8,16 +8,17 @@ are a lock and, for the next start to find, its address, which nobody else may r
 from __future__ import annotations
 
 import contextlib
+import http.client
 import json
+import logging
 import os
 import secrets
 import socket
 import threading
-import urllib.error
-import urllib.request
 import webbrowser
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from http import HTTPStatus
 from pathlib import Path
 from typing import Any
 
@@ -27,11 +28,12 @@ from waitress.channel import HTTPChannel
 from waitress.parser import HTTPRequestParser, ParsingError
 from waitress.server import create_server
 
+from patterns import reading
 from patterns.bench.app import create
 from patterns.bench.bench import OpenBench
 from patterns.bench.guards import GUARDS, HEADERS, LARGEST_PHOTOGRAPH, TOKEN, Door, Guard
 from patterns.bench.shelf import Shelf
-from patterns.errors import MendfoldError, WriteError
+from patterns.errors import FileError, MendfoldError, WriteError
 from patterns.files import make_folder
 
 LOOPBACK = "127.0.0.1"
@@ -87,7 +89,7 @@ class Started:
         else:
             self.waitress.pull_trigger()
             self.answering.join(timeout=10)
-        self.bench.drawer.stop()
+        self.bench.drawer.end()
 
     def _answer(self) -> None:
         while not self.ended.is_set():
@@ -122,6 +124,7 @@ def listen(
         raise MendfoldError(
             f"port {port} cannot be used ({(error.strerror or 'refused').lower()}): name another, or none for a free one"
         ) from None
+    logging.getLogger("waitress").addHandler(logging.NullHandler())  # a full queue is no news
     door = Door(listening.getsockname()[1], secrets.token_urlsafe(32))
     bench = OpenBench(Shelf(folder))
     links: dict[int, Any] = {}
@@ -189,16 +192,19 @@ def remember(shelf: Shelf, door: Door) -> None:
 def found(shelf: Shelf) -> str:
     """Return the address of the bench that has this folder open. Raises MendfoldError."""
     try:
-        kept = json.loads(shelf.address_file.read_text(encoding="utf-8"))
+        kept = json.loads(reading.read_text(shelf.address_file))
         door = Door(int(kept["port"]), str(kept["token"]))
-        asked = urllib.request.Request(f"{door.origin}/alive", headers={TOKEN: door.token})
-        with urllib.request.build_opener(urllib.request.ProxyHandler({})).open(asked, timeout=5):
-            return door.address
-    except (OSError, ValueError, KeyError, TypeError):
-        raise MendfoldError(
-            f"{shelf.folder}: another bench has this folder open and does not answer; "
-            "end it, or wait a moment and try again"
-        ) from None
+        link = http.client.HTTPConnection(LOOPBACK, door.port, timeout=5)  # never by a proxy
+        with contextlib.closing(link):
+            link.request("GET", "/alive", headers={TOKEN: door.token})
+            if link.getresponse().status == HTTPStatus.OK:
+                return door.address
+    except (FileError, OSError, http.client.HTTPException, ValueError, KeyError, TypeError):
+        pass
+    raise MendfoldError(
+        f"{shelf.folder}: another bench has this folder open and does not answer; "
+        "end it, or wait a moment and try again"
+    )
 
 
 def in_browser(address: str) -> bool:

@@ -81,7 +81,7 @@ class Shelf:
                 count += 1
             return self._number(file)
 
-    def open(self, number: int) -> OpenBook:
+    def take(self, number: int) -> OpenBook:
         """Return a book as it was left. Raises RecordError for a text that is no record."""
         file = self.file(number)
         text = self.text(file)
@@ -151,7 +151,7 @@ class Shelf:
 
     def _shown(self, number: int, file: str) -> OnShelf:
         try:
-            desk = self.open(number)
+            desk = self.take(number)
         except RecordError as error:
             return OnShelf(number, file, trouble=str(error))
         words = desk.words

@@ -6,12 +6,10 @@ pattern. Its photographs bear names given here.
 
 from __future__ import annotations
 
-import io
 from collections.abc import Mapping
 from typing import Any
 
 from flask import Blueprint, Response, abort, jsonify, request
-from PIL import Image
 
 from patterns.bench.bench import OpenBench
 from patterns.bench.desk_ways import fragment
@@ -22,7 +20,6 @@ from patterns.record.writing import toml
 from patterns.report import writing
 from patterns.report.treatment import FATES, FORMAT, HEAD, ROWS, WHENS
 
-SUFFIXES = {"JPEG": "jpg", "MPO": "jpg", "PNG": "png", "GIF": "gif", "TIFF": "tif", "WEBP": "webp"}
 MOST_ROWS = 400
 SPARE = ("test", "deviation", "adhesive", "evidence")
 """Tables to which a row can be added on the page."""
@@ -157,11 +154,9 @@ def _written(tree: Mapping[str, Any]) -> str:
 
 def _suffix(data: bytes) -> str:
     """Return the suffix that a photograph has by its content. Raises GalleryError for none."""
-    try:
-        with Image.open(io.BytesIO(data), formats=pictures.FORMATS) as picture:
-            return SUFFIXES[str(picture.format)]
-    except Exception:  # Pillow keeps no closed list of what a broken file makes it raise
-        raise GalleryError("no photograph: choose a JPEG, PNG, GIF, TIFF or WebP file") from None
+    if found := pictures.suffix_of(data):
+        return found
+    raise GalleryError("no photograph: choose a JPEG, PNG, GIF, TIFF or WebP file")
 
 
 def _free(when: str, suffix: str, files: Mapping[str, bytes]) -> str:
@@ -169,4 +164,4 @@ def _free(when: str, suffix: str, files: Mapping[str, bytes]) -> str:
     taken = {name.rpartition(".")[0] for name in files}
     while f"{when}-{number}" in taken:
         number += 1
-    return f"{when}-{number}.{suffix}"
+    return f"{when}-{number}{suffix}"

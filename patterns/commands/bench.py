@@ -27,7 +27,7 @@ def bench(folder: Path | None, port: int | None, no_open: bool) -> None:
 
     server.run(
         folder or Path.home() / FOLDER,
-        port or 0,
+        0 if port is None else port,
         click.echo,
         None if no_open else server.in_browser,
     )

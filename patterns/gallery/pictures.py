@@ -76,6 +76,16 @@ def why_no_photograph(name: str, data: bytes) -> str:
     return ""
 
 
+def suffix_of(data: bytes) -> str:
+    """Return the suffix that a photograph has by its content, ".jpg"; "" for what is none."""
+    try:
+        with _opened(data) as picture:
+            found = str(picture.format)
+    except Exception:  # Pillow keeps no closed list of what a broken file makes it raise
+        return ""
+    return {"JPEG": ".jpg", "MPO": ".jpg"}.get(found, f".{found.lower()}")
+
+
 def upright(name: str, data: bytes) -> Image.Image:
     """Return a photograph decoded, turned upright, in red, green and blue.
 

@@ -123,7 +123,7 @@ def test_every_change_can_be_taken_back(bench: Asking) -> None:
     height = shown(bench, "text_block.height")
     for words in ("3", "33", "335"):
         write(bench, "text_block.height", words, visit="7")
-    bench.post(f"/books/{LOGBOOK}/structures", names="board_slot+secondary_sewing")
+    bench.post(f"/books/{LOGBOOK}/structures", names="board_slot+secondary_sewing", settings="")
     bench.post(f"/books/{LOGBOOK}/setting", name="board_slot.depth", words="8", visit="")
     bench.post(f"/books/{LOGBOOK}/paper", paper="A3")
     bench.post(f"/books/{LOGBOOK}/save")
@@ -142,7 +142,7 @@ def test_a_draft_survives_a_crash(folder: Path) -> None:
         bench.get("/books")
         write(bench, "text_block.height", "9 3/4 in")
         write(bench, "text_block.width", "not a width")
-        bench.post(f"/books/{LOGBOOK}/structures", names="board_slot")
+        bench.post(f"/books/{LOGBOOK}/structures", names="board_slot", settings="")
     with opened(folder) as bench:
         assert "not saved" in bench.get("/books").json["html"]
         told = bench.get(f"/books/{LOGBOOK}").json
@@ -209,7 +209,7 @@ def test_a_draft_that_cannot_be_read_is_told_and_not_lost(bench: Asking, folder:
 def test_every_setting_of_every_structure_appears(bench: Asking) -> None:
     """With its unit, range, default and source, as the template declares it."""
     for name, template in catalogue.templates().items():
-        told = bench.post(f"/books/{LOGBOOK}/structures", names=name)
+        told = bench.post(f"/books/{LOGBOOK}/structures", names=name, settings="")
         html = unescape(told.json["settings"])
         for key, row in template.parameters.items():
             part = html.partition(f'data-setting="{name}.{key}"')[2].partition("</ul>")[0]

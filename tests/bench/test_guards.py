@@ -181,7 +181,7 @@ def test_every_answer_bears_every_header(bench: Asking) -> None:
 
 def test_a_link_works_once(bench: Asking) -> None:
     """The PDF comes without the word, the first time alone."""
-    bench.post("/books/1/structures", names="board_slot")
+    bench.post("/books/1/structures", names="board_slot", settings="")
     link = bench.post("/books/1/print").json["link"]
     first = bench.raw("GET", link)
     assert first.status == 200
@@ -203,7 +203,7 @@ def test_looks_are_a_list(bench: Asking, path: str) -> None:
 def test_no_setting_names_a_file(bench: Asking, folder: Path, name: str) -> None:
     """A traced outline is put in as a file; typed, it is refused, whatever it says."""
     (folder / "trace.svg").write_text("<svg/>")
-    bench.post("/books/1/structures", names="loss_infill")
+    bench.post("/books/1/structures", names="loss_infill", settings="")
     for words in (str(folder / "trace.svg"), name):
         told = bench.post("/books/1/setting", name="loss_infill.outline", words=words, visit="")
         assert told.status == 422

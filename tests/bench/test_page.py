@@ -139,9 +139,9 @@ def test_every_view_is_sound(chromium: Any, bench: Asking) -> None:
     """At each width: axe finds nothing, nothing scrolls sideways, and the focus is never covered."""
     from axe_playwright_python.sync_playwright import Axe
 
-    bench.post("/books/1/structures", names="board_slot+secondary_sewing")
+    bench.post("/books/1/structures", names="board_slot+secondary_sewing", settings="")
     bench.post("/books/1/field", name="text_block.leaves", words="many", visit="")
-    bench.post("/books/2/structures", names="hollow_tube")
+    bench.post("/books/2/structures", names="hollow_tube", settings="")
     bench.post("/books/2/keep")
     for size in SIZES:
         complaints: list[str] = []

@@ -138,7 +138,7 @@ class Desk {
 
   async take() {
     const taken = [...this.root.querySelectorAll("[data-take]:checked")].map((one) => one.dataset.take);
-    await this.change("structures", { names: taken.join("+") });
+    await this.change("structures", { names: taken.join("+"), settings: "" });
   }
 
   async trace(input) {
@@ -152,7 +152,7 @@ class Desk {
   async pressed(button) {
     const { id, dataset } = button;
     await this.sent();
-    if (dataset.choose !== undefined) await this.change("structures", { names: dataset.choose });
+    if (dataset.choose !== undefined) await this.change("structures", { names: dataset.choose, settings: dataset.choose && dataset.with });
     else if (dataset.field) this.goTo(dataset.field);
     else if (dataset.page) await this.drawing.turnTo(Number(dataset.page));
     else if (dataset.pattern) await this.go({ view: "pattern", number: Number(dataset.pattern) });
