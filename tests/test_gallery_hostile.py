@@ -17,8 +17,6 @@ from tests.hostile_patterns import (
     FLOOD,
     MISSHAPEN,
     NAME,
-    Change,
-    changed,
     lay,
     pattern,
     sealed,
@@ -123,23 +121,16 @@ def test_a_pattern_of_no_book_ends_no_command(typed: Typed, odd: str) -> None:
         assert status == 0 or err.count("\n") == 1, typing
 
 
-FLOODS: dict[str, Change | bytes] = {
-    "lists": FLOOD,
-    "tables": changed(record={"a": [{"b": 1}] * 400_000}),
-}
-
-
-@pytest.mark.parametrize("flood", FLOODS)
-def test_taking_in_a_flood_of_small_values_needs_little_memory(typed: Typed, flood: str) -> None:
+def test_taking_in_a_flood_of_small_values_needs_little_memory(typed: Typed) -> None:
     """Stored in the zip as they are, so that no ratio gives them away."""
-    bad = zipped(pattern(FLOODS[flood]), zipfile.ZIP_STORED)
+    bad = zipped(pattern(FLOOD), zipfile.ZIP_STORED)
     tracemalloc.start()
     try:
         status, _, err = typed("gallery", "import", bad, "--gallery", "there")
         most = tracemalloc.get_traced_memory()[1]
     finally:
         tracemalloc.stop()
-    assert status == 0 or err.count("\n") == 1
+    assert (status, err.count("\n")) == (1, 1)
     assert most <= ROOM
 
 
