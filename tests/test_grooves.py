@@ -160,3 +160,14 @@ def test_the_cloth_of_a_casing_lies_in_the_groove_as_well() -> None:
     with pytest.raises(RecordError, match=r"1\.4 mm .twice the cover 0.45 and new lining 0.25"):
         drafted(near, "casing_in")
     assert figures(near, "board_paper")["joint_path_front_mm"] == pytest.approx(4.6, abs=5e-4)
+
+
+def test_a_shoulder_that_leans_past_the_board_is_refused() -> None:
+    """Shoulder 3 at 150°: its tip lies 3/tan 30° = 5.196 over a joint of 1; at 108° 0.975, which there is room for."""
+    leaning = {"shoulder": 3.0, "shoulder_angle": 150.0}
+    tight = {"joint": "tight", "joint_gap": 1.0, "board_thickness": 3.2, "back": SideTable()}
+    with pytest.raises(RecordError, match=r"leans 5\.2 mm over a joint of 1 mm.*again"):
+        drafted(changed("logbook", spine=leaning, cover=tight), "board_slot")
+    drafted(
+        changed("logbook", spine={**leaning, "shoulder_angle": 108.0}, cover=tight), "board_slot"
+    )

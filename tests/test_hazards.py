@@ -450,6 +450,21 @@ def test_what_a_heavy_block_pulls_on_an_ether_is_told() -> None:
     assert "cellulose ether holds" not in " ".join(drafted(light, "hollow_tube").warnings)
 
 
+def test_a_bond_that_another_structure_sets_is_undone_as_it_was_set() -> None:
+    """Red rot: the reback is set on tube and tackets with an ether, and no way to undo brings water to it."""
+    rot = replace(demo("signal_book"), condition=ConditionTable(leather="red-rot"))
+    for line in drafted(rot, "hollow_tube", "reback").pattern.undo:
+        assert not line.startswith("Reback: lift") or "poultice" not in line
+    tube = next(
+        line
+        for line in drafted(rot, "hollow_tube", "reback").pattern.undo
+        if line.startswith("Hollow tube")
+    )
+    assert tube.endswith(
+        "the one on the cover with ethanol, tested first (it is set with a cellulose ether)"
+    )
+
+
 def new_step(text: str, **row: object) -> steps.StepTemplate:
     return steps.declared({"phase": "cover", "text": text, **row})
 

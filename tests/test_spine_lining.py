@@ -156,3 +156,10 @@ def test_the_next_structure_lies_on_it() -> None:
     assert both.quantities["lies_on_mm"] == pytest.approx(0.12)
     grown = float(both.quantities["girth_mm"]) - float(alone.quantities["girth_mm"])
     assert grown == pytest.approx(radians(49.05) * 0.12, abs=0.005)
+
+
+def test_one_panel_over_flat_supports_may_be_asked_for_by_name() -> None:
+    """Over tapes that is what comes by default; given by hand it is the same panel."""
+    tapes = changed("logbook", sewing={"supports": "tapes"})
+    assert heights(part(tapes, panels="over")) == heights(part(tapes))
+    assert len(heights(part(tapes, panels="over"))) == 1

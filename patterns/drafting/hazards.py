@@ -167,9 +167,14 @@ def needed(steps: Sequence[Step]) -> Iterator[tuple[str, str]]:
         yield stuff, conditions.named("{steps}", at)
 
 
-def undone(lines: Sequence[str], steps: Sequence[Step]) -> tuple[str, ...]:
-    """Return how a structure is undone, each bond as its steps set it."""
-    ways = _ways(steps)
+def undone(lines: Sequence[str], own: Sequence[Step], every: Sequence[Step]) -> tuple[str, ...]:
+    """Return how a structure is undone, each bond as it was set.
+
+    By its own steps, or, on a part of the book that these do not reach, by those of the whole draft.
+    """
+    pasted = {place for step in own for place in step.traits.wets}
+    others = {place: way for place, way in _ways(every).items() if place not in pasted}
+    ways = {**others, **_ways(own)}
     off = {
         OFF + place: conditions.rules().ways[ways[place]].off
         if place in ways

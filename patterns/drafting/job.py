@@ -196,18 +196,20 @@ def _pattern(
             *hazards.needed(steps),
         ),
         tools=tuple(dict.fromkeys(tool for one in chosen for tool in one.tools)),
-        undo=tuple(_undo(chosen, parts)),
+        undo=tuple(_undo(chosen, parts, steps)),
         front_on_right=record.book.reading != "right-to-left",
         closing=fits.sentence() if fits else "",
         figures={**_girths(shape), **(fits.figures() if fits else {})},
     )
 
 
-def _undo(chosen: Sequence[Template], parts: Sequence[Part]) -> Iterator[str]:
+def _undo(
+    chosen: Sequence[Template], parts: Sequence[Part], steps: Sequence[Step]
+) -> Iterator[str]:
     """Yield how each structure is undone: what was fastened last comes off first."""
     made = list(zip(chosen, parts, strict=True))[::-1]
     for one, part in sorted(made, key=lambda pair: -_fastened(pair[1])):
-        for line in hazards.undone(part.undo or one.undo, part.steps):
+        for line in hazards.undone(part.undo or one.undo, part.steps, steps):
             yield f"{one.title}: {line}"
 
 

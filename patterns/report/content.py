@@ -112,7 +112,7 @@ def _undo(kept: KeptPattern, treatment: Treatment) -> Iterator[Passage]:
             found = catalogue.find(name)
         except (TemplateError, MendfoldError):
             continue
-        for line in hazards.undone(found.undo, ()):
+        for line in hazards.undone(found.undo, (), ()):
             yield Text(f"{found.title}: {line}.")
 
 

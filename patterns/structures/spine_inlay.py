@@ -170,7 +170,7 @@ def _piece(
         tolerance_mm=book.spine.error_mm,
         notes=(
             f"girth {tenth(book.spine.girth_head_mm)} head, {tenth(book.spine.girth_tail_mm)} tail, {book.spine.shape_words}",
-            *over_bars(book, EASED),
+            *over_bars(replace(book, lies_on_mm=suits.lies_on_mm(book)), EASED),
             "thin line: middle of the spine",
         ),
         spine_joint_free=True,
