@@ -94,7 +94,11 @@ def _defaults(template: Template, book: Book) -> tuple[Book, Any]:
     rows = template.parameters.items()
     params = catalogue.asked(template.name).params(**{name: row.default for name, row in rows})
     materials = {
-        role: row.usual(book.stock, book.measured(row.fits) if row.fits else None)
+        role: row.usual(
+            book.stock,
+            book.measured(row.fits) if row.fits else None,
+            bears_heat=conditions.bears_heat(book.condition),
+        )
         for role, row in template.materials.items()
     }
     return replace(book, materials=materials), params
