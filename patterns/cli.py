@@ -27,6 +27,7 @@ COMMANDS = {
     "draft": "work out structures for a record and write the sheets",
     "printer": "measure a printer and keep its factors",
     "gallery": "keep patterns, find them again, pass them on",
+    "survey": "a whole collection: every book examined and counted",
     "cutting-plan": "lay the pieces of patterns on what the studio has",
     "report": "write the treatment report of a kept pattern",
 }

@@ -68,6 +68,11 @@ ProblemKind = Literal[
     "no printer",
     "no typeface",
     "no dxf",  # its library is not installed
+    "no xlsx",
+    "no cluster",
+    "open scheduler",
+    "unknown heading",  # of a table of books
+    "decimal sign",  # that a table of books does not settle
 ]
 _WORDS: dict[ProblemKind, str] = {
     "range": "{found}; allowed: {allowed}: {remedy}",

@@ -74,7 +74,7 @@ def test_a_taper_within_two_readings_is_wound_from_a_plain_strip(
     assert bool(meaned) is (corners == 4)
     if corners == 4:
         assert quantities["panel_head_mm"] == quantities["panel_tail_mm"]
-        assert f"two readings may differ so much (± {error:g} mm each)" in meaned[0]
+        assert f"two readings may differ so much (±\u00a0{error:g}\u00a0mm each)" in meaned[0]
 
 
 def test_a_case_takes_a_tube_as_high_as_its_block_with_the_reason_against_it() -> None:

@@ -14,9 +14,10 @@ from patterns.model.part import Diagram
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Fold, Hole, Piece
 from patterns.model.sheet import Sheet
+from patterns.sheets.columned import columned
 from patterns.sheets.compose import plan
 from patterns.sheets.page import Layout, numbered
-from patterns.sketch.marks import box_of
+from patterns.sketch.marks import Block, box_of
 from patterns.stock.paper import parse
 from patterns.stock.printer import Correction
 from tests.clear import assert_clear
@@ -146,7 +147,7 @@ def test_long_strips_are_cut_into_sheets_together() -> None:
 
 def test_a_spine_is_not_divided_across_its_width() -> None:
     """400 mm long, joints free: two sheets, each with the whole width of 150 mm."""
-    made = sheets(pattern(long_lining()))
+    made = [one for one in sheets(pattern(long_lining())) if one.pieces]  # not the words to it
     assert len(made) == 2
     for sheet in made:
         cut = [
@@ -184,6 +185,38 @@ def test_one_drawing_serves_for_pieces_of_the_same_outline() -> None:
     assert sheet.pieces == ("inlay", "second")
     words = said(sheet).replace("\u00a0", " ")
     assert "The same outline serves for Second: cut 1 · 54.8 × 200.0 mm" in words
+
+
+def test_what_was_said_of_a_piece_is_not_said_again_of_one_like_it() -> None:
+    """Material and notes once; number and size of each, and what is its own."""
+    first = replace(inlay(), notes=("thin line: the middle", "lay it dry"))
+    other = replace(
+        first,
+        name="second",
+        title="Second",
+        outline=band(0.0, 40.0, 180.0),
+        references=(),
+        notes=("thin line: the middle", "its own"),
+    )
+    words = " ".join(said(sheet) for sheet in sheets(pattern(first, other)))
+    words = words.replace("\u00a0", " ")
+    assert words.count("thin line: the middle") == 1
+    assert words.count("spine card, 0.40 mm") == 1 + words.count("Material: spine card, 0.40 mm")
+    for wanted in ("55.0 × 200.0 mm", "40.0 × 180.0 mm", "lay it dry", "its own"):
+        assert wanted in words, wanted
+    assert "all else as said of Inlay" in words
+
+
+def test_words_set_in_columns_lose_nothing() -> None:
+    """Twenty lines in two and three columns: the same words, lower, and none in two columns."""
+    lines = tuple(Words((0.0, 4.0 * n), f"line {n}", 2.5) for n in range(1, 21))
+    block = Block(60.0, 82.0, lines)
+    for number in (2, 3):
+        made = columned(block, number)
+        told = [mark.text for mark in made.marks if isinstance(mark, Words)]
+        assert sorted(told) == sorted(line.text for line in lines)
+        assert made.height <= 82.0 / number + 6.0
+        assert made.width <= number * 65.0
 
 
 @pytest.mark.parametrize("change", ["outline", "thickness", "hole", "grain"])

@@ -7,13 +7,18 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 
+from patterns.commands.demo import orders
+from patterns.drafting.job import draft
 from patterns.model.drawing import Words
 from patterns.model.part import Check, Part
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
 from patterns.model.sheet import Sheet
-from patterns.sheets.overview import Entry
+from patterns.sheets import whole
+from patterns.sheets.flow import height_mm
+from patterns.sheets.overview import Entry, overview
 from patterns.sheets.page import Layout
+from patterns.sheets.text_pages import column
 from patterns.sketch.marks import box_of
 from patterns.stock.paper import Paper, parse
 from patterns.stock.printer import Correction
@@ -49,8 +54,9 @@ PATTERN = Pattern(
     (),
     (WARNING,),
     measurements=(("girth at head", "52.1 mm by strip"),),
-    materials=(("kraft lining paper", "tube 2 × 153.9 × 328.0"),),
+    materials=(("kraft lining paper", "tube 2 × 153.9 × 328.0"), ("linen thread", "7.5 m")),
 )
+ORDERS = {f"{o.record.book.id}-{o.structures[-1]}": o for o in orders()}
 CONTENTS = (Entry("1", "overview"), Entry("2–3", "tube", ("tube",)))
 
 
@@ -79,11 +85,12 @@ def test_pieces_sheets_figures_materials_and_tools_are_listed() -> None:
     for wanted in (
         "153.9\u00a0×\u00a0328.0",
         "kraft lining paper, 0.12 mm",
-        "the printed page itself",
+        "gauge,\u00a0page\u00a0",
         "head–tail",
         "2–3",
         "girth\u00a0at\u00a0head\u00a052.1\u00a0mm\u00a0by\u00a0strip",
-        "kraft lining paper: tube 2 × 153.9 × 328.0",
+        "kraft lining paper",
+        "linen thread: 7.5 m",
         "bone folder",
     ):
         assert wanted in said
@@ -128,6 +135,53 @@ def test_a_roll_is_cut_off_below_the_words() -> None:
     assert sheet.drawing.width_mm == 610.0
     assert 148.0 <= sheet.drawing.height_mm < 260.0
     assert lowest < sheet.drawing.height_mm < lowest + 15.0
+
+
+@settings(max_examples=40, deadline=None)
+@given(PATTERNS)
+def test_the_first_page_is_the_whole_overview_however_much_there_is_to_say(
+    pattern: Pattern,
+) -> None:
+    """Warnings of forty words of ninety letters: each begins on the page, and stands in full behind."""
+    layout = Layout(pattern, parse("A4"))
+    made = overview(layout, [Entry(str(n), f"page {n}") for n in range(2, 60)])
+    assert height_mm(made.first) <= column(layout).height
+    said, all_said = (
+        "".join(m.text for one in strips for m in one.marks if isinstance(m, Words)).replace(
+            " ", ""
+        )
+        for strips in (made.first, (*made.first, *made.rest))
+    )
+    for text in (*pattern.warnings, *(box for part in pattern.parts for box in part.boxes)):
+        assert text.replace(" ", "")[:20] in said
+        assert text.replace(" ", "") in all_said
+    for part in pattern.parts:
+        for piece in part.pieces:
+            assert (piece.title or piece.name)[:2].strip() in all_said
+
+
+@pytest.mark.parametrize("name", ORDERS)
+def test_every_demonstration_has_its_overview_on_one_page(name: str) -> None:
+    """All warnings in full, every piece that is cut, every material; cautions stand once, behind it."""
+    order = ORDERS[name]
+    pattern = draft(order).pattern
+    made = whole.sheets(Layout(pattern, order.paper))
+    assert [sheet.group for sheet in made].count("overview") == 1
+    first = run_together(made[:1])
+    for text in (*pattern.warnings, *pattern.stops):
+        assert text.replace(" ", "") in first
+    for part in pattern.parts:
+        for piece in part.pieces:
+            assert all(word in first for word in (piece.title or piece.name).split())
+    for material, _ in pattern.materials:
+        assert material.replace(" ", "") in first
+    told = words(made)
+    assert told.count("Cautions") == 1
+    ending = (
+        "Follow your institution's and local safety rules; ask a qualified person where in doubt."
+    )
+    assert told.count(ending) == 1
+    assert ending in words(made[:2])
 
 
 @settings(max_examples=10, deadline=None)

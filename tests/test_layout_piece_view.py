@@ -11,6 +11,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Circle, Line, LineKind, Words
 from patterns.model.piece import Dimension, Hole, Piece, Zone
 from patterns.sheets import card
@@ -181,7 +182,51 @@ def test_paste_on_the_under_face_is_dotted_and_said() -> None:
     text = " ".join(m.text for m in faces.marks if isinstance(m, Words))
     assert "this face" in text
     assert "turned over" in text
-    assert "Pasted (wheat starch paste): 3 to off 1" in text
+    assert "pasted, wheat starch paste: c, d, e, f" in text
+
+
+def test_a_zone_has_one_letter_on_the_piece_in_its_view_and_in_the_key() -> None:
+    """Two narrow zones find no room for words on the piece: tag, view and key say the same letter."""
+    zones = (
+        Zone("free", "up", "joint: it bends", band(0.0, 4.0, 60.0)),
+        Zone("pasted", "up", "the board", band(4.0, 60.0, 60.0), "wheat starch paste"),
+        Zone("pasted", "under", "the stub", band(0.0, 4.0, 60.0), "wheat starch paste"),
+    )
+    piece = Piece("p", "s", "m", 0.1, band(0.0, 60.0, 60.0), "any", zones=zones)
+    made = drawn(piece)
+    assert [name for name, _ in made.key] == ["a", "c"]
+    assert dict(made.key)["a"] == "no paste: joint: it bends"
+    assert {"a", "c"} <= said(made)
+    assert any(text.startswith("b · pasted to the board") for text in said(made))
+    views = small_views(piece, 42.0)
+    named = [m for m in views.marks if isinstance(m, Words) and m.text[:1] in "abc"]
+    found = {m.text.partition(" ")[0]: m.at[0] for m in named}
+    assert set(found) == {"a", "b", "c"}
+    assert found["a"] < found["b"] < found["c"]  # the under face at the right, turned over
+    assert {m.cap_mm for m in views.marks if isinstance(m, Words)} == {BODY}
+
+
+def test_a_piece_cut_larger_first_is_measured_twice() -> None:
+    """Both sizes stand in rows of their own, the outer one to cut and the inner one to trim to."""
+    rough = ((-4.0, -2.0), (64.0, -2.0), (64.0, 122.0), (-4.0, 122.0))
+    piece = Piece("p", "s", "m", 0.1, band(0.0, 60.0, 120.0), "head-tail", rough=rough)
+    made = drawn(replace(piece, tolerance_mm=0.5))
+    assert {"cut first 68.0", "trim to 60.0 ± 0.5", "cut first 124.0", "trim to 120.0"} <= said(
+        made
+    )
+    rows = {row.text: row for row in Face(piece).rows}
+    assert rows["cut first 68.0"].a == (-4.0, rows["cut first 68.0"].b[1])
+    assert rows["cut first 68.0"].a[1] < rows["trim to 60.0"].a[1]
+    told = " ".join(m.text for m in card.about(piece, 60.0).marks if isinstance(m, Words))
+    assert "first\u00a068.0\u00a0×\u00a0124.0" in told
+    assert "60.0\u00a0×\u00a0120.0" in told
+
+
+def test_a_side_that_is_not_cut_larger_is_measured_once() -> None:
+    """A cloth with wider flanges alone has one height."""
+    rough = ((-4.0, 0.0), (64.0, 0.0), (64.0, 120.0), (-4.0, 120.0))
+    piece = Piece("p", "s", "m", 0.1, band(0.0, 60.0, 120.0), "head-tail", rough=rough)
+    assert [row.text for row in Face(piece).rows if row.dimension.side == "left"] == ["120.0"]
 
 
 def test_the_under_face_is_shown_turned_over_side_to_side() -> None:

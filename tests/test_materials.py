@@ -96,7 +96,7 @@ def test_figures_from_memory_are_said_to_be_so() -> None:
     (lacking,) = cotton.doubts("thickness_mm", "growth_along")
     assert "No growth along the grain" in lacking
     assert cotton.remembered("thickness_mm", "growth_along") == (
-        "thickness of fine cotton cloth, 0.25 mm",
+        ("thickness", "fine cotton cloth 0.25 mm"),
     )
     assert LIBRARY.find("text paper 75 g/m²").remembered("thickness_mm") == ()
 

@@ -17,6 +17,7 @@ OWN_DATA = {
     "gallery.site",
     "commands.demo",
     "writers.png",
+    "survey.page",
 }
 """Modules that read files of the package itself."""
 OTHERWISE = {
@@ -24,6 +25,8 @@ OTHERWISE = {
     "files": "os.open on a folder to force it to the disk",
     "unfinished": "os.open on what it has just made, or to lock it",
     "cli": "os.open on the null device",
+    "survey.store": "the results that a survey writes and goes on from",
+    "survey.tables": "a part file of its own",
     "gallery.pack": "members of a zip that is open already",
     "gallery.pictures": "Pillow, on bytes",
 }

@@ -166,6 +166,20 @@ def test_the_file_asks_for_no_scaling_and_carries_labels_outline_and_title() -> 
     assert widths == pytest.approx([210, 420, 215.9], abs=0.005)
 
 
+def test_pages_of_one_phase_stand_below_its_name_in_the_outline() -> None:
+    pages = [
+        PdfPage(sheet(210, 297), "1", "Overview"),
+        PdfPage(sheet(210, 297), "2", "Strip", phase="Boards"),
+        PdfPage(sheet(210, 297), "3", "Gauge", phase="Boards"),
+        PdfPage(sheet(210, 297), "4", "Lining", phase="Sew"),
+    ]
+    reader = PdfReader(io.BytesIO(pdf_bytes(pages, "Tide almanac", "")), strict=True)
+    found: Any = reader.outline
+    told = [[e.title for e in one] if isinstance(one, list) else one.title for one in found]
+    assert told == ["Overview", "Boards", ["Strip", "Gauge"], "Sew", ["Lining"]]
+    assert reader.get_destination_page_number(found[3]) == 3
+
+
 def test_every_typeface_is_embedded_as_a_subset() -> None:
     reader = PdfReader(io.BytesIO(three_pages()), strict=True)
     for page in reader.pages:

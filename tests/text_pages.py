@@ -6,14 +6,14 @@ from collections.abc import Sequence
 
 from patterns.model.sheet import Sheet
 from patterns.sheets import assembly
-from patterns.sheets.overview import Entry, overview_strips
+from patterns.sheets.overview import Entry, overview
 from patterns.sheets.page import Layout, numbered
 from patterns.sheets.steps_page import ends, steps_strips
 from patterns.sheets.text_pages import column, planned
 
 
 def overview_of(layout: Layout, contents: Sequence[Entry] = ()) -> tuple[Sheet, ...]:
-    return numbered(planned(layout, overview_strips(layout, column(layout).width, contents)))
+    return numbered(planned(layout, overview(layout, contents).then(layout, ())))
 
 
 def steps_of(layout: Layout) -> tuple[Sheet, ...]:

@@ -70,6 +70,8 @@ class Book(CoverFacts):
     """Thickness of the stiffener that lies in the cover's spine in this pattern; 0 without one."""
     results: tuple[Result, ...] = ()
     """What those already worked out have handed on."""
+    search_share: float = 1.0
+    """Part of the usual steps that a search for stitches may take: less where many books are asked."""
 
     @classmethod
     def of(cls, record: Record, stock: Library) -> Book:

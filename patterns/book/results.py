@@ -45,6 +45,10 @@ class SlottedSide:
 
     flange_mm: float
     depth_mm: float
+    mouth_mm: float
+    """Middle of the slot's mouth from the board's inner face."""
+    bottom_mm: float
+    """The same of its bottom."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,8 @@ _BEFORE: dict[ProblemKind, str] = {
     "setting": "--set ",
     "unknown setting": "--set ",
     "option": "--",
+    "no cluster": "--",
+    "open scheduler": "--",
 }
 _NEXT: dict[ProblemKind, str] = {
     "missing": ": measure and add each below its [table], "
@@ -32,6 +34,12 @@ _NEXT: dict[ProblemKind, str] = {
     "printer file": ": mendfold printer set {field}",
     "no printer": ": mendfold printer test, then: mendfold printer set {field}",
     "no dxf": ": run  pip install 'mendfold[dxf]'",
+    "no xlsx": ", or run  pip install 'mendfold[xlsx]'",
+    "no cluster": ": run  pip install 'mendfold[cluster]'",
+    "open scheduler": ", or tls://HOST:PORT with --tls ca,certificate,key",
+    "unknown heading": "; `mendfold survey --blank FILE` writes all headings, "
+    "--columns names a library's own",
+    "decimal sign": ": --decimal point or --decimal comma",
     "no typeface": ": run  pip install --force-reinstall font-source-sans-pro",
 }
 

@@ -9,7 +9,7 @@ import click
 
 from patterns.drafting.order import Order, settings_given
 from patterns.errors import MendfoldError, WriteError
-from patterns.model.sheet import FullSize
+from patterns.model.sheet import FullSize, Printout
 from patterns.record import reading
 from patterns.stock import paper as papers
 from patterns.stock import printer as printers
@@ -35,6 +35,14 @@ from patterns.writers import table
     type=click.Choice(["all", "shaped"]),
     default=None,
     help="Draw all at full size, or no plain piece; else plain pieces of up to two sheets.",
+)
+@click.option(
+    "--sheets",
+    "shown",
+    type=click.Choice(["all", "cutting"]),
+    default="all",
+    show_default=True,
+    help="All sheets, or only the pieces that are cut.",
 )
 @click.option(
     "--printer", default="none", show_default=True, help="A printer kept by `mendfold printer set`."
@@ -71,6 +79,7 @@ def draft(
     settings: tuple[str, ...],
     paper: str,
     full_size: FullSize | None,
+    shown: Printout,
     printer: str,
     out: Path,
     formats: str,
@@ -88,6 +97,7 @@ def draft(
         given,
         paper=papers.parse(paper),
         full_size=full_size or "",
+        shown=shown,
         correction=printers.correction(studio_folder(), printer),
         formats=wanted,
         with_owner=with_owner,

@@ -70,6 +70,7 @@ def reuse(
         paper=papers.parse(paper) if paper else papers.named(kept.paper),
         correction=correction,
         full_size=kept.full_size,
+        shown=kept.shown,
     )
     result = again.reuse(kept, own)
     made = result.made

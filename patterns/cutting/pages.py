@@ -9,10 +9,11 @@ import patterns
 from patterns.cutting import lists
 from patterns.cutting.picture import BELOW_MM, LEFT_MM, RIGHT_MM, TOP_MM, Picture, picture
 from patterns.cutting.plan import CutSheet, Plan, area_of
+from patterns.model.capitals import BODY, SMALL
 from patterns.model.drawing import Drawing
 from patterns.model.sheet import Sheet as Page
 from patterns.sheets import flow
-from patterns.sheets.flow import BODY, SMALL, Strip, Strips
+from patterns.sheets.flow import Strip, Strips
 from patterns.sheets.furniture import Heading, frame
 from patterns.sketch.marks import Box, moved
 from patterns.sketch.scales import REDUCED, Scale, largest

@@ -11,9 +11,9 @@ import shapely
 
 from patterns.cutting.cuts import Left, StockCut, lettered
 from patterns.cutting.plan import CutSheet, LaidPiece
+from patterns.model.capitals import BODY, SMALL
 from patterns.model.drawing import Area, Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm
-from patterns.sheets.flow import BODY, SMALL
 from patterns.sketch.arrows import grain
 from patterns.sketch.marks import Box, box_of, corners, moved
 from patterns.sketch.scales import Scale

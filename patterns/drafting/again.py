@@ -37,6 +37,7 @@ def order_of(kept: KeptPattern, record: Record) -> tuple[Order, tuple[str, ...]]
         paper=paper.named(kept.paper),
         correction=correction,
         full_size=kept.full_size,
+        shown=kept.shown,
     )
     return order, gone
 

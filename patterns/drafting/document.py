@@ -51,6 +51,7 @@ def document(drafted: Drafted, sheets: Sequence[Sheet]) -> KeptPattern:
         printer=order.correction.name,
         correction=Factors(order.correction.across, order.correction.down),
         full_size=order.full_size,
+        shown=order.shown,
         quantities=_quantities(pattern),
         pieces=tuple(_piece(piece) for part in parts for piece in part.pieces),
         stations_mm=sewing.stations_mm if sewing else (),

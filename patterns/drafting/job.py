@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
+from typing import Any
 
 import patterns
 from patterns.book import block
 from patterns.book.book import Book
 from patterns.book.condition import in_words
+from patterns.book.profile import profile
 from patterns.book.results import SewnResult
 from patterns.book.spine import Spine
 from patterns.drafting import after_sewing, closing, combining, hazards
@@ -17,12 +20,13 @@ from patterns.drafting.order import Drafted, Order
 from patterns.drafting.settings import Values, settle
 from patterns.errors import MendfoldError, Problem, RecordError, SettingError
 from patterns.model import lettering
+from patterns.model.drawing import Drawing
 from patterns.model.part import Part, Step, by_name
 from patterns.model.pattern import Pattern
 from patterns.record.needs import require
 from patterns.record.record import ConditionTable, Record
 from patterns.structures import asking, catalogue
-from patterns.structures.steps import PHASES, wanted
+from patterns.structures.steps import PHASES, StepTemplate, wanted
 from patterns.structures.template import Template
 from patterns.units import tenth, trimmed
 
@@ -90,14 +94,16 @@ def draft(order: Order) -> Drafted:
         part = after_sewing.waiting(catalogue.structure(one.name), part, book, params)
         if isinstance(result, SewnResult):
             own.choose("thread", result.thread)
-        part = replace(part, steps=part.steps or _steps(one, part, own, names, book.condition))
+        draw = partial(_drawn, book, params, part)
+        steps = part.steps or _steps(one, part, own, names, book.condition, draw)
+        part = replace(part, steps=steps)
         parts.append(hazards.repasted(part))
         book = book.after(result)
     if book.result(SewnResult) is not None:
         book = after_sewing.read_again(book, book.lies_on_mm + closing.added_mm(parts[-1]))
     hazards.refuse(book.condition, tuple(parts))
     fits = closing.closing(book, parts)
-    pattern = _pattern(order, chosen, whole, tuple(parts), values, fits)
+    pattern = _pattern(order, chosen, whole, tuple(parts), values, fits, book)
     return Drafted(
         order,
         pattern,
@@ -128,7 +134,12 @@ def _in_order(names: Sequence[str]) -> tuple[Template, ...]:
 
 
 def _steps(
-    one: Template, part: Part, values: Values, names: Sequence[str], condition: ConditionTable
+    one: Template,
+    part: Part,
+    values: Values,
+    names: Sequence[str],
+    condition: ConditionTable,
+    draw: Callable[[StepTemplate], Drawing | None],
 ) -> tuple[Step, ...]:
     """Fill in a structure's steps; `with_NAME` holds where that structure is drafted as well."""
     figures: dict[str, object] = {**values.parameters, **dict(by_name(part.figures))}
@@ -136,10 +147,20 @@ def _steps(
     figures |= {role: material.name for role, material in values.materials.items()}
     angles = [name for name, row in one.parameters.items() if row.kind == "angle"]
     return tuple(
-        hazards.told(condition, step, figures, angles, one.name)
+        replace(
+            hazards.told(condition, step, figures, angles, one.name),
+            picture=draw(step),
+        )
         for step in one.steps
         if wanted(step, figures)
     )
+
+
+def _drawn(book: Book, params: Any, part: Part, step: StepTemplate) -> Drawing | None:
+    """Return the picture of a step, drawn by its structure; None where it has none."""
+    if not step.picture:
+        return None
+    return catalogue.structure(part.structure).pictures[step.picture](book, params, part)
 
 
 def merge_steps(parts: Sequence[Part], condition: ConditionTable) -> tuple[Step, ...]:
@@ -164,6 +185,7 @@ def _pattern(
     parts: tuple[Part, ...],
     values: Mapping[str, Values],
     fits: Closing | None,
+    book: Book,
 ) -> Pattern:
     record, shape = order.record, whole.spine
     doubt = block.leaves_doubt(record)
@@ -200,6 +222,7 @@ def _pattern(
         front_on_right=record.book.reading != "right-to-left",
         closing=fits.sentence() if fits else "",
         figures={**_girths(shape), **(fits.figures() if fits else {})},
+        profile=profile(book),
     )
 
 
@@ -227,15 +250,16 @@ def _girths(shape: Spine) -> dict[str, float]:
 def _memory_warnings(chosen: Sequence[Template], values: Mapping[str, Values]) -> list[str]:
     """Return a line for each figure that is missing, and one for all that are from memory."""
     lines: list[str] = []
-    remembered: list[str] = []
+    remembered: dict[str, dict[str, None]] = {}
     for one in chosen:
         for role, row in one.materials.items():
             material = values[one.name].materials[role]
             lines.extend(material.doubts(*row.governing))
-            remembered.extend(material.remembered(*row.governing))
+            for words, whose in material.remembered(*row.governing):
+                remembered.setdefault(words, {})[whose] = None
     if remembered:
-        listed = "; ".join(dict.fromkeys(remembered))
-        lines.append(f"From memory, so measure your own and put it in materials.toml: {listed}.")
+        listed = "; ".join(f"{words}: {', '.join(whose)}" for words, whose in remembered.items())
+        lines.append(f"From memory: measure your own and put it in materials.toml; {listed}.")
     return lines
 
 

@@ -9,7 +9,7 @@ from typing import Literal
 
 from patterns import files
 from patterns.drafting.document import document
-from patterns.drafting.order import Drafted
+from patterns.drafting.order import Drafted, Order
 from patterns.model.drawing import Drawing
 from patterns.model.pattern import Pattern
 from patterns.sheets import whole
@@ -45,7 +45,7 @@ class Made:
 def make(drafted: Drafted) -> Made:
     """Lay out a draft's sheets and return every file; nothing is written. Raises MendfoldError."""
     order, pattern = drafted.order, drafted.pattern
-    sheets = whole.sheets(Layout(pattern, order.paper, order.correction, order.full_size))
+    sheets = whole.sheets(_layout(order, pattern))
     drawn, left_out = table.write(order.formats, sheets, _title(pattern), lambda: laid_out(pattern))
     for_printing = b""
     if order.with_owner and (owner := order.record.book.owner):
@@ -66,6 +66,11 @@ def make(drafted: Drafted) -> Made:
     )
 
 
+def _layout(order: Order, pattern: Pattern) -> Layout:
+    """Return what an order wishes of its sheets."""
+    return Layout(pattern, order.paper, order.correction, order.full_size, order.shown)
+
+
 def naming_owner(drafted: Drafted, owner: str) -> Drafted:
     """Return a draft with its owner among what the overview prints of the record."""
     pattern = drafted.pattern
@@ -76,7 +81,7 @@ def naming_owner(drafted: Drafted, owner: str) -> Drafted:
 def _printed(drafted: Drafted) -> bytes:
     """Return all sheets as one PDF and nothing beside it."""
     order, pattern = drafted.order, drafted.pattern
-    sheets = whole.sheets(Layout(pattern, order.paper, order.correction, order.full_size))
+    sheets = whole.sheets(_layout(order, pattern))
     drawn, _ = table.write(("pdf",), sheets, _title(pattern), lambda: laid_out(pattern))
     (found,) = drawn.values()
     return found

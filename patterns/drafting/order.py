@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from patterns.errors import Problem, SettingError
 from patterns.model.pattern import Pattern
-from patterns.model.sheet import FullSize
+from patterns.model.sheet import FullSize, Printout
 from patterns.record.record import Record
 from patterns.stock import materials
 from patterns.stock.materials import Library, Material
@@ -28,6 +28,7 @@ class Order:
     paper: Paper = A4
     correction: Correction = UNCORRECTED
     full_size: FullSize = ""
+    shown: Printout = "all"
     formats: tuple[str, ...] = ("svg", "pdf")
     with_owner: bool = False
     """Draw the sheets a second time with the owner's name, for printing alone."""

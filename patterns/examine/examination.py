@@ -35,14 +35,16 @@ def examine(
     library: Library,
     templates: Mapping[str, Template] | None = None,
     path: str = "",
+    search_share: float = 1.0,
 ) -> Examination:
     """Examine a record and say what fails, why, and what would hold.
 
     `templates` are the structures that may be offered (`catalogue.templates()`); without them
     only doing nothing is. `path` is the record as the draft command names it, by default the
-    record's own file name.
+    record's own file name. `search_share` is the part of the usual steps that a search for
+    stitches may take: less makes its figures less sure, and the answer quicker.
     """
-    facts = gather(record, library)
+    facts = gather(record, library, search_share)
     found = [finding for part in PARTS for finding in part.find(facts)]
     needs: set[Need] = {finding.need for finding in found if finding.need}
     offered = offers.gather(facts.book, {*needs, BOX}, templates or {})

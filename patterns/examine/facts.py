@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from patterns.book.answer import Answer
 from patterns.book.block import leaves_by_gatherings
@@ -70,6 +70,6 @@ class Facts:
         return leaves_by_gatherings(self.record)
 
 
-def gather(record: Record, library: Library) -> Facts:
+def gather(record: Record, library: Library, search_share: float = 1.0) -> Facts:
     """Return what is known of a record's book before it is judged."""
-    return Facts(Book.of(record, library))
+    return Facts(replace(Book.of(record, library), search_share=search_share))

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from patterns.book import boards
 from patterns.book import spine as spines
 from patterns.formulas import geometry
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Mark, Point, Words
 from patterns.record.record import Record, SideTable
-from patterns.sheets.flow import BODY, Strip, Strips, gap, paragraph, together
+from patterns.sheets.flow import Strip, Strips, gap, paragraph, together
 from patterns.sketch.arrows import measured
 from patterns.sketch.marks import Box, corners, moved
 from patterns.sketch.scales import largest

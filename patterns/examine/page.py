@@ -13,20 +13,10 @@ import patterns
 from patterns.examine.finding import NOTHING, Choice, Examination, Finding
 from patterns.examine.outline import outline_strip
 from patterns.examine.wording import CALLS, figure_words
+from patterns.model.capitals import BODY, SMALL
 from patterns.model.drawing import Drawing, Mark
 from patterns.record.record import Record
-from patterns.sheets.flow import (
-    BODY,
-    SMALL,
-    Strip,
-    Strips,
-    barred,
-    gap,
-    heading,
-    paragraph,
-    pour,
-    together,
-)
+from patterns.sheets.flow import Strip, Strips, barred, gap, heading, paragraph, pour, together
 from patterns.sheets.furniture import Heading, frame
 from patterns.sketch.marks import moved
 from patterns.stock import cautions

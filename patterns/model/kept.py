@@ -15,7 +15,7 @@ from patterns.model.documents import Misshapen
 from patterns.model.drawing import Point, Ring
 from patterns.model.part import Pass, Proof, Stitch
 from patterns.model.piece import Where
-from patterns.model.sheet import FullSize
+from patterns.model.sheet import FullSize, Printout
 from patterns.model.values import UNLESS_DEFAULT, Scalar, Value
 
 FORMAT = "mendfold-pattern/1"
@@ -150,6 +150,8 @@ class KeptPattern:
     correction: Factors = Factors()
     full_size: FullSize = field(default="", metadata=UNLESS_DEFAULT)
     """Which pieces were wished for at full size."""
+    shown: Printout = field(default="all", metadata=UNLESS_DEFAULT)
+    """Whether all sheets were wished for, or those alone that are cut from."""
     quantities: Mapping[str, Scalar] = field(default_factory=dict)
     """Every computed figure, its unit in its name."""
     pieces: tuple[KeptPiece, ...] = ()

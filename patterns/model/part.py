@@ -6,12 +6,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, is_dataclass
 from typing import Literal
 
-from patterns.model.drawing import Mark
+from patterns.model.drawing import Drawing, Mark
 from patterns.model.piece import Piece, Where
 
 Way = Literal["dry", "solvent", "sparing"]
 """How a step is done where the book bears no water: dry, by a solvent, or with nearly dry adhesive."""
 Union = Literal["pasted", "sewn", "pasted and sewn", "free", "laced"]
+Beyond = Literal["outer face", "inner face", "slot", "board"]
 Quantity = float | str | bool
 Move = tuple[str, float] | tuple[str]
 """("out", y) or ("in", y) through the fold at y, ("knot",) on the fold, ("hitch", y) beside y."""
@@ -56,6 +57,8 @@ class Layer:
     """Part of the book as it is: drawn, not counted as added."""
     block: bool = False
     """The text block itself."""
+    beyond: Beyond = "outer face"
+    """Where it goes beyond the spine: over a board or side, beneath it, into its slot; "board" is one itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +114,8 @@ class Step:
     traits: Traits = Traits()
     heeds: tuple[Heed, ...] = ()
     """What of the book's condition changed this step, brought it, or leaves it to a judgement."""
+    picture: Drawing | None = None
+    """What is easier seen than read: small enough to stand beside the words."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from patterns.model.part import Part, Step
+from patterns.model.profile import SpineProfile
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,9 @@ class Pattern:
     """Whether the cover closes round all that is added over the spine; "" where nothing is."""
     figures: Mapping[str, float | bool] = field(default_factory=dict)
     """Figures of all structures together, the unit in each name."""
+
+    profile: SpineProfile | None = None
+    """The book cut across its spine, for the section; None where it is not known."""
 
     @property
     def boxes(self) -> tuple[str, ...]:

@@ -138,6 +138,8 @@ class Piece:
     """Other structures of the pattern that this one piece serves as well."""
     drawn_as: str = ""
     """Name of the piece whose drawing serves for this one too, of another width; "" for its own."""
+    mirrors: str = ""
+    """Name of the piece of which this is the mirror image: one drawing may serve for both, turned over."""
     stock: bool = True
     """Cut from stock; a paper guide printed to be used itself (gauge, pricking strip) is not."""
 

@@ -6,6 +6,7 @@ import io
 from collections.abc import Iterator, Mapping
 
 from patterns.gallery.pictures import upright
+from patterns.model.capitals import HEAD
 from patterns.model.drawing import Drawing, Line, LineKind, Mark, Words
 from patterns.report.blocks import Passage, Photograph, Report, Table, Text, Unions
 from patterns.report.unions import ROW_MM, row_marks
@@ -19,8 +20,6 @@ TITLE_MM = 22.0
 FOOT_MM = 10.0
 LEAD_MM = 95.0
 """Most height of the photograph that the report begins with."""
-OPENING_MM = 2.9
-"""Capitals of the first paragraph."""
 MOST_LINES = 8
 """Of a caption beneath a photograph."""
 MOST_PX = 2000
@@ -88,7 +87,7 @@ def _lead(
 
 
 def _strips(report: Report, width: float) -> Iterator[Strip]:
-    yield from paragraph(report.opening, width, cap=OPENING_MM)
+    yield from paragraph(report.opening, width, cap=HEAD)
     for section in report.sections:
         if all(isinstance(block, Photograph) for block in section.blocks):
             continue

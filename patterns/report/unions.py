@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from patterns.errors import MendfoldError, plain
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Circle, Drawing, Line, LineKind, Mark, Words
 from patterns.model.kept import KeptPattern, KeptPiece
 from patterns.sheets.flow import fit
@@ -23,7 +24,6 @@ from patterns.structures import catalogue
 Meeting = Literal["pasted", "sewn", "free"]
 ROW_MM = 11.0
 BOX_MM = 62.0
-CAP_MM = 2.3
 _LETTERED = re.compile(r"(.+) [A-Z]\d*")
 
 
@@ -131,8 +131,8 @@ def row_marks(join: Join, width: float) -> tuple[Mark, ...]:
     for left, words in ((0.0, join.part), (right, join.to)):
         corners = ((left, top), (left + box, top), (left + box, bottom), (left, bottom))
         marks.append(Line(LineKind.OUTLINE, corners, closed=True))
-        text = fit(words, CAP_MM, box - 4.0)
-        marks.append(Words((left + 2.0, middle + CAP_MM / 2), text, CAP_MM))
+        text = fit(words, BODY, box - 4.0)
+        marks.append(Words((left + 2.0, middle + BODY / 2), text, BODY))
     marks += _band(join.made, box, right, middle)
     words = join.made + (f", {join.note}" if join.note else "")
     text = fit(words, 1.8, right - box - 2.0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Point, Words
 from patterns.model.part import Diagram, Move
 from patterns.sewing.lining import Cloth
@@ -9,7 +10,6 @@ from patterns.sewing.sewn import Sewn
 from patterns.sketch.arrows import BROAD, arrowhead
 from patterns.units import tenth
 
-CAP_MM = 2.5
 INSIDE_X, OUTSIDE_X, WORDS_X = 34.0, 52.0, 62.0
 """Where thread inside the fold and outside on the lining is drawn, and the words at the holes, in mm."""
 FIRST_MM, STEP_MM = 20.0, 11.0
@@ -28,10 +28,10 @@ def gathering(sewn: Sewn, structure: str) -> Diagram:
     marks: list[Mark] = [
         Line(LineKind.OUTLINE, ((middle - 1.5, FIRST_MM - 7), (middle - 1.5, bottom))),
         Line(LineKind.CUT, ((middle + 1.5, FIRST_MM - 7), (middle + 1.5, bottom))),
-        Words((INSIDE_X - 2, 6.0), "inside", CAP_MM, True, "middle"),
-        Words((INSIDE_X - 2, 9.6), "the fold", CAP_MM, False, "middle"),
-        Words((OUTSIDE_X + 4, 6.0), "outside", CAP_MM, True, "middle"),
-        Words((OUTSIDE_X + 4, 9.6), "on the lining", CAP_MM, False, "middle"),
+        Words((INSIDE_X - 2, 6.0), "inside", BODY, True, "middle"),
+        Words((INSIDE_X - 2, 9.6), "the fold", BODY, False, "middle"),
+        Words((OUTSIDE_X + 4, 6.0), "outside", BODY, True, "middle"),
+        Words((OUTSIDE_X + 4, 9.6), "on the lining", BODY, False, "middle"),
     ]
     marks += _way(one.moves, levels, sewn.path)
     return Diagram(
@@ -73,7 +73,7 @@ def _way(moves: tuple[Move, ...], levels: dict[float, float], path: str) -> list
                 marks += _run(last, y, outside)
         marks += _through(y, move[0] == "out")
         words = f"{number}  {move[0]} at {tenth(float(move[-1]))}"
-        marks.append(Words((WORDS_X, y + CAP_MM / 2), words, CAP_MM, True))
+        marks.append(Words((WORDS_X, y + BODY / 2), words, BODY, True))
         last = y
     return marks
 
@@ -107,18 +107,18 @@ def _knot(above: float, below: float) -> list[Mark]:
     return [
         Line(LineKind.SEWN_INSIDE, ((INSIDE_X, above), (INSIDE_X, below))),
         Circle(LineKind.OUTLINE, (INSIDE_X, half), 1.2),
-        Words((INSIDE_X - 3, half + CAP_MM / 2), "K", CAP_MM, True, "end"),
+        Words((INSIDE_X - 3, half + BODY / 2), "K", BODY, True, "end"),
     ]
 
 
 def _hitch(last: float, y: float, path: str) -> list[Mark]:
     if path == "continuous":
-        return [Words((OUTSIDE_X + 2, y - 1.5), "H", CAP_MM, True)]
+        return [Words((OUTSIDE_X + 2, y - 1.5), "H", BODY, True)]
     x = INSIDE_X - 5
     return [
         Line(LineKind.SEWN_INSIDE, ((INSIDE_X, last), (x, last), (x, y), (INSIDE_X, y))),
         *_head((x, (last + y) / 2), (x, (last + y) / 2 - 1.5)),
-        Words((x - 2, y + CAP_MM / 2), "H", CAP_MM, True, "end"),
+        Words((x - 2, y + BODY / 2), "H", BODY, True, "end"),
     ]
 
 
@@ -131,7 +131,7 @@ def stitch(sewn: Sewn, cloth: Cloth, structure: str, through: tuple[str, ...]) -
     y = 14.0
     for k in range(1, min(usual, 4) + 1):
         marks.append(Line(LineKind.OUTLINE, ((left - 8, y), (right + 8, y))))
-        marks.append(Words((left - 10, y + CAP_MM / 2), f"folio {k}", CAP_MM, anchor="end"))
+        marks.append(Words((left - 10, y + BODY / 2), f"folio {k}", BODY, anchor="end"))
         y += 5
     cloth_y = y
     for name in through:
@@ -143,12 +143,12 @@ def stitch(sewn: Sewn, cloth: Cloth, structure: str, through: tuple[str, ...]) -
             (left - 8, y + 1 + thick),
         )
         marks.append(Line(LineKind.CUT, box, closed=True))
-        marks.append(Words((left - 10, y + 1 + thick / 2 + CAP_MM / 2), name, CAP_MM, anchor="end"))
-        cloth_y = y + 1 + thick / 2 + CAP_MM / 2
+        marks.append(Words((left - 10, y + 1 + thick / 2 + BODY / 2), name, BODY, anchor="end"))
+        cloth_y = y + 1 + thick / 2 + BODY / 2
         y += thick + 1.6
     bottom = y + 3
     marks += _stitched(sewn, left + 12, right - 12, bottom)
-    marks.append(Words((right + 10, cloth_y), f"{cloth.piece.thickness_mm:.2f} mm cloth", CAP_MM))
+    marks.append(Words((right + 10, cloth_y), f"{cloth.piece.thickness_mm:.2f} mm cloth", BODY))
     return Diagram(
         name="stitch in section",
         structure=structure,
@@ -172,11 +172,11 @@ def _stitched(sewn: Sewn, a: float, b: float, bottom: float) -> list[Mark]:
             Line(LineKind.SEWN_INSIDE, ((a, 10.0), (b, 10.0))),
             Line(LineKind.SEWN_OUTSIDE, ((a - 14, bottom), (a, bottom))),
             Line(LineKind.SEWN_OUTSIDE, ((b, bottom), (b + 14, bottom))),
-            Words(((a + b) / 2, 6.5), f"stitch inside, {length} mm", CAP_MM, anchor="middle"),
+            Words(((a + b) / 2, 6.5), f"stitch inside, {length} mm", BODY, anchor="middle"),
             Words(
                 ((a + b) / 2, bottom + 5),
                 "travels outside, to the next hole",
-                CAP_MM,
+                BODY,
                 anchor="middle",
             ),
         ]
@@ -185,8 +185,8 @@ def _stitched(sewn: Sewn, a: float, b: float, bottom: float) -> list[Mark]:
         Line(LineKind.SEWN_OUTSIDE, ((a, bottom), (b, bottom))),
         Line(LineKind.SEWN_INSIDE, ((a, 10.0), (b, 10.0))),
         Circle(LineKind.OUTLINE, ((a + b) / 2, 10.0), 1.4),
-        Words(((a + b) / 2, 6.5), "square knot, inside", CAP_MM, anchor="middle"),
-        Words(((a + b) / 2, bottom + 5), f"bar outside, {length} mm", CAP_MM, anchor="middle"),
+        Words(((a + b) / 2, 6.5), "square knot, inside", BODY, anchor="middle"),
+        Words(((a + b) / 2, bottom + 5), f"bar outside, {length} mm", BODY, anchor="middle"),
     ]
 
 

@@ -9,7 +9,7 @@ from patterns.formulas import mechanics
 from patterns.model.part import Check, Proof, Sewing, Stitch
 from patterns.sewing import advice
 from patterns.sewing import words as sewing_words
-from patterns.sewing.meter import Meter
+from patterns.sewing.meter import STEPS, Meter
 from patterns.sewing.sewn import Sewn
 from patterns.sewing.ways import Bench, SewingSettings
 
@@ -21,7 +21,7 @@ def sew(book: Book, wanted: SewingSettings) -> Sewn:
     enough and swells the spine no more than is let pass. Raises PlacementError when no stitches
     fit, SettingError for settings that contradict each other.
     """
-    bench = Bench(book, wanted, Meter())
+    bench = Bench(book, wanted, Meter(round(STEPS * book.search_share)))
     found = bench.best()
     return replace(found, advice=advice.of(bench, found))
 

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from patterns.book.book import Book
 from patterns.formulas import geometry
+from patterns.model.capitals import BODY, LETTER
 from patterns.model.drawing import Mark, Point, Words
 from patterns.model.piece import Dimension, Fold, Hole, Piece
 from patterns.sewing.lining import Cloth
@@ -17,8 +18,6 @@ from patterns.units import tenth
 STRIP_MM = 40.0
 """Width of a pricking strip before folding."""
 CORNER_MM = 8.0
-CAP_MM = 2.5
-LETTER_MM = 7.0
 
 
 def guide_holes(book: Book, cloth: Cloth, sewn: Sewn, setback_head: float) -> tuple[Hole, ...]:
@@ -114,7 +113,7 @@ def _words(
         Words(
             (fold + (9.0 if front_left else -9.0), _clear_of((*heights, register))),
             letter,
-            LETTER_MM,
+            LETTER,
             True,
             "middle",
         )
@@ -130,17 +129,17 @@ def _clear_of(levels: Iterable[float | None]) -> float:
     """Return the letter's line, as near the head as no hole's height stands in its way."""
     taken = [y for y in levels if y is not None]
     line = 11.5
-    while any(line - LETTER_MM - 2.0 < y < line + 2.0 for y in taken):
+    while any(line - LETTER - 2.0 < y < line + 2.0 for y in taken):
         line += 1.0
     return line
 
 
 def beside(x: float, y: float, deed: str) -> tuple[Words, Words]:
     """Return a hole's words in their fixed places: what is done there, and its height in mm."""
-    level = y + CAP_MM / 2
+    level = y + BODY / 2
     return (
-        Words((x - 2.0, level), deed, CAP_MM, anchor="end"),
-        Words((x + 2.0, level), tenth(y), CAP_MM),
+        Words((x - 2.0, level), deed, BODY, anchor="end"),
+        Words((x + 2.0, level), tenth(y), BODY),
     )
 
 

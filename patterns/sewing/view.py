@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from patterns.book.book import Book
 from patterns.formulas.mechanics import GRAVITY
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Anchor, Area, Line, LineKind, Mark, Point, Words
 from patterns.model.part import Diagram, Move
 from patterns.sewing import near_view
@@ -18,7 +19,6 @@ from patterns.sketch.arrows import arrow
 from patterns.sketch.scales import REDUCED, Scale, largest
 from patterns.units import tenth, two_figures
 
-CAP_MM = 2.5
 FITS_MM = (176.0, 205.0)
 """A diagram no larger than this fits an A4 or Letter page beside its furniture."""
 HALF_SCALE_FROM = 190.0
@@ -139,10 +139,10 @@ def _spine_ground(book: Book, frame: _Frame, count: int) -> list[Mark]:
     words = book.edge_words
     middle = (top + bottom) / 2
     marks += [
-        Words((left - 3, middle), words[0], CAP_MM, True, "middle", 90.0),
-        Words((right + 3 + CAP_MM, middle), words[1], CAP_MM, True, "middle", 90.0),
-        Words(((left + right) / 2, top - 12), "HEAD", CAP_MM, True, "middle"),
-        Words(((left + right) / 2, bottom + 7 + CAP_MM), "TAIL", CAP_MM, True, "middle"),
+        Words((left - 3, middle), words[0], BODY, True, "middle", 90.0),
+        Words((right + 3 + BODY, middle), words[1], BODY, True, "middle", 90.0),
+        Words(((left + right) / 2, top - 12), "HEAD", BODY, True, "middle"),
+        Words(((left + right) / 2, bottom + 7 + BODY), "TAIL", BODY, True, "middle"),
     ]
     return marks
 
@@ -174,7 +174,7 @@ def _thread(frame: _Frame, column: int, moves: Sequence[Move], path: str) -> lis
     for number, (_, y) in enumerate(places, 1):
         x, at = frame.at(column, y)
         marks.append(Area(LineKind.SEWN_OUTSIDE, _dot(x, at), 0.0))
-        marks.append(Words((x + 1.2, at + CAP_MM / 2), str(number), CAP_MM))
+        marks.append(Words((x + 1.2, at + BODY / 2), str(number), BODY))
     return marks
 
 
@@ -189,7 +189,7 @@ def _ties(frame: _Frame, column: int, moves: Sequence[Move], path: str) -> list[
         at = holes[-1] if len(move) == 1 else move[1]
         x, y = frame.at(column, at)
         marks.append(
-            Words((x - 2.4, y + CAP_MM / 2), "K" if len(move) == 1 else "H", CAP_MM, True, "end")
+            Words((x - 2.4, y + BODY / 2), "K" if len(move) == 1 else "H", BODY, True, "end")
         )
         if path != "continuous":
             ends = [(x - 1.6, frame.at(column, hole)[1]) for hole in holes[-2:]]
@@ -228,7 +228,7 @@ def _begun(
     if at[0] not in places:
         return []
     x, y = frame.at(places[at[0]], at[1])
-    return [Words((x, y - 1.4), f"no. {number}", CAP_MM, True, "middle")]
+    return [Words((x, y - 1.4), f"no. {number}", BODY, True, "middle")]
 
 
 def _travel(
@@ -257,11 +257,11 @@ def _heights(sewn: Sewn, frame: _Frame, columns: list[int]) -> list[Mark]:
         )
         anchor: Anchor = "end" if side == "left" else "start"
         last = frame.at(0, 0)[1] - 1.5
-        marks.append(Words((edge, last), f"{letter}, mm", CAP_MM, True, anchor))
+        marks.append(Words((edge, last), f"{letter}, mm", BODY, True, anchor))
         for y in (y for pair in sewn.holes(gathering) for y in pair):
             at = frame.at(0, y)[1]
-            if at - last >= CAP_MM + 1:
-                marks.append(Words((edge, at + CAP_MM / 2), tenth(y), CAP_MM, anchor=anchor))
+            if at - last >= BODY + 1:
+                marks.append(Words((edge, at + BODY / 2), tenth(y), BODY, anchor=anchor))
                 last = at
     return marks
 
@@ -272,18 +272,18 @@ def _column_words(
     x, top = frame.at(column, 0)
     bottom = frame.at(column, book.height_mm)[1]
     return [
-        Words((x, top - 6.5), str(gathering), CAP_MM, True, "middle"),
-        Words((x, top - 1.5), letter, CAP_MM, False, "middle"),
-        Words((x, bottom + 2 + CAP_MM), str(sewn_as), CAP_MM, False, "middle"),
+        Words((x, top - 6.5), str(gathering), BODY, True, "middle"),
+        Words((x, top - 1.5), letter, BODY, False, "middle"),
+        Words((x, bottom + 2 + BODY), str(sewn_as), BODY, False, "middle"),
     ]
 
 
 def _row_words(book: Book, frame: _Frame) -> list[Mark]:
     top, bottom = frame.at(0, 0)[1], frame.at(0, book.height_mm)[1]
     return [
-        Words((0.0, top - 6.5), "gathering", CAP_MM),
-        Words((0.0, top - 1.5), "strip", CAP_MM),
-        Words((0.0, bottom + 2 + CAP_MM), "sewn as number", CAP_MM),
+        Words((0.0, top - 6.5), "gathering", BODY),
+        Words((0.0, top - 1.5), "strip", BODY),
+        Words((0.0, bottom + 2 + BODY), "sewn as number", BODY),
     ]
 
 
@@ -324,9 +324,9 @@ def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram
     top, x = 10.0, 60.0
     marks: list[Mark] = [
         Line(LineKind.CUT, ((x, top), (x, top + book.height_mm * scale))),
-        Words((x - 2, top - 2), "HEAD", CAP_MM, True, "end"),
-        Words((x - 2, top + book.height_mm * scale + 4), "TAIL", CAP_MM, True, "end"),
-        Words((x + 2, top + book.height_mm * scale + 4), "fold", CAP_MM),
+        Words((x - 2, top - 2), "HEAD", BODY, True, "end"),
+        Words((x - 2, top + book.height_mm * scale + 4), "TAIL", BODY, True, "end"),
+        Words((x + 2, top + book.height_mm * scale + 4), "fold", BODY),
     ]
     every = [y for c in sewn.arrangement.centres_mm.values() for y in c]
     gatherings = len(load.standing_n)
@@ -346,9 +346,7 @@ def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram
         marks += arrow(LineKind.GRAIN, start, tip)
         if start[1] - last >= 3.6:
             marks.append(
-                Words(
-                    (112.0, start[1] + CAP_MM / 2), f"{tenth(y)} mm: {two_figures(force)} N", CAP_MM
-                )
+                Words((112.0, start[1] + BODY / 2), f"{tenth(y)} mm: {two_figures(force)} N", BODY)
             )
             last = start[1]
     return Diagram(

@@ -137,7 +137,7 @@ class Bench:
         kept: tuple[Pin, ...] = (),
     ) -> Tried:
         """Arrange so many stitches in each gathering, its own number in some, and load them; `kept` stay in place."""
-        lent = self.meter.lend(SHARE, LEAST_STEPS)
+        lent = self.meter.lend(SHARE, round(LEAST_STEPS * self.book.search_share))
         try:
             request = _request(
                 self.wanted, self.fold, chosen, self.found, self.pitch_mm, count, own

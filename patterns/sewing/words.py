@@ -197,11 +197,13 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
         return tuple(lines)
     if load.safety is None:
         lines.append(
-            f"tear strength not measured, so no safety factor: {two_figures(load.greatest_n)} N a stitch, and "
-            f"for a safety of {wanted.safety:g} one leaf must bear {two_figures(load.needed_mn)} mN along the fold"
+            f"measure how a leaf tears along the fold: for a safety of {wanted.safety:g} one leaf must bear "
+            f"{two_figures(load.needed_mn)} mN ({two_figures(load.greatest_n)} N a stitch)"
         )
     elif sewn.paper is not None and not sewn.paper.measured:
-        lines.append(f"the safety rests on {sewn.paper.words} (memory)")
+        lines.append(
+            f"the safety rests on {sewn.paper.words} (memory): measure how a leaf tears along the fold"
+        )
     side, alone = "side of the cover", ""
     if book.thinnest_board_mm is not None:
         side, alone = "board", f"; {book.board_mass.source}" if book.board_mass.assumed else ""
@@ -210,8 +212,8 @@ def warnings(book: Book, wanted: Any, sewn: Sewn) -> tuple[str, ...]:
         f"{two_figures(load.lifted_pasted_n)} N when the lining is pasted, {outer} when it is not"
     )
     lines.append(
-        f"lifted by one {side} (twice that for a sudden lift{alone}) a stitch bears "
-        f"{bears if wanted.pasted else outer}: lift the block, never a {side}"
+        f"lift the block, never a {side}: lifted by one (twice that for a sudden lift{alone}) a stitch bears "
+        f"{bears if wanted.pasted else outer}"
     )
     return tuple(lines)
 
@@ -225,19 +227,17 @@ def swelling(sewn: Sewn, read: bool) -> list[str]:
     if not swell.gatherings:
         return []
     line = (
-        f"the thread adds {tenth(swell.least_mm)} to {tenth(swell.most_mm)} mm to the spine (soft to hard paper; "
-        f"most at {tenth(swell.at_mm)} mm below the head, where {_gatherings(swell.gatherings)} thread inside the fold)"
+        f"the thread adds {tenth(swell.least_mm)} to {tenth(swell.most_mm)} mm to the spine, most at "
+        f"{tenth(swell.at_mm)} mm below the head"
     )
-    if swell.within or read:
-        return [f"{line}; it is sewn, and the strip read over it counts" if read else line]
+    if read:
+        return [f"{line}; it is sewn, and the strip read over it counts"]
+    if swell.within:
+        return [f"{line}: read the strip again after sewing"]
     likely, allowed = told_apart(swell.likely_mm, swell.allowed_mm)
     return [
         f"{line}, likely {likely}, more than the {allowed} mm that are let pass: {sewn.advice.swell}"
     ]
-
-
-def _gatherings(count: int) -> str:
-    return f"{count} gatherings have" if count > 1 else "one gathering has"
 
 
 def boxes(wanted: Any, sewn: Sewn) -> tuple[str, ...]:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from patterns.model.drawing import Point
+import shapely
+
+from patterns.model.drawing import Point, Ring
 from patterns.model.piece import Piece
 from patterns.sheets.item import Item
 
@@ -34,7 +36,7 @@ def _joined(group: Sequence[Item]) -> Item:
     if len(group) == 1:
         return group[0]
     pieces = [one.subject for one in group if isinstance(one.subject, Piece)]
-    drawn = max(pieces, key=lambda one: one.width_mm * one.height_mm)
+    drawn = max(pieces, key=lambda one: (not one.mirrors, one.width_mm * one.height_mm))
     others = tuple(one for one in pieces if one is not drawn)
     return replace(group[0], subject=drawn, serves=others)
 
@@ -44,25 +46,64 @@ def _same(one: Item, other: Item) -> bool:
     a, b = one.subject, other.subject
     if not isinstance(a, Piece) or not isinstance(b, Piece):
         return False
-    said = [
-        (p.structure, p.material, p.thickness_mm, p.grain, p.stock, p.face_up, p.left, p.right,
-         p.head, p.tail, bool(p.rough), p.tolerance_mm, p.marks)
-        for p in (a, b)
-    ]  # fmt: skip
-    if said[0] != said[1] or _zones(a) != _zones(b) or len(a.outline) != len(b.outline):
-        return False
-    marks = [
-        [*(hole.at for hole in p.holes), *(at for fold in p.folds for at in fold.line),
-         *(at for slit in p.slits for at in slit), *(at for ring in p.openings for at in ring)]
-        for p in (a, b)
-    ]  # fmt: skip
-    kinds = [[fold.kind for fold in p.folds] + [hole.old for hole in p.holes] for p in (a, b)]
+    if b.mirrors == a.name or a.mirrors == b.name:
+        return _mirrored(a, b)
     return (
-        kinds[0] == kinds[1]
+        _stuff(a) == _stuff(b)
+        and _words(a) == _words(b)
+        and _zones(a) == _zones(b)
+        and _marked(a)[0] == _marked(b)[0]
         and _near(a.outline, b.outline, CUT_MM)
         and _near(a.rough, b.rough, CUT_MM)
-        and _near(marks[0], marks[1], HOLE_MM)
+        and _near(_marked(a)[1], _marked(b)[1], HOLE_MM)
     )
+
+
+def _mirrored(a: Piece, b: Piece) -> bool:
+    """Tell whether a drawing serves for a piece and, turned over, for its mirror image.
+
+    Neither may have anything on it that turning over would put on the wrong face: a crease, a hole,
+    a slit. Every zone has its counterpart, pasted or free on the same face.
+    """
+    for one in (a, b):
+        if one.holes or one.folds or one.slits or one.openings or one.rough or one.marks:
+            return False
+    zones = [[(zone.kind, zone.face, zone.adhesive) for zone in one.zones] for one in (a, b)]
+    rings = [(x.outline, y.outline) for x, y in zip(a.zones, b.zones, strict=False)]
+    return (
+        _stuff(a) == _stuff(b)
+        and zones[0] == zones[1]
+        and all(_covers(x, y, a, b) for x, y in ((a.outline, b.outline), *rings))
+    )
+
+
+def _covers(ring: Ring, other: Ring, a: Piece, b: Piece) -> bool:
+    """Tell whether a ring of one piece and the mirrored ring of the other are one within the cut."""
+    turn = b.bounds[0] + b.bounds[2] - (b.bounds[0] - a.bounds[0])
+    mirrored = shapely.Polygon([(turn - x, y) for x, y in other])
+    away = shapely.hausdorff_distance(shapely.Polygon(ring).exterior, mirrored.exterior)
+    return bool(away <= CUT_MM)
+
+
+def _stuff(piece: Piece) -> tuple[object, ...]:
+    return (
+        piece.structure, piece.material, piece.thickness_mm, piece.grain, piece.stock,
+        piece.face_up, piece.head, piece.tail, piece.tolerance_mm,
+    )  # fmt: skip
+
+
+def _words(piece: Piece) -> tuple[object, ...]:
+    return piece.left, piece.right, bool(piece.rough), piece.marks
+
+
+def _marked(piece: Piece) -> tuple[list[object], list[Point]]:
+    """Return what creases, holes, slits and openings there are, and where."""
+    kinds: list[object] = [*(fold.kind for fold in piece.folds), *(h.old for h in piece.holes)]
+    places = [
+        *(hole.at for hole in piece.holes), *(at for fold in piece.folds for at in fold.line),
+        *(at for slit in piece.slits for at in slit), *(at for ring in piece.openings for at in ring),
+    ]  # fmt: skip
+    return kinds, places
 
 
 def _zones(piece: Piece) -> list[tuple[str, str, str, str, str]]:

@@ -1,108 +1,164 @@
-"""The assembly: one section of everything in its layers, then the structures' own views."""
+"""The assembly: one section of everything in its layers, each named where it lies."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
+from patterns.model.capitals import BODY
+from patterns.model.drawing import Anchor, Area, Line, LineKind, Mark, Point, Words
+from patterns.model.lettering import width_mm
 from patterns.model.part import Layer
 from patterns.model.pattern import Pattern
+from patterns.model.profile import SpineProfile
 from patterns.sheets.flow import (
+    LEAD,
     Strip,
     Strips,
+    close,
     gap,
     heading,
     paragraph,
-    solid,
     table,
     together,
 )
-from patterns.sheets.layers import Seated, half_spine_mm, row, seated, stack, total
-from patterns.sheets.section import capacity, section
-from patterns.sketch.marks import Box, moved
+from patterns.sheets.layers import Seated, half_spine_mm, named, row, seated, stack, total
+from patterns.sheets.section import SIDE_MM, section
+from patterns.sketch.arrows import dot
+from patterns.sketch.marks import Box, box_of, corners, moved
 
 SIGNS = (
-    "Tinted: the book's own. White: new. Between the layers: hatched at 45° = pasted; threads "
-    "that end in a heavy bar = sewn, the bar outside; zigzag = laced in; white without threads = "
-    "free, no adhesive. The layers are drawn apart; their widths and thicknesses are in the table."
+    "Tinted: the book's own. White: new. Between the layers: hatched = pasted; a thread with a dot "
+    "outside = sewn; zigzag = laced in; white = free, no adhesive."
 )
-SECTION = "Section across the spine, not to scale"
-FIGURE_MM = 100.0
-"""Width of the section where its words stand beside it."""
-LEAST_ASIDE_MM = 60.0
-ABREAST_MM = 8.0
-"""White between two views side by side."""
-HEADING_MM = 30.0
-"""Room that a section's name and what is said beneath it may take of a column."""
+SECTION = "Section across the spine, the book shut"
+NARROW_MM = 170.0
+"""Narrower columns have no room for names beside the figure: a table follows it."""
+TABLE = (
+    "No.",
+    "Layer, inside to outside",
+    "mm",
+    "Ends, mm from the middle",
+    "Joined to the one within",
+)
+WORDS_MM = 62.0
+"""Least room for the names."""
+MARGIN_MM = 9.0
+"""Room at the left for numbers, and at the right for leaders."""
+LEAST_MM = 24.0
+"""Least room for the block."""
+LEADER_MM = 9.0
+"""Room for the leaders between figure and names, beyond where the figure ends."""
+NUMBER_MM = 6.0
+PITCH_MM = BODY * LEAD
+SHARE = 0.62
+"""Share of a column's height that the names of one figure may take."""
 
 
 def strips(pattern: Pattern, column: Box) -> Strips:
-    """Return the section and every view of the assembly; nothing where there is nothing to show.
+    """Return the section; nothing where there is nothing to show.
 
-    Diagrams larger than the page are cut into parts that follow each other.
+    A stack of more layers than a column can name is shown in several figures.
     """
-    return _section(pattern, column)
-
-
-def _section(pattern: Pattern, column: Box) -> Strips:
     layers = stack(pattern)
     if not layers:
         return ()
-    items = seated(layers, half_spine_mm(pattern, layers))
-    names = ("back", "front") if pattern.front_on_right else ("front", "back")
-    head = (
-        "No.",
-        "Layer, inside to outside",
-        "mm",
-        "Ends, mm from the middle",
-        "Joined to the one within",
-    )
-    return (
-        *_figures(pattern, layers, items, names, column),
-        *gap(2.5),
-        *table(head, [row(item, names) for item in items], column.width),
-    )
-
-
-def _figures(
-    pattern: Pattern,
-    layers: Sequence[Layer],
-    items: Sequence[Seated],
-    names: tuple[str, str],
-    column: Box,
-) -> Strips:
-    """Return the section with what its signs mean: beside it where one narrow figure shows all."""
     half = half_spine_mm(pattern, layers)
-    narrow = Box(0.0, 0.0, FIGURE_MM, column.height)
-    aside = column.width - FIGURE_MM - ABREAST_MM
-    if aside >= LEAST_ASIDE_MM and len(list(_groups(items, narrow))) == 1:
-        block = section(items, half, FIGURE_MM, names)
-        figure = (Strip(block.height, block.marks),)
-        told = _told(pattern, layers, aside)
-        return (
-            *heading(SECTION, column.width),
-            *_abreast(figure, told, FIGURE_MM + ABREAST_MM),
-        )
-    figures: list[Strip] = []
+    items = seated(layers, half)
+    names = ("back", "front") if pattern.front_on_right else ("front", "back")
+    profile = pattern.profile or SpineProfile(2 * half)
+    made: list[Strip] = []
+    words = ""
     for group in _groups(items, column):
         few = "" if len(group) == len(items) else _which(group)
-        figures += heading(f"{SECTION}{few}", column.width)
-        block = section(group, half, column.width, names)
-        figures += (Strip(block.height, block.marks), *gap(3.0))
-    return (*figures, *_told(pattern, layers, min(column.width, 180.0)))
+        figure, words = _figure(group, profile, half, names, column.width)
+        made += (*heading(f"{SECTION}{few}", column.width), figure, *gap(2.0))
+    if column.width < NARROW_MM:
+        made += (*table(TABLE, [row(item, names) for item in items], column.width), *gap(2.0))
+    return (*made, *_told(pattern, layers, words, column.width))
 
 
-def _abreast(figure: Strips, told: Strips, left: float) -> Strips:
-    """Return a figure and its words as one strip, which no page may part."""
-    words = solid(told, 0.0)
-    marks = (*figure[0].marks, *moved(words.marks, left, 0.0))
-    return (Strip(max(figure[0].height_mm, words.height), marks),)
+def _figure(
+    items: Sequence[Seated],
+    profile: SpineProfile,
+    half: float,
+    names: tuple[str, str],
+    width: float,
+) -> tuple[Strip, str]:
+    """Return the drawn section with every layer numbered and named, and how it is drawn.
+
+    Numbers stand at the right on leaders, those of what lies at the left side alone at the left.
+    """
+    worded = width >= NARROW_MM
+    drawn = section(items, profile, half, width - 2 * MARGIN_MM - (WORDS_MM if worded else 0.0))
+    block = drawn.block
+    anchors = {number: (x + MARGIN_MM, y) for number, (x, y) in drawn.anchors}
+    wide = max(block.width, sum(width_mm(name.upper(), BODY, bold=True) for name in names) + 4.0)
+    left = MARGIN_MM + wide + LEADER_MM
+    marks: list[Mark] = [*moved(block.marks, MARGIN_MM, 0.0)]
+    marks += _at_left([one for one in items[1:] if _lies_left(one)], anchors)
+    y = 0.0
+    for item in sorted(items, key=lambda one: _reading(one, anchors[one.number])):
+        at = (left, y + BODY / 2 + 0.6)
+        led = item.number != items[0].number and not _lies_left(item)
+        if led:
+            marks += _led(anchors[item.number], (left - 1.2, at[1]))
+        if led or worded:
+            marks.append(_number(at, item.number))
+            y += PITCH_MM
+        if worded:
+            words = close(named(item, names), BODY, width - left - NUMBER_MM)
+            marks += moved(words.marks, left + NUMBER_MM, at[1] - BODY / 2 - 0.4)
+            y += max(0.0, words.height + 0.6 - PITCH_MM)
+    marks += _based(anchors[items[0].number], items[0].number)
+    floor = block.height + 1.0 + BODY
+    sides: tuple[tuple[float, str, Anchor], ...] = (
+        (MARGIN_MM, names[0], "start"),
+        (MARGIN_MM + wide, names[1], "end"),
+    )
+    marks += [Words((x, floor), name.upper(), BODY, True, end) for x, name, end in sides]
+    return Strip(max(floor + 1.0, y), tuple(marks)), drawn.words
 
 
-def _told(pattern: Pattern, layers: Sequence[Layer], width: float) -> Strips:
+def _lies_left(item: Seated) -> bool:
+    """Tell whether a layer lies at the left side alone."""
+    return not item.over and not item.sides[1]
+
+
+def _at_left(items: Sequence[Seated], anchors: Mapping[int, Point]) -> Iterator[Mark]:
+    """Number what lies at the left, each below the one further out."""
+    low = -PITCH_MM
+    for item in sorted(items, key=lambda one: anchors[one.number]):
+        x, y = anchors[item.number]
+        low = max(y, low + PITCH_MM)
+        yield from _led((x, y), (NUMBER_MM - 1.0, low))
+        yield _number((0.0, low), item.number)
+
+
+def _reading(item: Seated, anchor: Point) -> tuple[bool, bool, float]:
+    """Order names from the outside inwards, then what lies at the left alone; the block is last."""
+    return item.number == 1, _lies_left(item), anchor[1]
+
+
+def _led(anchor: Point, end: Point) -> tuple[Mark, ...]:
+    return (*dot(anchor), Line(LineKind.REFERENCE, (anchor, end)))
+
+
+def _number(at: Point, number: int) -> Words:
+    return Words((at[0], at[1] + BODY / 2), str(number), BODY, bold=True)
+
+
+def _based(place: Point, number: int) -> Iterator[Mark]:
+    """Number the block in its middle, on a white ground."""
+    words = Words((place[0], place[1] + BODY / 2), str(number), BODY, True, "middle")
+    yield Area(LineKind.OUTLINE, corners(box_of(words).grown(0.8)), 1.0)
+    yield words
+
+
+def _told(pattern: Pattern, layers: Sequence[Layer], words: str, width: float) -> Strips:
     """Return what the signs mean, how much is added, and whether the cover closes round it."""
     return (
-        *together(paragraph(SIGNS, width)),
-        *gap(2.0),
+        *together(paragraph(f"{words} {SIGNS}", width)),
+        *gap(1.0),
         *paragraph(total(layers), width, bold=True),
         *(paragraph(f"{pattern.closing}.", width) if pattern.closing else ()),
     )
@@ -113,14 +169,16 @@ def _which(group: Sequence[Seated]) -> str:
 
 
 def _groups(items: Sequence[Seated], column: Box) -> Iterator[list[Seated]]:
-    """Part a stack into figures that a column holds, each upon the text block."""
+    """Part a stack into figures whose names a column holds, each upon the text block."""
     base, *others = items
-    over, aside = capacity(column.width, column.height - HEADING_MM)
+    most = max(3, int(column.height * SHARE / (3 * PITCH_MM)))
+    words = WORDS_MM if column.width >= NARROW_MM else 0.0
+    hanging = max(1, int((column.width - 2 * MARGIN_MM - words - LEAST_MM) / (2 * SIDE_MM)))
     group: list[Seated] = []
     for item in others:
         wanted = [*group, item]
-        hanging = max(sum(one.sides[side] for one in wanted) for side in (0, 1))
-        if group and (sum(one.over for one in wanted) > over or hanging > aside):
+        aside = max(sum(one.sides[side] for one in wanted) for side in (0, 1))
+        if group and (len(wanted) > most or aside > hanging):
             yield [base, *group]
             group = []
         group.append(item)

@@ -9,9 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from patterns.model.capitals import BODY, HEAD, TITLE
 from patterns.model.drawing import Drawing, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
-from patterns.sheets.flow import BASE, BODY, LEAD, Strip, Strips, gap, paragraph, pour
+from patterns.sheets.flow import BASE, LEAD, Strip, Strips, gap, paragraph, pour
 from patterns.sketch.marks import Box, moved
 from patterns.stock.paper import Paper
 
@@ -21,7 +22,6 @@ ASIDE_MM, ABOVE_MM = 14.0, 20.0
 """Least white beside the rectangle, and above and below it."""
 RAY_MM = 34.0
 """Length of a diagonal that is drawn at each corner."""
-TITLE_CAP = 5.2
 
 
 def bars_mm(paper: Paper) -> tuple[float, float]:
@@ -58,7 +58,7 @@ def calibration_page(paper: Paper) -> Drawing:
 
 def _title(sides: Box, paper: Paper) -> Iterator[Mark]:
     base = sides.top - 9.0
-    yield Words((sides.left, base), "Calibration page", TITLE_CAP, bold=True)
+    yield Words((sides.left, base), "Calibration page", TITLE, bold=True)
     yield Words((sides.right, base), f"{paper.name} · 1:1", BODY, anchor="end")
 
 
@@ -110,7 +110,7 @@ def _diagonals(sides: Box) -> Iterator[Mark]:
         dx, dy = (sides.middle[0] - x) * 2 / long, (sides.middle[1] - y) * 2 / long
         yield Line(LineKind.DIMENSION, ((x, y), (x + dx * ray, y + dy * ray)))
         at = (x + dx * (ray + 3.0), y + dy * (ray + 3.0) + 1.5)
-        yield Words(at, letter, 3.0, True, "middle")
+        yield Words(at, letter, HEAD, True, "middle")
 
 
 def _told(sides: Box) -> tuple[Mark, ...]:

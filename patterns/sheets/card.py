@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from patterns.model.capitals import BODY
 from patterns.model.part import Diagram
 from patterns.model.piece import WARPS, Grain, Piece
 from patterns.sheets import ruler
-from patterns.sheets.flow import BODY, close, stack
-from patterns.sheets.zones import small_views
+from patterns.sheets.flow import close, stack
+from patterns.sheets.zones import adhesives, letters, small_views
 from patterns.sketch.marks import Block, moved
 
 GRAINS: dict[Grain, str] = {
@@ -45,6 +46,14 @@ def size(piece: Piece) -> str:
     return f"{piece.width_mm:.1f}{limits} × {piece.height_mm:.1f} mm".replace(" ", NBSP)
 
 
+def first_size(piece: Piece) -> str:
+    """Return the size that is cut first, along the outer line; "" where that is the finished one."""
+    if not piece.rough:
+        return ""
+    wide, high = piece.first_cut_mm
+    return f"first {wide:.1f} × {high:.1f} mm".replace(" ", NBSP)
+
+
 def count(piece: Piece) -> str:
     """Return how many are wanted, and whether they are cut from stock or out of this sheet."""
     if piece.stock:
@@ -60,24 +69,36 @@ def title(subject: Piece | Diagram) -> str:
     return named[:1].upper() + named[1:]
 
 
-def about(piece: Piece, width: float) -> Block:
-    """Return the facts that belong to a piece, wrapped to a width."""
+def about(piece: Piece, width: float, like: Piece | None = None) -> Block:
+    """Return the facts that belong to a piece, wrapped to a width.
+
+    What was said in the same words of the piece that it is `like` is not said again, except how many
+    are cut, and their size.
+    """
+    cut, *others = facts(piece)
+    known = facts(like) if like else ()
+    told = [cut, *(text for text in others if text not in known)]
+    if like and len(told) <= len(others):
+        told.append(f"all else as said of {title(like)}")
+    named = close(title(piece), 3.0, width, bold=True)
+    return stack((named, *(close(text, BODY, width) for text in told)), gap=1.0)
+
+
+def facts(piece: Piece) -> tuple[str, ...]:
+    """Return the facts that belong to a piece, its notes last."""
     reason = piece.grain_reason or GRAINS[piece.grain]
     if piece.grain_reason and piece.grain in WARPS:
         reason = f"{GRAINS[piece.grain]}: {reason}"
-    lies = _lies_on(piece.lies_on_mm)
     told = (
-        f"{count(piece)} · {size(piece)}",
-        "cut along the outer line first; dry-fit, then trim to the thin line"
-        if piece.rough
-        else "",
+        f"{count(piece)} · {first_size(piece) or size(piece)}",
+        f"dry-fit, then trim to the thin line, {size(piece)}" if piece.rough else "",
         material(piece) if piece.stock else "",
         reason if piece.stock or piece.grain != "any" else "",
-        lies,
+        _lies_on(piece.lies_on_mm),
         piece.face_up,
+        *piece.notes,
     )
-    named = close(title(piece), 3.0, width, bold=True)
-    return stack((named, *(close(text, BODY, width) for text in told if text)), gap=1.0)
+    return tuple(text for text in told if text)
 
 
 def _lies_on(under: float | None) -> str:
@@ -87,11 +108,16 @@ def _lies_on(under: float | None) -> str:
     return f"lies on {under:.2f}{NBSP}mm" if under >= 0.005 else "lies on the bare spine"
 
 
-def both_faces(piece: Piece) -> Block | None:
-    """Return the two small views of a piece that is pasted on its under face, None for others."""
-    if any(zone.face == "under" and zone.kind == "pasted" for zone in piece.zones):
+def both_faces(piece: Piece, views: bool = True) -> Block | None:
+    """Return the two small views of a piece that is pasted on its under face, None for others.
+
+    Without `views`, only what is said beneath them: the adhesive of each zone.
+    """
+    if not any(letters(piece)):
+        return None
+    if views:
         return small_views(piece, FACES)
-    return None
+    return stack([close(text, BODY, FACES) for text in adhesives(piece)], gap=1.0)
 
 
 def asides(
@@ -101,23 +127,23 @@ def asides(
     width: float,
     serves: Sequence[Piece] = (),
     small: str = "",
+    like: Piece | None = None,
 ) -> tuple[Block, ...]:
     """Return the blocks beside a piece, at most `width` mm wide, in reading order.
 
     `serves` are other pieces that its drawing stands for; `small` is the scale of one that is drawn
-    small, to be measured off.
+    small, to be measured off; `like` a piece of which the same was said before.
     """
-    blocks = [about(piece, width)]
+    blocks = [about(piece, width, like)]
     if small:
         blocks.append(close(f"{ruler.HOW} Drawn {small}.", BODY, width, bold=True))
     if serves:
         told = [
-            f"The same outline serves for {title(one)}: {count(one)} · {size(one)}"
+            f"{'Turned over side to side, it' if one.mirrors else 'The same outline'} serves for "
+            f"{title(one)}: {count(one)} · {size(one)}"
             for one in serves
         ]
         blocks.append(stack([close(text, BODY, width) for text in told], gap=1.0))
-    if piece.notes:
-        blocks.append(stack([close(note, BODY, width) for note in piece.notes], gap=1.0))
     if faces is not None:
         blocks.append(faces)
     if key:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Mark
 from patterns.sheets.flow import (
     BASE,
-    BODY,
     LEAD,
     Strip,
     Strips,

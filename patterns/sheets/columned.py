@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from patterns.model.drawing import Mark
+from patterns.model.drawing import Mark, Words
 from patterns.sketch.marks import Block, Box, box_of, moved
 
 GUTTER = 5.0
+CAPTION = 1.5
+"""So near above a drawing words belong to it."""
 
 
 def parted(block: Block, height: float) -> list[Block]:
@@ -38,10 +40,14 @@ def columned(block: Block, columns: int) -> Block:
 
 
 def _rows(block: Block) -> list[tuple[Box, list[Mark]]]:
-    """Return the marks in rows that do not reach into each other, from the top."""
+    """Return the marks in rows that do not reach into each other, from the top.
+
+    A drawing stays with the words just above it.
+    """
     rows: list[tuple[Box, list[Mark]]] = []
     for box, mark in sorted(((box_of(mark), mark) for mark in block.marks), key=_top):
-        if rows and box.top < rows[-1][0].bottom - 0.4:
+        keep = -0.4 if isinstance(mark, Words) else CAPTION
+        if rows and box.top < rows[-1][0].bottom + keep:
             last, marks = rows[-1]
             marks.append(mark)
             rows[-1] = (Box(last.left, last.top, last.right, max(last.bottom, box.bottom)), marks)

@@ -19,22 +19,24 @@ from patterns.sheets.page import Layout, Page
 from patterns.sheets.planning import Grounds, best
 from patterns.sheets.room import PageRoom, rooms
 from patterns.sheets.settled import settled
+from patterns.sheets.steps_page import Loose
 from patterns.sketch.marks import Block, Box
 
 MOST_SHEETS = 2
 """A plain piece that would take more is measured off from a ruler sheet."""
 
 
-def plan(layout: Layout, loose: Sequence[Diagram] = ()) -> tuple[Page, ...]:
-    """Plan the pages of every piece and of every drawing that belongs beside the pieces.
+def plan(layout: Layout, loose: Sequence[Loose] = ()) -> tuple[Page, ...]:
+    """Grounds the pages of every piece and of every drawing that belongs beside the pieces.
 
     Drawings of the assembly, and blocks of words that are `loose`, stand where the pieces leave
     room, else on pages of their own. Raises PaperError where the paper is too small.
     """
     parts = layout.pattern.parts
-    wanted = alike([item for part in parts for item in _items(part)])
-    wanted += [item for part in parts for item in _views(part)]
-    wanted += [_loose(parts[0], block) for block in loose]
+    wanted = _compared(alike([item for part in parts for item in (*_items(part), *_views(part))]))
+    if layout.shown == "cutting":
+        wanted = [item for item in wanted if isinstance(item.subject, Piece)]
+    wanted += [_loose(parts[0], *each) for each in loose]
     if not wanted:
         return ()
     return tuple(settled(layout, _planned(layout, wanted)))
@@ -54,6 +56,21 @@ def _items(part: Part) -> Iterator[Item]:
         boxes = ()
 
 
+def _compared(items: Sequence[Item]) -> list[Item]:
+    """Return the items, each piece with the first of its kind: what was said of it is not said again."""
+    first: dict[tuple[object, ...], Piece] = {}
+    made = []
+    for item in items:
+        piece = item.subject
+        if isinstance(piece, Piece):
+            kind = piece.structure, piece.material, piece.thickness_mm, piece.grain, piece.face_up
+            if kind in first:
+                item = replace(item, like=first[kind])
+            first.setdefault(kind, piece)
+        made.append(item)
+    return made
+
+
 def _views(part: Part) -> Iterator[Item]:
     """Yield the drawings of the assembly."""
     for diagram in part.diagrams:
@@ -61,16 +78,22 @@ def _views(part: Part) -> Iterator[Item]:
             yield Item(part, diagram)
 
 
-def _loose(part: Part, block: Diagram) -> Item:
-    """Return a block of words that stands where there is room."""
-    return Item(part, block, variants=(Block(block.width_mm, block.height_mm, block.marks),))
+def _loose(part: Part, name: str, forms: Sequence[Block]) -> Item:
+    """Return words that stand where there is room, in one of their forms."""
+    first = forms[0]
+    words = Diagram(
+        name, "", "", "not to scale", first.width, first.height, first.marks, page="words"
+    )
+    return Item(part, words, variants=tuple(forms))
 
 
 def _planned(layout: Layout, wanted: Sequence[Item]) -> Grounds:
     """Return the plan of all items: those too large for a page on canvases, the others whole."""
     plain = rooms(layout, _each_way(layout, wanted), mapped=False)
     mapped = rooms(layout, _each_way(layout, wanted), mapped=True)
-    drawn = [replace(one, ruled=_rules(layout, one, plain, mapped)) for one in wanted]
+    drawn = [
+        replace(one, ruled=True) if _rules(layout, one, plain, mapped) else one for one in wanted
+    ]
     every = list(zip(*_each_way(layout, drawn), strict=True))
     long = [number for number, each in enumerate(every) if not _fits(each, plain)]
     made = tiled.canvases([every[number] for number in long], mapped)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Mark, Point
 from patterns.model.lettering import width_mm
 from patterns.model.piece import Dimension, Piece, Side
@@ -13,7 +14,6 @@ from patterns.sheets.place import Spot, Wanted, words_slot
 from patterns.sketch.arrows import measured
 from patterns.sketch.marks import Box
 
-CAP = 2.5
 FIRST = 6.5
 """Distance of the nearest row from the piece."""
 PITCH = 6.5
@@ -32,20 +32,31 @@ class Row:
 
 
 def complete(piece: Piece) -> Piece:
-    """Return the piece with every dimension's words written, and width and height among them."""
+    """Return the piece with every dimension's words written, width and height among them.
+
+    A side that is cut larger first has both, the finished size within the one to cut.
+    """
     given = [replace(d, text=d.text or f"{_span(d):.1f}") for d in piece.dimensions]
     limits = f" ± {piece.tolerance_mm:.1f}" if piece.tolerance_mm else ""
-    overall: tuple[tuple[Side, float, int, str], ...] = (
-        ("head", piece.width_mm, 0, limits),
-        ("left", piece.height_mm, 1, ""),
+    first_wide, first_high = piece.first_cut_mm
+    overall: tuple[tuple[Side, float, float, int, str], ...] = (
+        ("head", piece.width_mm, first_wide, 0, limits),
+        ("left", piece.height_mm, first_high, 1, ""),
     )
-    for side, whole, axis, limits in overall:
+    for side, whole, first, axis, limits in overall:
         sides = ("head", "tail") if axis == 0 else ("left", "right")
-        if any(d.side in sides and abs(_span(d) - whole) < 0.05 for d in given):
-            continue
-        rows = [d.row for d in given if d.side == side]
-        ends = _extremes(piece.outline, axis)
-        given.append(Dimension(*ends, side, max(rows, default=-1) + 1, f"{whole:.1f}{limits}"))
+        larger = first - whole > 0.05
+        told = next((d for d in given if d.side in sides and abs(_span(d) - whole) < 0.05), None)
+        if told is None:
+            row = max((d.row for d in given if d.side == side), default=-1) + 1
+            told = Dimension(*_extremes(piece.outline, axis), side, row, f"{whole:.1f}{limits}")
+            given.append(told)
+        if larger:
+            given.remove(told)
+            given.append(replace(told, text=f"trim to {told.text}"))
+            row = max(d.row for d in given if d.side == told.side) + 1
+            ends = _extremes(piece.rough, axis)
+            given.append(Dimension(*ends, told.side, row, f"cut first {first:.1f}"))
     return replace(piece, dimensions=tuple(given))
 
 
@@ -94,7 +105,7 @@ def reach(made: Iterable[Row], bounds: tuple[float, float, float, float]) -> Box
     box = Box(*bounds)
     for row in made:
         side, x, y = row.dimension.side, row.a[0], row.a[1]
-        room = CAP * 1.6 + 1.4
+        room = BODY * 1.6 + 1.4
         if side == "head":
             box = replace(box, top=min(box.top, y - room))
         elif side == "tail":
@@ -147,8 +158,8 @@ def wanted(row: Row) -> Wanted:
     """Return the words of a dimension: on its line where they fit, else beside its ends."""
     (ax, ay), (bx, by) = row.a, row.b
     mx, my = (ax + bx) / 2, (ay + by) / 2
-    lift = CAP * 0.72 + 1.1
-    half = width_mm(row.text, CAP) / 2
+    lift = BODY * 0.72 + 1.1
+    half = width_mm(row.text, BODY) / 2
     shifts = (0.0, 0.18, -0.18, 0.32, -0.32)
     fits = 2 * half + 1.4 <= math.dist(row.a, row.b)
     slots: list[Spot] = []
@@ -179,4 +190,4 @@ def wanted(row: Row) -> Wanted:
 
 
 def _slot(text: str, x: float, y: float, angle: float = 0.0) -> Spot:
-    return words_slot((text,), CAP, x, y, angle)
+    return words_slot((text,), BODY, x, y, angle)

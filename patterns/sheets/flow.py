@@ -10,20 +10,16 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import zip_longest
 
+from patterns.model.capitals import BODY, HEAD
 from patterns.model.drawing import Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm, wrap
 from patterns.sketch.marks import LEADING, Block, box_of, moved
 
-BODY = 2.5
-"""Height of a capital in everything read at the bench, in mm."""
-HEAD = 3.0
 LEAD = 1.8
 """Height of a line as a multiple of its capitals."""
 BASE = 1.32
 """Baseline below the top of the line, in the same measure."""
 GUTTER = 5.0
-SMALL = 1.8
-"""Height of a capital in title block and legend."""
 CLOSE_BASE, CLOSE_END = 1.15, 1.5
 """Set close: first baseline, and height of a last line, as multiples of the capital's height."""
 
@@ -32,12 +28,15 @@ CLOSE_BASE, CLOSE_END = 1.15, 1.5
 class Strip:
     """A slice of a column, its marks drawn from its own top left corner.
 
-    `keep` holds it on the same page as the strip that follows.
+    `keep` holds it on the same page as the strip that follows; one that `opens` begins a column;
+    what is `firm` is never set closer.
     """
 
     height_mm: float
     marks: tuple[Mark, ...] = ()
     keep: bool = False
+    opens: bool = False
+    firm: bool = False
 
 
 Strips = tuple[Strip, ...]
@@ -50,10 +49,20 @@ def gap(height_mm: float) -> Strips:
     return (Strip(height_mm),)
 
 
+def opening(strips: Sequence[Strip]) -> Strips:
+    """Return the strips, the first of them to begin a column."""
+    return tuple(replace(strip, opens=place == 0) for place, strip in enumerate(strips))
+
+
+def height_mm(strips: Iterable[Strip]) -> float:
+    """Return how high a column of these strips is."""
+    return sum(strip.height_mm for strip in strips)
+
+
 def tightened(strips: Iterable[Strip], share: float) -> Strips:
     """Return the strips with only a share of the white between them."""
     return tuple(
-        strip if strip.marks else replace(strip, height_mm=strip.height_mm * share)
+        strip if strip.marks or strip.firm else replace(strip, height_mm=strip.height_mm * share)
         for strip in strips
     )
 
@@ -61,8 +70,8 @@ def tightened(strips: Iterable[Strip], share: float) -> Strips:
 def together(strips: Iterable[Strip]) -> Strips:
     """Return the strips bound to each other; the last is left free of what follows."""
     every = list(strips)
-    bound = [Strip(strip.height_mm, strip.marks, True) for strip in every[:-1]]
-    return (*bound, *(Strip(last.height_mm, last.marks) for last in every[-1:]))
+    bound = [Strip(one.height_mm, one.marks, True, one.opens) for one in every[:-1]]
+    return (*bound, *(Strip(one.height_mm, one.marks, False, one.opens) for one in every[-1:]))
 
 
 def inset(strips: Iterable[Strip], dx: float) -> Strips:
@@ -70,7 +79,7 @@ def inset(strips: Iterable[Strip], dx: float) -> Strips:
     if dx == 0.0:
         return tuple(strips)
     return tuple(
-        Strip(strip.height_mm, moved(strip.marks, dx, 0.0), strip.keep) for strip in strips
+        Strip(one.height_mm, moved(one.marks, dx, 0.0), one.keep, one.opens) for one in strips
     )
 
 
@@ -110,7 +119,7 @@ def heading(text: str, width: float) -> Strips:
     """Return a section's name over a thin rule, kept with what follows."""
     rule = Strip(2.4, (Line(LineKind.OUTLINE, ((0.0, 0.6), (width, 0.6))),), keep=True)
     words = (replace(strip, keep=True) for strip in paragraph(text, width, bold=True, cap=HEAD))
-    return (*gap(5.0), *words, rule)
+    return (*gap(4.0), *words, rule)
 
 
 def beside(columns: Sequence[Sequence[Strip]], lefts: Sequence[float]) -> Strips:
@@ -231,7 +240,10 @@ def placed(strips: Sequence[Strip], height: float) -> list[list[tuple[float, Str
     columns: list[list[tuple[float, Strip]]] = [[]]
     y = 0.0
     for chain in _chains(strips):
-        tall = sum(strip.height_mm for strip in chain)
+        tall = height_mm(chain)
+        if y and chain[0].opens:
+            columns.append([])
+            y = 0.0
         if y and y + tall > height and (tall <= height or y > height * 0.6):
             columns.append([])
             y = 0.0

@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 
 from patterns.errors import PaperError
+from patterns.model.capitals import BODY, TITLE
 from patterns.model.drawing import Circle, Drawing, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm, wrap
 from patterns.record.field import Field
@@ -22,7 +23,6 @@ from patterns.sketch.arrows import measured
 from patterns.sketch.marks import Block, Box, moved, rectangle, stretched
 from patterns.stock.paper import Paper
 
-CAP = 2.5
 MARGIN = 10.0
 WIDEST_MM = 200.0
 HEAD_MM = 13.0
@@ -65,7 +65,7 @@ BLANKS = {
 """Lengths of the lines to write on, in mm; figures have the shortest."""
 FIGURE_MM = 11.0
 NAMES = {"cover.thickness": "cover thickness", "spine.linings": "linings left"}
-TITLE = "Measuring form"
+FORM = "Measuring form"
 RULES = (
     "In mm, in the order of handling; where they differ write both: front / back. Spine width: "
     "limp, fold to fold; boards, edge to edge, cover off and flat; else spine strip."
@@ -128,10 +128,10 @@ def _asked(view: FormView, numbers: Collection[str]) -> FormView:
 
 
 def _title(wide: float) -> tuple[Mark, ...]:
-    rules = wrap(RULES, CAP, wide - 58.0)
+    rules = wrap(RULES, BODY, wide - 58.0)
     return (
-        Words((0.0, 6.0), TITLE, 5.2, bold=True),
-        *(Words((58.0, 3.2 + i * 4.2), line, CAP) for i, line in enumerate(rules)),
+        Words((0.0, 6.0), FORM, TITLE, bold=True),
+        *(Words((58.0, 3.2 + i * 4.2), line, BODY) for i, line in enumerate(rules)),
         Line(LineKind.FRAME, ((0.0, HEAD_MM - 2.0), (wide, HEAD_MM - 2.0))),
     )
 
@@ -151,8 +151,8 @@ def _lines(numbers: dict[str, int], taken: set[str], wide: float, first: bool) -
 
 def _begun(title: str, item: Block) -> Block:
     """Return a table's name and its first field as one."""
-    start = width_mm(title, CAP, bold=True) + 2.5
-    words = Words((0.0, 3.6), title, CAP, bold=True)
+    start = width_mm(title, BODY, bold=True) + 2.5
+    words = Words((0.0, 3.6), title, BODY, bold=True)
     return Block(start + item.width, item.height, (words, *moved(item.marks, start, 0.0)))
 
 
@@ -162,8 +162,8 @@ def _item(field: Field, number: int) -> Block:
     marks: list[Mark] = []
     if field.kind == "yes or no":
         return Block(_ticked(marks, 0.0, name), LINE_MM, tuple(marks))
-    marks.append(Words((0.0, 3.6), name, CAP))
-    x = width_mm(name, CAP) + 1.5
+    marks.append(Words((0.0, 3.6), name, BODY))
+    x = width_mm(name, BODY) + 1.5
     if field.kind in ("choice", "choices"):
         for word in field.words:
             x = _ticked(marks, x + 0.5, word) + 2.0
@@ -172,8 +172,8 @@ def _item(field: Field, number: int) -> Block:
     marks.append(Line(LineKind.DIMENSION, ((x, 4.2), (x + long, 4.2))))
     x += long
     if field.unit not in ("", "mm"):
-        marks.append(Words((x + 1.0, 3.6), field.unit, CAP))
-        x += 1.0 + width_mm(field.unit, CAP)
+        marks.append(Words((x + 1.0, 3.6), field.unit, BODY))
+        x += 1.0 + width_mm(field.unit, BODY)
     return Block(x, LINE_MM, tuple(marks))
 
 
@@ -181,8 +181,8 @@ def _ticked(marks: list[Mark], x: float, word: str) -> float:
     """Add a square to tick and its word at x; return where it ends."""
     box = Box(x, 3.9 - TICK_MM, x + TICK_MM, 3.9)
     marks.append(rectangle(LineKind.DIMENSION, box))
-    marks.append(Words((box.right + 1.0, 3.6), word, CAP))
-    return box.right + 1.0 + width_mm(word, CAP)
+    marks.append(Words((box.right + 1.0, 3.6), word, BODY))
+    return box.right + 1.0 + width_mm(word, BODY)
 
 
 def _name(field: Field) -> str:
@@ -203,7 +203,7 @@ def _view(view: FormView, box: Box, numbers: dict[str, int]) -> Iterator[Mark]:
 
     yield from stretched(view.marks, inner.width / 100, inner.height / 100, inner.left, inner.top)
     for name, place in view.tags:
-        yield Words(to(place), str(numbers[name]), CAP, bold=True, anchor="middle")
+        yield Words(to(place), str(numbers[name]), BODY, bold=True, anchor="middle")
     right = rows.right - view.cell_mm
     for takes, left, edge in (
         (view.left, rows.left, rows.left + view.cell_mm),
@@ -235,7 +235,7 @@ def _middle(take: Take) -> Point:
 
 
 def _lettered(take: Take, numbers: dict[str, int], width: float) -> tuple[str, ...]:
-    return wrap(f"{numbers[take.field]} {_label(take.field)}", CAP, width)
+    return wrap(f"{numbers[take.field]} {_label(take.field)}", BODY, width)
 
 
 def _cells(
@@ -253,7 +253,7 @@ def _cells(
         limit = tops[place]
     cells: list[tuple[tuple[Mark, ...], float]] = []
     for lines, high, top in zip(names, highs, tops, strict=True):
-        words = [Words((left, top + 2.8 + i * NAME_MM), line, CAP) for i, line in enumerate(lines)]
+        words = [Words((left, top + 2.8 + i * NAME_MM), line, BODY) for i, line in enumerate(lines)]
         box = Box(left, top + high - BOX_MM - 0.3, left + width, top + high - 0.3)
         cells.append(((*words, rectangle(LineKind.OUTLINE, box)), box.middle[1]))
     return cells

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
 
+from patterns.model.capitals import BODY, TITLE
 from patterns.model.drawing import Drawing, Line, LineKind, Mark, Words
 from patterns.record.field import Field
 from patterns.sheets.flow import Strip, Strips, gap, heading, paragraph, pour, table
 from patterns.sketch.marks import Box, moved, rectangle
 from patterns.stock.paper import Paper
 
-CAP = 2.5
 LEAVES, ABREAST = 30, 10
 """Boxes for the contents of single leaves, and how many of them stand side by side."""
 GATHERINGS = 10
@@ -45,10 +45,10 @@ def more_pages(
 
 
 def _title(number: int, wide: float) -> Iterator[Mark]:
-    yield Words((0.0, 6.0), "Measuring form", 5.2, bold=True)
-    yield Words((66.0, 6.0), "Book", CAP)
+    yield Words((0.0, 6.0), "Measuring form", TITLE, bold=True)
+    yield Words((66.0, 6.0), "Book", BODY)
     yield Line(LineKind.DIMENSION, ((76.0, 6.6), (wide - 22.0, 6.6)))
-    yield Words((wide, 6.0), f"page {number}", CAP, anchor="end")
+    yield Words((wide, 6.0), f"page {number}", BODY, anchor="end")
     yield Line(LineKind.FRAME, ((0.0, 11.0), (wide, 11.0)))
 
 
@@ -76,7 +76,7 @@ def _leaves(fields: Mapping[str, tuple[int, Field]], wide: float) -> Iterator[St
         marks: list[Mark] = []
         for place in range(ABREAST):
             left = place * step
-            marks.append(Words((left, 3.2), str(first + place), CAP, bold=True))
+            marks.append(Words((left, 3.2), str(first + place), BODY, bold=True))
             box = Box(left, 4.2, left + step - 3.0, 4.2 + BOX_MM)
             marks.append(rectangle(LineKind.OUTLINE, box))
         yield Strip(ROW_MM, tuple(marks))
@@ -98,7 +98,7 @@ def _gatherings(fields: Mapping[str, tuple[int, Field]], wide: float) -> Iterato
     yield Strip(
         6.0,
         tuple(
-            Words((x, 4.4), f"{head}{', mm' * (place == 2)}", CAP, bold=True)
+            Words((x, 4.4), f"{head}{', mm' * (place == 2)}", BODY, bold=True)
             for place, (x, head) in enumerate(zip(lefts, heads, strict=True))
         ),
         keep=True,

@@ -13,17 +13,17 @@ from functools import lru_cache
 from typing import Literal
 
 from patterns.errors import PaperError
+from patterns.model.capitals import BODY, HEAD, NAME, SCALE, SMALL, TITLE
 from patterns.model.drawing import Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm, wrap
 from patterns.sheets import caution
-from patterns.sheets.flow import BODY, SMALL, close, fit, flowed, solid, stack
+from patterns.sheets.flow import close, fit, flowed, solid, stack
 from patterns.sheets.legend import Sign, items
 from patterns.sketch.marks import Block, Box, box_of, moved, rectangle, turned
 
 Arrangement = Literal["foot", "side", "edge", "turned"]
 
 MARGIN = 10.0
-VALUE = 2.1
 BAR = 100.0
 CORNER = 5.2
 """Distance of both bars from the edges of the page: in the margin, where printers still print."""
@@ -79,11 +79,12 @@ class Frame:
     box: Box
 
 
+@lru_cache(maxsize=256)
 def frame(
     heading: Heading,
     width: float,
     height: float,
-    legend: Collection[Sign] = (),
+    legend: frozenset[Sign] = frozenset(),
     bars: bool = True,
     side: Arrangement = "foot",
     stretch: tuple[float, float] = (1.0, 1.0),
@@ -166,7 +167,8 @@ def titled(heading: Heading, cap: float, small: float, width: float) -> tuple[st
     """
     beside = width_mm(heading.subtitle, small) + 6 if heading.subtitle else 0.0
     short = heading.title.partition(", ")[0]
-    ways = [(heading.title, cap), (heading.title, cap * 0.85), (short, cap), (short, cap * 0.85)]
+    less = next((one for one in SCALE if one < cap), cap)
+    ways = [(heading.title, cap), (heading.title, less), (short, cap), (short, less)]
     for title, height in ways:
         if width_mm(title, height, bold=True) + beside <= width:
             return title, height
@@ -176,20 +178,20 @@ def titled(heading: Heading, cap: float, small: float, width: float) -> tuple[st
 
 def _head(heading: Heading, width: float) -> Block:
     """Return title and subtitle at the left, the book at the right, a rule below."""
-    title, cap = titled(heading, 5.2, 3.0, width * 0.72)
+    title, cap = titled(heading, TITLE, HEAD, width * 0.72)
     after = width_mm(title, cap, bold=True) + 6
-    book_id = fit(heading.book_id, 3.2, width * 0.4, bold=True)
-    right = width_mm(book_id, 3.2, bold=True)
-    subtitle = fit(heading.subtitle, 3.0, width - after - right - 6)
+    book_id = fit(heading.book_id, HEAD, width * 0.4, bold=True)
+    right = width_mm(book_id, HEAD, bold=True)
+    subtitle = fit(heading.subtitle, HEAD, width - after - right - 6)
     room = width - after - 6
     book = fit(heading.book_title, BODY, room if not subtitle else width * 0.4)
     if subtitle:
         room = width - after - max(right, width_mm(book, BODY)) - 6
-        subtitle = fit(heading.subtitle, 3.0, room)
+        subtitle = fit(heading.subtitle, HEAD, room)
     marks = (
         Words((0.0, 8.0), title, cap, bold=True),
-        Words((after, 8.0), subtitle, 3.0, grey=0.15),
-        Words((width, 4.0), book_id, 3.2, bold=True, anchor="end"),
+        Words((after, 8.0), subtitle, HEAD, grey=0.15),
+        Words((width, 4.0), book_id, HEAD, bold=True, anchor="end"),
         Words((width, 8.6), book, BODY, anchor="end", grey=0.15),
         Line(LineKind.FRAME, ((0.0, 11.0), (width, 11.0))),
     )
@@ -198,11 +200,11 @@ def _head(heading: Heading, width: float) -> Block:
 
 def _pair(name: str, value: str, width: float) -> Block:
     """Return a field's name with its value below it, on two lines at most."""
-    lines = wrap(value, VALUE, width, bold=True)
+    lines = wrap(value, SMALL, width, bold=True)
     if len(lines) > 2:
-        lines = (lines[0], fit(" ".join(lines[1:]), VALUE, width, bold=True))
+        lines = (lines[0], fit(" ".join(lines[1:]), SMALL, width, bold=True))
     named = close(name, SMALL, width, grey=SOFT)
-    return stack((named, close(lines, VALUE, width, bold=True)), gap=0.4)
+    return stack((named, close(lines, SMALL, width, bold=True)), gap=0.4)
 
 
 def _foot(heading: Heading, width: float, legend: Collection[Sign], bars: bool) -> Block:
@@ -227,7 +229,7 @@ def _steady(heading: Heading) -> tuple[tuple[str, str], ...]:
 def _table(pairs: Sequence[tuple[str, str]], width: float, gap: float = 5.0) -> Block:
     """Return the pairs side by side, in two rows when one is too narrow."""
     natural = [
-        max(width_mm(name, SMALL), width_mm(value, VALUE, bold=True)) + gap for name, value in pairs
+        max(width_mm(name, SMALL), width_mm(value, SMALL, bold=True)) + gap for name, value in pairs
     ]
     if len(pairs) > 1 and sum(natural) - gap > width * (1.35 if len(pairs) < 4 else 1.0):
         half = (len(pairs) + 1) // 2
@@ -251,10 +253,10 @@ def _column(heading: Heading, legend: Collection[Sign], bars: bool) -> Block:
     rule = Block(COLUMN, 1.2, (Line(LineKind.FRAME, ((0.0, 0.6), (COLUMN, 0.6))),))
     return stack(
         (
-            close(heading.title, 4.2, COLUMN, bold=True),
+            close(heading.title, NAME, COLUMN, bold=True),
             close(heading.subtitle, BODY, COLUMN, grey=0.15),
             rule,
-            close(heading.book_id, 3.0, COLUMN, bold=True),
+            close(heading.book_id, HEAD, COLUMN, bold=True),
             close(wrap(heading.book_title, BODY, COLUMN)[:3], BODY, COLUMN, grey=0.15),
             rule,
             *(_pair(name, value, width) for name, value in _steady(heading)),
@@ -270,7 +272,7 @@ def _strip(heading: Heading, length: float, legend: Collection[Sign], mapped: bo
     """Return everything in one low strip under a rule, room for a key map at its left."""
     left = MAP + 4 if mapped else 0.0
     width = length - left
-    title, cap = titled(heading, 3.0, BODY, width)
+    title, cap = titled(heading, HEAD, BODY, width)
     after = width_mm(title, cap, bold=True) + 4
     subtitle = fit(heading.subtitle, BODY, width - after)
     name = (

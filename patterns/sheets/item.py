@@ -6,12 +6,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import LineKind, Mark, Ring, Words
 from patterns.model.part import Diagram, Part
 from patterns.model.piece import Piece
 from patterns.sheets import card, ruler
 from patterns.sheets.columned import columned
-from patterns.sheets.flow import BODY, close, stack
+from patterns.sheets.flow import close, flowed, stack
 from patterns.sheets.furniture import boxed
 from patterns.sheets.legend import Sign
 from patterns.sheets.piece_view import Face, Key, View, view
@@ -22,9 +23,12 @@ TIGHT = 2.0
 ROOMY = 24.0
 """The same where words found no place in it, and there is room on the page."""
 UNTAGGED = "–"
+RECORDS = "Section, checks and records"
+"""What belongs to no phase: words that concern the whole work."""
 INSERTS = (60.0, 48.0, 42.0)
 """Widths tried for what is said of a piece on its own blank parts."""
 BETWEEN = 3.5
+BESIDE = 5.0
 APART = (60.0, 44.0)
 """Widths of all that is said of an item, as one block apart from it."""
 COLUMNS = (2, 3)
@@ -44,6 +48,8 @@ class Item:
     """Other pieces of the same outline, for which this one drawing stands as well."""
     ruled: bool = False
     """Drawn small, its sizes to be measured off."""
+    like: Piece | None = None
+    """An earlier piece of the same kind, of which the same was said already."""
     variants: tuple[Block, ...] = ()
     """Words in several forms, the best first."""
     of: Item | None = None
@@ -57,18 +63,7 @@ class Item:
         """Return it at a printer's factors."""
         if stretch == self.stretch:
             return self
-        return Item(
-            self.part,
-            self.subject,
-            stretch,
-            self.first,
-            self.serves,
-            self.ruled,
-            self.variants,
-            self.of,
-            self.key,
-            self.away,
-        )
+        return replace(self, stretch=stretch, _told={}, _forms=[])
 
     @cached_property
     def face(self) -> Face | None:
@@ -128,6 +123,16 @@ class Item:
         return replace(made, marks=tuple(map(ruler.as_seen, made.marks)), signs=signs)
 
     @property
+    def apart(self) -> Iterator[Block]:
+        """All that is said of it as one block, in several forms, the best first."""
+        return self.told_beside.forms
+
+    @cached_property
+    def told_beside(self) -> Item:
+        """What is said of it, to stand on the same page."""
+        return notes(self, self.drawn.key, False)
+
+    @property
     def forms(self) -> Iterator[Block]:
         """Words in all their forms, the best first; nothing for any other item."""
         if self.of is None:
@@ -155,10 +160,10 @@ class Item:
 
     @cached_property
     def faces(self) -> Block | None:
-        """The two small views of a piece, where it has them."""
-        if self.ruled or not isinstance(self.subject, Piece):
+        """The two small views of a piece, where it has them; one drawn small needs none."""
+        if not isinstance(self.subject, Piece):
             return None
-        return card.both_faces(self.subject)
+        return card.both_faces(self.subject, views=not self.ruled)
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -178,6 +183,13 @@ class Item:
         if isinstance(self.subject, Diagram):
             return self.subject.page == "sewing"
         return self.part.sewing is not None and not self.subject.stock
+
+    @property
+    def phase(self) -> str:
+        """The phase of the work that it belongs to: where its structure begins on the bench."""
+        if self.words and self.of is None:
+            return RECORDS
+        return next((step.phase.capitalize() for step in self.part.steps), self.part.title)
 
     @property
     def scale(self) -> str:
@@ -210,7 +222,7 @@ def _form(item: Item, key: Key, width: float) -> Sequence[Block]:
     if isinstance(item.subject, Diagram):
         return (*first, card.about_diagram(item.subject, width))
     small = item.scale if item.ruled else ""
-    told = card.asides(item.subject, key, item.faces, width, item.serves, small)
+    told = card.asides(item.subject, key, item.faces, width, item.serves, small, item.like)
     return (*first, *told)
 
 
@@ -237,6 +249,12 @@ def _noted(item: Item, key: Key, away: bool) -> Iterator[Block]:
         yield stack((close(named, BODY, width), told)) if away else told
     first = item.told(key, APART[0])
     whole = stack((close(named, BODY, APART[0]), first)) if away else first
+    blocks = [block for block in _form(item, key, APART[0]) if block.height]
+    if len(blocks) > 1:
+        top = stack((close(named, BODY, APART[0]), blocks[0])) if away else blocks[0]
+        for number in COLUMNS:
+            wide = number * APART[0] + (number - 1) * BESIDE
+            yield flowed((top, *blocks[1:]), wide, gap=BESIDE)
     for number in COLUMNS:
         yield columned(whole, number)
 

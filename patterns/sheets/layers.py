@@ -99,6 +99,21 @@ def seated(layers: Sequence[Layer], half_mm: float) -> tuple[Seated, ...]:
     )
 
 
+BEYOND = {"inner face": "inside on the board", "slot": "in the slot", "outer face": "on the sides"}
+
+
+def named(item: Seated, names: tuple[str, str]) -> str:
+    """Return what stands beside a layer's number: what it is, how it is joined, where it ends."""
+    layer = item.layer
+    thick = f"{mm(layer.thickness_mm)}\u00a0mm" if layer.thickness_mm else ""
+    stuff = layer.material.replace(" g/", "\u00a0g/")
+    what = ", ".join(filter(None, (layer.name, stuff, thick)))
+    if item.number == 1:
+        return what
+    ends = "" if layer.existing and not item.over else f"; {reach(layer, names)}"
+    return f"{what}: {_joined(item)}{ends}"
+
+
 def row(item: Seated, names: tuple[str, str]) -> tuple[str, ...]:
     """Return what the table says of a layer; `names` are the boards at left and right."""
     layer = item.layer
@@ -117,6 +132,8 @@ def reach(layer: Layer, names: tuple[str, str]) -> str:
 
     >>> reach(Layer("cloth", "", 0.3, -77.0, 76.5, "sewn"), ("back", "front"))
     '77.0 back, 76.5 front'
+    >>> reach(Layer("tube", "", 0.1, -37.1, 37.1, "free"), ("back", "front"))
+    '37.1 each side'
     >>> reach(Layer("board", "", 3.2, 27.0, 180.0, "free"), ("back", "front"))
     '27.0 to 180.0 front'
     """
@@ -125,6 +142,8 @@ def reach(layer: Layer, names: tuple[str, str]) -> str:
         return f"{mm(left, 1)} to {mm(right, 1)} {names[1]}"
     if right <= 0:
         return f"{mm(-right, 1)} to {mm(-left, 1)} {names[0]}"
+    if mm(-left, 1) == mm(right, 1):
+        return f"{mm(right, 1)} each side"
     return f"{mm(-left, 1)} {names[0]}, {mm(right, 1)} {names[1]}"
 
 
@@ -134,7 +153,8 @@ def _joined(item: Seated) -> str:
         return over
     if not item.over:
         return beyond
-    return over if over == beyond else f"{over}; beyond the spine {beyond}"
+    where = BEYOND.get(item.layer.beyond, "")
+    return over if over == beyond else f"{over}, {beyond} {where}"
 
 
 def total(layers: Sequence[Layer]) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Collection
 from functools import cache
 from typing import Literal
 
+from patterns.model.capitals import SMALL
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm, wrap
 from patterns.sketch.marks import LEADING, Block, Box, rectangle
@@ -29,7 +30,6 @@ MEANINGS: dict[Sign, str] = {
     LineKind.REFERENCE: "reference line",
     LineKind.MATCH: "match mark",
 }
-CAP = 1.8
 SAMPLE = 9.0
 HEIGHT = 3.6
 
@@ -46,16 +46,16 @@ def items(signs: Collection[Sign], width: float = math.inf) -> tuple[Block, ...]
 def _item(sign: Sign, words: str, width: float) -> Block:
     start = SAMPLE + 2
     middle = HEIGHT / 2
-    lines = wrap(words, CAP, min(width - start, 1e3))
+    lines = wrap(words, SMALL, min(width - start, 1e3))
     marks = (
         *_sample(sign, middle),
         *(
-            Words((start, middle + CAP / 2 + i * CAP * LEADING), line, CAP)
+            Words((start, middle + SMALL / 2 + i * SMALL * LEADING), line, SMALL)
             for i, line in enumerate(lines)
         ),
     )
-    wide = max(width_mm(line, CAP) for line in lines)
-    return Block(start + wide, HEIGHT + (len(lines) - 1) * CAP * LEADING, marks)
+    wide = max(width_mm(line, SMALL) for line in lines)
+    return Block(start + wide, HEIGHT + (len(lines) - 1) * SMALL * LEADING, marks)
 
 
 def _sample(sign: Sign, y: float) -> tuple[Mark, ...]:

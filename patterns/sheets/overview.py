@@ -2,33 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind
 from patterns.model.part import Check
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
 from patterns.sheets.flow import (
     BASE,
-    BODY,
     LEAD,
     Strip,
     Strips,
     barred,
     beside,
+    fit,
     gap,
     heading,
+    height_mm,
+    opening,
     paragraph,
     table,
+    tightened,
 )
 from patterns.sheets.page import Layout
+from patterns.sheets.text_pages import column, number
 from patterns.sketch.marks import box_of
 from patterns.stock.printer import ACHIEVABLE, Correction
 from patterns.units import mm, two_figures
 
-LABEL_MM = 26.0
+LABEL_MM = 28.0
 """Room for a section's name at the left of it."""
 BETWEEN_ENTRIES = " · "
 TICK_MM = 3.0
@@ -43,9 +48,9 @@ READ_STRIP = (
     "and draft again."
 )
 PRINT_RULE = (
-    "Print at actual size, 100 %, never fitted to the page. On every cutting page both bars must "
-    "read 99.7 to 100.3 mm before anything is cut. If one does not, measure the printer with "
-    "“mendfold printer test” and draft again with its name."
+    "Print at 100 %, never fitted to the page. On every cutting page both bars must read 99.7 to "
+    "100.3 mm; if one does not, measure the printer with “mendfold printer test” and draft again "
+    "with its name."
 )
 
 
@@ -61,29 +66,143 @@ class Entry:
     pieces: tuple[str, ...] = ()
 
 
-def overview_strips(layout: Layout, width: float, contents: Sequence[Entry]) -> Strips:
-    """Return the overview as strips of a column `width` mm wide; `contents` lists all sheets."""
-    pattern, contents = layout.pattern, gathered(contents)
-    return (
-        *_opening(pattern, width),
-        *_condition(pattern, width),
-        *_warnings(pattern, width),
-        *_made(pattern, width, contents),
-        *_waiting(pattern, width),
-        *gap(4.0),
-        *_labelled("Materials", _materials(pattern, width - LABEL_MM), width),
-        *_labelled("Tools", _ticked(pattern.tools, width - LABEL_MM), width),
-        *_labelled("Figures used", _figures(pattern, width - LABEL_MM), width),
-        *_labelled("Pages", _pages(contents, width - LABEL_MM), width),
-        *_labelled("Printing", _print_truth(width - LABEL_MM, layout.correction), width),
-    )
+@dataclass(frozen=True, slots=True)
+class Overview:
+    """The first page, and what of it stands before the steps where one page does not hold all."""
+
+    first: Strips
+    rest: Strips = ()
+
+    def then(self, layout: Layout, steps: Strips) -> Strips:
+        """Return the page and, from the next column on, the rest and the steps.
+
+        Where that would cost a page, the steps follow on the first.
+        """
+        apart = (*self.first, *opening((*self.rest, *steps)))
+        joined = (*self.first, *self.rest, *steps)
+        return joined if number(layout, joined) < number(layout, apart) else apart
+
+
+def overview(layout: Layout, contents: Sequence[Entry]) -> Overview:
+    """Return the overview, which lists all sheets by `contents`: one page, whatever it holds.
+
+    What is not needed before the work begins leaves the page first; then warnings are told on one
+    line each, in full behind it; at last the list of pieces goes on there.
+    """
+    room = column(layout)
+    sections = _Sections(layout, room.width, gathered(contents))
+    for made in sections.ways(room.height):
+        if height_mm(made.first) <= room.height:
+            break
+    return made
+
+
+@dataclass(frozen=True, slots=True)
+class _Sections:
+    """What the overview says, in its order, for one width of column."""
+
+    layout: Layout
+    width: float
+    contents: Sequence[Entry]
+
+    def ways(self, height: float) -> Iterator[Overview]:
+        """Yield the overview with ever less on its first page, of a height in mm."""
+        pattern, width = self.layout.pattern, self.width
+        head = (*_opening(pattern, width), *_condition(pattern, width))
+        warned, made, needed = _warnings(pattern, width), self._made(), self._needed()
+        tables = (*made, *_waiting(pattern, width), *gap(3.0), *needed)
+        asides = self._asides()
+        everything = (*head, *warned, *tables, *(strip for one in asides for strip in one))
+        yield Overview(everything)
+        for share in CLOSER:
+            yield Overview(tightened(everything, share))
+        for kept in reversed(range(len(asides))):
+            held, left = asides[:kept], asides[kept:]
+            first = (*head, *warned, *tables, *(strip for one in held for strip in one))
+            yield Overview(tightened(first, CLOSER[-1]), tuple(s for one in left for s in one))
+        rest = tuple(strip for one in asides for strip in one)
+        briefly = (*head, *_warnings(pattern, width, brief=True))
+        yield Overview(tightened((*briefly, *tables), CLOSER[-1]), (*warned, *rest))
+        spare = height - height_mm(briefly) - SPARE_MM
+        shown, others = _parted(made, spare)
+        yield Overview(
+            tightened((*briefly, *shown), CLOSER[-1]), (*others, *needed, *warned, *rest)
+        )
+
+    def _made(self) -> Strips:
+        """Return the table of what is cut from stock."""
+        rows = [
+            (
+                piece.title or piece.name,
+                cut_words(piece),
+                str(piece.quantity),
+                _stuff(piece),
+                piece.grain.replace("-", "–"),
+                self._pages_of(piece),
+            )
+            for part in self.layout.pattern.parts
+            for piece in part.pieces
+            if piece.stock
+        ]
+        head = ("Piece", "Cut from stock, mm", "Cut", "Material", "Grain", "Page")
+        return _titled("What is made: wide × high", head, rows, self.width)
+
+    def _needed(self) -> Strips:
+        """Return what else is used: guides on the sheets, materials to have at hand."""
+        pattern, room = self.layout.pattern, self.width - LABEL_MM
+        return (
+            *_labelled("Printed guides", self._guides(room), self.width),
+            *_labelled("Materials", _materials(pattern, room), self.width),
+        )
+
+    def _guides(self, room: float) -> Strips:
+        told = [
+            f"{piece.title or piece.name}, page {self._pages_of(piece)}"
+            for part in self.layout.pattern.parts
+            for piece in part.pieces
+            if not piece.stock
+        ]
+        said = BETWEEN_ENTRIES.join(one.replace(" ", NO_BREAK) for one in told)
+        return paragraph(said, room) if told else ()
+
+    def _asides(self) -> list[Strips]:
+        """Return what the page can do without, what leaves it first as the last."""
+        layout, room = self.layout, self.width - LABEL_MM
+        made = (
+            ("Pages", _pages(self.contents, room)),
+            ("Tools", _ticked(layout.pattern.tools, room)),
+            ("Figures used", _figures(layout.pattern, room)),
+            ("Printing", _print_truth(room, layout.correction)),
+        )
+        return [_labelled(label, strips, self.width) for label, strips in made]
+
+    def _pages_of(self, piece: Piece) -> str:
+        name = piece.drawn_as or piece.name
+        return ", ".join(one.pages for one in self.contents if name in one.pieces)
+
+
+CLOSER = (0.7, 0.45)
+"""What is left of the white between sections where the page would not hold all else."""
+SPARE_MM = 10.0
+
+
+def _parted(table: Strips, room: float) -> tuple[Strips, Strips]:
+    """Part a table where the room ends; between two of its rows wherever that is possible."""
+    y, place = 0.0, 0
+    for count, strip in enumerate(table, 1):
+        y += strip.height_mm
+        if y > room:
+            break
+        if not strip.keep:
+            place = count
+    return table[:place], table[place:]
 
 
 def _opening(pattern: Pattern, width: float) -> Strips:
     made = ", ".join(part.title.lower() for part in pattern.parts)
     dated = f" Measured on {pattern.record_date}." if pattern.record_date else ""
     named = f"{pattern.book_id}, {pattern.book_title}" if pattern.book_title else pattern.book_id
-    return paragraph(f"For {named}: {made}.{dated}", width, cap=BODY * 1.15)
+    return paragraph(f"For {named}: {made}.{dated}", width)
 
 
 def _condition(pattern: Pattern, width: float) -> Strips:
@@ -95,12 +214,16 @@ def _condition(pattern: Pattern, width: float) -> Strips:
     return (*heading("Condition of the book", width), *boxed, *told)
 
 
-def _warnings(pattern: Pattern, width: float) -> Strips:
-    """Return the boxed words of each structure and the warnings, all of them, in full."""
+def _warnings(pattern: Pattern, width: float, brief: bool = False) -> Strips:
+    """Return the boxed words of each structure and all warnings; `brief` gives each one line."""
     boxes = [(text, True) for part in pattern.parts for text in part.boxes]
     lines = boxes + [(text, False) for text in pattern.warnings]
     if not lines:
         return (*heading("Warnings", width), *paragraph("None for this book.", width))
+    if brief:
+        room = min(width, MEASURE_MM) - 4.0
+        lines = [(fit(text, BODY, room, bold), bold) for text, bold in lines]
+        return (*heading("Warnings, in full on the next page", width), *_barred(lines, width))
     return (*heading("Warnings", width), *_barred(lines, width))
 
 
@@ -111,23 +234,6 @@ def _barred(lines: Sequence[tuple[str, bool]], width: float) -> Strips:
         for text, bold in lines
         for strip in (*barred(paragraph(text, min(width, MEASURE_MM) - 4.0, bold)), *gap(1.6))
     )
-
-
-def _made(pattern: Pattern, width: float, contents: Sequence[Entry]) -> Strips:
-    rows = [
-        (
-            piece.title or piece.name,
-            cut_words(piece),
-            str(piece.quantity),
-            _stuff(piece),
-            piece.grain.replace("-", "–"),
-            ", ".join(e.pages for e in contents if (piece.drawn_as or piece.name) in e.pieces),
-        )
-        for part in pattern.parts
-        for piece in part.pieces
-    ]
-    head = ("Piece", "Wide × high, mm", "Cut", "Material", "Grain", "Page")
-    return _titled("What is made", head, rows, width)
 
 
 def _waiting(pattern: Pattern, width: float) -> Strips:
@@ -157,9 +263,15 @@ def _labelled(label: str, strips: Strips, width: float) -> Strips:
 
 
 def _materials(pattern: Pattern, width: float) -> Strips:
-    """Return every material and adhesive with what it is for, each with a square to tick."""
-    rows = (*pattern.materials, *adhesives(pattern))
-    return _ticked([f"{name}: {wanted}" if wanted else name for name, wanted in rows], width)
+    """Return every material and adhesive, each with a square to tick.
+
+    How much is wanted of what the pieces are cut from stands in their table.
+    """
+    cut = {piece.material for part in pattern.parts for piece in part.pieces if piece.stock}
+    rows = [
+        name if name in cut or not much else f"{name}: {much}" for name, much in pattern.materials
+    ]
+    return _ticked([*rows, *(name for name, _ in adhesives(pattern))], width)
 
 
 def _figures(pattern: Pattern, width: float) -> Strips:
@@ -222,13 +334,10 @@ def adhesives(pattern: Pattern) -> tuple[tuple[str, str], ...]:
 
 
 def _print_truth(width: float, correction: Correction) -> Strips:
-    return (
-        *paragraph(PRINT_RULE, width),
-        *paragraph(
-            f"Printer correction in these sheets: {correction.words}. "
-            f"What a checked sheet can reach: {ACHIEVABLE}.",
-            width,
-        ),
+    return paragraph(
+        f"{PRINT_RULE} Printer correction in these sheets: {correction.words}. A checked sheet "
+        f"can reach {ACHIEVABLE}.",
+        width,
     )
 
 

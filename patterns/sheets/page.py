@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from patterns.model.drawing import Drawing, Mark
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
-from patterns.model.sheet import FullSize, Group, Sheet
+from patterns.model.sheet import FullSize, Group, Printout, Sheet
 from patterns.sheets import card
 from patterns.sheets.furniture import Arrangement, Frame, Heading, frame
 from patterns.sheets.item import Item
@@ -40,6 +40,8 @@ class Page:
     """Room is kept for a key map."""
     bars: bool = True
     """The measured bars stand on it: a page to cut from."""
+    phase: str = ""
+    """The phase of the work that it belongs to."""
 
     @property
     def frame(self) -> Frame:
@@ -63,7 +65,7 @@ class Page:
         """Return the finished page n of m."""
         made = replace(self, heading=replace(self.heading, page=page, pages=pages)).frame
         drawing = Drawing(self.width_mm, self.height_mm, (*made.marks, *self.marks))
-        return Sheet(self.title, self.group, drawing, self.pieces)
+        return Sheet(self.title, self.group, drawing, self.pieces, self.phase)
 
 
 def numbered(pages: Sequence[Page]) -> tuple[Sheet, ...]:
@@ -79,6 +81,7 @@ class Layout:
     paper: Paper
     correction: Correction = UNCORRECTED
     full_size: FullSize = ""
+    shown: Printout = "all"
 
     @property
     def size(self) -> tuple[float, float]:
@@ -117,6 +120,7 @@ class Layout:
             frozenset(sign for item in items for sign in item.signs),
             items[0].stretch,
             mapped=mapped,
+            phase=items[0].phase,
         )
 
     def _titled(self, items: Sequence[Item], title: str, subtitle: str) -> Heading:

@@ -107,7 +107,7 @@ class Face:
 
     def room(self, spare: float) -> Box:
         """Return the room of the drawing with some more for words round it."""
-        box, more = self.reach, spare / 3
+        box, more = self.reach, spare / 3 if spare > 2.0 else 0.0
         return Box(box.left - spare, box.top - more, box.right + spare, box.bottom + more)
 
 

@@ -9,16 +9,14 @@ from typing import Any
 import numpy as np
 import shapely
 
+from patterns.model.capitals import BODY, HEAD, NAME
 from patterns.model.drawing import Mark, Point
 from patterns.model.lettering import width_mm
 from patterns.model.piece import UPRIGHT, WARPS, Fold, Hole, Label, Piece, Zone
 from patterns.sheets.place import Spot, Wanted, covered, words_slot, words_slots
-from patterns.sheets.zones import says
+from patterns.sheets.zones import letters, says
 from patterns.sketch.arrows import grain
 
-CAP = 2.5
-EDGE_CAP = 3.0
-NAME_CAP = 4.2
 RISES = (0.5, 0.42, 0.58, 0.35, 0.65, 0.28, 0.72, 0.2, 0.8)
 """Where the words of an edge are tried, as shares of the height."""
 
@@ -51,10 +49,10 @@ def _name(piece: Piece) -> Wanted:
     spots = [(left + (right - left) * u, top + (bottom - top) * v) for v in rises for u in shares]
     level = [(x, y, 0.0) for x, y in spots]
     upright = [(x, y, 90.0) for x, y in spots]
-    within = words_slots(text, EDGE_CAP, [*level, *upright], bold=True)
+    within = words_slots(text, HEAD, [*level, *upright], bold=True)
     beside = [(x, top + (bottom - top) * v, 90.0) for x in (left - 4, right + 4) for v in rises]
     slots = covered(shapely.Polygon(piece.outline, piece.openings), within)
-    return Wanted("", spots[0], (*slots, *words_slots(text, EDGE_CAP, beside, bold=True)))
+    return Wanted("", spots[0], (*slots, *words_slots(text, HEAD, beside, bold=True)))
 
 
 def _ends(piece: Piece) -> list[Wanted]:
@@ -66,7 +64,7 @@ def _ends(piece: Piece) -> list[Wanted]:
         if not text:
             continue
         x = _middle_at(shape, y + inward * 0.5)
-        half = width_mm(text, EDGE_CAP, bold=True) / 2
+        half = width_mm(text, HEAD, bold=True) / 2
         shifts = (0.0, half + 3, -half - 3, 2 * half + 6, -2 * half - 6)
         places = [
             (x + dx, y + inward * depth, 0.0) for depth in (4.0, 6.0, 9.0, 13.0) for dx in shifts
@@ -81,7 +79,7 @@ def _ends(piece: Piece) -> list[Wanted]:
             (x + (right - left) / 2 + half + 2, y + inward * depth, 0.0)
             for depth in (3.0, 8.0, 13.0)
         ]
-        made.append(Wanted(text, (x, y), words_slots(text, EDGE_CAP, places, bold=True)))
+        made.append(Wanted(text, (x, y), words_slots(text, HEAD, places, bold=True)))
     for text, x, inward in ((piece.left, left, 1), (piece.right, right, -1)):
         if not text:
             continue
@@ -94,7 +92,7 @@ def _ends(piece: Piece) -> list[Wanted]:
         ]
         places += [(x - inward * 3.5, y, 90.0) for y in ys]
         made.append(
-            Wanted(text, (x, (top + bottom) / 2), words_slots(text, EDGE_CAP, places, bold=True))
+            Wanted(text, (x, (top + bottom) / 2), words_slots(text, HEAD, places, bold=True))
         )
     return made
 
@@ -128,7 +126,7 @@ def _grain(piece: Piece) -> Wanted:
             for u in (0.5, 0.25, 0.75)
         ]
         beside = [(right + 16, top + (bottom - top) * v, 0.0) for v in (0.5, 0.2, 0.8)]
-        return Wanted("", at, words_slots("grain: any way", CAP, [*places, *beside]))
+        return Wanted("", at, words_slots("grain: any way", BODY, [*places, *beside]))
     word = "WARP" if piece.grain in WARPS else "grain"
     upright = piece.grain in UPRIGHT
     extent = piece.height_mm if upright else piece.width_mm
@@ -164,10 +162,10 @@ def _arrow(word: str, x: float, y: float, length: float, upright: bool) -> Spot:
     """Return an arrow through (x, y) with its word at the left of it, or above it when level."""
     half = length / 2
     ends = ((x, y - half), (x, y + half)) if upright else ((x - half, y), (x + half, y))
-    off = CAP * 0.72 + 1.0
+    off = BODY * 0.72 + 1.0
     lettered = words_slot(
         (word,),
-        CAP,
+        BODY,
         x - off if upright else x,
         y if upright else y - off,
         90.0 if upright else 0.0,
@@ -195,7 +193,7 @@ def _fold(fold: Fold) -> Wanted:
                 places += [(x - off, y, 90.0), (x + off, y, 90.0)]
             else:
                 places += [(x, y - off, 0.0), (x, y + off, 0.0)]
-    return Wanted(fold.label, ((ax + bx) / 2, (ay + by) / 2), words_slots(fold.label, CAP, places))
+    return Wanted(fold.label, ((ax + bx) / 2, (ay + by) / 2), words_slots(fold.label, BODY, places))
 
 
 def _face(piece: Piece) -> list[Wanted]:
@@ -219,22 +217,23 @@ def _face(piece: Piece) -> list[Wanted]:
     widths = [w for w in (wide - 4, wide * 0.48, wide * 0.3, wide * 0.22) if w > 14]
     slots: tuple[Spot, ...] = ()
     if widths:
-        slots += words_slots(piece.face_up, CAP, level, widths=widths)
-    slots += words_slots(piece.face_up, CAP, upright, widths=[high - 6, high * 0.45])
+        slots += words_slots(piece.face_up, BODY, level, widths=widths)
+    slots += words_slots(piece.face_up, BODY, upright, widths=[high - 6, high * 0.45])
     return [Wanted("", (left + wide / 2, top + high / 4), slots, shape)]
 
 
 def _zones(piece: Piece) -> list[Wanted]:
     made = []
-    for zone in piece.zones:
+    for zone, letter in zip(piece.zones, letters(piece), strict=True):
         text = says(zone)
+        shown = f"{letter} · {text}" if letter else text
         shape = shapely.Polygon(zone.outline).buffer(0)
         x, y = at = _inner_point(shape)
         rise = (shape.bounds[3] - shape.bounds[1]) * 0.3
         others = tuple(
             (x, y + dy) for dy in (rise, -rise) if shape.covers(shapely.Point(x, y + dy))
         )
-        made.append(Wanted(text, at, _filling(text, shape, zone), shape, others))
+        made.append(Wanted(text, at, _filling(shown, shape, zone), shape, others, letter))
     return made
 
 
@@ -261,15 +260,15 @@ def _filling(text: str, shape: Any, zone: Zone) -> tuple[Spot, ...]:
     slots: tuple[Spot, ...] = ()
     if wide > 14:
         widths = [w for w in (min(wide - 4, 60.0), wide * 0.7, wide * 0.48) if w > 12]
-        slots += words_slots(text, CAP, level, widths=widths)
+        slots += words_slots(text, BODY, level, widths=widths)
     if high > 14:
-        slots += words_slots(text, CAP, upright, widths=[high - 4, high * 0.6, high * 0.36])
+        slots += words_slots(text, BODY, upright, widths=[high - 4, high * 0.6, high * 0.36])
     return slots
 
 
 def _label(piece: Piece, label: Label) -> Wanted:
     """Return an author's words: at their place, then a little off, inside their ring if any."""
-    cap = NAME_CAP if label.rank == "name" else CAP
+    cap = NAME if label.rank == "name" else BODY
     bold = label.rank == "name"
     x, y = label.at
     turned = 90.0 if abs(label.angle_deg % 180 - 90) < 45 else 0.0
@@ -312,8 +311,8 @@ def _label(piece: Piece, label: Label) -> Wanted:
 
 def _hole(hole: Hole) -> Wanted:
     """Return a hole's words: right of it, left, above, below, and the corners between."""
-    half = width_mm(hole.label, CAP) / 2 + 0.6
-    rise = CAP * 0.72 + 0.6
+    half = width_mm(hole.label, BODY) / 2 + 0.6
+    rise = BODY * 0.72 + 0.6
     x, y = hole.at
     places = []
     for away in (0.5, 2.0, 4.5):
@@ -329,4 +328,4 @@ def _hole(hole: Hole) -> Wanted:
             for sy in (-1, 1)
             for sx in (1, -1)
         ]
-    return Wanted(hole.label, hole.at, words_slots(hole.label, CAP, places))
+    return Wanted(hole.label, hole.at, words_slots(hole.label, BODY, places))

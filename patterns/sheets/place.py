@@ -17,6 +17,7 @@ from typing import Any, NamedTuple
 import numpy as np
 import shapely
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm, wrap
 from patterns.sheets.obstacles import Obstacles, Sides
@@ -24,7 +25,6 @@ from patterns.sketch.marks import ASCENT, DESCENT, LEADING, Block, Box, moved
 
 CLEAR = 0.6
 """White kept round words, in mm."""
-TAG_CAP = 2.5
 TAG_RADIUS = 2.2
 INSET = 1.5
 """White kept round a block of words."""
@@ -55,6 +55,8 @@ class Wanted:
     """A polygon that the slot must lie in."""
     also: tuple[Point, ...] = ()
     """Other places that a tag may point at."""
+    name: str = ""
+    """The letter that it has elsewhere, too: its tag's, instead of a number."""
 
 
 def place(
@@ -185,7 +187,7 @@ def _written(
 
 def tag_slots(number: str, at: Point) -> Iterator[Spot]:
     """Return slots for a numbered tag round a place, the nearest first, with a line to it."""
-    radius = max(TAG_RADIUS, width_mm(number, TAG_CAP) / 2 + 0.9)
+    radius = max(TAG_RADIUS, width_mm(number, BODY) / 2 + 0.9)
     room = radius + 0.4
     for reach, turns in RINGS:
         for turn in range(turns):
@@ -207,7 +209,7 @@ def _tag_marks(
 ) -> tuple[Mark, ...]:
     return (
         Circle(LineKind.REFERENCE, at, radius),
-        Words((at[0], at[1] + TAG_CAP / 2), number, TAG_CAP, anchor="middle"),
+        Words((at[0], at[1] + BODY / 2), number, BODY, anchor="middle"),
         Line(LineKind.REFERENCE, leader),
     )
 
@@ -235,8 +237,12 @@ class Desk:
 
     @property
     def key(self) -> tuple[tuple[str, str], ...]:
-        """The tags and what they stand for; places without room for a tag come last."""
-        return *self._tagged, *self._untagged
+        """The tags and what they stand for, letters first; places without room for a tag come last.
+
+        What has a letter is shown by it in a view besides, and needs no place told.
+        """
+        tagged = sorted(self._tagged, key=lambda one: (one[0].isdigit(), len(one[0]), one[0]))
+        return *tagged, *self._untagged
 
     def add(self, wanted: Sequence[Wanted]) -> None:
         """Place these words; what finds no slot becomes a tag, or a line of the key alone."""
@@ -277,19 +283,20 @@ class Desk:
             self.hard.add_segment(*slot.leader)
 
     def _tag(self, wanted: Wanted) -> None:
-        number = str(len(self._tagged) + 1)
+        number = wanted.name or str(1 + sum(name.isdigit() for name, _ in self._tagged))
         places = (wanted.at, *wanted.also)
         slots = [slot for at in places for slot in tag_slots(number, at)]
         crossed = self._barred.crossed([slot.leader for slot in slots if slot.leader])
         open_slots = [slot for slot, bad in zip(slots, crossed, strict=True) if not bad]
         (index,) = place([[slot.sides for slot in open_slots]], self.hard, self.soft, self.page)
-        if index is None:
+        if index is not None:
+            self._set(open_slots[index])
+        if index is not None or wanted.name:
+            self._tagged.append((number, wanted.text))
+        else:
             x, y = wanted.at[0] / self.scale, wanted.at[1] / self.scale
             where = f"{x:.1f} from the left, {y:.1f} from the head"
             self._untagged.append(("–", f"{where}: {wanted.text}"))
-        else:
-            self._set(open_slots[index])
-            self._tagged.append((number, wanted.text))
 
 
 def _grid(room: Box, block: Block, step: float = 6.0) -> Any:

@@ -13,10 +13,12 @@ from patterns.sheets.room import PageRoom
 from patterns.sheets.setting import Place, alone, place
 from patterns.sheets.space import Space
 from patterns.sheets.tiled import Canvas
-from patterns.sketch.marks import Box
+from patterns.sketch.marks import Block, Box
 
 WINDOW_GAP = 3.0
 WAYS = 2
+LARGE = 0.2
+"""From this share of a page on a drawing may stand without its words."""
 
 
 @dataclass(eq=False, slots=True)
@@ -89,19 +91,31 @@ def best(
     `items` holds what stands whole, once for each way of the page, by its place in the working order;
     `words` what is said of the pieces on canvases: to stand on their own sheets, else elsewhere.
     """
-    by_size = sorted(items, key=lambda number: -_area(items[number][0]))
     plans = []
-    for scattered in (False, True):
-        for sequence in (by_size, sorted(items)):
-            run = _Run(rooms, items, scattered)
+    for apart in (False, True):
+        for sequence in _sequences(items):
+            run = _Run(rooms, items, apart)
             run.begin(canvases, words, order)
             plans.append(run.plan(sequence))
     return min(plans, key=lambda one: (len(one[0]), one[1]))[0]
 
 
-def _area(item: Item) -> float:
-    block = next(item.forms, None) or item.drawn.box
-    return block.width * block.height
+def _sequences(items: Mapping[int, Sequence[Item]]) -> list[list[int]]:
+    """Return the orders in which items are set: the tallest first, the largest first."""
+    boxes = {number: _box(each[0]) for number, each in items.items()}
+    return [
+        sorted(items, key=lambda number: -boxes[number].height),
+        sorted(items, key=lambda number: -boxes[number].width * boxes[number].height),
+    ]
+
+
+def _box(item: Item) -> Box | Block:
+    return next(item.forms, None) or item.drawn.box
+
+
+def _large(item: Item, room: PageRoom) -> bool:
+    box = item.drawn.box
+    return box.width * box.height >= LARGE * room.box.width * room.box.height
 
 
 @dataclass(slots=True)
@@ -110,11 +124,13 @@ class _Run:
 
     rooms: Sequence[PageRoom]
     items: Mapping[int, Sequence[Item]]
-    scattered: bool
+    apart: bool
+    """Words may stand on another page than a large drawing that they are said of."""
     grounds: Grounds = field(default_factory=list)
     away: list[tuple[int, Item]] = field(default_factory=list)
     """Words that found no room with their piece."""
-    apart: int = 0
+    count: int = 0
+    """How many words stand on another page than what they are said of."""
 
     def begin(
         self,
@@ -142,10 +158,10 @@ class _Run:
         for place_in_it, number in enumerate(sequence):
             self._set(number, sequence[place_in_it + 1 :])
         for number, item in self.away:
-            self.apart += 1
+            self.count += 1
             if not self._put(number, item, self._nearest(number)):
                 self._apart(number, item)
-        return self.grounds, self.apart
+        return self.grounds, self.count
 
     def _apart(self, number: int, item: Item) -> None:
         """Begin a page with words, or several where one cannot hold them."""
@@ -175,31 +191,29 @@ class _Run:
             if found is not None:
                 ground.take(number, found)
                 return
-        if not (self.scattered and self._parted(number)):
-            self._begin_page(number, each, later)
+        if self.apart and self._bare(number):
+            return
+        self._begin_page(number, each, later)
 
-    def _parted(self, number: int) -> bool:
-        """Set a drawing on one page and its words on another, where no page is begun for either."""
+    def _bare(self, number: int) -> bool:
+        """Set a large drawing on a page, its words to find a place at the end."""
         each = self.items[number]
         if each[0].words:
             return False
         for ground in self._nearest(number):
             item = each[ground.room.way]
-            found = ground.alone(item, named=True)
-            if found is None:
-                continue
-            for other in self._nearest(number):
-                words = other.place(item.notes)
-                if words is not None and other is not ground:
-                    ground.take(number, found)
-                    other.take(number, words)
-                    self.apart += 1
-                    return True
+            found = ground.alone(item, named=True) if _large(item, ground.room) else None
+            if found is not None:
+                ground.take(number, found)
+                self.away.append((number, item.notes))
+                return True
         return False
 
     def _begin_page(self, number: int, each: Sequence[Item], later: Sequence[int]) -> None:
         """Begin the page that takes most of what is left, this item first."""
-        made = [*self._begun(number, each, later)] or [*self._by_itself(number, each)]
+        made = [*self._begun(number, each, later)]
+        if not made or (self.apart and not each[0].words):
+            made += self._begun_bare(number, each, later, not made)
         _, ground, item = max(made, key=lambda one: one[0])
         self.grounds.append(ground)
         if item is not None:
@@ -213,28 +227,33 @@ class _Run:
             if found is None:
                 continue
             ground.take(number, found)
-            trial = Ground(
-                room,
-                number,
-                ground.space.copy(),
-                [*ground.places],
-                signs=ground.signs,
-                legend=ground.legend,
-            )
-            filled = 0.0
-            for other in later:
-                more = trial.place(self.items[other][room.way])
-                if more is not None:
-                    trial.take(other, more)
-                    filled += sum(box.width * box.height for box in more.boxes)
-            yield filled, ground, None
+            yield self._filled(ground, number, later), ground, None
 
-    def _by_itself(self, number: int, each: Sequence[Item]) -> Iterator[Begun]:
-        """Yield the pages that take an item without words beside it: on its blank parts, else elsewhere."""
+    def _begun_bare(
+        self, number: int, each: Sequence[Item], later: Sequence[int], needed: bool
+    ) -> Iterator[Begun]:
+        """Yield each page that takes an item without words beside it: on its blank parts, else elsewhere.
+
+        Only large ones stand so, unless it is needed.
+        """
         for room in self.rooms:
-            item = each[room.way]
             ground = Ground(room, number, Space(room.box))
-            found = ground.alone(item)
+            found = ground.alone(each[room.way]) if needed or _large(each[room.way], room) else None
             if found is not None:
                 ground.take(number, found)
-                yield 0.0, ground, (None if found.lettered else item)
+                item = None if found.lettered else each[room.way]
+                yield self._filled(ground, number, later), ground, item
+
+    def _filled(self, ground: Ground, number: int, later: Sequence[int]) -> float:
+        """Return how much a page holds of an item and of what comes after it."""
+        room = ground.room
+        trial = Ground(room, number, ground.space.copy(), [*ground.places])
+        trial.signs, trial.legend = ground.signs, ground.legend
+        for other in later:
+            item = self.items[other][room.way]
+            more = trial.place(item)
+            if more is None and self.apart and not item.words:
+                more = trial.alone(item, named=True)
+            if more is not None:
+                trial.take(other, more)
+        return sum(box.width * box.height for _, one in trial.places for box in one.boxes)

@@ -1,300 +1,352 @@
-"""The assembly section: the book cut across its spine, its layers drawn apart.
+"""The assembly section: the book cut across its spine, its layers on its own curve.
 
-Every layer is a band wrapped over the spine and, where it reaches further, down the sides. What
-lies between two bands says how they are joined: hatched at 45° where pasted, crossed by stitches
-where sewn, a zigzag where laced, white where nothing holds. Widths and thicknesses are drawn to
-be seen, not to be measured; the table beneath says both in mm.
+Round, shoulders, joints, boards and slots are drawn from this book's figures at a stated scale, the
+book shut. New layers are drawn thicker by a stated factor and all of them a little apart, since what
+lies between two of them says how they are joined: hatched at 45° where pasted, threads with a bar
+outside where sewn, a zigzag where laced, white where nothing holds.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from functools import partial
-from itertools import groupby
+from dataclasses import dataclass
 from typing import Any
 
 import shapely
 
-from patterns.model.drawing import Area, Line, LineKind, Mark, Point, Words
-from patterns.model.lettering import width_mm
-from patterns.model.part import Layer, Union
+from patterns.model.drawing import Area, Line, LineKind, Mark, Point
+from patterns.model.part import Union
+from patterns.model.profile import SpineProfile
+from patterns.sheets.curve import Curve, between, thick
 from patterns.sheets.layers import Seated
-from patterns.sketch.hatching import slants
-from patterns.sketch.marks import Block, Box, box_of, corners
+from patterns.sketch.hatching import hatch
+from patterns.sketch.marks import Block, around, box_of, circle, moved, runs
+from patterns.sketch.scales import REDUCED, Scale, largest
 
-BAND = 4.4
-BETWEEN = 4.3
-PITCH = BAND + BETWEEN
-CAP = 2.5
-LEAST_SPINE, MOST_SPINE = 44.0, 108.0
-LEG = 29.0
-"""Room below the spine's edge for what lies on the sides."""
-FOOT = 9.0
-TOP = 3.0
-HATCH = 1.6
+ROOM_MM = 84.0
+"""Widest that block and boards are drawn."""
+LEG = 20.0
+"""How far below the edges of the boards the sides are drawn."""
+MOST = Scale(5)
+GAP, FREE_GAP, HOLLOW = 1.5, 2.2, 3.6
+"""White between joined layers, between free ones, and in a layer of air."""
+LEAST, MOST_THICK = 0.5, 4.5
+"""Bounds of a layer's drawn thickness."""
+SIDE_MM = GAP + MOST_THICK
+"""What a layer takes at most at a side."""
+SEEN = 0.8
+"""What the thinnest new layer is drawn with where the thickest allows it."""
+HATCH, LEAF = 1.3, 2.0
 TINT = 0.86
 """The book's own parts are tinted; new ones are white."""
-STITCH = 13.0
-
-
-@dataclass(frozen=True, slots=True)
-class _Band:
-    """Where a layer is drawn: its middle line's height over the spine, and how far out it hangs."""
-
-    item: Seated
-    up: float
-    out: tuple[float, float]
-
-
-@dataclass(frozen=True, slots=True)
-class _Book:
-    """The drawn book: the middle and half width of its spine, the spine's height on the page."""
-
-    middle: float
-    half: float
-    top: float
-    half_mm: float
-
-    def x(self, u: float) -> float:
-        """Return the drawn place of u mm from the middle, held over the spine."""
-        return self.middle + max(-1.0, min(1.0, u / self.half_mm)) * self.half
-
-    def y(self, u: float) -> float:
-        """Return the drawn depth of u mm from the middle; far places draw ever closer together."""
-        beyond = max(0.0, abs(u) - self.half_mm)
-        return self.top + 1.25 * LEG * beyond / (beyond + 30.0)
-
-    def path(self, left: float, right: float, up: float, out: tuple[float, float]) -> Any:
-        """Return the line of a layer from u = left to u = right at a distance from the book."""
-        points: list[Point] = []
-        for sign, u in ((-1, left), (1, right)):
-            hangs = out[sign > 0] > 0 and sign * u > self.half_mm
-            leg = self._leg(sign, u, up, out[sign > 0]) if hangs else [(self.x(u), self.top - up)]
-            points += leg if sign < 0 else leg[::-1]
-        return shapely.LineString(points)
-
-    def _leg(self, sign: int, u: float, up: float, out: float) -> list[Point]:
-        """Return the run from the end of a leg up round the spine's edge."""
-        edge = self.middle + sign * self.half
-        quarter = [i * math.pi / 96 for i in range(49)]
-        bend = [(edge + sign * out * math.cos(t), self.top - up * math.sin(t)) for t in quarter]
-        return [(edge + sign * out, min(self.y(u), self.top + LEG)), *bend]
-
-    def side(self, sign: int, near: float, far: float, out: float) -> Any:
-        """Return the upright line of a layer that lies on one side alone."""
-        x = self.middle + sign * (self.half + out)
-        return shapely.LineString([(x, self.y(near)), (x, min(self.y(far), self.top + LEG))])
-
-
-def capacity(width: float, height: float) -> tuple[int, int]:
-    """Return how many layers fit over the spine, and how many at each side, in a box in mm."""
-    over = int((height - TOP - LEG - FOOT - CAP * 2) // PITCH)
-    return over, int(((width - LEAST_SPINE) / 2 - 2) // PITCH)
-
-
-def section(items: Sequence[Seated], half_mm: float, width: float, names: tuple[str, str]) -> Block:
-    """Return the section of the layers around the first as a block `width` mm wide.
-
-    `names` are the boards at left and right. Not to scale.
-    """
-    base, *others = items
-    bands, high, out = _bands(others)
-    half = min(MOST_SPINE, max(LEAST_SPINE, width - 2 * out - 4)) / 2
-    book = _Book(width / 2, half, TOP + high, half_mm)
-    marks: list[Mark] = list(_text_block(book, base))
-    for band in bands:
-        if not band.item.air:
-            marks += _filled(_shape(book, band), TINT if band.item.layer.existing else 1.0)
-    for place in reversed(range(len(bands))):
-        marks += _joins(book, bands, place)
-    for band in bands:
-        marks += _label(book, band)
-    low = book.top + LEG + FOOT
-    for sign, name in zip((-1, 1), names, strict=True):
-        at = (book.middle + sign * (half + out / 2 + 1), low + CAP)
-        marks.append(Words(at, name.upper(), CAP, bold=True, anchor="middle"))
-    return Block(width, low + CAP * 1.6, tuple(marks))
-
-
-def _bands(others: Sequence[Seated]) -> tuple[list[_Band], float, float]:
-    """Stack the layers: outwards over the spine, and at each side only those that hang there."""
-    bands: list[_Band] = []
-    up, outs = 0.0, [0.0, 0.0]
-    for item in others:
-        up += PITCH * item.over
-        outs = [out + PITCH * hangs for out, hangs in zip(outs, item.sides, strict=True)]
-        left, right = (out * hangs for out, hangs in zip(outs, item.sides, strict=True))
-        bands.append(_Band(item, up if item.over else 0.0, (left, right)))
-    return bands, up + BAND / 2, max(outs) + BAND / 2
-
-
-def _shape(book: _Book, band: _Band) -> Any:
-    """Return the outline of a band."""
-    layer = band.item.layer
-    if band.item.over:
-        line = book.path(layer.left_mm, layer.right_mm, band.up, band.out)
-    else:
-        sign = 1 if band.item.sides[1] else -1
-        near, far = sorted((abs(layer.left_mm), abs(layer.right_mm)))
-        line = book.side(sign, near, far, max(band.out))
-    return line.buffer(BAND / 2, cap_style="flat", join_style="round")
-
-
-def _filled(shape: Any, grey: float) -> Iterator[Mark]:
-    ring = tuple((float(x), float(y)) for x, y in shape.exterior.coords[:-1])
-    yield Area(LineKind.OUTLINE, ring, grey)
-    yield Line(LineKind.OUTLINE, ring, closed=True)
-
-
-def _text_block(book: _Book, base: Seated) -> Iterator[Mark]:
-    """Draw the block as leaves seen at their edges, broken off below."""
-    left, right = book.middle - book.half, book.middle + book.half
-    low = book.top + LEG + FOOT - 2
-    count = int((right - left) / 1.8)
-    edges = [left + (right - left) * i / count for i in range(count + 1)]
-    ends = [(x, low + 1.1 * math.sin(i * 0.9)) for i, x in enumerate(edges)]
-    for x, y in ends[1:-1]:
-        yield Line(LineKind.REFERENCE, ((x, book.top), (x, y)))
-    yield Line(LineKind.OUTLINE, (ends[0], (left, book.top), (right, book.top), ends[-1]))
-    yield Line(LineKind.REFERENCE, tuple(ends))
-    at = (book.middle, book.top + LEG / 2)
-    yield from _on_ground(_name(base, right - left - 8.0), at, 1.0)
-
-
-def _joins(book: _Book, bands: Sequence[_Band], place: int) -> Iterator[Mark]:
-    """Draw what holds a band to the one inside it, over the spine and at both sides."""
-    band, layer = bands[place], bands[place].item.layer
-    if band.item.over and not band.item.air:
-        left, right = _shared(band, _inner(bands, place, None))
-        ends = book.x(left), book.x(right)
-        if ends[1] - ends[0] > 1.0:
-            low = book.top - band.up + BAND / 2 + BETWEEN
-            yield from _join(layer.union, (ends[0], low), (1, 0), (0, -1), ends[1] - ends[0])
-            yield from _through(book, bands, place, low)
-            words = Words((0.0, 0.0), layer.union, CAP)
-            at = (ends[0] + 3.0 + width_mm(words.text, CAP) / 2, low - BETWEEN / 2)
-            yield from _on_ground(words, at, 1.0)
-    for sign, hangs in zip((-1, 1), band.item.sides, strict=True):
-        if hangs:
-            left, right = _shared(band, _inner(bands, place, sign))
-            near, far = (-right, -left) if sign < 0 else (left, right)
-            top, low = book.y(max(near, book.half_mm)), min(book.y(far), book.top + LEG)
-            if low - top > 1.0:
-                x = book.middle + sign * (book.half + band.out[sign > 0] - BAND / 2 - BETWEEN)
-                yield from _join(layer.union_sides, (x, top), (0, 1), (sign, 0), low - top)
-                if layer.union_sides in SEWN:
-                    yield from _stitches((x, top), (0, 1), (sign, 0), low - top)
-
-
-def _through(book: _Book, bands: Sequence[_Band], place: int, low: float) -> Iterator[Mark]:
-    """Draw the thread through a band: bars on the outermost of those sewn as one, runs beneath all."""
-    seen = [k for k, band in enumerate(bands) if band.item.over and not band.item.air]
-    runs = [
-        list(run)
-        for sewn, run in groupby(seen, lambda k: bands[k].item.layer.union in SEWN)
-        if sewn
-    ]
-    for run in runs:
-        if place in run:
-            shared = [_shared(bands[k], _inner(bands, k, None)) for k in run]
-            left, right = book.x(max(a for a, _ in shared)), book.x(min(b for _, b in shared))
-            yield from _stitches(
-                (left, low), (1, 0), (0, -1), right - left, place == run[0], place == run[-1]
-            )
-
-
-def _inner(bands: Sequence[_Band], place: int, sign: int | None) -> Layer | None:
-    """Return the next layer inwards, over the spine (sign None) or at a side; None: the block."""
-    for band in reversed(bands[:place]):
-        if band.item.over if sign is None else band.item.sides[sign > 0]:
-            return band.item.layer
-    return None
-
-
-def _shared(band: _Band, inner: Layer | None) -> tuple[float, float]:
-    """Return from where to where a band lies on the layer inside it, in mm from the middle."""
-    layer = band.item.layer
-    if inner is None:
-        return layer.left_mm, layer.right_mm
-    return max(layer.left_mm, inner.left_mm), min(layer.right_mm, inner.right_mm)
-
-
 SEWN: frozenset[Union] = frozenset({"sewn", "pasted and sewn"})
 PASTED: frozenset[Union] = frozenset({"pasted", "pasted and sewn"})
+RAY = 0.4
+"""Where along the right half the leaders leave the layers."""
+STITCH = 11.0
 
 
-def _join(
-    union: Union, start: Point, along: Point, outward: Point, length: float
-) -> Iterator[Mark]:
-    """Draw a union's sign in the space beneath a band: `start` lies on the inner layer's face."""
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Where a layer is drawn: from where to where over the spine and off each side, outwards."""
 
-    at = partial(_at, start, along, outward)
+    item: Seated
+    under: float
+    """Where the layer within it ends, over the spine."""
+    low: float
+    high: float
+    sides: tuple[tuple[float, float, float], tuple[float, float, float]]
+    """The same for left and right: where the one within ends, its own two faces."""
+
+    @property
+    def middle(self) -> float:
+        """Its middle line over the spine."""
+        return (self.low + self.high) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnSection:
+    """A drawn section: its marks, where each layer's leader begins, and how it is drawn."""
+
+    block: Block
+    anchors: tuple[tuple[int, Point], ...]
+    """Number of the layer and the place of its leader; that of the block is for its number itself."""
+    words: str
+    """The scale and by what new layers are thickened."""
+
+
+@dataclass(frozen=True, slots=True)
+class Magnified:
+    """How large a book is drawn, and by how much its new layers are thickened."""
+
+    scale: Scale
+    times: int
+
+    def of(self, item: Seated) -> float:
+        """Return a layer's drawn thickness."""
+        layer = item.layer
+        if item.air:
+            return HOLLOW
+        drawn = layer.thickness_mm * self.scale.factor * (1 if layer.existing else self.times)
+        return min(max(LEAST, drawn), MOST_THICK)
+
+
+def magnified(items: Sequence[Seated], profile: SpineProfile, room: float) -> Magnified:
+    """Return the scale and the factor: the thinnest new layer seen, the thickest not too thick."""
+    sides = (profile.left, profile.right)
+    wide = profile.chord_mm + sum(max(0.0, one.board_mm - one.shoulder_mm) for one in sides)
+    aside = max((sum(one.sides[k] for one in items) for k in (0, 1)), default=0)
+    scale = largest([(wide, min(ROOM_MM, room - 2 * SIDE_MM * aside))], MOST) or REDUCED[-1]
+    own = [one.layer.thickness_mm for one in items if not one.layer.existing and not one.air]
+    drawn = [thickness * scale.factor for thickness in own if thickness]
+    if not drawn:
+        return Magnified(scale, 1)
+    times = min(math.ceil(SEEN / min(drawn)), math.floor(MOST_THICK / max(drawn)))
+    return Magnified(scale, max(1, times))
+
+
+def section(
+    items: Sequence[Seated], profile: SpineProfile, half_mm: float, room: float
+) -> DrawnSection:
+    """Return the section of the layers round the first, within a room in mm.
+
+    `half_mm` is half the girth.
+    """
+    base, *others = items
+    size = magnified(others, profile, room)
+    bands, apart = _bands(others, size)
+    joints = [one.gap_mm - one.lean_mm for one in (profile.left, profile.right)]
+    curve = Curve(profile, size.scale.factor, LEG + max(joints) * size.scale.factor, apart)
+    book = _Drawn(curve, half_mm, tuple(bands))
+    marks = (*book.block(), *book.boards(), *book.layers(), *book.joins())
+    anchors = [(base.number, (0.0, curve.leg * 0.5)), *book.anchors()]
+    box = around([box_of(mark) for mark in marks]).grown(0.5)
+    placed = tuple((n, (x - box.left, y - box.top)) for n, (x, y) in anchors)
+    block = Block(box.width, box.height, moved(marks, -box.left, -box.top))
+    thicker = f"new layers {size.times} times as thick, " if size.times > 1 else ""
+    return DrawnSection(block, placed, f"Scale {size.scale}, {thicker}all drawn apart.")
+
+
+def _bands(others: Sequence[Seated], size: Magnified) -> tuple[list[Band], tuple[float, float]]:
+    """Stack the layers over the spine and at both sides, beneath the boards and over them."""
+    up = 0.0
+    inner, outer = [0.0, 0.0], [0.0, 0.0]
+    bands = []
+    for item in others:
+        t, layer = size.of(item), item.layer
+        under = up
+        if item.over:
+            up += 0.0 if item.air else FREE_GAP if layer.union == "free" else GAP
+        sides = [(0.0, 0.0, 0.0), (0.0, 0.0, 0.0)]
+        heap = inner if layer.beyond == "inner face" else outer
+        for k, hangs in enumerate(item.sides):
+            if hangs and layer.beyond in ("inner face", "outer face"):
+                low = heap[k] + GAP
+                sides[k] = (heap[k], low, low + t)
+                heap[k] = low + t
+        bands.append(Band(item, under, up, up + t if item.over else up, (sides[0], sides[1])))
+        up += t if item.over else 0.0
+    left, right = (one + GAP if one else 0.0 for one in inner)
+    return bands, (left, right)
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """The drawing itself, about the middle of the chord."""
+
+    curve: Curve
+    half_mm: float
+    bands: tuple[Band, ...]
+
+    def share(self, u: float) -> float:
+        """Return the share of half the girth at u mm from the middle, held between the tips."""
+        return max(-1.0, min(1.0, u / self.half_mm))
+
+    def block(self) -> Iterator[Mark]:
+        """Draw the block as leaves seen at their edges, broken off below."""
+        ring = self.curve.block()
+        shape = shapely.Polygon(ring).buffer(0)
+        left, top, right, low = shape.bounds
+        count = max(1, int((right - left) / LEAF))
+        xs = [left + (right - left) * i / count for i in range(1, count)]
+        leaves = shapely.linestrings([[(x, top - 1), (x, low - (i % 2))] for i, x in enumerate(xs)])
+        for run in runs(shapely.intersection(leaves, shape.buffer(-0.05))) if xs else ():
+            yield Line(LineKind.REFERENCE, run)
+        yield Line(LineKind.OUTLINE, ring)
+
+    def boards(self) -> Iterator[Mark]:
+        """Draw the boards, tinted, with their slots."""
+        for sign in (-1, 1):
+            side = self.curve.side(sign)
+            if side.boarded:
+                yield Area(LineKind.OUTLINE, side.board(), TINT)
+                yield Line(LineKind.OUTLINE, side.board(), closed=True)
+                if side.own.slot:
+                    slot = thick(list(side.slot(side.own.slot.depth_mm)), 0.9)
+                    ring = tuple((float(x), float(y)) for x, y in slot.exterior.coords[:-1])
+                    yield Area(LineKind.OUTLINE, ring, 1.0)
+                    yield Line(LineKind.OUTLINE, ring, closed=True)
+
+    def layers(self) -> Iterator[Mark]:
+        """Draw every band, and the cloth that goes into a slot as a heavy line."""
+        for band in self.bands:
+            if band.item.air or band.item.layer.beyond == "board":
+                continue
+            line = self.line(band)
+            shape = thick(line, (band.high - band.low) if band.item.over else self._side_mm(band))
+            grey = TINT if band.item.layer.existing else 1.0
+            for part in shapely.get_parts(shape):
+                ring = tuple((float(x), float(y)) for x, y in part.exterior.coords[:-1])
+                yield Area(LineKind.OUTLINE, ring, grey)
+                yield Line(LineKind.OUTLINE, ring, closed=True)
+            yield from self._into_slots(band)
+
+    def _side_mm(self, band: Band) -> float:
+        _, low, high = next(one for one in band.sides if one[2])
+        return high - low
+
+    def line(self, band: Band) -> list[Point]:
+        """Return the middle line of a band, from left to right."""
+        layer, points = band.item.layer, list[Point]()
+        if band.item.over:
+            points = self.curve.over(
+                self.share(layer.left_mm), self.share(layer.right_mm), band.middle
+            )
+        for k, sign in enumerate((-1, 1)):
+            if not band.item.sides[k] or not band.sides[k][2]:
+                continue
+            way = self._way(band, sign)
+            if not band.item.over:
+                return way
+            points = [*reversed(way), *points] if sign < 0 else [*points, *way]
+        return points
+
+    def _way(self, band: Band, sign: int) -> list[Point]:
+        """Return a band's way over one joint and on along the board."""
+        layer, side = band.item.layer, self.curve.side(sign)
+        _, low, high = band.sides[sign > 0]
+        ends = sorted((sign * layer.left_mm, sign * layer.right_mm))
+        follow = side.inside if layer.beyond == "inner face" else side.outside
+        way = follow((low + high) / 2, ends[1] - self.half_mm)
+        if band.item.over:
+            return way
+        begun = follow((low + high) / 2, ends[0] - self.half_mm)[-1]
+        start = min(begun[1], way[-1][1] - 1.0)
+        kept = [point for point in way if point[1] > start]
+        return [(begun[0], start), *kept] if ends[0] > self.half_mm + 1.0 else way
+
+    def _into_slots(self, band: Band) -> Iterator[Mark]:
+        layer = band.item.layer
+        for sign, hangs in zip((-1, 1), band.item.sides, strict=True):
+            side = self.curve.side(sign)
+            if not hangs or layer.beyond != "slot" or not side.own.slot:
+                continue
+            mouth, end = side.slot(max(1.0, side.own.slot.depth_mm - 1.0))
+            floor = [(side.face(0.8), side.base_y)] if side.own.groove else []
+            start = self.curve.at(float(sign), band.middle)
+            yield Line(LineKind.SECTION, (start, *floor, mouth, end))
+
+    def joins(self) -> Iterator[Mark]:
+        """Draw what holds each band to the one inside it, over the spine and at both sides."""
+        for place, band in enumerate(self.bands):
+            layer = band.item.layer
+            if band.item.over and not band.item.air:
+                left, right = self._shared(place)
+                if right - left > 0.02:
+                    low, high = (self.curve.over(left, right, up) for up in (band.under, band.low))
+                    yield from _held(layer.union, low, high)
+            for sign in (-1, 1):
+                yield from self._beside(band, sign)
+        yield from self._threads()
+
+    def _shared(self, place: int) -> tuple[float, float]:
+        """Return from where to where a band lies on what is inside it, in shares."""
+        layer = self.bands[place].item.layer
+        within = [b.item.layer for b in self.bands[:place] if b.item.over]
+        lefts, rights = [layer.left_mm], [layer.right_mm]
+        if within:
+            lefts.append(within[-1].left_mm)
+            rights.append(within[-1].right_mm)
+        return self.share(max(lefts)), self.share(min(rights))
+
+    def _beside(self, band: Band, sign: int) -> Iterator[Mark]:
+        """Draw what joins a band at one side: to the board it lies against, else to what is within."""
+        k, layer, side = int(sign > 0), band.item.layer, self.curve.side(sign)
+        inner = layer.beyond == "inner face"
+        if layer.beyond == "board" and band.item.sides[k] and not band.item.over:
+            beneath = [
+                b for b in self.bands if b.item.layer.beyond == "inner face" and b.sides[k][2]
+            ]
+            if beneath and not beneath[-1].item.over:
+                yield from self._between(beneath[-1], sign, layer.union_sides, side.apart)
+            return
+        if not band.sides[k][2]:
+            return
+        if inner and band.item.over:
+            yield from self._between(band, sign, layer.union_sides, side.apart)
+            return
+        under, low, _ = band.sides[k]
+        x = side.face if inner else side.outer
+        yield from self._fill(band, sign, layer.union_sides, x(under), x(low))
+
+    def _between(self, band: Band, sign: int, union: Union, board: float) -> Iterator[Mark]:
+        side = self.curve.side(sign)
+        high = band.sides[sign > 0][2]
+        yield from self._fill(band, sign, union, side.face(high), side.face(board))
+
+    def _fill(
+        self, band: Band, sign: int, union: Union, one: float, other: float
+    ) -> Iterator[Mark]:
+        way = self._way(band, sign)
+        top = max(self.curve.side(sign).edge_y, min(y for _, y in way))
+        low = max(y for _, y in way)
+        if low - top > 0.8:
+            yield from _held(union, [(one, top), (one, low)], [(other, top), (other, low)])
+
+    def _threads(self) -> Iterator[Mark]:
+        """Draw the threads through those layers over the spine that are sewn as one."""
+        sewn = [b for b in self.bands if b.item.over and b.item.layer.union in SEWN]
+        if not sewn:
+            return
+        top = sewn[-1].high
+        left = max(self.share(b.item.layer.left_mm) for b in sewn)
+        right = min(self.share(b.item.layer.right_mm) for b in sewn)
+        count = max(2, int((right - left) * self.curve.half / STITCH))
+        for i in range(count):
+            share = left + (right - left) * (i + 0.5) / count
+            yield Line(
+                LineKind.SEWN_INSIDE, (self.curve.at(share, -3.0), self.curve.at(share, 0.0))
+            )
+            yield Line(LineKind.OUTLINE, (self.curve.at(share, 0.0), self.curve.at(share, top)))
+            x, y = self.curve.at(share, top + 0.2)
+            yield Area(LineKind.SEWN_OUTSIDE, circle((x, y), 0.75), 0.0)
+
+    def anchors(self) -> Iterator[tuple[int, Point]]:
+        """Yield where the leader of each layer begins."""
+        for band in self.bands:
+            layer, side = band.item.layer, self.curve.side(1 if band.item.sides[1] else -1)
+            if band.item.over:
+                left, right = self.share(layer.left_mm), self.share(layer.right_mm)
+                share = min(max(RAY, left), right)
+                yield band.item.number, self.curve.at(share, band.middle)
+            elif layer.beyond == "board":
+                x = (side.face(side.apart) + side.outer(0.0)) / 2
+                yield band.item.number, (x, side.edge_y + LEG * 0.35)
+            else:
+                way = self._way(band, side.sign)
+                yield band.item.number, (way[-1][0], (way[-2][1] + way[-1][1]) / 2)
+
+
+def _held(union: Union, low: list[Point], high: list[Point]) -> Iterator[Mark]:
+    """Draw a union's sign between two runs of points."""
     if union in PASTED:
-        for low, high in slants(length, BETWEEN, HATCH):
-            yield Line(LineKind.PASTED, (at(*low), at(*high)))
+        region: Any = between(low, high)
+        yield from hatch(region, HATCH)
     if union == "laced":
-        turns = max(2, round(length / 2.4))
-        zigzag = [at(length * i / turns, BETWEEN if i % 2 else 0.0) for i in range(turns + 1)]
-        yield Line(LineKind.OUTLINE, tuple(zigzag))
-
-
-def _at(start: Point, along: Point, outward: Point, s: float, t: float) -> Point:
-    """Return the point s along a face and t outwards from it."""
-    return start[0] + s * along[0] + t * outward[0], start[1] + s * along[1] + t * outward[1]
-
-
-def _stitches(
-    start: Point,
-    along: Point,
-    outward: Point,
-    length: float,
-    inside: bool = True,
-    outside: bool = True,
-) -> Iterator[Mark]:
-    """Draw stitches through a band, with their runs inside and their bars outside where asked."""
-    at = partial(_at, start, along, outward)
-    count, face = max(1, int(length / STITCH)), BETWEEN + BAND
-    for i in range(count):
-        middle = length * (i + 0.5) / count
-        one, other = middle - 2.0, middle + 2.0
-        for s in (one, other):
-            yield Line(LineKind.OUTLINE, (at(s, 0.0), at(s, face)))
-        if outside:
-            yield Line(LineKind.SEWN_OUTSIDE, (at(one - 0.3, face), at(other + 0.3, face)))
-        if inside:
-            yield Line(LineKind.SEWN_INSIDE, (at(one, 0.0), at(other, 0.0)))
-
-
-def _label(book: _Book, band: _Band) -> Iterator[Mark]:
-    """Write the layer's number, and its name where there is room, on a ground in the band."""
-    item = band.item
-    grey = TINT if item.layer.existing else 1.0
-    if item.over:
-        left, right = book.x(item.layer.left_mm), book.x(item.layer.right_mm)
-        words = _name(item, right - left - 4.0)
-        yield from _on_ground(words, ((left + right) / 2, book.top - band.up), grey)
-    else:
-        sign = 1 if item.sides[1] else -1
-        near, far = sorted(abs(u) for u in (item.layer.left_mm, item.layer.right_mm))
-        low = min(book.y(far), book.top + LEG)
-        at = (book.middle + sign * (book.half + max(band.out)), (book.y(near) + low) / 2)
-        yield from _on_ground(_name(item, 0.0), at, grey)
-
-
-def _name(item: Seated, room: float) -> Words:
-    """Return number and name, or the number alone where the room does not hold both."""
-    words = Words((0.0, 0.0), f"{item.number}  {item.layer.name}", CAP)
-    if width_mm(words.text, CAP) <= room:
-        return words
-    return replace(words, text=str(item.number))
-
-
-def _on_ground(words: Words, middle: Point, grey: float) -> Iterator[Mark]:
-    """Set words about a point, on a ground that hides what is drawn beneath."""
-    placed = replace(words, at=(middle[0], middle[1] + words.cap_mm / 2), anchor="middle")
-    box = box_of(placed)
-    ground = Box(box.left - 0.8, middle[1] - CAP * 0.72, box.right + 0.8, middle[1] + CAP * 0.72)
-    yield Area(LineKind.OUTLINE, corners(ground), grey)
-    yield placed
+        turns = max(2, round(shapely.LineString(low).length / 2.4))
+        ends = [shapely.LineString(run) for run in (low, high)]
+        points = [
+            ends[i % 2].interpolate(i / turns, normalized=True).coords[0] for i in range(turns + 1)
+        ]
+        yield Line(LineKind.OUTLINE, tuple((float(x), float(y)) for x, y in points))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from patterns.model.drawing import Mark
-from patterns.sheets.item import APART, Item
+from patterns.sheets.item import Item
 from patterns.sheets.piece_view import View
 from patterns.sheets.space import Space
 from patterns.sketch.marks import Block, Box, moved
@@ -110,7 +110,7 @@ def _columned(item: Item, space: Space) -> Place | None:
     top = at.top if right else at.top + high + UNDER
     words = Box(left, top, left + block.width, top + block.height)
     own = Box(at.left, at.top, at.left + wide, at.top + high)
-    return Place(item, drawn, own, words, block, (at,))
+    return Place(item, drawn, own, words, block, (own, words))
 
 
 def _apart(item: Item, space: Space) -> Place | None:
@@ -121,8 +121,7 @@ def _apart(item: Item, space: Space) -> Place | None:
         return None
     trial = space.copy()
     trial.take(at)
-    for width in APART:
-        block = item.told(drawn.key, width)
+    for block in item.apart:
         words = trial.corner(block.width, block.height)
         if words is not None:
             return Place(item, drawn, at, words, block, (at, words))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from patterns.errors import PaperError
@@ -19,14 +19,15 @@ AMPLE: dict[Arrangement, Arrangement] = {"edge": "foot", "turned": "side"}
 """How a page is arranged instead where its content leaves room for an ampler title."""
 
 
-def settled(layout: Layout, plan: Grounds) -> Iterator[Page]:
-    """Yield the pages in working order."""
-    for ground in sorted(plan, key=lambda one: (one.first, one.number)):
+def settled(layout: Layout, plan: Grounds) -> list[Page]:
+    """Return the pages in working order, those of one phase together."""
+    pages = []
+    for ground in sorted(plan, key=lambda one: (one.first, one.canvas is None, one.number)):
         places = [found for _, found in sorted(ground.places, key=lambda one: one[0])]
-        if ground.canvas is None:
-            yield _whole(layout, ground, places)
-        else:
-            yield _sheet(layout, ground, places)
+        made = _whole if ground.canvas is None else _sheet
+        pages.append(made(layout, ground, places))
+    phases = list(dict.fromkeys(page.phase for page in pages))
+    return sorted(pages, key=lambda page: phases.index(page.phase))
 
 
 def _items(places: Sequence[Place]) -> list[Item]:

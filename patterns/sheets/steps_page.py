@@ -11,28 +11,28 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
+from patterns.model.capitals import BODY, HEAD
 from patterns.model.drawing import Line, LineKind, Words
-from patterns.model.part import Diagram, Step
+from patterns.model.part import Step
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
 from patterns.sheets import assembly, caution
 from patterns.sheets.flow import (
     BASE,
-    BODY,
-    HEAD,
     LEAD,
     Strip,
     Strips,
     beside,
     gap,
     heading,
+    height_mm,
     paragraph,
     solid,
     table,
     together,
 )
 from patterns.sheets.overview import checks, size_words, tick
-from patterns.sketch.marks import Box
+from patterns.sketch.marks import Block, Box, moved
 
 NUMBER_MM = 12.0
 """Room for a step's tick box and number."""
@@ -41,18 +41,24 @@ SHARE = 0.66
 BESIDE_MM = 130.0
 """Narrower rooms than this have the cautions beneath the step."""
 ASIDE_MM = 6.0
+BETWEEN_MM = 2.2
+"""White between two steps."""
 MOST_COPIES = 2
 """More copies of one piece than this are noted down together."""
 SHORT_MM = 100.0
 """A table of sizes up to this high stays whole, on the page of the signatures."""
+ABREAST_MM = 160.0
+"""From this width on the sizes and the signatures stand side by side."""
+SIGNED_MM = 78.0
+"""Width of the signatures there."""
 LAST_ROWS = 6
 """So many rows of a longer one stand there."""
 BLANK_SIZE = Strip(
     6.5,
     (
-        Line(LineKind.REFERENCE, ((0.0, 6.0), (16.0, 6.0))),
-        Words((19.0, 5.0), "×", BODY, anchor="middle"),
-        Line(LineKind.REFERENCE, ((22.0, 6.0), (38.0, 6.0))),
+        Line(LineKind.REFERENCE, ((0.0, 6.0), (13.0, 6.0))),
+        Words((15.5, 5.0), "×", BODY, anchor="middle"),
+        Line(LineKind.REFERENCE, ((18.0, 6.0), (31.0, 6.0))),
     ),
 )
 """Two lines to write a width and a height on."""
@@ -69,6 +75,10 @@ def steps_strips(pattern: Pattern, column: Box) -> Strips:
     )
 
 
+Loose = tuple[str, Sequence[Block]]
+"""Words that may stand anywhere: their name, and their forms, the best first."""
+
+
 @dataclass(frozen=True, slots=True)
 class End:
     """What follows the steps and need not stand on their pages: a heading and its content."""
@@ -76,15 +86,16 @@ class End:
     name: str
     strips: Strips
     make: Callable[[float], Strips]
-    loose_mm: float
-    """Width of a column in which it stands elsewhere."""
+    loose_mm: tuple[float, ...]
+    """Widths of the columns in which it may stand elsewhere, that of the steps first."""
 
-    def loose(self) -> Diagram:
-        """Return it as a drawing that is set where pieces leave room."""
-        block = solid(self.make(self.loose_mm)[1:], self.loose_mm)
-        return Diagram(
-            self.name, "", "", "not to scale", block.width, block.height, block.marks, page="words"
-        )
+    def loose(self) -> Loose:
+        """Return it as words that are set where pieces leave room."""
+        best, *others = self.loose_mm
+        forms = [self.strips, *map(self.make, others)]
+        return self.name, [
+            solid(strips[1:], width) for strips, width in zip(forms, (best, *others), strict=True)
+        ]
 
 
 def ends(pattern: Pattern, column: Box) -> list[End]:
@@ -101,22 +112,42 @@ def ends(pattern: Pattern, column: Box) -> list[End]:
         return _closing(pieces, width)
 
     made = [
-        End(name, make(column.width), make, min(width, column.width))
-        for name, make, width in (
-            ("as cut", closing, 150.0),
-            ("section", section, 186.0),
-            ("checks", checked, 150.0),
+        End(
+            name,
+            make(column.width),
+            make,
+            (column.width, *(one for one in widths if one < column.width)),
+        )
+        for name, make, widths in (
+            ("as cut", closing, (165.0, 100.0)),
+            ("section", section, ()),
+            ("checks", checked, (150.0, 110.0)),
         )
     ]
     return [one for one in made if one.strips]
 
 
 def _closing(pieces: Sequence[Piece], width: float) -> Strips:
-    """Return the sizes as cut and the signatures, which never stand on a page alone."""
-    sizes = _as_cut(pieces, width)
-    if sum(strip.height_mm for strip in sizes) <= SHORT_MM:
+    """Return the sizes as cut and the signatures, which never stand on a page alone.
+
+    Beside each other where there is the width, else below.
+    """
+    wide = width >= ABREAST_MM
+    sizes = _as_cut(pieces, width - SIGNED_MM - ASIDE_MM if wide else width)
+    if wide and height_mm(sizes) <= SHORT_MM:
+        return _abreast(sizes, _signatures(SIGNED_MM), width - SIGNED_MM)
+    if height_mm(sizes) <= SHORT_MM:
         return together((*sizes, *_signatures(width)))
     return (*sizes[:-LAST_ROWS], *together((*sizes[-LAST_ROWS:], *_signatures(width))))
+
+
+def _abreast(left: Strips, right: Strips, at: float) -> Strips:
+    """Return two headed runs of lines side by side, as one strip under the white of a section."""
+    if not left:
+        return right
+    one, other = solid(left[1:], at), solid(right[1:], at)
+    marks = (*one.marks, *moved(other.marks, at, 0.0))
+    return (left[0], Strip(max(one.height, other.height), marks))
 
 
 def _steps(steps: Sequence[Step], width: float) -> Strips:
@@ -124,10 +155,42 @@ def _steps(steps: Sequence[Step], width: float) -> Strips:
     numbered = enumerate(steps, start=1)
     for phase, group in groupby(numbered, key=lambda pair: pair[1].phase):
         strips += heading(phase.capitalize(), width)
-        for number, step in group:
-            strips += _step(number, step, width)
-            strips += gap(2.2)
+        left = list(group)
+        while left:
+            shown, used = _shown(left, width)
+            strips += (*shown, *gap(BETWEEN_MM))
+            left = left[used:]
     return tuple(strips)
+
+
+def _shown(left: Sequence[tuple[int, Step]], width: float) -> tuple[Strips, int]:
+    """Return the first step, with its picture beside it, and how many steps that are.
+
+    The picture hangs down beside those after it that have nothing there. In a narrow column it
+    stands beneath the step.
+    """
+    told, (_, step), room = _step(*left[0], width), left[0], width - NUMBER_MM
+    picture = step.picture
+    if picture is None:
+        return told, 1
+    if room < BESIDE_MM:
+        return together((*told, Strip(picture.height_mm, moved(picture.marks, NUMBER_MM, 0.5)))), 1
+    top = height_mm(caution.few_words(step.cautions, _aside(room))) + 0.5
+    low, used = top + picture.height_mm, 1
+    for number, other in left[1:]:
+        if height_mm(told) >= low or other.cautions or other.picture:
+            break
+        told = (*told, *gap(BETWEEN_MM), *_step(number, other, width))
+        used += 1
+    marks = moved(picture.marks, NUMBER_MM + room * SHARE + ASIDE_MM, top)
+    first = replace(told[0], marks=(*told[0].marks, *marks))
+    shown = (first, *told[1:], *gap(max(0.0, low - height_mm(told))))
+    return tuple(replace(strip, firm=True) for strip in together(shown)), used
+
+
+def _aside(room: float) -> float:
+    """Return the width of what stands beside a step."""
+    return room * (1 - SHARE) - ASIDE_MM
 
 
 def _step(number: int, step: Step, width: float) -> Strips:
@@ -141,7 +204,7 @@ def _step(number: int, step: Step, width: float) -> Strips:
     if not wide:
         told = (*text, *caution.few_words(step.cautions, room))
         return beside((marker, told), (0.0, NUMBER_MM))
-    told = caution.few_words(step.cautions, room - words - ASIDE_MM)
+    told = caution.few_words(step.cautions, _aside(room))
     return beside((marker, text, told), (0.0, NUMBER_MM, NUMBER_MM + words + ASIDE_MM))
 
 
@@ -165,7 +228,7 @@ def _as_cut(pieces: Sequence[Piece], width: float) -> Strips:
         if piece.stock
         for name in _copies(piece)
     ]
-    head = ("Piece", "Wanted, mm", "As cut, mm", "Laid on the book")
+    head = ("Piece", "Wanted, mm", "As cut, mm", "Laid on")
     return (*heading("As cut", width), *table(head, rows, width)) if rows else ()
 
 
@@ -182,7 +245,7 @@ def _copies(piece: Piece) -> list[str]:
 def _signatures(width: float) -> Strips:
     rows = (("Cut by", "Date"), ("Carried out by", "Date"), ("Checked by", "Date"))
     lines = [strip for row in rows for strip in _blanks(row, width)]
-    notes = [strip for _ in range(3) for strip in _blanks(("",), width)]
+    notes = [strip for _ in range(2) for strip in _blanks(("",), width)]
     return (
         *heading("Signed", width),
         *together((*lines, *_note_title(), *notes)),
@@ -197,7 +260,7 @@ def _blanks(labels: Sequence[str], width: float) -> Strips:
     """Return one line to write on for each label, the first twice as long."""
     parts = (0.66, 0.34) if len(labels) == 2 else (1.0,)
     marks: list[Line | Words] = []
-    left, base = 0.0, HEAD * 2.4
+    left, base = 0.0, HEAD * 2.0
     for label, part in zip(labels, parts, strict=True):
         words = Words((left, base), label, BODY)
         start = left + (30.0 if label and left == 0.0 else 12.0 if label else 0.0)

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from patterns.model.capitals import BODY, SMALL
 from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
 from patterns.sheets.obstacles import Obstacles
@@ -25,7 +26,6 @@ LEAST_LAST = 60.0
 CLEAR = 8.0
 """A joint this far from holes and fixed words is as good as any."""
 DIAMOND = 2.0
-CAP = 2.5
 TRIM = "trim here, paste over"
 
 Span = tuple[float, float]
@@ -237,11 +237,11 @@ def _pair(tiling: Tiling, upright: bool, at: float, start: float, end: float) ->
 def ground(one: Match) -> Box:
     """Return the room of a match mark with its names."""
     x, y = one.at
-    word = width_mm(one.name, CAP, bold=True)
+    word = width_mm(one.name, BODY, bold=True)
     wide, high = (
         (DIAMOND + word + 1.2, DIAMOND + 0.6)
         if one.upright
-        else (max(DIAMOND, word / 2) + 0.6, DIAMOND + CAP + 2.5)
+        else (max(DIAMOND, word / 2) + 0.6, DIAMOND + BODY + 2.5)
     )
     return Box(x - wide, y - high, x + wide, y + high)
 
@@ -257,13 +257,13 @@ def _match_marks(one: Match) -> tuple[Mark, ...]:
     away = r + 0.6
     if one.upright:
         words = [
-            Words((x - away, y + CAP / 2), one.name, CAP, True, "end"),
-            Words((x + away, y + CAP / 2), one.name, CAP, True),
+            Words((x - away, y + BODY / 2), one.name, BODY, True, "end"),
+            Words((x + away, y + BODY / 2), one.name, BODY, True),
         ]
     else:
         words = [
-            Words((x, y - away), one.name, CAP, True, "middle"),
-            Words((x, y + away + CAP), one.name, CAP, True, "middle"),
+            Words((x, y - away), one.name, BODY, True, "middle"),
+            Words((x, y + away + BODY), one.name, BODY, True, "middle"),
         ]
     return diamond, *words
 
@@ -351,14 +351,14 @@ def _trimmed(
         length = math.dist(a, b)
         shares = [i / 20 for i in range(1, 20)]
         shares.sort(key=lambda share: abs(share - 0.5))
-        off = CAP * 0.72 + 0.9
+        off = BODY * 0.72 + 0.9
         places = [
             (a[0] - off, a[1] + length * s, 90.0)
             if upright
             else (a[0] + length * s, a[1] - off, 0.0)
             for s in shares
         ]
-        desk.add([Wanted("", a, words_slots(TRIM, CAP, places))])
+        desk.add([Wanted("", a, words_slots(TRIM, BODY, places))])
     return (*(Line(LineKind.MATCH, trim) for trim in trims), *desk.marks)
 
 
@@ -382,7 +382,7 @@ def key_map(
         marks.append(Line(LineKind.OUTLINE, ring, closed=True))
     for index, (left, top, right, bottom) in enumerate(cells):
         text = str(index + 1)
-        cap = 1.8
+        cap = SMALL
         if (
             width_mm(text, cap) < (right - left) * scale - 0.6
             and cap < (bottom - top) * scale - 0.8

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import combinations
 
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Ring, Words
 from patterns.model.piece import Piece
@@ -18,6 +19,8 @@ from patterns.sketch.marks import Block, Box, box_of, moved
 
 BETWEEN = 3.0
 """White between the rooms of pieces that are cut into sheets together."""
+MOST_BESIDE = 8
+"""Of so many pieces, the longest that are left, some join the first of a canvas."""
 DIVIDED = 1.5
 """What a joint across a spine's width counts for, in sheets: one more is taken to save it."""
 
@@ -189,10 +192,20 @@ def _cleared(canvas: Canvas) -> Canvas:
     return replace(canvas, tiling=canvas.tiling.clear_of(canvas.row.fixed, (box.width, box.height)))
 
 
-def _cost(canvases: Iterable[Canvas]) -> tuple[float, int]:
+def _cost(canvases: Iterable[Canvas]) -> tuple[float, float]:
+    """Order canvases by their sheets, then by the room that these leave in one piece."""
     made = list(canvases)
     sheets = sum(one.tiling.pages + DIVIDED * _divided(one) for one in made)
-    return sheets, sum(one.tiling.joints for one in made)
+    return sheets, -sum(left**1.5 for one in made for left in _left(one))
+
+
+def _left(canvas: Canvas) -> list[float]:
+    """Return the largest room that each sheet leaves beside its window, in square millimetres."""
+    box = canvas.row.box(canvas.room)
+    return [
+        max((box.width - one.width) * box.height, box.width * (box.height - one.height))
+        for one in canvas.windows
+    ]
 
 
 def _divided(canvas: Canvas) -> bool:
@@ -214,23 +227,33 @@ def _binned(
     """Set items side by side on canvases one room wide, the longest first; wider ones have their own."""
     box = Abreast(tuple(each[room.way] for each in items)).box(room)
     across = box.height if lies(items[0][0]) else box.width
-    bins: list[list[Item]] = []
     made: list[Canvas] = []
+    left: list[Item] = []
     for each in sorted(items, key=lambda one: -_long(one[room.way])):
-        item = each[room.way]
-        if _across(item) > across + 1e-6:
+        if _across(each[room.way]) > across + 1e-6:
             made.append(_alone(each, rooms))
-            continue
-        home = next((one for one in bins if _filled([*one, item]) <= across + 1e-6), None)
-        if home is None:
-            bins.append([item])
         else:
-            home.append(item)
+            left.append(each[room.way])
     order = {id(each[room.way]): place for place, each in enumerate(items)}
-    for one in bins:
-        row = Abreast(tuple(sorted(one, key=lambda item: order[id(item)])))
+    while left:
+        chosen = _fullest(left, across)
+        left = [item for item in left if item not in chosen]
+        row = Abreast(tuple(sorted(chosen, key=lambda item: order[id(item)])))
         made.append(Canvas(row, room, row.tiling(room)))
     return made
+
+
+def _fullest(items: Sequence[Item], across: float) -> list[Item]:
+    """Return the first item with those of the others that fill a room's width best."""
+    first, *others = items
+    others = others[:MOST_BESIDE]
+    best: tuple[float, list[Item]] = (0.0, [first])
+    for count in range(len(others) + 1):
+        for chosen in combinations(others, count):
+            filled = _filled([first, *chosen])
+            if best[0] + 1e-6 < filled <= across + 1e-6:
+                best = (filled, [first, *chosen])
+    return best[1]
 
 
 def _long(item: Item) -> float:

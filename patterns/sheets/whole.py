@@ -5,20 +5,24 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from patterns.errors import PaperError
-from patterns.model.part import Diagram
 from patterns.model.sheet import Sheet
 from patterns.sheets import compose, overview, steps_page, text_pages
 from patterns.sheets.flow import Strips
 from patterns.sheets.overview import Entry
 from patterns.sheets.page import Layout, Page, numbered
-from patterns.sheets.steps_page import End
+from patterns.sheets.steps_page import End, Loose
 
 TRIES = 12
 """So often the words are set at most: the page numbers in them settle after two or three."""
 
 
 def sheets(layout: Layout) -> tuple[Sheet, ...]:
-    """Return every sheet, numbered through; the overview lists them all."""
+    """Return every sheet, numbered through; the overview lists them all.
+
+    Where only what is cut is wished for, the pieces alone.
+    """
+    if layout.shown == "cutting":
+        return numbered(compose.plan(layout))
     column = text_pages.column(layout)
     steps = steps_page.steps_strips(layout.pattern, column)
     ends = steps_page.ends(layout.pattern, column)
@@ -27,16 +31,15 @@ def sheets(layout: Layout) -> tuple[Sheet, ...]:
     return numbered((*words(layout, (*steps, *kept), cutting), *cutting))
 
 
-def _parted(layout: Layout, steps: Strips, ends: Sequence[End]) -> tuple[Strips, list[Diagram]]:
+def _parted(layout: Layout, steps: Strips, ends: Sequence[End]) -> tuple[Strips, list[Loose]]:
     """Part what follows the steps: what stays behind them, and what goes where pieces leave room.
 
     All stay that need no page of words more than the steps alone.
     """
-    width = text_pages.column(layout).width
-    flow = (*overview.overview_strips(layout, width, _likely(layout)), *steps)
+    flow = overview.overview(layout, _likely(layout)).then(layout, steps)
     least = text_pages.number(layout, flow)
     kept: Strips = ()
-    loose: list[Diagram] = []
+    loose: list[Loose] = []
     for end in ends:
         if text_pages.number(layout, (*flow, *kept, *end.strips)) <= least:
             kept = (*kept, *end.strips)
@@ -56,12 +59,11 @@ def words(layout: Layout, steps: Strips, cutting: Sequence[Page]) -> tuple[Page,
 
     They are set again until both agree. Raises PaperError where they do not within some tries.
     """
-    column = text_pages.column(layout)
     count = text_pages.number(layout, steps) + 1
     for _ in range(TRIES):
         contents = (*_told(count), *entries(cutting, count + 1))
-        opening = overview.overview_strips(layout, column.width, contents)
-        pages = text_pages.planned(layout, (*opening, *steps))
+        flow = overview.overview(layout, contents).then(layout, steps)
+        pages = text_pages.planned(layout, flow)
         if len(pages) == count:
             return pages
         count = len(pages)

@@ -7,12 +7,13 @@ from typing import Any
 
 import shapely
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Mark, Point
 from patterns.model.lettering import wrap
 from patterns.model.piece import Piece, Zone
-from patterns.sheets.flow import BODY, SMALL, close, stack
+from patterns.sheets.flow import close, stack
 from patterns.sheets.obstacles import Obstacles, rows
-from patterns.sheets.place import Desk, Wanted, covered, tag_slots, words_slots
+from patterns.sheets.place import Desk, Wanted, covered, words_slots
 from patterns.sketch.hatching import PITCH, hatch
 from patterns.sketch.marks import Block, Box, box_of, moved
 
@@ -54,17 +55,43 @@ def says(zone: Zone) -> str:
     return told
 
 
+def letters(piece: Piece) -> tuple[str, ...]:
+    """Return the letter of each zone of a piece that is shown in small views as well, else none.
+
+    It names the zone on the piece, in its view and in the key: those of the face that lies up
+    come first. Numbers name all else.
+    """
+    if not any(zone.face == "under" and zone.kind == "pasted" for zone in piece.zones):
+        return ("",) * len(piece.zones)
+    order = sorted(range(len(piece.zones)), key=lambda i: piece.zones[i].face == "under")
+    named = {place: _letter(number) for number, place in enumerate(order)}
+    return tuple(named[place] for place in range(len(piece.zones)))
+
+
+def _letter(number: int) -> str:
+    """Count by letters.
+
+    >>> _letter(0), _letter(25), _letter(26)
+    ('a', 'z', 'aa')
+    """
+    more, last = divmod(number, 26)
+    return (_letter(more - 1) if more else "") + chr(ord("a") + last)
+
+
 def small_views(piece: Piece, width: float) -> Block:
-    """Return both faces of a piece, small, pasted parts hatched and numbered, with their key."""
+    """Return both faces of a piece, small, pasted parts hatched, each zone with its letter."""
     half = (width - 5) / 2
-    scale = min(half / piece.width_mm, 34 / piece.height_mm)
-    numbered: list[Zone] = []
+    scale = min(half / piece.width_mm, VIEW_MM / piece.height_mm)
+    named = letters(piece)
     views = []
-    for face, name in (("up", "this face"), ("under", "under face, turned over side to side")):
-        zones = [zone for zone in piece.zones if zone.face == face]
-        view = _view(piece, zones, scale, len(numbered) + 1, mirrored=face == "under")
-        numbered += zones
-        views.append((close(wrap(name, SMALL, half), SMALL, half), view))
+    for face, title in (("up", "this face"), ("under", "under face")):
+        shown = [
+            (zone, letter)
+            for zone, letter in zip(piece.zones, named, strict=True)
+            if zone.face == face
+        ]
+        view = _view(piece, shown, scale, mirrored=face == "under")
+        views.append((close(wrap(title, BODY, half), BODY, half), view))
     top = max(words.height for words, _ in views) + 1.2
     marks: list[Mark] = []
     x = 0.0
@@ -74,30 +101,27 @@ def small_views(piece: Piece, width: float) -> Block:
         x = max(half + 5, view.width + 4)
     wide = max(width, *(box_of(mark).right for mark in marks))
     pair = Block(wide, top + max(view.height for _, view in views), tuple(marks))
-    lines = [line for text in _key(numbered) for line in wrap(text, SMALL, width)]
-    return stack((pair, close(lines, SMALL, width)), gap=1.8)
+    told = (close(text, BODY, width) for text in (TURNED, *adhesives(piece)))
+    return stack((pair, *told), gap=1.2)
 
 
-def _key(zones: Sequence[Zone]) -> Iterator[str]:
-    """Yield what the numbers mean: the free parts, then the pasted ones by their adhesive."""
-    adhesives = dict.fromkeys(zone.adhesive for zone in zones if zone.kind == "pasted")
-    for adhesive in adhesives:
-        told = [
-            f"{i} to {zone.to}"
-            for i, zone in enumerate(zones, 1)
-            if zone.kind == "pasted" and zone.adhesive == adhesive
-        ]
-        yield f"Pasted{f' ({adhesive})' if adhesive else ''}: {', '.join(told)}."
-    free = [
-        f"{i}" + (f" {zone.to}" if zone.to else "")
-        for i, zone in enumerate(zones, 1)
-        if zone.kind == "free"
-    ]
-    if free:
-        yield f"Left free: {', '.join(free)}."
+VIEW_MM = 28.0
+"""How high the small views are at most."""
+TURNED = "under face: turned over side to side"
 
 
-def _view(piece: Piece, zones: Sequence[Zone], scale: float, first: int, mirrored: bool) -> Block:
+def adhesives(piece: Piece) -> Iterator[str]:
+    """Yield which lettered zones are pasted, by their adhesive; all others stay free."""
+    rows: dict[str, list[str]] = {}
+    for zone, letter in zip(piece.zones, letters(piece), strict=True):
+        if zone.kind == "pasted":
+            told = f"pasted, {zone.adhesive}" if zone.adhesive else "pasted"
+            rows.setdefault(told, []).append(letter)
+    for told, named in rows.items():
+        yield f"{told}: {', '.join(sorted(named, key=lambda one: (len(one), one)))}"
+
+
+def _view(piece: Piece, shown: Sequence[tuple[Zone, str]], scale: float, mirrored: bool) -> Block:
     edge_left, edge_top, edge_right, _ = piece.bounds
 
     def to(point: Point) -> Point:
@@ -107,7 +131,7 @@ def _view(piece: Piece, zones: Sequence[Zone], scale: float, first: int, mirrore
     width, height = piece.width_mm * scale, piece.height_mm * scale
     outline = tuple(map(to, piece.outline))
     folds = [tuple(map(to, fold.line)) for fold in piece.folds]
-    rings = [tuple(map(to, zone.outline)) for zone in zones]
+    rings = [tuple(map(to, zone.outline)) for zone, _ in shown]
     lines = (
         *(Line(LineKind.REFERENCE, fold) for fold in folds),
         Line(LineKind.OUTLINE, outline, closed=True),
@@ -115,10 +139,15 @@ def _view(piece: Piece, zones: Sequence[Zone], scale: float, first: int, mirrore
     edges = [Line(LineKind.REFERENCE, ring, closed=True) for ring in rings]
     room = Box(-9.0, -3.0, width + 9.0, height + 6.0)
     desk = Desk(room, Obstacles(lines), Obstacles(edges))
-    desk.add([_numbered(first + i, shapely.Polygon(ring)) for i, ring in enumerate(rings)])
+    desk.add(
+        [
+            _lettered(zone, letter, shapely.Polygon(ring))
+            for (zone, letter), ring in zip(shown, rings, strict=True)
+        ]
+    )
     pasted = [
         shapely.Polygon(ring).buffer(0)
-        for zone, ring in zip(zones, rings, strict=True)
+        for (zone, _), ring in zip(shown, rings, strict=True)
         if zone.kind == "pasted"
     ]
     marks: tuple[Mark, ...] = (
@@ -135,20 +164,25 @@ def _view(piece: Piece, zones: Sequence[Zone], scale: float, first: int, mirrore
     return Block(right - left, low - top, moved(marks, -left, -top))
 
 
-def _numbered(number: int, shape: Any) -> Wanted:
-    """Return a zone's number: inside it, else beside it on a short line."""
+def _lettered(zone: Zone, letter: str, shape: Any) -> Wanted:
+    """Return a zone's letter, with its word where that fits; beside it on a short line else."""
     point = shape.representative_point()
     middle = shape.centroid
     at = (float(point.x), float(point.y))
     left, top, right, bottom = shape.bounds
-    places = [
-        (float(middle.x), float(middle.y), 0.0),
-        (*at, 0.0),
+    spots = [
+        (float(middle.x), float(middle.y)),
+        at,
         *(
-            (left + (right - left) * u, top + (bottom - top) * v, 0.0)
+            (left + (right - left) * u, top + (bottom - top) * v)
             for v in (0.25, 0.75, 0.1, 0.9)
             for u in (0.5, 0.2, 0.8)
         ),
     ]
-    within = covered(shape, words_slots(str(number), BODY, places))
-    return Wanted("", at, within or tuple(tag_slots(str(number), at)))
+    word = (zone.to or "free") if zone.kind == "free" else f"to {zone.to}"
+    full = words_slots(
+        f"{letter} · {word}", BODY, [(x, y, turn) for turn in (90.0, 0.0) for x, y in spots]
+    )
+    alone = words_slots(letter, BODY, [(x, y, 0.0) for x, y in spots])
+    within = covered(shape, (*full, *alone))
+    return Wanted(letter, at, within, name=letter)

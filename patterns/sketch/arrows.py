@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from patterns.model.drawing import Area, Line, LineKind, Mark, Point
+from patterns.sketch.marks import circle
 
 HEAD_MM = 2.2
 SPREAD = 0.16
@@ -42,6 +43,11 @@ def grain(a: Point, b: Point) -> tuple[Mark, ...]:
     )
     kind = LineKind.GRAIN
     return Line(kind, inner), arrowhead(kind, a, b, 3.2), arrowhead(kind, b, a, 3.2)
+
+
+def dot(at: Point, radius: float = 0.45) -> tuple[Mark, ...]:
+    """Return the filled dot that a leader begins with."""
+    return (Area(LineKind.REFERENCE, circle(at, radius)),)
 
 
 def measured(start: Point, end: Point, length: float = HEAD_MM) -> tuple[Mark, ...]:

@@ -139,11 +139,11 @@ class Material:
                 )
         return tuple(sentences)
 
-    def remembered(self, *keys: str) -> tuple[str, ...]:
-        """Return each of these figures that is only from memory, as an entry of a list."""
+    def remembered(self, *keys: str) -> tuple[tuple[str, str], ...]:
+        """Return each of these figures that is only from memory: what it is, and whose with its value."""
         held = [(FIGURES[key], self.figures.get(key)) for key in keys]
         return tuple(
-            f"{limits.words} of {self.name}, {figure.value:g} {limits.unit}"
+            (limits.words, f"{self.name} {figure.value:g} {limits.unit}")
             for limits, figure in held
             if figure is not None and figure.confidence == "memory"
         )

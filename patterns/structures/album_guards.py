@@ -11,12 +11,12 @@ from typing import Literal
 from patterns.book.book import Book
 from patterns.book.results import AlbumResult, Handed
 from patterns.formulas.balance import Nest
-from patterns.model.drawing import Ring
+from patterns.model.drawing import Drawing, Ring
 from patterns.model.part import Layer, Part, Proof, Sewing
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Zone
 from patterns.sewing import pricking
 from patterns.structures.shared import album as albums
-from patterns.structures.shared import album_advice, album_table, album_view, album_words
+from patterns.structures.shared import album_advice, album_table, album_view, album_words, pictures
 from patterns.structures.shared.album import Album
 from patterns.structures.shared.album_view import runs
 from patterns.structures.shared.album_widths import SHORT_MM, Cut
@@ -306,3 +306,13 @@ def _layers(book: Book, album: Album, spine: float) -> tuple[Layer, ...]:
             on_spine=False,
         ),
     )
+
+
+def _nested(book: Book, params: Params, _part: Part) -> Drawing:
+    """Show the guards of a section one within the other."""
+    album = albums.reckoned(book, params)
+    guards = max(row.nest.guards for row in album.listed())
+    return pictures.nested(album.lap_mm, album.hinge_mm, album.stub_mm, guards)
+
+
+PICTURES = {"nested": _nested}

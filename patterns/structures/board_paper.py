@@ -234,6 +234,7 @@ def _piece(book: Book, params: Params, paper: _BoardPaper) -> Piece:
             *(("thin line: spine edge of the board",) if paper.crossing else ()),
         ),
         tolerance_mm=book.reading.value,
+        mirrors="board paper, front" if side == "back" else "",
     )
 
 
@@ -306,7 +307,9 @@ def _layers(book: Book, papers: dict[Which, _BoardPaper]) -> tuple[Layer, ...]:
         (a, b), (c, d) = (sorted((sign * one, sign * other)) for one, other in spans)
         name, thick = f"board paper, {side}", stuff.thickness_mm
         layers += [
-            Layer(name, stuff.name, thick, a, b, "free", "free", on_spine=False),
+            Layer(
+                name, stuff.name, thick, a, b, "free", "free", on_spine=False, beyond="inner face"
+            ),
             *(() if cloth is None else (cloth.layers[side],)),
             own_board(book, side, c, d, "pasted"),
         ]

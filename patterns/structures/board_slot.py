@@ -12,12 +12,12 @@ from patterns.book.results import Handed, SewnLiningResult, SlotResult, SlottedS
 from patterns.formulas import joints, slots
 from patterns.formulas.joints import Joint, JointPath
 from patterns.formulas.slots import Slot
-from patterns.model.drawing import Point
+from patterns.model.drawing import Drawing, Point
 from patterns.model.part import Check, Diagram, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Hole, Label, Piece, Side
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth, Flange
-from patterns.structures.shared import joint_view
+from patterns.structures.shared import joint_view, pictures
 from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.suits import board_slot as suits
 from patterns.structures.suits.board_slot import Params
@@ -97,7 +97,10 @@ def _result(params: Params, sides: dict[Which, _Side]) -> SlotResult:
     return SlotResult(
         structure=NAME,
         sides={
-            which: SlottedSide(side.flange, side.slot.depth_mm) for which, side in sides.items()
+            which: SlottedSide(
+                side.flange, side.slot.depth_mm, side.slot.mouth_mm, side.slot.bottom_mm
+            )
+            for which, side in sides.items()
         },
         trim_mm=params.trim,
         cutter_diameter_mm=params.cutter_diameter,
@@ -283,6 +286,7 @@ def _layers(cloth: Cloth, first: Piece) -> tuple[Layer, ...]:
             left + piece.width_mm,
             "pasted",
             "pasted",
+            beyond="slot",
         ),
     )
 
@@ -377,3 +381,12 @@ def _warnings(book: Book, side: _Side) -> tuple[str, ...]:
             "are weak. A sewn cloth joint on the inner face, or to tie or box the book and do nothing, may suit better"
         )
     return tuple(lines)
+
+
+def _slid(book: Book, params: Params, _part: Part) -> Drawing:
+    """Show the flange going into the front board's slot."""
+    side = _side(book, params, "front")
+    return pictures.slid(side.board.thickness_mm, side.slot, side.flange)
+
+
+PICTURES = {"slid": _slid}

@@ -16,12 +16,12 @@ from patterns.book.results import CasingResult, Handed, SewnLiningResult
 from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
-from patterns.model.drawing import Line, LineKind, Ring
+from patterns.model.drawing import Drawing, Line, LineKind, Ring
 from patterns.model.part import Check, Diagram, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Label, Piece, Zone
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth, Flange
-from patterns.structures.shared import joint_view
+from patterns.structures.shared import joint_view, pictures
 from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.suits.casing_in import Params
 from patterns.units import tenth
@@ -319,7 +319,7 @@ def _layers(first: Piece | None, cloth: Cloth | None) -> tuple[Layer, ...]:
         Layer("first lining", first.material, first.thickness_mm, -half, half, "pasted"),
         Layer(
             "lining cloth", cloth.piece.material, cloth.piece.thickness_mm,
-            left, left + cloth.piece.width_mm, "pasted", "pasted",
+            left, left + cloth.piece.width_mm, "pasted", "pasted", beyond="inner face",
         ),
     )  # fmt: skip
 
@@ -437,3 +437,11 @@ def _warnings(book: Book, params: Params, sides: dict[Which, _Side]) -> tuple[st
     if book.cover_spine is None:
         lines.append("cover.spine_width is not measured: whether the case closes is not known")
     return tuple(lines)
+
+
+def _set_in(book: Book, _params: Params, _part: Part) -> Drawing:
+    """Show the rod in the front joint."""
+    return pictures.set_in(book.joint(book.board("front")))
+
+
+PICTURES = {"set_in": _set_in}

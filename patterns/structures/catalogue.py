@@ -14,6 +14,7 @@ from patterns.book.book import Book
 from patterns.book.results import Handed, Result
 from patterns.book.suits import Ruling, Suits
 from patterns.errors import Problem, SettingError, TemplateError, nearest
+from patterns.model.drawing import Drawing
 from patterns.model.part import Diagram, Part
 from patterns.model.piece import Piece
 from patterns.structures import comparing, template
@@ -22,6 +23,8 @@ from patterns.structures.template import Template
 if TYPE_CHECKING:
     from patterns.sewing.sewn import Sewn
 
+StepPicture = Callable[[Book, Any, Part], Drawing]
+"""Draws the picture of a step from the book, the structure's parameters and its part."""
 PACKAGE = Path(__file__).parent.parent
 
 
@@ -34,6 +37,8 @@ class Structure:
     figures: type[Any] | None
     """What its steps are filled in with; None where they name nothing of its own."""
     gives: type[Result] | None
+    pictures: Mapping[str, StepPicture]
+    """What draws the picture of a step, by the name the template gives it."""
 
     def worked(self, book: Book, params: Any) -> tuple[Part, Result | None]:
         """Return its part and what it hands on. Raises TemplateError for what it did not declare."""
@@ -117,7 +122,9 @@ def structure(name: str) -> Structure:
     comparing.params(found, own.params)
     comparing.words(found, figures, names())
     comparing.others(found, names())
-    return Structure(found, _held(module, "draft"), figures, own.gives)
+    pictures: Mapping[str, StepPicture] = getattr(module, "PICTURES", {})
+    comparing.pictures(found, pictures)
+    return Structure(found, _held(module, "draft"), figures, own.gives, pictures)
 
 
 @cache

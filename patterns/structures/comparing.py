@@ -110,6 +110,17 @@ def others(template: Template, structures: Collection[str]) -> None:
             )
 
 
+def pictures(template: Template, drawn: Iterable[str]) -> None:
+    """Raise a TemplateError naming every picture that steps name and the module does not draw, or reversed."""
+    wanted, given = {step.picture for step in template.steps if step.picture}, set(drawn)
+    faults = [
+        f"a step shows {name}, which PICTURES does not draw" for name in sorted(wanted - given)
+    ]
+    faults += [f"no step shows {name} of PICTURES" for name in sorted(given - wanted)]
+    if faults:
+        raise TemplateError(f"{template.name}: {'; '.join(faults)}")
+
+
 def _alone(template: Template, typed_by: type) -> list[str]:
     told, typed = template.parameters, [one.name for one in dataclasses.fields(typed_by)]
     faults = [f"{name} only in the TOML" for name in told if name not in typed]

@@ -14,9 +14,10 @@ from patterns.book.book import Book
 from patterns.book.results import Handed, InlayResult, TubeResult
 from patterns.errors import SettingError
 from patterns.formulas import tubes
-from patterns.model.drawing import Point, Ring
+from patterns.model.drawing import Drawing, Point, Ring
 from patterns.model.part import Check, Layer, Part
 from patterns.model.piece import Dimension, Fold, Label, Piece, Zone
+from patterns.structures.shared import pictures
 from patterns.structures.shared.bars import EASED, over_bars
 from patterns.structures.shared.opened import covered
 from patterns.structures.suits import hollow_tube as suits
@@ -358,6 +359,18 @@ def _warnings(book: Book, girths: list[float], meaned: str) -> tuple[str, ...]:
     apart = abs(girths[1] - girths[0])
     if meaned and apart >= 0.1:
         lines.append(
-            f"head and tail differ by {tenth(apart)} mm; the strip is cut to the mean panel: {meaned}"
+            f"head and tail differ by {tenth(apart)} mm; the strip is cut to the mean panel: {meaned}; try it at both"
         )
     return tuple(lines)
+
+
+def _wound(_book: Book, _params: Params, part: Part) -> Drawing:
+    """Show the strip wound, end on."""
+    on, off = int(part.others["on"]), int(part.others["off"])
+    panels = wound(on, off)
+    names = [panel.name for panel in panels]
+    first_on = panels[0].towards == "spine"
+    return pictures.wound(names, first_on, float(part.others["panel_mm"]))
+
+
+PICTURES = {"wound": _wound}

@@ -17,7 +17,8 @@ from patterns.book.results import Handed, SewnResult, TacketResult
 from patterns.errors import PlacementError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
-from patterns.model.drawing import Line, LineKind, Ring, Words
+from patterns.model.capitals import BODY
+from patterns.model.drawing import Anchor, Line, LineKind, Ring, Words
 from patterns.model.part import Check, Diagram, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Side
 from patterns.sewing import maximin, stations
@@ -36,7 +37,6 @@ THIN_SHOULDER_MM = 1.5
 """Under this a shoulder holds hardly any paper (practice)."""
 TURN_STEP_DEG = 1.0
 BINDS_MM = 0.02
-CAP_MM = 2.5
 CUT_TO_MM = 5
 """Threads are cut to whole lengths of this, never shorter than worked out."""
 
@@ -191,6 +191,7 @@ def _strip(book: Book, params: Params, side: _Side, places: tuple[float, ...]) -
     across: Ring = ((x(0.0), 0.0), (x(0.0), height))
     sides: tuple[Side, Side] = ("left", "right") if spine_left else ("right", "left")
     inner, outer = sides
+    anchor: Anchor = "start" if spine_left else "end"  # away from the fold
     far, near = (width, 0.0) if spine_left else (0.0, width)
     return Piece(
         name=f"marking strip, {board.side}",
@@ -203,7 +204,8 @@ def _strip(book: Book, params: Params, side: _Side, places: tuple[float, ...]) -
         folds=(Fold("mountain", (across[0], across[1]), "spine edge"),),
         holes=tuple(holes),
         marks=tuple(
-            Words((x(params.set_back) + 2.0, y + CAP_MM / 2), tenth(y), CAP_MM) for y in heights
+            Words((x(params.set_back + 2.0), y + BODY / 2), tenth(y), BODY, anchor=anchor)
+            for y in heights
         ),
         references=(((x(0.0), square), (near, square)), ((x(0.0), square + book.height_mm), (near, square + book.height_mm))),
         dimensions=(
@@ -351,8 +353,8 @@ def _warnings(
     lines += tacket_load.thread_warnings(book)
     if strength.safety is None and strength.pull is not None and strength.needed_mn is not None:
         lines.append(
-            f"tear strength not measured, so no safety factor: {two_figures(strength.pull)} N a tacket lifted "
-            f"by a board, and for a safety of {params.safety:g} one leaf must bear {two_figures(strength.needed_mn)} mN"
+            "measure how a leaf tears along the fold: lifted by a board, one leaf must bear "
+            f"{two_figures(strength.needed_mn)} mN for a safety of {params.safety:g} ({two_figures(strength.pull)} N a tacket)"
         )
     lines += [
         f"{which} board, the thread would bind by {-one.margin:.2f} mm as it opens; let it open less"

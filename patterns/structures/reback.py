@@ -22,10 +22,11 @@ from patterns.book.results import (
     TubeResult,
 )
 from patterns.errors import SettingError
-from patterns.model.drawing import Point
+from patterns.model.drawing import Drawing, Point
 from patterns.model.part import Check, Layer, Part, Quantity, Union
 from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Where, Zone
 from patterns.sewing import lining
+from patterns.structures.shared import pictures
 from patterns.structures.shared.board_layers import own_board
 from patterns.structures.shared.spine_piece import SpinePiece
 from patterns.structures.suits import reback as suits
@@ -357,3 +358,12 @@ def _warnings(book: Book, gaps: tuple[float, float] | None) -> tuple[str, ...]:
             "lie over the joints; trim none of it before it has been tried, and measure it again"
         )
     return tuple(lines)
+
+
+def _turned_in(book: Book, params: Params, _part: Part) -> Drawing:
+    """Show the covering turned in over the head of the spine."""
+    square = book.board("front").square_head.value
+    return pictures.turned_in(square, suits.turn_in_mm(book, params))
+
+
+PICTURES = {"turned_in": _turned_in}

@@ -12,8 +12,8 @@ from patterns.book.results import Handed, LiningResult, SewnLiningResult, SlotRe
 from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
-from patterns.model.drawing import Line, LineKind
-from patterns.model.part import Diagram, Layer, Part, Union
+from patterns.model.drawing import Drawing, Line, LineKind
+from patterns.model.part import Beyond, Diagram, Layer, Part, Union
 from patterns.model.piece import Piece
 from patterns.sewing import lining, pricking
 from patterns.sewing import plan as sewing_plan
@@ -23,7 +23,7 @@ from patterns.sewing.lining import Cloth, Flange
 from patterns.sewing.sewn import Sewn
 from patterns.sewing.words import SewingFigures
 from patterns.structures.sewings import secondary_sewing as sewing
-from patterns.structures.shared import joint_view
+from patterns.structures.shared import joint_view, pictures
 from patterns.structures.shared.board_layers import board_layer
 from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.shared.opened import covered
@@ -108,7 +108,12 @@ def draft(book: Book, params: Params) -> Handed:
             *(() if slot is not None else _joints(book, flanges)),
         ),
         layers=(
-            *_layers(cloth, first, "pasted and sewn" if params.pasted else "sewn"),
+            *_layers(
+                cloth,
+                first,
+                "pasted and sewn" if params.pasted else "sewn",
+                "inner face" if slot is None else "slot",
+            ),
             *(() if slot is not None else _boards(book, flanges)),
         ),
         warnings=(
@@ -294,7 +299,7 @@ def _joint(joint: Joint, sides: list[Which], flange: Flange) -> Diagram:
     )
 
 
-def _layers(cloth: Cloth, first: Piece, union: Union) -> tuple[Layer, ...]:
+def _layers(cloth: Cloth, first: Piece, union: Union, beyond: Beyond) -> tuple[Layer, ...]:
     half = cloth.spine_mm / 2
     left = -(half + cloth.left_mm)
     return (
@@ -307,5 +312,16 @@ def _layers(cloth: Cloth, first: Piece, union: Union) -> tuple[Layer, ...]:
             left + cloth.piece.width_mm,
             union,
             "pasted",
+            beyond=beyond,
         ),
     )
+
+
+def _closed(_book: Book, _params: Params, part: Part) -> Drawing:
+    """Show one stitch sewn by itself."""
+    assert part.sewing is not None
+    one = part.sewing.stitches[0]
+    return pictures.closed(one.to_mm - one.from_mm)
+
+
+PICTURES = {"closed": _closed}

@@ -17,11 +17,11 @@ from patterns.book.masses import ATTACHMENT_HEAVY_KG
 from patterns.book.results import BoardPaperResult, ClothJointResult, Handed
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
-from patterns.model.drawing import Line, LineKind, Ring
+from patterns.model.drawing import Drawing, Line, LineKind, Ring
 from patterns.model.part import Check, Diagram, Layer, Part, Quantity, Union
 from patterns.model.piece import Dimension, Fold, Hole, Piece, Zone
 from patterns.sewing import lining
-from patterns.structures.shared import joint_view
+from patterns.structures.shared import joint_view, pictures
 from patterns.structures.shared.board_layers import board_layer
 from patterns.structures.shared.hole_row import HoleRow, hole_heights
 from patterns.structures.suits.sewn_cloth_joint import Params
@@ -215,6 +215,7 @@ def _cloths(book: Book, params: Params, sides: dict[Which, _Side]) -> dict[Which
             union,
             union,
             on_spine=False,
+            beyond="inner face",
         )
     return found
 
@@ -367,3 +368,12 @@ def _warnings(
                 "less, or cut the strip that much wider"
             )
     return tuple(lines)
+
+
+def _turned_back(book: Book, params: Params, _part: Part) -> Drawing:
+    """Show the strip of the front board turned back over its seam."""
+    joint = book.joint(book.board("front"), params.opening)
+    return pictures.turned_back(joint, params.seam, params.onto)
+
+
+PICTURES = {"turned_back": _turned_back}

@@ -175,7 +175,7 @@ def _piece(book: Book, group: list[_Panel], count: int) -> Piece:
             Zone("free", "up", "dries before anything is laid on it", outline),
         ),
         dimensions=tuple(rows),
-        labels=(Label((half, panel.height / 2), name, "note"),),
+        labels=(Label((half, panel.height / 2), name, "note"),) if count > 1 else (),
         references=(((half, 0.0), (half, panel.height)),),
         left=left,
         right=right,

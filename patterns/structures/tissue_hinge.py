@@ -8,6 +8,7 @@ from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
 from patterns.book.results import Handed, SewnResult, WideningResult
 from patterns.formulas.hinges import Tissue
+from patterns.model.drawing import Drawing
 from patterns.model.part import Check, Layer, Part, Quantity, Union
 from patterns.sewing import lining, pricking
 from patterns.sewing import plan as sewing_plan
@@ -16,7 +17,7 @@ from patterns.sewing import words as sewing_words
 from patterns.sewing.lining import Cloth
 from patterns.sewing.words import SewingFigures
 from patterns.structures.sewings import tissue_hinge as sewing
-from patterns.structures.shared import conditions, hinge_pieces, hinge_view
+from patterns.structures.shared import conditions, hinge_pieces, hinge_view, pictures
 from patterns.structures.suits import tissue_hinge as suits
 from patterns.structures.suits.tissue_hinge import Params
 from patterns.units import tenth, told_apart
@@ -271,3 +272,13 @@ def _warnings(book: Book, params: Params, hinge: _Hinge) -> tuple[str, ...]:
             f"{'or dry-set ' if bears_heat else ''}adhesive does not"
         )
     return tuple(lines)
+
+
+def _closed(_book: Book, _params: Params, part: Part) -> Drawing:
+    """Show one stitch sewn by itself."""
+    assert part.sewing is not None
+    one = part.sewing.stitches[0]
+    return pictures.closed(one.to_mm - one.from_mm)
+
+
+PICTURES = {"closed": _closed}

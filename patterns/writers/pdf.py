@@ -51,11 +51,16 @@ class PdfPage:
     label: str
     outline_title: str
     photographs: tuple[PlacedPhotograph, ...] = ()
+    phase: str = ""
+    """The entry above its own in the outline, shared with the pages next to it."""
 
 
 def write(sheets: Sequence[Sheet], title: str, _pieces: object) -> list[bytes]:
     """Return all sheets as one PDF, each labelled with its number."""
-    pages = [PdfPage(sheet.drawing, f"{page}", sheet.title) for page, sheet in enumerate(sheets, 1)]
+    pages = [
+        PdfPage(sheet.drawing, f"{page}", sheet.title, phase=sheet.phase)
+        for page, sheet in enumerate(sheets, 1)
+    ]
     return [pdf_bytes(pages, title)]
 
 
@@ -86,7 +91,12 @@ def pdf_bytes(pages: Sequence[PdfPage], title: str, subject: str = "") -> bytes:
     canvas.setCreator("mendfold")
     canvas.setViewerPreference("PrintScaling", "None")
     canvas.setViewerPreference("DisplayDocTitle", "true")
+    before = ""
     for number, page in enumerate(pages):
+        if page.phase and page.phase != before:
+            canvas.bookmarkPage(f"phase-{number + 1}")
+            canvas.addOutlineEntry(page.phase, f"phase-{number + 1}", level=0)
+        before = page.phase
         _write_page(canvas, number, page)
     canvas.save()
     return file.getvalue()
@@ -98,7 +108,7 @@ def _write_page(canvas: pdfgen.Canvas, number: int, page: PdfPage) -> None:
     canvas.setPageSize((width * mm, height * mm))
     canvas.addPageLabel(number, prefix=page.label)
     canvas.bookmarkPage(key)
-    canvas.addOutlineEntry(page.outline_title, key)
+    canvas.addOutlineEntry(page.outline_title, key, level=1 if page.phase else 0)
     canvas.scale(mm, mm)
     canvas.setLineJoin(ROUND_JOIN)
     for (shape, kind, grey), run in groupby(drawing.marks, _paint):

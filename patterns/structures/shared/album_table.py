@@ -5,17 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm, wrap
 from patterns.model.part import Diagram
-from patterns.structures.shared.album_view import (
-    CAP_MM,
-    WIDTH_MM,
-    ListedSection,
-    Parts,
-    kinds,
-    runs,
-)
+from patterns.structures.shared.album_view import WIDTH_MM, ListedSection, Parts, kinds, runs
 from patterns.structures.shared.album_widths import SHORT_MM, Cut, Widths
 from patterns.units import mm, tenth
 
@@ -59,11 +53,11 @@ def _rows(same: Sequence[ListedSection], parts: Parts, widths: Widths) -> Iterat
     first = same[0]
     section = first.nest.number - 1
     guards, strips = widths.guards[section], widths.strips[section]
-    names = wrap(runs([one.nest.number for one in same]), CAP_MM, SECTIONS_MM - 4.0)
+    names = wrap(runs([one.nest.number for one in same]), BODY, SECTIONS_MM - 4.0)
     room = WIDTH_MM - SECTIONS_MM - PLACE_MM - (0.0 if parts.folios else GUARD_MM) - 2.0
     lines: list[tuple[str, str, str]] = []
     for q, laid in enumerate(strips):
-        told = wrap(written(laid), CAP_MM, room) or ["none"]
+        told = wrap(written(laid), BODY, room) or ["none"]
         guard = "" if parts.folios else f"{guards[q].letter}{NBSP}{tenth(guards[q].width_mm)}"
         lines.append((str(q + 1), guard, told[0]))
         lines += [("", "", line) for line in told[1:]]
@@ -109,7 +103,7 @@ def _rule(y: float, width: float) -> Line:
 
 
 def _left(y: float, stops: Sequence[float], cells: Sequence[str], bold: bool = False) -> list[Mark]:
-    return [Words((x, y), text, CAP_MM, bold) for x, text in zip(stops, cells, strict=True) if text]
+    return [Words((x, y), text, BODY, bold) for x, text in zip(stops, cells, strict=True) if text]
 
 
 def _list(structure: str, page: Sequence[ListedSection], parts: Parts) -> Diagram:
@@ -119,10 +113,10 @@ def _list(structure: str, page: Sequence[ListedSection], parts: Parts) -> Diagra
     carrier = "folios" if parts.folios else "guards"
     heads = ["single", "folds mm", "leaves mm", "ahead"]
     marks: list[Mark] = [
-        Words((stops[2] + 1, 4.0), f"strips inside {carrier}", CAP_MM, bold=True),
+        Words((stops[2] + 1, 4.0), f"strips inside {carrier}", BODY, bold=True),
         *_row(9.0, stops, ["section", "leaves", *map(str, range(1, most + 1)), *heads], bold=True),
     ]
-    wide = max(stops[-1], stops[2] + 2 + width_mm(f"strips inside {carrier}", CAP_MM, bold=True))
+    wide = max(stops[-1], stops[2] + 2 + width_mm(f"strips inside {carrier}", BODY, bold=True))
     marks.append(_rule(10.5, wide))
     y = 14.5
     for one in page:
@@ -159,7 +153,7 @@ def _cells(one: ListedSection, most: int) -> list[str]:
 
 def _row(y: float, stops: Sequence[float], cells: Sequence[str], bold: bool = False) -> list[Mark]:
     return [
-        Words(((a + b) / 2, y), text, CAP_MM, bold, "middle")
+        Words(((a + b) / 2, y), text, BODY, bold, "middle")
         for (a, b), text in zip(pairwise(stops), cells, strict=True)
         if text
     ]

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from patterns.formulas.balance import Nest
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm
 from patterns.model.part import Diagram
 from patterns.structures.shared.album_widths import Widths
 from patterns.units import mm, tenth
 
-CAP_MM = 2.5
 ROW_MM = 5.0
 WIDTH_MM = 174.0
 FOLDS_MM = 28.0
@@ -173,7 +173,7 @@ class _Plan:
         if nest.single:
             many = f"{nest.single} single strips" if nest.single > 1 else "single strip"
             told = f"{many}, on the thread"
-        marks.append(Words((WORDS_X, self.centre + CAP_MM / 2), told, CAP_MM))
+        marks.append(Words((WORDS_X, self.centre + BODY / 2), told, BODY))
         return marks + ([] if self.parts.folios else self._divisions())
 
     def _name(self, q: int) -> str:
@@ -186,7 +186,7 @@ class _Plan:
         laid = self.strips[q]
         words = f"{len(laid)} strip{'s' * (len(laid) > 1)} inside"
         named = f"{words}: {' '.join(cut.letter for cut in laid)}"
-        return named if width_mm(named, CAP_MM) <= WIDTH_MM - WORDS_X else words
+        return named if width_mm(named, BODY) <= WIDTH_MM - WORDS_X else words
 
     def _mirror(self, y: float) -> float:
         return 2 * self.centre - y
@@ -223,7 +223,7 @@ class _Plan:
 
     def _both(self, y: float, words: tuple[str, str]) -> list[Mark]:
         return [
-            Words((WORDS_X, line + CAP_MM / 2), text, CAP_MM)
+            Words((WORDS_X, line + BODY / 2), text, BODY)
             for text, line in zip(words, (y, self._mirror(y)), strict=True)
         ]
 
@@ -236,10 +236,8 @@ class _Plan:
         return [
             *lines,
             Words(
-                (HINGE_X - 2, low + 4.0), f"stub {tenth(self.parts.stub_mm)}", CAP_MM, anchor="end"
+                (HINGE_X - 2, low + 4.0), f"stub {tenth(self.parts.stub_mm)}", BODY, anchor="end"
             ),
-            Words(
-                (79.0, low + 10.5), f"hinge {tenth(self.parts.hinge_mm)}", CAP_MM, anchor="middle"
-            ),
-            Words((LAP_X + 1.5, low + 4.0), f"lap {tenth(self.parts.lap_mm)}", CAP_MM),
+            Words((79.0, low + 10.5), f"hinge {tenth(self.parts.hinge_mm)}", BODY, anchor="middle"),
+            Words((LAP_X + 1.5, low + 4.0), f"lap {tenth(self.parts.lap_mm)}", BODY),
         ]

@@ -16,7 +16,16 @@ def own_board(book: Book, side: Which, left_mm: float, right_mm: float, union: U
     thick = recorded(book.board_thickness_mm(side), 0.0, "not measured: the table tells none")
     name = f"{side} board"
     return Layer(
-        name, "", thick.value, left_mm, right_mm, union, union, on_spine=False, existing=True
+        name,
+        "",
+        thick.value,
+        left_mm,
+        right_mm,
+        union,
+        union,
+        on_spine=False,
+        existing=True,
+        beyond="board",
     )
 
 

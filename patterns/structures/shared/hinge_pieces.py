@@ -140,6 +140,7 @@ def tissue(book: Book, structure: str, flat: Tissue, side: Which) -> Piece:
         left=words[1] if outwards else words[0],
         right=words[0] if outwards else words[1],
         lies_on_mm=book.lies_on_mm + (stuff.thickness_mm if side == "front" else 0.0),
+        mirrors="tissue, front" if side == "back" else "",
         tolerance_mm=book.spine.error_mm,
         notes=(
             "thin line: the joint edge of the block",

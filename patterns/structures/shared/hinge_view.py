@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Mark, Words
 from patterns.model.part import Diagram
 from patterns.sketch.hatching import paste
 from patterns.sketch.scales import ENLARGED, REDUCED, largest
 from patterns.units import tenth
 
-CAP_MM = 2.5
 NAMES_MM = 36.0
 ROW_MM = 9.0
 TOP_MM = 9.0
@@ -57,7 +57,7 @@ def across_the_spine(
     for name, (start, end) in rows.items():
         kind = LineKind.CUT if name in ("back stub", "front stub", "cloth") else LineKind.OUTLINE
         marks.append(Line(kind, ((x(start), at[name]), (x(end), at[name]))))
-        marks.append(Words((NAMES_MM - 3, at[name] + CAP_MM / 2), name, CAP_MM, anchor="end"))
+        marks.append(Words((NAMES_MM - 3, at[name] + BODY / 2), name, BODY, anchor="end"))
     for inner, outer, start, end in bonds:
         left, right = sorted((x(start), x(end)))
         marks += paste(left, right, at[inner] + 0.6, at[outer] - 0.6, BOND_PITCH_MM)
@@ -65,8 +65,8 @@ def across_the_spine(
         marks.append(Line(LineKind.REFERENCE, ((x(joint), TOP_MM - 4), (x(joint), bottom - 4))))
     left, right = sorted((x(0.0), x(girth_mm)))
     marks += [
-        Words((left, TOP_MM - 5), edges[0], CAP_MM, True, "middle"),
-        Words((right, TOP_MM - 5), edges[1], CAP_MM, True, "middle"),
+        Words((left, TOP_MM - 5), edges[0], BODY, True, "middle"),
+        Words((right, TOP_MM - 5), edges[1], BODY, True, "middle"),
     ]
     return Diagram(
         name="hinge across the spine",

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Mark, Words
 from patterns.model.part import Diagram
 from patterns.sketch.scales import REDUCED, largest
 from patterns.traced.losses import Infill
 from patterns.units import tenth
 
-CAP_MM = 2.5
 MAP_MM = (104.0, 170.0)
 WORDS_X, TOP_MM, STEP_MM = 116.0, 8.0, 4.2
 
@@ -62,10 +62,10 @@ def _corners(wide: float, foot: float, spine_left: bool) -> list[Mark]:
     names = ("spine", "fore edge") if spine_left else ("fore edge", "spine")
     middle = 4.0 + wide / 2
     return [
-        Words((middle, TOP_MM - 2.0), "HEAD", CAP_MM, True, "middle"),
-        Words((middle, foot + 4.5), "TAIL", CAP_MM, True, "middle"),
-        Words((2.5, foot), names[0], CAP_MM, angle_deg=90.0),
-        Words((4.0 + wide + 4.5, foot), names[1], CAP_MM, angle_deg=90.0),
+        Words((middle, TOP_MM - 2.0), "HEAD", BODY, True, "middle"),
+        Words((middle, foot + 4.5), "TAIL", BODY, True, "middle"),
+        Words((2.5, foot), names[0], BODY, angle_deg=90.0),
+        Words((4.0 + wide + 4.5, foot), names[1], BODY, angle_deg=90.0),
     ]
 
 
@@ -79,8 +79,8 @@ def _named(infills: Sequence[Infill], left: float, top: float, scale: float) -> 
         y = max(y + STEP_MM, min(at[1], TOP_MM + MAP_MM[1] - STEP_MM * len(infills)))
         size = one.shape.bounds
         words = f"{label(one)} · {tenth(size[2] - size[0])} × {tenth(size[3] - size[1])} mm"
-        marks.append(Line(LineKind.DIMENSION, (at, (WORDS_X - 1.5, y - CAP_MM / 2))))
-        marks.append(Words((WORDS_X, y), words, CAP_MM))
+        marks.append(Line(LineKind.DIMENSION, (at, (WORDS_X - 1.5, y - BODY / 2))))
+        marks.append(Words((WORDS_X, y), words, BODY))
     return marks
 
 
@@ -105,12 +105,12 @@ def edge_section(structure: str, thing: str, seen: str, overlap_mm: float) -> Di
         Line(LineKind.DIMENSION, ((reach, face - 2), (reach, 8.5))),
         Line(LineKind.DIMENSION, ((edge, top - 1), (edge, 8.5))),
         Line(LineKind.DIMENSION, ((reach, 10.0), (edge, 10.0))),
-        Words(((reach + edge) / 2, 7.0), f"overlap {tenth(overlap_mm)}", CAP_MM, anchor="middle"),
-        Words((12.0, (face + foot + CAP_MM) / 2), thing, CAP_MM),
-        Words((100.0, (top + face + CAP_MM) / 2), "infill", CAP_MM),
-        Words((8.0, face - 3.0), seen, CAP_MM),
-        Words((88.0, 14.0), "pared on this face, to nothing", CAP_MM),
-        Words((edge + 5.0, foot), "the loss: no paste", CAP_MM),
+        Words(((reach + edge) / 2, 7.0), f"overlap {tenth(overlap_mm)}", BODY, anchor="middle"),
+        Words((12.0, (face + foot + BODY) / 2), thing, BODY),
+        Words((100.0, (top + face + BODY) / 2), "infill", BODY),
+        Words((8.0, face - 3.0), seen, BODY),
+        Words((88.0, 14.0), "pared on this face, to nothing", BODY),
+        Words((edge + 5.0, foot), "the loss: no paste", BODY),
     ]
     return Diagram(
         name="edge in section",

@@ -10,6 +10,7 @@ from patterns.book.boards import Which
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
 from patterns.formulas.slots import Slot
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Mark, Point, Words
 from patterns.model.part import Diagram
 from patterns.sketch.scales import REDUCED, Scale, largest
@@ -17,7 +18,6 @@ from patterns.units import tenth, trimmed
 
 REACH_MM = 18.0
 """How much of the board is shown from its spine edge on."""
-CAP_MM = 2.5
 WIDTH_MM = 128.0
 ROOM_MM = 176.0
 """Widest that fits an A4 or Letter page."""
@@ -91,7 +91,7 @@ def joint_section(
         def place(p: Point, ox: float = origin, oy: float = floor, s: float = scale) -> Point:
             return ox + p[0] * s, oy - p[1] * s
 
-        marks.append(Words((0.0, top + 4), words, CAP_MM, bold=True))
+        marks.append(Words((0.0, top + 4), words, BODY, bold=True))
         marks += [_placed(line, place) for line in model]
         marks += _names(joint, place, angle)
         top += 8 + tall + 9
@@ -173,7 +173,7 @@ def _names(joint: Joint, place: _Place, angle: float) -> list[Mark]:
     board = min(faces, key=lambda point: point[1])
     face = "inner" if board is faces[0] else "outer"
     return [
-        Words((spine[0] - 1.5, spine[1]), "spine", CAP_MM, anchor="end"),
-        Words((board[0], board[1] - 1.2), f"board, {face} face", CAP_MM),
-        Words((block[0], block[1] + CAP_MM + 1.5), "text block", CAP_MM),
+        Words((spine[0] - 1.5, spine[1]), "spine", BODY, anchor="end"),
+        Words((board[0], board[1] - 1.2), f"board, {face} face", BODY),
+        Words((block[0], block[1] + BODY + 1.5), "text block", BODY),
     ]

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Mark, Point, Ring, Words
 from patterns.model.part import Diagram
 from patterns.units import tenth
 
-WIDTH_MM, HEIGHT_MM, CAP_MM = 170.0, 74.0, 2.5
+WIDTH_MM, HEIGHT_MM = 170.0, 74.0
 PLAN_MM = 120.0
 """Length at which the support is drawn, whatever its own."""
 TALL_MM = 26.0
@@ -102,16 +103,16 @@ def section(structure: str, profile: SupportProfile) -> Diagram:
     middle = left + PLAN_MM / 2
     upper = f"{len(profile.starts)} shims" if profile.shim else "wedge"
     marks += [
-        Words((middle, 12.0), "text block", CAP_MM, bold=True, anchor="middle"),
-        Words((middle, floor + 6.0), "shelf, level with the boards' tail edges", CAP_MM, anchor="middle"),
-        Words((left - 3.0, floor - profile.low * up / 2), tenth(profile.low), CAP_MM, anchor="end"),
-        Words((left + PLAN_MM + 3.0, floor - profile.high * up / 2), tenth(profile.high), CAP_MM),
-        Words((left, floor + 12.0), "spine", CAP_MM, anchor="middle"),
-        Words((left + PLAN_MM, floor + 12.0), "fore edge", CAP_MM, anchor="middle"),
+        Words((middle, 12.0), "text block", BODY, bold=True, anchor="middle"),
+        Words((middle, floor + 6.0), "shelf, level with the boards' tail edges", BODY, anchor="middle"),
+        Words((left - 3.0, floor - profile.low * up / 2), tenth(profile.low), BODY, anchor="end"),
+        Words((left + PLAN_MM + 3.0, floor - profile.high * up / 2), tenth(profile.high), BODY),
+        Words((left, floor + 12.0), "spine", BODY, anchor="middle"),
+        Words((left + PLAN_MM, floor + 12.0), "fore edge", BODY, anchor="middle"),
         Words(
             (middle, floor + 18.0),
             f"{profile.layers} whole layers, then {upper}" if profile.layers else upper,
-            CAP_MM,
+            BODY,
             anchor="middle",
         ),
     ]  # fmt: skip

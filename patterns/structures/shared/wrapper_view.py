@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Mark, Point, Words
 from patterns.model.part import Diagram
 from patterns.units import tenth
 
-WIDTH_MM, HEIGHT_MM, CAP_MM = 170.0, 78.0, 2.5
+WIDTH_MM, HEIGHT_MM = 170.0, 78.0
 LEFT, RIGHT, FLOOR, BOOK_MM = 38.0, 128.0, 56.0, 24.0
 """Where the inside of the wrapper is drawn, and how thick the book, whatever its own sizes."""
 CARD_MM = 4.0
@@ -69,10 +70,10 @@ def _paste() -> Iterator[Line]:
 
 def _words(top: float) -> Iterator[Words]:
     middle = (LEFT + RIGHT) / 2
-    yield Words((middle, (top + FLOOR) / 2 + 1), "book", CAP_MM, bold=True, anchor="middle")
-    yield Words((LEFT - 8, (top + FLOOR) / 2), "spine", CAP_MM, anchor="end")
-    yield Words((RIGHT + 8, (top + FLOOR) / 2), "fore edge", CAP_MM)
-    yield Words((RIGHT + 8, top + 1), "1, 2 head and tail flap", CAP_MM)
-    yield Words((RIGHT + 8, top - CARD_MM + 0.6), "3 half flap", CAP_MM)
-    yield Words((LEFT - 8, top - 2 * CARD_MM + 1), "4 full flap", CAP_MM, anchor="end")
-    yield Words((middle, FLOOR + CARD_MM + 6), "base glued on base", CAP_MM, anchor="middle")
+    yield Words((middle, (top + FLOOR) / 2 + 1), "book", BODY, bold=True, anchor="middle")
+    yield Words((LEFT - 8, (top + FLOOR) / 2), "spine", BODY, anchor="end")
+    yield Words((RIGHT + 8, (top + FLOOR) / 2), "fore edge", BODY)
+    yield Words((RIGHT + 8, top + 1), "1, 2 head and tail flap", BODY)
+    yield Words((RIGHT + 8, top - CARD_MM + 0.6), "3 half flap", BODY)
+    yield Words((LEFT - 8, top - 2 * CARD_MM + 1), "4 full flap", BODY, anchor="end")
+    yield Words((middle, FLOOR + CARD_MM + 6), "base glued on base", BODY, anchor="middle")

@@ -119,7 +119,7 @@ def panels_mm(book: Book, params: Params) -> tuple[list[float], str]:
     apart = abs(book.spine.girth_tail_mm - book.spine.girth_head_mm)
     doubt, reason = 2 * book.reading.value, ""
     if apart <= doubt + 1e-9:
-        reason = f"two readings may differ so much (± {trimmed(doubt / 2)} mm each)"
+        reason = f"two readings may differ so much (±\u00a0{trimmed(doubt / 2)}\u00a0mm each)"
     elif tubes.out_of_square_mm(ends[0], ends[1], extent(book, params)[1]) < tubes.SQUARE_MM:
         reason = "its ends are trimmed square after winding"
     return ([sum(ends) / 2] * 2 if reason else ends), reason

@@ -1,0 +1,1 @@
+"""The survey: tables of every kind, results that do not depend on how they were made."""
