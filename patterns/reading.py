@@ -97,7 +97,8 @@ def read_text(path: Path, most: int = LARGEST_BYTES) -> str:
 
 
 def tables(text: str) -> dict[str, Any]:
-    """Return the tables of a TOML text; a ValueError says why there are none."""
+    """Return the tables of a TOML text, a byte-order mark left out; a ValueError says why there are none."""
+    text = text.removeprefix("\ufeff")
     rows = text.split("\n")
     if any(row.partition("=")[0].partition("#")[0].count(".") > DEEPEST for row in rows):
         raise TooDeep("tables nested too deep")

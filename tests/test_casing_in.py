@@ -233,3 +233,17 @@ def test_examine_offers_it_for_a_case_with_what_it_needs() -> None:
     both = replace(heavy, cover=replace(heavy.cover, spine_width=40.0))
     assert ways(both) == [f"spine_lining+secondary_sewing+{NAME}+cover_widening"]
     assert ways(demo("signal_book")) == []
+
+
+def test_a_case_that_is_widened_is_tried_when_it_is_wide_enough() -> None:
+    """A block is not shut into a case too narrow for it: the trial comes after the widening, before the paste."""
+    narrow = changed("day_book", cover={"spine_width": 43.0})
+    texts = [
+        step.text for step in drafted(narrow, NAME, "cover_widening").pattern.steps if step.text
+    ]
+    (tried,) = [n for n, text in enumerate(texts) if text.startswith("Try the block in its")]
+    widened = next(n for n, text in enumerate(texts) if "Set the original spine" in text)
+    pasted = next(n for n, text in enumerate(texts) if "Lay the front board open" in text)
+    assert widened < tried < pasted
+    alone = [step.text for step in drafted("day_book", NAME).pattern.steps]
+    assert sum(text.startswith("Try the block in its case, dry") for text in alone) == 1

@@ -104,6 +104,7 @@ OTHER_SETTINGS: dict[str, tuple[dict[str, str], ...]] = {
     "sewn_cloth_joint": ({"line_folds": "yes"},),
     "tissue_hinge": (
         {"adhesive": "wheat starch paste"},
+        {"adhesive": "dry-set acrylic film"},
         {"adhesive": "solvent-set acrylic film", "line_folds": "yes"},
     ),
     "board_paper": ({"start": "board"}, {"adhesive": "solvent-set acrylic film"}),
@@ -216,6 +217,8 @@ def test_the_sheets_differ_exactly_where_the_traits_say(
     structure: str, settings: dict[str, str], book: str
 ) -> None:
     """Every step, its number in the box, every zone and every list: changed as expected, else alike."""
+    if structure == "tissue_hinge" and "parchment" in BOOKS[book] and not settings:
+        settings = {"adhesive": "solvent-set acrylic film"}  # as it comes on parchment
     whole = sound(structure, settings)
     rows = {number: row_of(step) for number, step in enumerate(whole.steps)}
     given = set(rows_given(structure, settings))
@@ -386,7 +389,9 @@ def test_numbers_in_a_box_are_those_of_all_structures_together() -> None:
     at = dict(enumerate(pattern.steps, 1))
     (first,) = numbers_told(rot, "consolidates it first")
     assert at[first].text.startswith("Consolidate the red-rotted leather")
-    assert at[first + 1].traits.cuts == ("leather",)
+    assert at[first + 1].text.startswith("Lift the paste-down")
+    assert "leather" in at[first + 1].traits.cuts
+    assert first + 1 < min(n for n, step in at.items() if step.traits.dusts)
     for box in (rot, ink):
         for n in numbers_told(box, "ethanol"):
             assert "cellulose ether in ethanol" in at[n].text
@@ -553,13 +558,28 @@ def test_a_caution_for_another_condition_is_not_printed() -> None:
 
 
 def test_parchment_is_never_heated() -> None:
-    """The hinge of the almanac is set by heat unless asked otherwise; by ethanol it is drafted."""
+    """The hinge of the almanac is set by heat, on parchment by ethanol; heat asked for is refused."""
     heated = [step for step in catalogue.find("tissue_hinge").steps if step.traits.heats]
     assert {step.when for step in heated} == {(("set_heat", True),)}
     with pytest.raises(Unsuitable, match="parchment shrinks for good under heat"):
-        in_condition("tissue_hinge", {}, parchment=("leaves",))
-    other = {"adhesive": "solvent-set acrylic film"}
-    assert in_condition("tissue_hinge", other, parchment=("leaves",)).pattern.stops
+        in_condition("tissue_hinge", {"adhesive": "dry-set acrylic film"}, parchment=("leaves",))
+    for where in ("leaves", "cover"):
+        as_it_comes = in_condition("tissue_hinge", {}, parchment=(where,))
+        assert not any("heated spatula" in step.text for step in as_it_comes.pattern.steps)
+        assert as_it_comes.materials["tissue_hinge"]["adhesive"].sets == "solvent"
+    assert in_condition("tissue_hinge", {}).materials["tissue_hinge"]["adhesive"].sets == "heat"
+
+
+def test_no_adhesive_set_by_heat_is_advised_on_parchment() -> None:
+    """Ink that runs is no reason to heat parchment: the warning names no dry-set adhesive there."""
+    for adhesive in ("solvent-set acrylic film", "wheat starch paste"):
+        for parchment in ((), ("cover",)):
+            warnings = in_condition(
+                "tissue_hinge", {"adhesive": adhesive}, soluble_media=True, parchment=parchment
+            ).pattern.warnings
+            told = [line for line in warnings if adhesive in line and "Tissue hinge" in line]
+            assert told
+            assert any("dry-set" in line for line in told) == (not parchment)
 
 
 @pytest.mark.parametrize(

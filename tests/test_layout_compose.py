@@ -184,7 +184,7 @@ def test_one_drawing_serves_for_pieces_of_the_same_outline() -> None:
     assert [round(box_of(m).width, 2) for m in cut] == [55.0]
     assert sheet.pieces == ("inlay", "second")
     words = said(sheet).replace("\u00a0", " ")
-    assert "The same outline serves for Second: cut 1 · 54.8 × 200.0 mm" in words
+    assert "The same outline serves for Second, cut 1: 54.8 × 200.0 mm" in words
 
 
 def test_what_was_said_of_a_piece_is_not_said_again_of_one_like_it() -> None:

@@ -12,7 +12,7 @@ from patterns.drafting.job import draft
 from patterns.model.drawing import Words
 from patterns.model.part import Check, Part
 from patterns.model.pattern import Pattern
-from patterns.model.piece import Piece
+from patterns.model.piece import Piece, Zone
 from patterns.model.sheet import Sheet
 from patterns.sheets import whole
 from patterns.sheets.flow import height_mm
@@ -189,3 +189,27 @@ def test_every_demonstration_has_its_overview_on_one_page(name: str) -> None:
 def test_the_same_pattern_gives_the_same_pages(pattern: Pattern) -> None:
     layout = Layout(pattern, parse("A4"))
     assert overview_of(layout) == overview_of(layout)
+
+
+def test_a_guide_is_listed_on_its_own_page_of_several_with_one_title() -> None:
+    guide = next(piece for part in PATTERN.parts for piece in part.pieces if not piece.stock)
+    title = guide.title or guide.name
+    contents = (Entry("2", "Tube", (guide.name,)), Entry("3", "Tube"), Entry("4", "Tube"))
+    said = " ".join(words(overview_of(Layout(PATTERN, parse("A4")), contents)))
+    assert f"{title}, page 2".replace(" ", "\u00a0") in said
+    assert "2–4\u00a0Tube" in said
+
+
+def test_an_adhesive_that_the_condition_asks_for_is_listed_once() -> None:
+    (part, *others) = PATTERN.parts
+    (first, *rest) = part.pieces
+    ring = first.outline
+    glued = replace(first, zones=(Zone("pasted", "under", "spine", ring, "ether in ethanol"),))
+    pattern = replace(
+        PATTERN,
+        parts=(replace(part, pieces=(glued, *rest)), *others),
+        materials=(*PATTERN.materials, ("ether (of wood) in ethanol", "step 4")),
+    )
+    said = words(overview_of(Layout(pattern, parse("A4")), CONTENTS))
+    assert "ether (of wood) in ethanol: step 4" in said
+    assert "ether in ethanol" not in said

@@ -71,7 +71,8 @@ def _seen(ways: Blueprint, bench: OpenBench) -> None:
     def pattern(number: int) -> Response:
         one = kept(bench, number)
         told = history(bench.shelf.gallery / one.entry.name)
-        values = shown.pattern(one.entry, told, one.files, one.pictures)
+        document = kept_of(one.files, one.entry.name)
+        values = shown.pattern(one.entry, told, one.files, document, one.pictures)
         pictures = list(one.pictures)
         photographs = [
             (pictures.index(photo.file), photo.caption)
@@ -79,7 +80,7 @@ def _seen(ways: Blueprint, bench: OpenBench) -> None:
         ]
         sheets = [
             (pictures.index(sheet.file), sheet.title)
-            for sheet in kept_of(one.files, one.entry.name).sheets
+            for sheet in document.sheets
             if sheet.file in one.pictures
         ]
         more = {"number": number, "photographs": photographs, "sheets": sheets}
@@ -96,7 +97,8 @@ def _seen(ways: Blueprint, bench: OpenBench) -> None:
 
     @ways.get("/gallery/<int:number>/portrait")
     def pieces(number: int) -> Response:
-        drawn = portrait(shown.kept(kept(bench, number).files).pieces)
+        one = kept(bench, number)
+        drawn = portrait(kept_of(one.files, one.entry.name).pieces)
         words = svg_text(drawn, "All pieces, not to scale")
         return Response(words, mimetype="image/svg+xml")
 

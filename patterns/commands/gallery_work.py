@@ -206,7 +206,7 @@ def _verified(home: Path, files_only: bool) -> dict[str, Any]:
             summarise(files, listed.added, number)
             named += [f"{number}: {name}" for name in naming_owner(revision)]
         except MendfoldError as error:
-            damage.append(f"{number}: {advice.told(error)}")
+            damage.append(advice.told(error))  # which says where it stands
     result: dict[str, Any] = {
         "pattern": home.name,
         "damage": damage,
@@ -234,6 +234,11 @@ def _tell(result: Mapping[str, Any]) -> None:
     name = result["pattern"]
     for line in result["damage"]:
         click.echo(f"{name}: DAMAGED {line}")
+    if result["damage"]:
+        click.echo(
+            f"{name}: to mend it, restore it from a backup, ask whoever passed it on for it again, or draft "
+            "its record again and keep that; then move the damaged revision out of the gallery"
+        )
     if found := result["names_owner"]:
         click.echo(
             f"{name}: names the owner, or may, on {_few(found)}: page, report and export leave the name out, "

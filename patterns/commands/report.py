@@ -42,6 +42,7 @@ def report(
     """
     from patterns.files import write_folder, write_new_file
     from patterns.gallery import store
+    from patterns.gallery.summary import kept_of, record_of
     from patterns.report.writing import TREATMENT, blank_bytes, report_files
 
     name = store.find(place, pattern)
@@ -53,6 +54,7 @@ def report(
         write_new_file(target, blank_bytes(files, name), remedy="It may be filled in: look at it")
         click.echo(f"{target}: fill it in, then: mendfold gallery add {name} {target}")
         return
+    kept_of(files, name), record_of(files, name)  # what is wrong with them is said of the pattern
     text, fetch, where = _filled(name, files, filled)
     made = report_files(files, text, fetch, where, with_owner, paper)
     target = out / f"{name}-report"

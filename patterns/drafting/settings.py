@@ -12,6 +12,7 @@ from patterns.record.record import Record
 from patterns.stock import materials
 from patterns.stock.materials import Figure, Library, Material
 from patterns.structures import template
+from patterns.structures.shared import conditions
 from patterns.structures.template import Template
 
 SET_HERE = "set for this draft"
@@ -60,10 +61,11 @@ def settle(
         )
         for one in chosen
     }
+    bears_heat = conditions.bears_heat(record.condition)
     for one in chosen:
         for role, row in one.materials.items():
-            if row.fits:
-                values[one.name].choose(role, row.usual(library, record.get(row.fits)))
+            thickness = record.get(row.fits) if row.fits else None
+            values[one.name].choose(role, row.usual(library, thickness, bears_heat=bears_heat))
     declared = {name for one in chosen for name in (*one.parameters, *one.materials)}
     # materials before figures that override theirs, bare names before a structure's own
     for key in sorted(settings, key=lambda key: (_bare(key) not in declared, "." in key)):

@@ -11,7 +11,7 @@ from patterns.gallery import manifest as manifests
 from patterns.gallery.changes import Change, between, fields
 from patterns.gallery.equal import different_files
 from patterns.gallery.store import Revision, revisions
-from patterns.gallery.summary import record_of
+from patterns.gallery.summary import kept_of, record_of
 from patterns.model.values import Value
 
 
@@ -63,6 +63,7 @@ def _chapter(revision: Revision, files: dict[str, bytes], before: dict[str, byte
         kept, added = listed.kept, listed.added
         trouble = "; ".join(manifests.damage(listed, files))
         record = record_of(files, revision.folder.name)
+        kept_of(files, revision.folder.name)
         title, owner = plain(record.book.title or ""), plain(record.book.owner or "")
         measurements = tuple(fields(record))
         changes = between(before, files, revision.folder.name) if before else []

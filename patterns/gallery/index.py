@@ -27,6 +27,8 @@ Progress = Callable[[int, int], None]
 SIZES = ("height", "width", "thickness", "weight")
 """Features that can be searched by range; mm, the weight in kg."""
 SHAPE = 2
+MOST_ROWS = 2**63 - 1
+"""SQLite's largest whole number."""
 SETTLED_NS = 2_000_000_000
 """A folder changed less than this before it was read may change again within one clock tick."""
 _TABLES = """
@@ -242,7 +244,7 @@ def _answer(base: sqlite3.Connection, query: Query) -> tuple[list[GalleryEntry],
     where = f" WHERE {' AND '.join(wheres)}" if wheres else ""
     rows = base.execute(
         f"SELECT entry FROM pattern{where} ORDER BY name LIMIT ?",
-        (*values, -1 if query.limit is None else query.limit),
+        (*values, -1 if query.limit is None else min(query.limit, MOST_ROWS)),
     ).fetchall()
     total = len(rows)
     if query.limit is not None and total == query.limit:

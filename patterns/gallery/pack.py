@@ -94,6 +94,7 @@ def _outgoing(revision: store.Revision, with_owner: bool) -> _Outgoing:
     files, listed = revision.files(), revision.manifest()
     if lines := manifests.damage(listed, files):
         raise GalleryError(f"{revision.folder}: {lines[0]}; restore it from a backup first")
+    summarise(files, listed.added, str(revision.folder))  # as whoever imports it will read it
     owner = record_of(files, revision.pattern).book.owner
     hide = not with_owner
     if hide:

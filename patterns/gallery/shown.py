@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from patterns.errors import GalleryError, plain
+from patterns.errors import plain
 from patterns.gallery import entered
 from patterns.gallery.changes import said, with_unit
 from patterns.gallery.entered import Shown
@@ -15,8 +15,7 @@ from patterns.gallery.history import Chapter
 from patterns.gallery.index import GalleryEntry
 from patterns.gallery.pictures import is_shown, why_no_photograph
 from patterns.gallery.store import is_drawn
-from patterns.gallery.summary import kept_of
-from patterns.model.kept import FORMAT, KeptPattern
+from patterns.model.kept import KeptPattern
 from patterns.model.values import Value, leaves
 from patterns.units import two_figures
 
@@ -127,11 +126,11 @@ def pattern(
     entry: GalleryEntry,
     told: Sequence[Chapter],
     files: Mapping[str, bytes],
+    document: KeptPattern,
     shown: Mapping[str, bytes],
 ) -> dict[str, object]:
     """Return what a pattern's own page shows; `shown` holds the pictures that are copied."""
     last = told[-1]
-    document = kept(files)
     return {
         "title": entry.title or entry.id,
         "id": entry.id,
@@ -159,14 +158,6 @@ def photographs(files: Mapping[str, bytes], shown: Mapping[str, bytes]) -> list[
     known = {one.file for one in named} | {PDF}
     others = (name for name in shown if name not in known and not _SHEET.fullmatch(name))
     return [*named, *(Shown(name, name) for name in others)]
-
-
-def kept(files: Mapping[str, bytes]) -> KeptPattern:
-    """Return the pattern of a pattern's files; one that says nothing where it is damaged."""
-    try:
-        return kept_of(files, "pattern")
-    except GalleryError:
-        return KeptPattern(FORMAT, "", ())
 
 
 def _sheets(

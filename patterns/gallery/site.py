@@ -20,7 +20,9 @@ from patterns.gallery.history import history
 from patterns.gallery.index import GalleryEntry, Progress, Query, search
 from patterns.gallery.owner import mentions, passed_on
 from patterns.gallery.portrait import portrait
+from patterns.gallery.summary import kept_of
 from patterns.model import lettering
+from patterns.model.kept import KeptPattern
 from patterns.unfinished import part_folder
 from patterns.writers import html
 from patterns.writers.svg import svg_text
@@ -98,10 +100,11 @@ def _add(
         return
     try:
         files = passed_on(store.newest(gallery / entry.name))
+        document = kept_of(files, entry.name)
     except MendfoldError as error:
         built.missing.append(str(error))
         return
-    _pattern(part, gallery, entry, files, report, built)
+    _pattern(part, gallery, entry, files, document, report, built)
 
 
 def _pattern(
@@ -109,6 +112,7 @@ def _pattern(
     gallery: Path,
     entry: GalleryEntry,
     files: Mapping[str, bytes],
+    document: KeptPattern,
     report: Reporter | None,
     built: Built,
 ) -> None:
@@ -117,7 +121,7 @@ def _pattern(
     pictures, left = shown.pictures(files)
     built.missing += [f"{entry.name}/{line}" for line in left]
     made = report(entry.name, files) if report and "treatment.toml" in files else {}
-    drawn = svg_text(portrait(shown.kept(files).pieces), "All pieces, not to scale")
+    drawn = svg_text(portrait(document.pieces), "All pieces, not to scale")
     folder = part / entry.name
     copies = {**pictures, shown.PORTRAIT: drawn.encode()}
     copies |= {f"report/{name}": data for name, data in made.items()}
@@ -125,7 +129,7 @@ def _pattern(
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_bytes(data)
     page = f"{entry.name}.html"
-    values = shown.pattern(entry, told, files, pictures)
+    values = shown.pattern(entry, told, files, document, pictures)
     lead = next(iter(shown.photographs(files, pictures)), None)
     built.paged.append(shown.PagedPattern(entry, lead))
     linked = {"report": f"{entry.name}/{REPORT}" if made else ""}

@@ -255,7 +255,7 @@ def _append(
         )
     try:
         while True:
-            place = home / f"r{_highest(home) + 1:04d}"  # before looking at what is there
+            place = _next_free(home)  # before looking at what is there
             last = latest(home)
             content = compose(last)
             if isinstance(content, Path):
@@ -294,9 +294,17 @@ def _write(place: Path, content: _Content, kept: str) -> bool:
     return True
 
 
-def _highest(home: Path) -> int:
+def _next_free(home: Path) -> Path:
+    """Return the folder of the next revision; raises GalleryError behind the last number there is."""
     there = os.listdir(home) if home.is_dir() else []
-    return max((int(name[1:]) for name in there if _NUMBERED.fullmatch(name)), default=0)
+    highest = max((int(name[1:]) for name in there if _NUMBERED.fullmatch(name)), default=0)
+    place = home / f"r{highest + 1:04d}"
+    if not is_number(place.name):
+        raise GalleryError(
+            f"{home}: no number comes behind r{highest}, so nothing was kept; give that folder the number "
+            "behind the others, as r0002"
+        )
+    return place
 
 
 def sweep(gallery: Path, now: float) -> list[Path]:

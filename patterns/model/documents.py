@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import dataclasses
 import json
-import math
 import types
 import typing
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -109,7 +108,7 @@ def _text(value: object) -> str:
 def _number(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise Misshapen(_shown(value), "a number")
-    if not (math.isfinite(value) and abs(value) <= LARGEST_NUMBER):
+    if not -LARGEST_NUMBER <= value <= LARGEST_NUMBER:  # nor is nan
         raise Misshapen(_shown(value), f"a number from -{LARGEST_NUMBER:g} to {LARGEST_NUMBER:g}")
     return value
 

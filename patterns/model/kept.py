@@ -21,6 +21,8 @@ from patterns.model.values import UNLESS_DEFAULT, Scalar, Value
 FORMAT = "mendfold-pattern/1"
 PAPER = "A4"
 PRINTER = "none"
+MOST = {"structures": 20, "pieces": 5_000, "sheets": 5_000, "steps": 5_000, "warnings": 5_000}
+"""So many are read; the fullest pattern of one book has a tenth of each."""
 FINER = {"places": 8}
 """A factor's fifth place moves a line 0.01 mm on a large sheet."""
 
@@ -182,6 +184,9 @@ class KeptPattern:
         found = documents.read(cls, data)
         if not found.format.startswith("mendfold-pattern/"):
             raise Misshapen(f'"{found.format}"', f'"{FORMAT}"', "format")
+        for key, most in MOST.items():
+            if (many := len(getattr(found, key))) > most:
+                raise Misshapen(f"{many:,} of them", f"at most {most:,}", key)
         return found
 
     def to_json(self) -> bytes:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import datetime
 import json
-import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -120,9 +119,16 @@ def _checked(given: object, keys: Mapping[str, str], where: str) -> TreatmentRow
             found[key] = _value(value, keys[key])
         except (ValueError, TypeError, MendfoldError):
             raise GalleryError(
-                f"{where}, {key}: {plain(str(value))[:60]!r}; allowed is {_ALLOWED[keys[key]]}"
+                f"{where}, {key}: {_shown(value)!r}; allowed is {_ALLOWED[keys[key]]}"
             ) from None
     return found
+
+
+def _shown(value: object) -> str:
+    try:
+        return plain(str(value))[:60]
+    except ValueError:  # Python writes no number of more than 4,300 digits
+        return "a number of thousands of digits"
 
 
 def _value(value: Any, kind: str) -> Any:
@@ -158,9 +164,9 @@ def _length(value: Any) -> float:
 
 
 def _within(value: Any, least: float, most: float) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+    if isinstance(value, bool) or not isinstance(value, int | float):
         raise ValueError
-    if not least <= value <= most:
+    if not least <= value <= most:  # nor any for what is no number
         raise ValueError
     return float(value)
 

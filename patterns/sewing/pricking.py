@@ -129,7 +129,7 @@ def _clear_of(levels: Iterable[float | None]) -> float:
     """Return the letter's line, as near the head as no hole's height stands in its way."""
     taken = [y for y in levels if y is not None]
     line = 11.5
-    while any(line - LETTER - 2.0 < y < line + 2.0 for y in taken):
+    while any(line - LETTER - BODY - 1.0 < y < line + BODY + 2.0 for y in taken):
         line += 1.0
     return line
 

@@ -94,8 +94,9 @@ def _figure(
     anchors = {number: (x + MARGIN_MM, y) for number, (x, y) in drawn.anchors}
     wide = max(block.width, sum(width_mm(name.upper(), BODY, bold=True) for name in names) + 4.0)
     left = MARGIN_MM + wide + LEADER_MM
-    marks: list[Mark] = [*moved(block.marks, MARGIN_MM, 0.0)]
-    marks += _at_left([one for one in items[1:] if _lies_left(one)], anchors)
+    beside = list(_at_left([one for one in items[1:] if _lies_left(one)], anchors))
+    marks: list[Mark] = [*moved(block.marks, MARGIN_MM, 0.0), *beside]
+    lowest = max((box_of(mark).bottom for mark in beside), default=0.0)
     y = 0.0
     for item in sorted(items, key=lambda one: _reading(one, anchors[one.number])):
         at = (left, y + BODY / 2 + 0.6)
@@ -116,7 +117,7 @@ def _figure(
         (MARGIN_MM + wide, names[1], "end"),
     )
     marks += [Words((x, floor), name.upper(), BODY, True, end) for x, name, end in sides]
-    return Strip(max(floor + 1.0, y), tuple(marks)), drawn.words
+    return Strip(max(floor + 1.0, y, lowest + 1.0), tuple(marks)), drawn.words
 
 
 def _lies_left(item: Seated) -> bool:

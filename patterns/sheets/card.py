@@ -27,6 +27,8 @@ RUNS: dict[Grain, str] = {
     "any": "any way",
 }
 """The same where a heading says already that grain or warp is meant."""
+UNSCALED = ("not to scale", "a table")
+"""What a diagram says instead of a scale."""
 FACES = 42.0
 """Width of the two small views."""
 NBSP = "\u00a0"
@@ -90,7 +92,7 @@ def facts(piece: Piece) -> tuple[str, ...]:
     if piece.grain_reason and piece.grain in WARPS:
         reason = f"{GRAINS[piece.grain]}: {reason}"
     told = (
-        f"{count(piece)} · {first_size(piece) or size(piece)}",
+        f"{count(piece)}: {first_size(piece) or size(piece)}",
         f"dry-fit, then trim to the thin line, {size(piece)}" if piece.rough else "",
         material(piece) if piece.stock else "",
         reason if piece.stock or piece.grain != "any" else "",
@@ -140,7 +142,7 @@ def asides(
     if serves:
         told = [
             f"{'Turned over side to side, it' if one.mirrors else 'The same outline'} serves for "
-            f"{title(one)}: {count(one)} · {size(one)}"
+            f"{title(one)}, {count(one)}: {size(one)}"
             for one in serves
         ]
         blocks.append(stack([close(text, BODY, width) for text in told], gap=1.0))
@@ -166,7 +168,7 @@ def about_diagram(diagram: Diagram, width: float) -> Block:
     """Return title, scale and notes of a diagram; nothing for words, which bring their heading."""
     if diagram.page == "words":
         return Block(0.0, 0.0, ())
-    scale = diagram.scale if diagram.scale == "not to scale" else f"scale {diagram.scale}"
+    scale = diagram.scale if diagram.scale in UNSCALED else f"scale {diagram.scale}"
     return stack(
         (
             close(title(diagram), 3.0, width, bold=True),

@@ -147,7 +147,10 @@ def barred(strips: Sequence[Strip], indent: float = 4.0) -> Strips:
 
 
 def table(head: Sequence[str], rows: Sequence[Sequence[Cell]], width: float) -> Strips:
-    """Return rows of cells under a bold head, columns as wide as their words ask and allow."""
+    """Return rows of cells under a bold head, columns as wide as their words ask and allow.
+
+    Words beside a ready strip keep their own lines together, whatever its height.
+    """
     if not rows:
         return ()
     widths = _column_widths([head, *rows], width)
@@ -155,6 +158,8 @@ def table(head: Sequence[str], rows: Sequence[Sequence[Cell]], width: float) -> 
     strips: list[Strip] = []
     for number, row in enumerate([head, *rows]):
         cells = [_cell(cell, wide, number == 0) for cell, wide in zip(row, widths, strict=True)]
+        if any(isinstance(cell, Strip) for cell in row):
+            cells = [(_one(cell, wide),) for cell, wide in zip(cells, widths, strict=True)]
         *upper, last = beside(cells, lefts)
         strips += [*upper, _ruled(last, width, keep=number == 0)]
     return tuple(strips)
@@ -170,6 +175,12 @@ def _cell(cell: Cell, width: float, bold: bool) -> Strips:
     if isinstance(cell, Strip):
         return (cell,)
     return paragraph(cell, width, bold) or (Strip(BODY * LEAD),)
+
+
+def _one(strips: Strips, width: float) -> Strip:
+    """Return strips set below one another as one."""
+    block = solid(strips, width)
+    return Strip(block.height, block.marks)
 
 
 def _ruled(strip: Strip, width: float, keep: bool) -> Strip:

@@ -16,6 +16,7 @@ from patterns.sheets.flow import close, flowed, stack
 from patterns.sheets.furniture import boxed
 from patterns.sheets.legend import Sign
 from patterns.sheets.piece_view import Face, Key, View, view
+from patterns.sheets.whereabouts import ELSEWHERE
 from patterns.sketch.marks import Block, Box, corners, stretched
 
 TIGHT = 2.0
@@ -56,6 +57,8 @@ class Item:
     """What words are said of: their forms are made when they are asked for."""
     key: Key = ()
     away: bool = False
+    whose: str = ""
+    """What words are said of that stands on another page; it keeps this when the words are parted."""
     _forms: list[Block] = field(default_factory=list, repr=False)
     _told: dict[tuple[Key, float], Block] = field(default_factory=dict, repr=False)
 
@@ -238,12 +241,13 @@ def notes(item: Item, key: Key, away: bool) -> Item:
         (),
         page="words",
     )
-    return Item(item.part, words, of=item, key=key, away=away)
+    whose = item.subject.name if away else ""
+    return Item(item.part, words, of=item, key=key, away=away, whose=whose)
 
 
 def _noted(item: Item, key: Key, away: bool) -> Iterator[Block]:
     """Yield the forms of what is said of an item, those in several columns last."""
-    named = f"To {item.title}, which stands on another page"
+    named = f"To {item.title}, {ELSEWHERE}"
     for width in APART:
         told = item.told(key, width)
         yield stack((close(named, BODY, width), told)) if away else told

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
@@ -29,6 +30,7 @@ from patterns.sheets.flow import (
 )
 from patterns.sheets.page import Layout
 from patterns.sheets.text_pages import column, number
+from patterns.sheets.whereabouts import page_words, runs
 from patterns.sketch.marks import box_of
 from patterns.stock.printer import ACHIEVABLE, Correction
 from patterns.units import mm, two_figures
@@ -41,6 +43,8 @@ TICK_ROOM_MM = 5.0
 BETWEEN_MM = 6.0
 MEASURE_MM = 185.0
 """Longest line of running words."""
+NOTED = re.compile(r" \([^)]*\)")
+"""What a material's name adds in brackets: what it is made of."""
 NO_BREAK = "\u00a0"
 READ_STRIP = (
     "New thread makes the spine wider by nobody knows how much: when it is sewn, read a paper strip over the sewn "
@@ -64,6 +68,12 @@ class Entry:
     pages: str
     title: str
     pieces: tuple[str, ...] = ()
+
+    @property
+    def numbers(self) -> range:
+        """The numbers of its pages."""
+        first, _, last = self.pages.partition("–")
+        return range(int(first), int(last or first) + 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +100,7 @@ def overview(layout: Layout, contents: Sequence[Entry]) -> Overview:
     line each, in full behind it; at last the list of pieces goes on there.
     """
     room = column(layout)
-    sections = _Sections(layout, room.width, gathered(contents))
+    sections = _Sections(layout, room.width, contents)
     for made in sections.ways(room.height):
         if height_mm(made.first) <= room.height:
             break
@@ -157,7 +167,7 @@ class _Sections:
 
     def _guides(self, room: float) -> Strips:
         told = [
-            f"{piece.title or piece.name}, page {self._pages_of(piece)}"
+            f"{piece.title or piece.name}, {page_words(self._pages_of(piece))}"
             for part in self.layout.pattern.parts
             for piece in part.pieces
             if not piece.stock
@@ -169,7 +179,7 @@ class _Sections:
         """Return what the page can do without, what leaves it first as the last."""
         layout, room = self.layout, self.width - LABEL_MM
         made = (
-            ("Pages", _pages(self.contents, room)),
+            ("Pages", _pages(gathered(self.contents), room)),
             ("Tools", _ticked(layout.pattern.tools, room)),
             ("Figures used", _figures(layout.pattern, room)),
             ("Printing", _print_truth(room, layout.correction)),
@@ -178,7 +188,7 @@ class _Sections:
 
     def _pages_of(self, piece: Piece) -> str:
         name = piece.drawn_as or piece.name
-        return ", ".join(one.pages for one in self.contents if name in one.pieces)
+        return runs(page for one in self.contents if name in one.pieces for page in one.numbers)
 
 
 CLOSER = (0.7, 0.45)
@@ -266,13 +276,16 @@ def _labelled(label: str, strips: Strips, width: float) -> Strips:
 def _materials(pattern: Pattern, width: float) -> Strips:
     """Return every material and adhesive, each with a square to tick.
 
-    How much is wanted of what the pieces are cut from stands in their table.
+    How much is wanted of what the pieces are cut from stands in their table. An adhesive that the
+    condition of the book asks for is listed once, with the steps that use it.
     """
     cut = {piece.material for part in pattern.parts for piece in part.pieces if piece.stock}
     rows = [
         name if name in cut or not much else f"{name}: {much}" for name, much in pattern.materials
     ]
-    return _ticked([*rows, *(name for name, _ in adhesives(pattern))], width)
+    listed = {NOTED.sub("", name) for name, _ in pattern.materials}
+    glues = (name for name, _ in adhesives(pattern) if name not in listed)
+    return _ticked([*rows, *glues], width)
 
 
 def _figures(pattern: Pattern, width: float) -> Strips:

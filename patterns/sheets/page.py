@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from patterns.model.drawing import Drawing, Mark
@@ -13,6 +13,7 @@ from patterns.sheets import card
 from patterns.sheets.furniture import Arrangement, Frame, Heading, frame
 from patterns.sheets.item import Item
 from patterns.sheets.legend import Sign
+from patterns.sheets.whereabouts import told, where
 from patterns.stock.paper import Paper
 from patterns.stock.printer import UNCORRECTED, Correction
 
@@ -42,6 +43,8 @@ class Page:
     """The measured bars stand on it: a page to cut from."""
     phase: str = ""
     """The phase of the work that it belongs to."""
+    whose: tuple[str, ...] = ()
+    """What stands on other pages, once for each of the words here that wait for its page."""
 
     @property
     def frame(self) -> Frame:
@@ -61,16 +64,18 @@ class Page:
             self.mapped,
         )
 
-    def numbered(self, page: int, pages: int) -> Sheet:
-        """Return the finished page n of m."""
+    def numbered(self, page: int, pages: int, found: Mapping[str, str]) -> Sheet:
+        """Return the finished page n of m; `found` are the pages of everything, by its name."""
         made = replace(self, heading=replace(self.heading, page=page, pages=pages)).frame
-        drawing = Drawing(self.width_mm, self.height_mm, (*made.marks, *self.marks))
+        marks = told(self.marks, [found[name] for name in self.whose])
+        drawing = Drawing(self.width_mm, self.height_mm, (*made.marks, *marks))
         return Sheet(self.title, self.group, drawing, self.pieces, self.phase)
 
 
 def numbered(pages: Sequence[Page]) -> tuple[Sheet, ...]:
     """Return the finished pages, each with its number and how many there are."""
-    return tuple(page.numbered(number, len(pages)) for number, page in enumerate(pages, 1))
+    found = where(page.pieces for page in pages)
+    return tuple(page.numbered(number, len(pages), found) for number, page in enumerate(pages, 1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +129,9 @@ class Layout:
         )
 
     def _titled(self, items: Sequence[Item], title: str, subtitle: str) -> Heading:
-        shown = [item for item in items if not item.words] or items
+        shown = [item for item in items if not item.words]
+        if not shown:
+            return self._of_words(items, title, subtitle)
         subjects = [item.subject for item in shown]
         parts = list(dict.fromkeys(item.part.title for item in shown))
         items = shown
@@ -142,6 +149,17 @@ class Layout:
             subtitle or (_counted(subjects) if len(items) > 1 else ""),
             tuple(fields),
             _listed(item.scale for item in items),
+        )
+
+    def _of_words(self, items: Sequence[Item], title: str, subtitle: str) -> Heading:
+        """Return the heading of a page of words alone: what they tell."""
+        notes = ("notes to pieces",) if any(item.whose for item in items) else ()
+        named = _listed((*notes, *(item.subject.name for item in items if not item.whose)))
+        parts = list(dict.fromkeys(item.part.title for item in items if item.whose))
+        fields = [("Structure", ", ".join(parts))] if parts else []
+        fields.append(("Told", _listed(item.subject.name for item in items)))
+        return self._heading(
+            title or named[:1].upper() + named[1:], subtitle, tuple(fields), "not to scale"
         )
 
     def _heading(

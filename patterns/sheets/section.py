@@ -170,9 +170,10 @@ class _Drawn:
         left, top, right, low = shape.bounds
         count = max(1, int((right - left) / LEAF))
         xs = [left + (right - left) * i / count for i in range(1, count)]
-        leaves = shapely.linestrings([[(x, top - 1), (x, low - (i % 2))] for i, x in enumerate(xs)])
-        for run in runs(shapely.intersection(leaves, shape.buffer(-0.05))) if xs else ():
-            yield Line(LineKind.REFERENCE, run)
+        if xs:
+            ends = [[(x, top - 1), (x, low - (i % 2))] for i, x in enumerate(xs)]
+            leaves = shapely.intersection(shapely.linestrings(ends), shape.buffer(-0.05))
+            yield from (Line(LineKind.REFERENCE, run) for run in runs(leaves))
         yield Line(LineKind.OUTLINE, ring)
 
     def boards(self) -> Iterator[Mark]:

@@ -11,6 +11,7 @@ from patterns.sheets.item import Item
 from patterns.sheets.page import Layout, Page
 from patterns.sheets.planning import Ground, Grounds
 from patterns.sheets.setting import Place
+from patterns.sheets.whereabouts import waiting
 from patterns.sketch.marks import Box, moved
 
 LEAST_ROLL = 140.0
@@ -50,7 +51,8 @@ def _whole(layout: Layout, ground: Ground, places: Sequence[Place]) -> Page:
     down = frame.box.top - room.box.top
     set_there = [one.moved(0.0, down) for one in places]
     marks = tuple(mark for one in set_there for mark in one.marks)
-    return _cut_off(layout, replace(page, marks=marks), box.bottom + down)
+    page = replace(page, marks=marks, whose=_whose(places))
+    return _cut_off(layout, page, box.bottom + down)
 
 
 def _sheet(layout: Layout, ground: Ground, places: Sequence[Place]) -> Page:
@@ -64,13 +66,18 @@ def _sheet(layout: Layout, ground: Ground, places: Sequence[Place]) -> Page:
     page = layout.page(items, room.size, room.side, canvas.row.title, words, of > 1)
     signs = canvas.used(marks).union(*(one.view.signs for one in places))
     title = f"{canvas.row.title}, sheet {ground.number + 1} of {of}" if of > 1 else page.title
-    page = replace(page, title=title, signs=signs)
+    page = replace(page, title=title, signs=signs, whose=_whose(places))
     marks = (*marks, *(mark for one in places for mark in one.marks))
     if of > 1:
         at = map_room(page.frame.box, room.side, page.height_mm)
         marks = (*marks, *moved(canvas.map(ground.number).marks, at.left, at.top))
     low = max(window.bottom, _filled(places).bottom if places else 0.0)
     return _cut_off(layout, replace(page, marks=marks), low)
+
+
+def _whose(places: Sequence[Place]) -> tuple[str, ...]:
+    """Return what stands on other pages, once for each of the words here that wait for its page."""
+    return tuple(one.item.whose for one in places for _ in range(waiting(one.marks)))
 
 
 def _filled(places: Sequence[Place]) -> Box:

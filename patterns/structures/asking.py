@@ -157,7 +157,11 @@ def _defaults(template: Template, book: Book, given: Given = AS_IT_COMES) -> tup
     values = {key: given.settings.get((name, key), row.default) for key, row in rows}
     materials = {
         role: given.materials.get((name, role))
-        or row.usual(book.stock, book.measured(row.fits) if row.fits else None)
+        or row.usual(
+            book.stock,
+            book.measured(row.fits) if row.fits else None,
+            bears_heat=conditions.bears_heat(book.condition),
+        )
         for role, row in template.materials.items()
     }
     return replace(book, materials=materials), catalogue.asked(name).params(**values)

@@ -151,7 +151,7 @@ def _zones(strip: _Strip) -> tuple[Zone, ...]:
                     f"the outer face of “{partner}”",
                     pasted,
                     PASTE,
-                    f"pasted over “{partner}”",
+                    f"pasted over {_quoted(partner)}",
                 )
             )
         if k == len(names):
@@ -159,9 +159,14 @@ def _zones(strip: _Strip) -> tuple[Zone, ...]:
         elif k == strip.last(to := strip.panels[k].towards):
             zones.append(Zone("pasted", "under", to, whole, PASTE, f"pasted to {to}", to))
         else:
-            words = f"“{names[k + 2]}” pasted over it"
+            words = f"{_quoted(names[k + 2])} pasted over it"
             zones.append(Zone("pasted", "under", f"“{names[k + 2]}”", pasted, PASTE, words))
     return tuple(zones)
+
+
+def _quoted(panel: str) -> str:
+    """Return a panel's name in quotes, not to be parted at the end of a line."""
+    return f"“{panel}”".replace(" ", "\u00a0")
 
 
 def _ring(shape: Any) -> Ring:

@@ -23,7 +23,7 @@ from patterns.structures import rows, steps
 from patterns.structures.parameter import Parameter, declared
 from patterns.structures.rows import one_of, only
 
-_MATERIAL = {"kind", "default", "purpose", "governing", "also", "fits", "unfit"}
+_MATERIAL = {"kind", "default", "purpose", "governing", "also", "fits", "unfit", "unheated"}
 
 SewnFolds = Literal["", "old folds", "new folds"]
 When = Literal["always", "ruled out alone"]
@@ -45,13 +45,17 @@ class MaterialRole:
     """Field of the record, a thickness that the material should come near and not exceed."""
     unfit: tuple[str, ...] = ()
     """Never chosen by its thickness alone: stock that is made for something else."""
+    unheated: str = ""
+    """Taken instead of the default where the condition of the book forbids heat."""
 
     @property
     def kinds(self) -> tuple[MaterialKind, ...]:
         """Every kind that serves."""
         return (self.kind, *self.also)
 
-    def usual(self, stock: Library, thickness_mm: float | None) -> Material:
+    def usual(
+        self, stock: Library, thickness_mm: float | None, *, bears_heat: bool = True
+    ) -> Material:
         """Return what is used unless another is named.
 
         Where it must fit a thickness that was read, that is the stock nearest below it, the
@@ -65,7 +69,8 @@ class MaterialRole:
             and one.thickness_mm is not None
         ]
         if not self.fits or thickness_mm is None or not held:
-            return stock.find(self.default, *self.kinds)
+            unheated = "" if bears_heat else self.unheated
+            return stock.find(unheated or self.default, *self.kinds)
         below = [row for row in held if row[0] <= thickness_mm + 1e-9]
         *_, found = (
             max(below, key=lambda row: row[:2]) if below else min(held, key=lambda row: row[:2])
@@ -195,6 +200,7 @@ def _material(role: str, row: Mapping[str, Any]) -> MaterialRole:
         tuple(one_of(kind, MaterialKind, f"{where}.also") for kind in row.get("also", ())),
         _field(fits, f"{where}.fits") if fits else "",
         tuple(row.get("unfit", ())),
+        row.get("unheated", ""),
     )
 
 

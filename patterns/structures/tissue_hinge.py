@@ -17,7 +17,7 @@ from patterns.sewing import words as sewing_words
 from patterns.sewing.lining import Cloth
 from patterns.sewing.words import SewingFigures
 from patterns.structures.sewings import tissue_hinge as sewing
-from patterns.structures.shared import hinge_pieces, hinge_view, pictures
+from patterns.structures.shared import conditions, hinge_pieces, hinge_view, pictures
 from patterns.structures.suits import tissue_hinge as suits
 from patterns.structures.suits.tissue_hinge import Params
 from patterns.units import tenth, told_apart
@@ -258,17 +258,18 @@ def _warnings(book: Book, params: Params, hinge: _Hinge) -> tuple[str, ...]:
             f"{tenth(params.hem)} mm; only these are sewn"
         )
     adhesive, condition = book.materials["adhesive"], book.condition
+    bears_heat = conditions.bears_heat(condition)
     if condition.soluble_media and adhesive.sets in ("solvent", "water"):
         lines.append(
-            f"{adhesive.name} sets by {adhesive.sets} and this book has inks or dyes that run; spot-test, "
-            "or take a dry-set adhesive"
+            f"{adhesive.name} sets by {adhesive.sets} and this book has inks or dyes that run; spot-test"
+            f"{', or take a dry-set adhesive' if bears_heat else ''}"
         )
     if adhesive.sets == "water":
         grown = hinge_pieces.growth(book, hinge.tissues["front"])
         high = f" {tenth(grown[1])} mm high" if grown else ""
         lines.append(
-            f"{adhesive.name} wets the tissue, which then grows{high}; a solvent-set or "
-            "dry-set adhesive does not"
+            f"{adhesive.name} wets the tissue, which then grows{high}; a solvent-set "
+            f"{'or dry-set ' if bears_heat else ''}adhesive does not"
         )
     return tuple(lines)
 

@@ -70,15 +70,24 @@ def _sewing_faults(part: Part, record: Record) -> Iterator[str]:
     if part.sewing is None or not isinstance(clear, float):
         return
     sewing, again = record.sewing, _used_again(part)
-    half = (sewing.support_width or 0.0) / 2
-    kettles = () if again or sewing.fold else sewing.kettles or ()
-    supports = () if again else sewing.supports_at or ()
+    half, down = (sewing.support_width or 0.0) / 2, _below_head(record)
+    kettles = () if again or sewing.fold else [down + one for one in sewing.kettles or ()]
+    supports = () if again else [down + one for one in sewing.supports_at or ()]
     for stitch in part.sewing.stitches:
         for at in (stitch.from_mm, stitch.to_mm):
             near = [one for one in kettles if abs(one - at) < clear - 1e-6]
             near += [one for one in supports if abs(one - at) < half + clear - 1e-6]
             if near:
                 yield f"a stitch's hole at {at:g} mm lies within {clear:g} mm of {near[0]:g}"
+
+
+def _below_head(record: Record) -> float:
+    """Return how far the zero of all heights lies below the head: none, or as far as the last kettle above the tail."""
+    sewing, height = record.sewing, record.text_block.height
+    known = sewing.kettles or sewing.stations
+    if sewing.stations_from != "kettle" or not known or height is None:
+        return 0.0
+    return (height - (max(known) - min(known))) / 2 - min(known)
 
 
 def _used_again(part: Part) -> bool:

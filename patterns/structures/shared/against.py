@@ -7,16 +7,13 @@ from dataclasses import replace
 
 from patterns.book.book import Book
 from patterns.book.suits import Ruling
-from patterns.model.part import Traits
 from patterns.structures.shared import conditions
-
-HEATED = Traits(heats=("cover",))
 
 
 def heat(book: Book, adhesive: str) -> Iterator[Ruling]:
     """Refuse to set the adhesive of this role by heat where the book bears none."""
     if book.materials[adhesive].sets == "heat":
-        for ruling in conditions.refusals(book.condition, HEATED):
+        for ruling in conditions.refusals(book.condition, conditions.HEATED):
             yield replace(ruling, lifted_by=f"{adhesive}=…")
 
 

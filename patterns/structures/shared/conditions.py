@@ -22,6 +22,8 @@ from patterns.record.record import ConditionTable
 TABLE = Path(__file__).parent / "conditions.toml"
 LEAST_WATER: tuple[Way, ...] = ("dry", "solvent", "sparing")
 """The ways of doing without so much water, the driest first."""
+HEATED = Traits(heats=("cover",))
+"""What a bond that is set by heat does to the book."""
 POULTICE = "with a poultice"
 """How paste comes off."""
 
@@ -151,6 +153,11 @@ def refusals(condition: ConditionTable, traits: Traits) -> Iterator[Ruling]:
     for row in rules().refusals:
         if row.touches(traits) and row.met(condition):
             yield row.ruling
+
+
+def bears_heat(condition: ConditionTable) -> bool:
+    """Tell whether a bond may be set by heat on such a book."""
+    return next(refusals(condition, HEATED), None) is None
 
 
 def changes(condition: ConditionTable, traits: Traits) -> tuple[Instead, ...]:

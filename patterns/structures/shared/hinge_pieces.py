@@ -116,7 +116,7 @@ def tissue(book: Book, structure: str, flat: Tissue, side: Which) -> Piece:
     stuff = book.material("tissue")
     words = (f"{side.upper()} side, fore edge", "stub, behind the folds")
     at = flat.stub_mm if outwards else flat.reach
-    stub_x, side_x = (at / 2, at + flat.reach / 2) if outwards else (at + flat.stub_mm / 2, at / 2)
+    side_x = at + flat.reach / 2 if outwards else at / 2
     middle = (flat.side_top + flat.side_bottom) / 2 - top
     grown = growth(book, flat)
     return Piece(
@@ -132,10 +132,7 @@ def tissue(book: Book, structure: str, flat: Tissue, side: Which) -> Piece:
             replace(zone, outline=placed(shape)) for zone, shape in _tissue_zones(book, flat, side)
         ),
         dimensions=_dimensions(flat, outwards, top),
-        labels=(
-            Label((stub_x, middle), "stub", "note", 90.0),
-            Label((side_x, middle), f"to the {side} side", "note"),
-        ),
+        labels=(Label((side_x, middle), f"to the {side} side", "note"),),
         references=(((at, flat.side_top - top), (at, flat.side_bottom - top)),),
         left=words[1] if outwards else words[0],
         right=words[0] if outwards else words[1],

@@ -1,0 +1,63 @@
+"""On which pages things stand, and words that name such a page before the pages have their numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from patterns.model.drawing import Mark, Words
+
+ELSEWHERE = "pages\u00a0888–888"
+"""Stands in words for the pages of what they are said of, until the pages have their numbers."""
+
+
+def where(pages: Iterable[Sequence[str]], first: int = 1) -> dict[str, str]:
+    """Return on which pages each thing stands, by what stands on each of them.
+
+    >>> where([["slip"], ["slip", "gauge"], [], ["slip"]], first=6)
+    {'slip': '6–7, 9', 'gauge': '7'}
+    """
+    found: dict[str, list[int]] = {}
+    for number, names in enumerate(pages, first):
+        for name in names:
+            found.setdefault(name, []).append(number)
+    return {name: runs(numbers) for name, numbers in found.items()}
+
+
+def runs(numbers: Iterable[int]) -> str:
+    """Write page numbers, those that follow each other as the first and the last.
+
+    >>> runs([4, 6, 5, 9])
+    '4–6, 9'
+    """
+    parts: list[list[int]] = []
+    for number in sorted(set(numbers)):
+        if parts and number == parts[-1][-1] + 1:
+            parts[-1].append(number)
+        else:
+            parts.append([number])
+    return ", ".join(f"{one[0]}–{one[-1]}" if len(one) > 1 else f"{one[0]}" for one in parts)
+
+
+def page_words(pages: str) -> str:
+    """Name pages in running words.
+
+    >>> page_words("6"), page_words("6–7")
+    ('page 6', 'pages 6–7')
+    """
+    several = "–" in pages or "," in pages
+    return f"pages {pages}" if several else f"page {pages}"
+
+
+def waiting(marks: Iterable[Mark]) -> int:
+    """Count the words that wait for a page."""
+    return sum(isinstance(mark, Words) and ELSEWHERE in mark.text for mark in marks)
+
+
+def told(marks: Iterable[Mark], pages: Sequence[str]) -> Iterator[Mark]:
+    """Yield marks, the next of some pages in each of the words that wait for one."""
+    left = iter(pages)
+    for mark in marks:
+        if isinstance(mark, Words) and ELSEWHERE in mark.text:
+            mark = replace(mark, text=mark.text.replace(ELSEWHERE, page_words(next(left))))
+        yield mark
