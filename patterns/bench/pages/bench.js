@@ -26,7 +26,8 @@ async function show(at, focus = true) {
     if (here) one.setAttribute("aria-current", "page");
     else one.removeAttribute("aria-current");
   }
-  if (focus) {
+  const active = document.activeElement;
+  if (focus && (active === main || !main.contains(active))) {
     window.scrollTo(0, 0);
     main.focus({ preventScroll: true });
   }
