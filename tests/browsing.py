@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from playwright.sync_api import Page
 
-PATIENCE_MS = 15_000
+PATIENCE_MS = 60_000
 STEP_MS = 50
 
 
