@@ -13,9 +13,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from patterns import reading
-from patterns.errors import FileError, SettingError, nearest
+from patterns.errors import SettingError, nearest
 from patterns.record.fields import BY_NAME, FIELDS, LIST_TABLES
+from patterns.survey.own import own_table
 
 OWN = ("value", "use")
 """TableColumns that are no part of a record: how much the book is worth and how much it is used, 1 to 4."""
@@ -186,26 +186,11 @@ def renamed(path: Path | None) -> dict[str, str]:
 
     Raises SettingError.
     """
-    if path is None:
-        return {}
-    try:
-        tables = reading.tables(reading.read_text(path))
-    except FileError as error:
-        raise SettingError.kind("option", f"columns {error}") from None
-    except ValueError as why:
-        raise SettingError.kind(
-            "option", f"columns {path}: no TOML ({why}): write [columns], then “heading” = “field”"
-        ) from None
-    rows = tables.get("columns")
-    if set(tables) != {"columns"} or not isinstance(rows, dict):
-        raise SettingError.kind(
-            "option",
-            f"columns {path}: write one table [columns], then “heading” = “field” below it",
-        )
+    rows = own_table(path, "columns", "“heading” = “field”")
     for heading, name in rows.items():
         if not isinstance(name, str):
             raise SettingError.kind(
-                "option", f"columns {path}: “{heading}” needs the name of a field in quotes"
+                "option", f"columns: “{heading}” needs the name of a field in quotes"
             )
     return rows
 
