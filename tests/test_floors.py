@@ -12,7 +12,7 @@ from patterns.structures import catalogue
 
 PACKAGE = Path(patterns.__file__).parent
 FLOORS = (
-    ("errors", "units", "files", "reading", "unfinished"),
+    ("errors", "units", "files", "locks", "reading", "unfinished"),
     ("model", "formulas"),
     ("record", "stock", "traced", "sketch", "writers"),
     ("book", "sheets"),

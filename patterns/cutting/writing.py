@@ -6,13 +6,12 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
-from filelock import FileLock, Timeout
-
 from patterns.cutting import laying, pages, plan, shopping, stock, wanted
 from patterns.cutting.plan import Plan, Wish
 from patterns.cutting.stock import Stock
 from patterns.errors import WriteError
 from patterns.files import write_file, write_new_file
+from patterns.locks import alone
 from patterns.model.kept import KeptPattern
 from patterns.reading import read_bytes
 from patterns.stock.materials import Library
@@ -69,19 +68,11 @@ def _printable(text: str) -> str:
 @contextmanager
 def _alone(path: Path) -> Iterator[None]:
     """Let one run at a time read and write a stock file; raises WriteError."""
-    lock = path.with_name(f".{path.name}.lock")
-    try:
-        held = FileLock(lock, timeout=PATIENCE_S).acquire()
-    except Timeout:
-        raise WriteError(
-            f"{path}: another run has been writing it for {PATIENCE_S:g} s; wait for it to end, "
-            "then run this again"
-        ) from None
-    except (OSError, NotImplementedError) as error:  # no rights, or a disk without locks
-        raise WriteError(
-            f"{lock}: could not be locked ({error}); the stock is as it was"
-        ) from error
-    with held:
+    busy = (
+        f"{path}: another run has been writing it for {PATIENCE_S:g} s; wait for it to end, "
+        "then run this again"
+    )
+    with alone(path.with_name(f".{path.name}.lock"), PATIENCE_S, busy, "the stock is as it was"):
         yield
 
 

@@ -16,6 +16,7 @@ from pathlib import Path
 
 from patterns.errors import FileError, PrinterError, WriteError, nearest
 from patterns.files import make_folder, write_file
+from patterns.locks import alone
 from patterns.reading import read_text, tables
 
 LEAST, MOST = 0.95, 1.05
@@ -255,24 +256,18 @@ def store(folder: Path, made: Profile) -> Path:
 @contextmanager
 def _alone(folder: Path) -> Iterator[None]:
     """Let one process at a time read and write the printers of a folder; raises WriteError."""
-    from filelock import FileLock, Timeout  # only storing needs it
-
     lock = folder / ".printers.lock"
+    failed = "nothing was stored. Check your rights to that folder, or set MENDFOLD_CONFIG to one on a disk of your own"
+    busy = (
+        f"{lock}: somebody else has been storing a printer for {PATIENCE_S:g} s; wait for it to "
+        "end, then store yours again"
+    )
     try:
         make_folder(folder)
-        held = FileLock(lock, timeout=PATIENCE_S).acquire()
-    except Timeout:
-        raise WriteError(
-            f"{lock}: somebody else has been storing a printer for {PATIENCE_S:g} s; wait for it to "
-            "end, then store yours again"
-        ) from None
-    except (OSError, NotImplementedError) as error:  # no place, or a disk without locks
-        reason = getattr(error, "strerror", None) or error
-        raise WriteError(
-            f"{lock}: could not be locked ({reason}); nothing was stored. Check your rights to that "
-            "folder, or set MENDFOLD_CONFIG to one on a disk of your own"
-        ) from error
-    with held:
+    except OSError as error:
+        reason = error.strerror or error
+        raise WriteError(f"{lock}: could not be locked ({reason}); {failed}") from error
+    with alone(lock, PATIENCE_S, busy, failed):
         yield
 
 
