@@ -10,6 +10,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
+from functools import lru_cache
 from math import lcm
 
 from patterns.errors import PlacementError
@@ -21,6 +22,7 @@ _Span = tuple[int, int]
 _Chain = tuple[tuple[int, ...], tuple[int, ...]]  # gaps in rising order, places negated
 
 
+@lru_cache(maxsize=4096)
 def exact(value: float | Fraction) -> Fraction:
     """Return the decimal that `value` stands for.
 

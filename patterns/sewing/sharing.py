@@ -12,7 +12,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import reduce
+from functools import lru_cache, reduce
 from itertools import pairwise, takewhile
 from math import isqrt
 from operator import and_, or_
@@ -51,27 +51,12 @@ class Attempt:
 
     def __init__(self, choice: HeightChoice, strips: int | None, square: int, pitch: int) -> None:
         self.choice, self.strips, self.square = choice, strips, square
-        self.within = max(choice.apart, pitch, self._reach(0))
+        self.within = max(choice.apart, pitch, _reach(choice.stitch, square, 0))
         self.inner = self._above(self.within)
-        self.rows = self._reaches()
+        self.rows = _reaches(choice.places, choice.stitch, square)
         self.left: dict[tuple[int, ...], dict[int, tuple[int, ...]]] = {r: {} for r in self.rows}
         self.packed: dict[tuple[int, int], int] = {}
         self.rooms = self._rooms_beside_pins()
-
-    def _reach(self, offset: int, neighbours: bool = False) -> int:
-        """How far apart the centres of two stitches must be at an offset along the girth."""
-        short = self.square - offset * offset
-        free = self.choice.stitch if neighbours else 0
-        return self.choice.stitch + isqrt(short - 1) + 1 if short > 0 else free
-
-    def _reaches(self) -> list[tuple[int, ...]]:
-        """For every gathering, what the following ones must keep from it, while it matters."""
-        places = self.choice.places
-        rows = []
-        for i, place in enumerate(places, 1):
-            row = (self._reach(other - place, k == i) for k, other in enumerate(places[i:], i))
-            rows.append(tuple(takewhile(bool, row)))
-        return rows
 
     def _above(self, reach: int) -> tuple[int, ...]:
         """For every height, the higher-numbered ones that are nearer than `reach`."""
@@ -89,6 +74,8 @@ class Attempt:
 
     def _rooms_beside_pins(self) -> list[int]:
         rooms = list(self.choice.rooms)
+        if not any(self.choice.pins):
+            return rooms
         for i, row in enumerate(self.rows):
             for pin in self.choice.pins[i]:
                 rooms[i] &= ~self._around(pin, self.within)
@@ -201,6 +188,8 @@ class Attempt:
 
     def _pins_collide(self) -> bool:
         """Tell whether two pins break what is asked; heights beside pins are another matter."""
+        if not any(self.choice.pins):
+            return False
         for i, pins in enumerate(self.choice.pins):
             if any(b - a < self.within for a, b in pairwise(pins)):
                 return True
@@ -208,6 +197,27 @@ class Attempt:
                 if any(abs(a - b) < reach for a in pins for b in self.choice.pins[j]):
                     return True
         return False
+
+
+def _reach(stitch: int, square: int, offset: int, neighbours: bool = False) -> int:
+    """How far apart the centres of two stitches must be at an offset along the girth."""
+    short = square - offset * offset
+    free = stitch if neighbours else 0
+    return stitch + isqrt(short - 1) + 1 if short > 0 else free
+
+
+@lru_cache(maxsize=64)
+def _reaches(places: tuple[int, ...], stitch: int, square: int) -> list[tuple[int, ...]]:
+    """For every gathering, what the following ones must keep from it, while it matters.
+
+    Attempts for one distance and several pitches ask for the same.
+    """
+    rows = []
+    for i, place in enumerate(places, 1):
+        following = enumerate(places[i:], i)
+        row = (_reach(stitch, square, other - place, k == i) for k, other in following)
+        rows.append(tuple(takewhile(bool, row)))
+    return rows
 
 
 def _in_order(subset: int) -> list[int]:

@@ -71,7 +71,8 @@ def least_square(
             if least is not None and offset * offset >= least:
                 break  # bars further on lie further off
             square = offset * offset + (free * free if free > 0 else 0)
-            least = square if least is None else min(least, square)
+            if least is None or square < least:
+                least = square
     return least
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import reduce
+from functools import lru_cache, reduce
 
 from patterns.errors import PlacementError
 from patterns.sewing.maximin import Interval, exact, most_that_fit
@@ -74,6 +74,7 @@ def hole_free(fold: FoldToSew) -> tuple[Interval, ...]:
     return _merged(free)
 
 
+@lru_cache(maxsize=256)
 def centre_set(fold: FoldToSew, stitch_mm: float | Fraction) -> tuple[Interval, ...]:
     """Return the closed intervals in which the centre of a stitch may lie, from the head down.
 

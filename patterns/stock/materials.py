@@ -11,6 +11,7 @@ import os
 import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cache
 from pathlib import Path
 from typing import Any, Literal, cast, get_args
 
@@ -189,6 +190,7 @@ def studio_folder() -> Path:
     return Path(os.environ.get("MENDFOLD_CONFIG") or click.get_app_dir("mendfold"))
 
 
+@cache
 def built_in() -> Library:
     """Return the materials that come with mendfold."""
     text = (DATA / "materials.toml").read_text("utf-8")
