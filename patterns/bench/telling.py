@@ -119,7 +119,9 @@ def _asked() -> tuple[str, Words, dict[str, Sequence[Words]]]:
     if not all(isinstance(held, list) and len(held) <= MOST_ROWS for held in rows.values()):
         abort(400)
     head = _row(body.get("treatment", {}), HEAD)
-    found = {table: [_row(row, ROWS[table]) for row in held] for table, held in rows.items()}
+    found: dict[str, Sequence[Words]] = {
+        table: [_row(row, ROWS[table]) for row in held] for table, held in rows.items()
+    }
     return str(body.get("seen", "")), head, found
 
 
