@@ -192,7 +192,7 @@ def studio_folder() -> Path:
 
 @cache
 def built_in() -> Library:
-    """Return the materials that come with mendfold."""
+    """Return the materials that come with mendfold, read once."""
     text = (DATA / "materials.toml").read_text("utf-8")
     return Library(tuple(_read(text, "materials.toml of mendfold", {})))
 
