@@ -1,6 +1,6 @@
 // One book on the desk: what is typed is kept at once, its problems stand beside it, the drawing follows.
 
-import { file, get, paper, post, put, replace, say, trying } from "./asking.js";
+import { file, get, paper, post, put, replace, say, trying, working } from "./asking.js";
 import { Drawing, line } from "./drawing.js";
 import { Measuring } from "./measuring.js";
 
@@ -101,7 +101,7 @@ class Desk {
     const at = (id) => this.root.querySelector(`#${id}`);
     at("undo").disabled = !state.undo;
     at("title").textContent = state.title || "A new book";
-    at("stand").textContent = state.unsaved ? "Kept as a draft, not saved yet" : "Saved";
+    at("stand").textContent = state.unsaved ? "Kept as a draft, not saved yet" : state.begun ? "Saved" : "Nothing written yet";
     for (const id of ["print", "keep", "export"]) at(id).disabled = !state.structures.length;
     this.counts();
   }
@@ -157,23 +157,42 @@ class Desk {
     else if (dataset.page) await this.drawing.turnTo(Number(dataset.page));
     else if (dataset.pattern) await this.go({ view: "pattern", number: Number(dataset.pattern) });
     else if (dataset.side) this.side(button);
-    else if (dataset.more) this.again(await post(`${this.path}/block`, { table: dataset.more }), dataset.more);
+    else if (dataset.more) await this.another(dataset.more);
     else if (id === "undo") this.again(await post(`${this.path}/undo`));
     else if (id === "save") await this.save();
     else if (id === "print") await paper(`${this.path}/print`, "Open the PDF");
-    else if (id === "keep") say((await post(`${this.path}/keep`)).said);
+    else if (id === "keep") await this.keep();
     else if (id === "export") await file(`${this.path}/export`);
     else if (id === "before") await this.drawing.turnTo(this.drawing.page - 1);
     else if (id === "after") await this.drawing.turnTo(this.drawing.page + 1);
     else if (id === "larger") this.larger(button);
-    else if (id === "measuring") this.measuring.begin();
+    else if (id === "measuring") this.measuring.toggle();
     else this.measuring.pressed(id);
   }
 
+  async keep() {
+    working();
+    say((await post(`${this.path}/keep`)).said);
+  }
+
+  async another(table) {
+    const measuring = this.measuring.on;
+    this.again(await post(`${this.path}/block`, { table }), table);
+    if (measuring) this.measuring.goOn(table);
+  }
+
   async save() {
-    const answer = await post(`${this.path}/save`);
-    this.stands(answer);
-    say(answer.said);
+    try {
+      const answer = await post(`${this.path}/save`);
+      this.stands(answer);
+      say(answer.said);
+    } catch (error) {
+      const wrong = (error.problems || []).find((one) => one.field);
+      if (!wrong) throw error;
+      this.goTo(wrong.field);
+      const more = error.problems.length - 1;
+      say(`Not saved: ${spoken(wrong.field)} ${wrong.words}${more ? `; and ${more} more` : ""}`);
+    }
   }
 
   larger(button) {
