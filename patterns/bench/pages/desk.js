@@ -5,6 +5,8 @@ import { Drawing, line } from "./drawing.js";
 import { Measuring } from "./measuring.js";
 
 const TYPING_MS = 120;
+const NARROW = window.matchMedia("(max-width: 75rem)");
+const PARTS = { form: ".strip", sheet: ".sheet", says: ".says" };
 
 export async function openDesk(main, number, go) {
   const held = await get(`/books/${number}`);
@@ -55,7 +57,22 @@ class Desk {
       const button = event.target.closest("button");
       if (button) trying(() => this.pressed(button));
     });
-    on("keydown", (event) => this.measuring.key(event));
+    on("keydown", (event) => this.key(event));
+  }
+
+  // From anywhere in the book: Esc to its buttons, Ctrl+S saves.
+  key(event) {
+    if ((event.ctrlKey || event.metaKey) && event.key === "s") {
+      event.preventDefault();
+      trying(async () => {
+        await this.sent();
+        await this.save();
+      });
+    } else if (event.key === "Escape" && !this.measuring.on) {
+      this.root.querySelector(".deeds button:not(:disabled)").focus();
+    } else {
+      this.measuring.key(event);
+    }
   }
 
   typed(input) {
@@ -152,11 +169,11 @@ class Desk {
   async pressed(button) {
     const { id, dataset } = button;
     await this.sent();
-    if (dataset.choose !== undefined) await this.change("structures", { names: dataset.choose, settings: dataset.choose && dataset.with });
+    if (dataset.choose !== undefined) await this.choose(dataset);
     else if (dataset.field) this.goTo(dataset.field);
     else if (dataset.page) await this.drawing.turnTo(Number(dataset.page));
     else if (dataset.pattern) await this.go({ view: "pattern", number: Number(dataset.pattern) });
-    else if (dataset.side) this.side(button);
+    else if (dataset.side) this.see(button);
     else if (dataset.more) await this.another(dataset.more);
     else if (id === "undo") this.again(await post(`${this.path}/undo`));
     else if (id === "save") await this.save();
@@ -168,6 +185,17 @@ class Desk {
     else if (id === "larger") this.larger(button);
     else if (id === "measuring") this.measuring.toggle();
     else this.measuring.pressed(id);
+  }
+
+  async choose({ choose, with: settings }) {
+    await this.change("structures", { names: choose, settings: choose && settings });
+    if (choose && NARROW.matches) say("Chosen. Pieces and sheets stand under “Sheets”.");
+  }
+
+  // Where one part is seen at a time, the buttons that lead to the others stay in sight.
+  see(button) {
+    this.side(button).focus({ preventScroll: NARROW.matches });
+    if (NARROW.matches) this.root.querySelector(".ways").scrollIntoView();
   }
 
   async keep() {
@@ -230,6 +258,7 @@ class Desk {
     for (const one of this.root.querySelectorAll("[data-side]")) {
       one.setAttribute("aria-pressed", String(one === button));
     }
+    return this.root.querySelector(PARTS[button.dataset.side]);
   }
 
   goTo(name) {

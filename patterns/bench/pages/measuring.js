@@ -23,7 +23,7 @@ export class Measuring {
   constructor(root, desk) {
     this.root = root;
     this.desk = desk;
-    this.place = -1;
+    this.step = null; // what is asked now
     this.passed = new Set();
   }
 
@@ -68,7 +68,7 @@ export class Measuring {
     const steps = this.steps();
     const next = steps.findLastIndex((one) => one.row && held(one.row)) + 1;
     const first = steps.findIndex((one) => one.row && !held(one.row));
-    this.show(this.place >= 0 ? this.place : next < steps.length ? next : Math.max(first, 0));
+    this.show(this.step ? this.place(steps) : next < steps.length ? next : Math.max(first, 0));
   }
 
   open() {
@@ -102,18 +102,18 @@ export class Measuring {
   show(place) {
     const steps = this.steps();
     if (place >= steps.length) {
-      this.place = -1;
+      this.step = null;
       return this.end();
     }
-    this.place = Math.max(place, 0);
     this.tidy();
-    const step = steps[this.place];
+    const step = steps[Math.max(place, 0)];
+    this.step = step;
     step.group.classList.add("now");
     const gate = this.at("gate");
     gate.hidden = !step.gate;
     this.at("not").textContent = step.gate ? "Yes" : "Not measured";
     this.at("next").textContent = step.gate ? "No, go on" : "Next";
-    this.at("back").disabled = this.place === 0;
+    this.at("back").disabled = place <= 0;
     const part = steps.filter((one) => one.group === step.group && one.row);
     const title = step.group.querySelector("h2").textContent;
     const named = title[0].toUpperCase() + title.slice(1);
@@ -130,6 +130,7 @@ export class Measuring {
     step.row.classList.add("now");
     const input = step.row.querySelector("input, select");
     if (input.options) this.picks(step.row, input);
+    else input.enterKeyHint = "next";
     input.focus();
     if (input.select) input.select();
     return this.where(step.row.dataset.name);
@@ -158,64 +159,62 @@ export class Measuring {
   }
 
   async where(name) {
-    const here = this.place;
+    const here = this.step;
     const path = `/where/${name.replace(/\[\d+\]/, "")}`;
     const known = await get(`${path}/known`).catch(() => ({}));
-    if (!known.title || here !== this.place) return;
+    if (!known.title || here !== this.step) return;
     await picture(path, this.at("where"));
     this.at("where").alt = `${known.title}: the black mark shows where it is read`;
     this.at("where-words").textContent += ` · ${known.title}`;
   }
 
-  async next() {
-    const step = this.steps()[this.place];
-    if (step.gate) {
-      if (!step.more) this.passed.delete(step.table);
-      return this.show(this.steps().findIndex((one) => one.gate === step.gate) + 1);
-    }
-    await this.desk.sent();
-    const wrong = step.row.classList.contains("wrong");
-    if (wrong && step.row !== this.told) {
-      this.told = step.row; // it is told once; a second Enter goes on and leaves it as it is
-      return undefined;
-    }
-    return this.show(this.after(step));
+  // Where the present question stands among all: an answer may bring others before it, or take some away.
+  place(steps = this.steps()) {
+    const { row, gate } = this.step;
+    return Math.max(steps.findIndex((one) => (row ? one.row === row : one.gate === gate)), 0);
   }
 
-  // The place behind a question: what was answered may ask for more or less than before.
-  after(step) {
-    return this.steps().findIndex((one) => one.row === step.row) + 1;
+  async next() {
+    const { row, gate, more, table } = this.step;
+    if (gate) {
+      if (!more) this.passed.delete(table);
+      return this.show(this.place() + 1);
+    }
+    await this.desk.sent();
+    if (row.classList.contains("wrong") && row !== this.told) {
+      this.told = row; // it is told once; a second Enter goes on and leaves it as it is
+      return undefined;
+    }
+    return this.show(this.place() + 1);
   }
 
   async not() {
-    const step = this.steps()[this.place];
-    if (step.gate) return this.yes(step);
-    const input = step.row.querySelector("input, select");
+    if (this.step.gate) return this.yes();
+    const input = this.step.row.querySelector("input, select");
     if (input.value) {
       input.value = "";
       this.desk.typed(input);
     }
-    return this.show(this.after(step));
+    return this.show(this.place() + 1);
   }
 
-  yes(step) {
-    const empty = !step.group.querySelector("[data-name]");
-    if (step.more || empty) return this.desk.another(step.table);
-    this.passed.add(step.table);
-    return this.show(this.place + 1);
+  yes() {
+    const { more, table, group } = this.step;
+    if (more || !group.querySelector("[data-name]")) return this.desk.another(table);
+    this.passed.add(table);
+    return this.show(this.place() + 1);
   }
 
   pass() {
-    const steps = this.steps();
-    const { group } = steps[this.place];
-    return this.show(steps.findLastIndex((one) => one.group === group && one.row) + 1);
+    const { group } = this.step;
+    return this.show(this.steps().findLastIndex((one) => one.group === group && one.row) + 1);
   }
 
   pressed(id) {
     if (id === "next") return this.next();
     if (id === "not") return this.not();
     if (id === "pass") return this.pass();
-    if (id === "back") return this.show(this.place - 1);
+    if (id === "back") return this.show(this.place() - 1);
     return undefined;
   }
 
