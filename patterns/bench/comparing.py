@@ -79,7 +79,7 @@ def like(bench: OpenBench, one: KeptNow) -> list[dict[str, object]]:
 
 def _sheets(one: KeptNow, other: KeptNow) -> list[dict[str, object]]:
     """Return the sheets that differ: their title, and the place of each among its revision's pictures."""
-    found = []
+    found: list[dict[str, object]] = []
     titles = {
         sheet.file: sheet.title
         for side in (one, other)

@@ -196,13 +196,15 @@ def compared(changes: Sequence[Change]) -> list[tuple[str, list[tuple[str, str, 
     heads = {"measurement": "Measurements", "parameter": "Settings", "figure": "Figures"}
     found: dict[str, list[tuple[str, str, str]]] = {}
     for one in changes:
+        name, before, after = _spoken(one.name), said(one.before), said(one.after)
         if one.where == "measurement":
-            row = (_spoken(one.name), *(with_unit(one.name, v) for v in (one.before, one.after)))
+            before, after = (with_unit(one.name, value) for value in (one.before, one.after))
         elif one.where == "figure":
-            named, after = _figure(one.name, one.before), _figure(one.name, one.after)
-            row = ((named if one.after is None else after)[0], named[1], after[1])
-        else:
-            row = (_spoken(one.name), said(one.before), said(one.after))
+            (known, before), (named, after) = (
+                _figure(one.name, value) for value in (one.before, one.after)
+            )
+            name = known if one.after is None else named
+        row = (name, before, after)
         found.setdefault(heads[one.where], []).append(row)
     return list(found.items())
 
