@@ -1,0 +1,199 @@
+"""The finished PDF read back: sheets put together by the letters of their match marks, at true size.
+
+Readers are pypdf's (`tests.readers`); what is divided out is the correction that the printer was set with.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from math import dist
+from pathlib import Path
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from tests.hand.worked import Cut, Point
+from tests.readers import pdf_labels, pdf_page_mm, pdf_shapes
+from tests.shapes import Label, Shape
+
+NEAR = 0.03
+"""How far a drawn line may lie from where the hand puts it, in mm."""
+TURNS = ((1, 0, 0, 1), (0, -1, 1, 0), (-1, 0, 0, -1), (0, 1, -1, 0))
+Move = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Canvas:
+    """Everything drawn on one or more sheets pasted together, in true mm."""
+
+    title: str
+    shapes: tuple[Shape, ...]
+    labels: tuple[Label, ...]
+
+    def moved(self, by: Move) -> Canvas:
+        """Return it moved."""
+
+        def at(p: Point) -> Point:
+            return p[0] + by[0], p[1] + by[1]
+
+        return Canvas(
+            self.title,
+            tuple(replace(one, points=tuple(map(at, one.points))) for one in self.shapes),
+            tuple(replace(one, at=at(one.at)) for one in self.labels),
+        )
+
+    @cached_property
+    def lines(self) -> shapely.Geometry:
+        """All that is drawn as lines, as broad as a line may lie wrong."""
+        drawn = [
+            shapely.LineString((*one.points, one.points[0]) if one.closed else one.points)
+            for one in self.shapes
+            if not one.filled and not one.curved and len(one.points) > 1
+        ]
+        return shapely.union_all(drawn).buffer(2 * NEAR)
+
+    @cached_property
+    def corners(self) -> NDArray[np.float64]:
+        """The ends and corners of every line."""
+        points = {p for one in self.shapes if not one.curved and not one.filled for p in one.points}
+        return np.array(sorted(points))
+
+    @cached_property
+    def circles(self) -> NDArray[np.float64]:
+        """The middles of every circle."""
+        found = [one.circle[:2] for one in self.shapes if one.circle]
+        return np.array(found or [(np.inf, np.inf)])
+
+    @cached_property
+    def marks(self) -> dict[str, Point]:
+        """The middle of each match mark by the name beside it."""
+        names = [one for one in self.labels if re.fullmatch(r"M\d+", one.text.strip())]
+        found: dict[str, Point] = {}
+        for shape in self.shapes:
+            if not shape.closed or shape.curved or len(shape.points) != 4 or not names:
+                continue
+            left, top, right, bottom = shape.box
+            x, y = (left + right) / 2, (top + bottom) / 2
+            tips = ((left, y), (right, y), (x, top), (x, bottom))
+            if all(min(dist(tip, p) for p in shape.points) < 0.01 for tip in tips):
+                nearest = min(names, key=lambda one: dist(one.at, (x, y)))
+                found[nearest.text.strip()] = (x, y)
+        return found
+
+
+def canvases(folder: Path, across: float, down: float) -> tuple[Canvas, ...]:
+    """Return the cutting and sewing sheets of a draft, those of one drawing put together.
+
+    `across` and `down` are the printer's factors on an upright sheet.
+    """
+    sheets = json.loads((folder / "pattern.json").read_text("utf-8"))["sheets"]
+    pdf = (folder / "sheets.pdf").read_bytes()
+    drawings: dict[str, list[Canvas]] = defaultdict(list)
+    for number, sheet in enumerate(sheets):
+        if sheet["group"] in ("cutting", "sewing"):
+            width, height = pdf_page_mm(pdf, number)
+            factors = (across, down) if width <= height else (down, across)
+            title = re.sub(r", sheet \d+ of \d+$", "", sheet["title"])
+            drawings[title].append(_page(pdf, number, title, factors))
+    return tuple(_together(pages) for pages in drawings.values())
+
+
+def _page(pdf: bytes, number: int, title: str, factors: tuple[float, float]) -> Canvas:
+    def true(p: Point) -> Point:
+        return p[0] / factors[0], p[1] / factors[1]
+
+    return Canvas(
+        title,
+        tuple(replace(s, points=tuple(map(true, s.points))) for s in pdf_shapes(pdf, number)),
+        tuple(replace(one, at=true(one.at)) for one in pdf_labels(pdf, number)),
+    )
+
+
+def _together(pages: Sequence[Canvas]) -> Canvas:
+    """Return all sheets of one drawing as they lie once every pair of diamonds meets."""
+    placed, waiting = [pages[0]], list(pages[1:])
+    while waiting:
+        known = {name: at for page in placed for name, at in page.marks.items()}
+        page = next(one for one in waiting if len(set(one.marks) & set(known)) >= 2)
+        moves = [
+            (known[name][0] - x, known[name][1] - y)
+            for name, (x, y) in page.marks.items()
+            if name in known
+        ]
+        assert max(dist(moves[0], one) for one in moves) < NEAR, "the diamonds do not meet"
+        placed.append(page.moved(moves[0]))
+        waiting.remove(page)
+    return Canvas(
+        pages[0].title,
+        tuple(shape for page in placed for shape in page.shapes),
+        tuple(label for page in placed for label in page.labels),
+    )
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a piece lies on a canvas: turned by right angles, and moved."""
+
+    turn: tuple[int, int, int, int]
+    move: Move
+
+    def at(self, point: Point) -> Point:
+        a, b, c, d = self.turn
+        return (
+            a * point[0] + b * point[1] + self.move[0],
+            c * point[0] + d * point[1] + self.move[1],
+        )
+
+
+def missing(cut: Cut, canvas: Canvas) -> list[str]:
+    """Return what of a piece is not found on a canvas where it lies best; empty when all is."""
+    found = [list(_lacking(cut, place, canvas)) for place in _places(cut, canvas)]
+    return min(found, key=len, default=["its outline"])
+
+
+def _places(cut: Cut, canvas: Canvas) -> Iterator[Place]:
+    """Yield every turn and move that puts all corners of an outline on drawn corners."""
+    tree = shapely.STRtree([shapely.Point(x, y) for x, y in canvas.corners])
+    for turn in TURNS:
+        ring = np.array([Place(turn, (0.0, 0.0)).at(p) for p in cut.outline])
+        for dx, dy in {(round(x, 2), round(y, 2)) for x, y in canvas.corners - ring[0]}:
+            laid = shapely.points(ring + np.array([dx, dy]))
+            near, _ = tree.query(laid, "dwithin", distance=2 * NEAR)
+            if len(set(near.tolist())) == len(ring):
+                yield Place(turn, (dx, dy))
+
+
+def _lacking(cut: Cut, place: Place, canvas: Canvas) -> Iterator[str]:
+    rings = [(*one, one[0]) for one in (cut.outline, cut.cut_first, *cut.openings) if one]
+    for name, runs in (("outline", rings), ("fold", cut.folds), ("slit", cut.slits)):
+        for run in runs:
+            drawn = shapely.LineString([place.at(p) for p in run])
+            if drawn.difference(canvas.lines).length > 0.2:
+                yield f"{name} {run}"
+    for hole in (*cut.holes, *cut.old_holes):
+        away = np.hypot(*(canvas.circles - np.array(place.at(hole))).T).min()
+        if away > 2 * NEAR:
+            yield f"hole {hole}, {away:.2f} mm away"
+    yield from _misnamed(cut, place, canvas)
+
+
+def _misnamed(cut: Cut, place: Place, canvas: Canvas) -> Iterator[str]:
+    """Yield the edges whose nearest name is that of the edge across."""
+    (left, top), (right, bottom) = np.min(cut.outline, axis=0), np.max(cut.outline, axis=0)
+    x, y = (left + right) / 2, (top + bottom) / 2
+    for (one, at), (other, _) in (
+        ((cut.head, (x, top)), (cut.tail, (x, bottom))),
+        ((cut.tail, (x, bottom)), (cut.head, (x, top))),
+        ((cut.left, (left, y)), (cut.right, (right, y))),
+        ((cut.right, (right, y)), (cut.left, (left, y))),
+    ):
+        named = [label for label in canvas.labels if label.text.strip() in (one, other) and one]
+        nearest = min(named, key=lambda label: dist(label.at, place.at(at)), default=None)
+        if one and (nearest is None or nearest.text.strip() != one):
+            yield f"{one} at its edge"
