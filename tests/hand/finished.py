@@ -101,7 +101,7 @@ def canvases(folder: Path, across: float, down: float) -> tuple[Canvas, ...]:
             factors = (across, down) if width <= height else (down, across)
             title = re.sub(r", sheet \d+ of \d+$", "", sheet["title"])
             drawings[title].append(_page(pdf, number, title, factors))
-    return tuple(_together(pages) for pages in drawings.values())
+    return tuple(one for pages in drawings.values() for one in _together(pages))
 
 
 def _page(pdf: bytes, number: int, title: str, factors: tuple[float, float]) -> Canvas:
@@ -115,25 +115,28 @@ def _page(pdf: bytes, number: int, title: str, factors: tuple[float, float]) -> 
     )
 
 
-def _together(pages: Sequence[Canvas]) -> Canvas:
-    """Return all sheets of one drawing as they lie once every pair of diamonds meets."""
-    placed, waiting = [pages[0]], list(pages[1:])
+def _together(pages: Sequence[Canvas]) -> Iterator[Canvas]:
+    """Yield the sheets of one title as they lie once every pair of diamonds meets; each alone that has none."""
+    waiting = list(pages)
     while waiting:
-        known = {name: at for page in placed for name, at in page.marks.items()}
-        page = next(one for one in waiting if len(set(one.marks) & set(known)) >= 2)
-        moves = [
-            (known[name][0] - x, known[name][1] - y)
-            for name, (x, y) in page.marks.items()
-            if name in known
-        ]
-        assert max(dist(moves[0], one) for one in moves) < NEAR, "the diamonds do not meet"
-        placed.append(page.moved(moves[0]))
-        waiting.remove(page)
-    return Canvas(
-        pages[0].title,
-        tuple(shape for page in placed for shape in page.shapes),
-        tuple(label for page in placed for label in page.labels),
-    )
+        placed = [waiting.pop(0)]
+        while page := next((one for one in waiting if len(_shared(one, placed)) >= 2), None):
+            waiting.remove(page)
+            moves = _shared(page, placed)
+            assert max(dist(moves[0], one) for one in moves) < NEAR, "the diamonds do not meet"
+            placed.append(page.moved(moves[0]))
+        yield Canvas(
+            placed[0].title,
+            tuple(shape for page in placed for shape in page.shapes),
+            tuple(label for page in placed for label in page.labels),
+        )
+
+
+def _shared(page: Canvas, placed: Sequence[Canvas]) -> list[Move]:
+    """Return how each diamond that a page shares with those placed moves it."""
+    known = {name: at for one in placed for name, at in one.marks.items()}
+    both = [(at, known[name]) for name, at in page.marks.items() if name in known]
+    return [(there[0] - here[0], there[1] - here[1]) for here, there in both]
 
 
 @dataclass(frozen=True)
