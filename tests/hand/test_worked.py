@@ -135,16 +135,30 @@ def unpaired(
 
 def alike(table: Sequence[Point], drawn: Sequence[Point], within: float) -> bool:
     """Tell whether two rings or runs have the same corners in the same turn, begun anywhere, either way round."""
-    if len(table) != len(drawn):
+    one, other = corners(table), corners(drawn)
+    if len(one) != len(other):
         return False
     turns = [
-        way[start:] + way[:start]
-        for way in (list(drawn), list(drawn)[::-1])
-        for start in range(len(way))
+        way[start:] + way[:start] for way in (other, other[::-1]) for start in range(len(other))
     ]
     return any(
-        all(math.dist(p, q) <= within for p, q in zip(table, way, strict=True)) for way in turns
+        all(math.dist(p, q) <= within for p, q in zip(one, way, strict=True)) for way in turns
     )
+
+
+def corners(ring: Sequence[Point]) -> list[Point]:
+    """Return the points at which a ring turns."""
+    if len(ring) < 4:
+        return list(ring)
+    around = list(ring)
+    return [
+        p for i, p in enumerate(around) if bent(around[i - 1], p, around[(i + 1) % len(around)])
+    ]
+
+
+def bent(a: Point, b: Point, c: Point) -> bool:
+    area = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+    return abs(area) > 0.003 * math.dist(a, c)
 
 
 @pytest.mark.parametrize("name", BOOKS)
