@@ -66,9 +66,10 @@ class Canvas:
 
     @cached_property
     def circles(self) -> NDArray[np.float64]:
-        """The middles of every circle."""
-        found = [one.circle[:2] for one in self.shapes if one.circle]
-        return np.array(found or [(np.inf, np.inf)])
+        """The middles of every circle, which a printer's correction draws a little longer than wide."""
+        boxes = [one.box for one in self.shapes if one.curved and one.closed]
+        middles = [((box[0] + box[2]) / 2, (box[1] + box[3]) / 2) for box in boxes]
+        return np.array(middles or [(np.inf, np.inf)])
 
     @cached_property
     def marks(self) -> dict[str, Point]:
@@ -90,15 +91,16 @@ class Canvas:
 def canvases(folder: Path, across: float, down: float) -> tuple[Canvas, ...]:
     """Return the cutting and sewing sheets of a draft, those of one drawing put together.
 
-    `across` and `down` are the printer's factors on an upright sheet.
+    `across` and `down` are the printer's factors on an upright sheet, and on a roll.
     """
-    sheets = json.loads((folder / "pattern.json").read_text("utf-8"))["sheets"]
+    document = json.loads((folder / "pattern.json").read_text("utf-8"))
+    lying = not document["paper"].startswith("roll")
     pdf = (folder / "sheets.pdf").read_bytes()
     drawings: dict[str, list[Canvas]] = defaultdict(list)
-    for number, sheet in enumerate(sheets):
+    for number, sheet in enumerate(document["sheets"]):
         if sheet["group"] in ("cutting", "sewing"):
             width, height = pdf_page_mm(pdf, number)
-            factors = (across, down) if width <= height else (down, across)
+            factors = (across, down) if width <= height or not lying else (down, across)
             title = re.sub(r", sheet \d+ of \d+$", "", sheet["title"])
             drawings[title].append(_page(pdf, number, title, factors))
     return tuple(one for pages in drawings.values() for one in _together(pages))
