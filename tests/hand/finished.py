@@ -5,14 +5,13 @@ Readers are pypdf's (`tests.readers`); what is divided out is the correction tha
 
 from __future__ import annotations
 
-import json
 import re
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import dist
-from pathlib import Path
+from typing import Any
 
 import numpy as np
 import shapely
@@ -49,20 +48,34 @@ class Canvas:
         )
 
     @cached_property
-    def lines(self) -> shapely.Geometry:
-        """All that is drawn as lines, as broad as a line may lie wrong."""
-        drawn = [
-            shapely.LineString((*one.points, one.points[0]) if one.closed else one.points)
-            for one in self.shapes
-            if not one.filled and not one.curved and len(one.points) > 1
-        ]
-        return shapely.union_all(drawn).buffer(2 * NEAR)
+    def lines(self) -> shapely.STRtree:
+        """All that is drawn as lines."""
+        return shapely.STRtree(
+            [
+                shapely.LineString((*one.points, one.points[0]) if one.closed else one.points)
+                for one in self.shapes
+                if not one.filled and not one.curved and len(one.points) > 1
+            ]
+        )
+
+    def drawn_along(self, run: Sequence[Point]) -> bool:
+        """Tell whether a line is drawn all along a run, looked at every half millimetre."""
+        line = shapely.LineString(run)
+        count = int(line.length / 0.5) + 2
+        places = shapely.line_interpolate_point(line, np.linspace(0, line.length, count))
+        near, _ = self.lines.query(places, "dwithin", distance=2 * NEAR)
+        return len(np.unique(near)) == count
 
     @cached_property
     def corners(self) -> NDArray[np.float64]:
         """The ends and corners of every line."""
         points = {p for one in self.shapes if not one.curved and not one.filled for p in one.points}
         return np.array(sorted(points))
+
+    @cached_property
+    def drawn(self) -> shapely.STRtree:
+        """The corners, to be asked which lie near a place."""
+        return shapely.STRtree([shapely.Point(x, y) for x, y in self.corners])
 
     @cached_property
     def circles(self) -> NDArray[np.float64]:
@@ -88,14 +101,16 @@ class Canvas:
         return found
 
 
-def canvases(folder: Path, across: float, down: float) -> tuple[Canvas, ...]:
+def canvases(
+    document: Mapping[str, Any], pdf: bytes, across: float, down: float
+) -> tuple[Canvas, ...]:
     """Return the cutting and sewing sheets of a draft, those of one drawing put together.
+
+    `document` is its pattern.json.
 
     `across` and `down` are the printer's factors on an upright sheet, and on a roll.
     """
-    document = json.loads((folder / "pattern.json").read_text("utf-8"))
     lying = not document["paper"].startswith("roll")
-    pdf = (folder / "sheets.pdf").read_bytes()
     drawings: dict[str, list[Canvas]] = defaultdict(list)
     for number, sheet in enumerate(document["sheets"]):
         if sheet["group"] in ("cutting", "sewing"):
@@ -164,22 +179,21 @@ def missing(cut: Cut, canvas: Canvas) -> list[str]:
 
 def _places(cut: Cut, canvas: Canvas) -> Iterator[Place]:
     """Yield every turn and move that puts all corners of an outline on drawn corners."""
-    tree = shapely.STRtree([shapely.Point(x, y) for x, y in canvas.corners])
     for turn in TURNS:
         ring = np.array([Place(turn, (0.0, 0.0)).at(p) for p in cut.outline])
-        for dx, dy in {(round(x, 2), round(y, 2)) for x, y in canvas.corners - ring[0]}:
-            laid = shapely.points(ring + np.array([dx, dy]))
-            near, _ = tree.query(laid, "dwithin", distance=2 * NEAR)
-            if len(set(near.tolist())) == len(ring):
-                yield Place(turn, (dx, dy))
+        moves = np.unique((canvas.corners - ring[0]).round(2), axis=0)
+        for corner in ring:
+            laid = shapely.points(moves + corner)
+            near, _ = canvas.drawn.query(laid, "dwithin", distance=2 * NEAR)
+            moves = moves[np.unique(near)]
+        yield from (Place(turn, (float(dx), float(dy))) for dx, dy in moves)
 
 
 def _lacking(cut: Cut, place: Place, canvas: Canvas) -> Iterator[str]:
     rings = [(*one, one[0]) for one in (cut.outline, cut.cut_first, *cut.openings) if one]
     for name, runs in (("outline", rings), ("fold", cut.folds), ("slit", cut.slits)):
         for run in runs:
-            drawn = shapely.LineString([place.at(p) for p in run])
-            if drawn.difference(canvas.lines).length > 0.2:
+            if not canvas.drawn_along([place.at(p) for p in run]):
                 yield f"{name} {run}"
     for hole in (*cut.holes, *cut.old_holes):
         away = np.hypot(*(canvas.circles - np.array(place.at(hole))).T).min()
