@@ -8,8 +8,9 @@ const TYPING_MS = 120;
 const NARROW = window.matchMedia("(max-width: 75rem)");
 const PARTS = { form: ".strip", sheet: ".sheet", says: ".says" };
 
-export async function openDesk(main, number, go) {
+export async function openDesk(main, number, go, still) {
   const held = await get(`/books/${number}`);
+  if (!still()) return null;
   main.innerHTML = held.html;
   const desk = new Desk(main, number, go);
   desk.stands(held);
