@@ -44,16 +44,20 @@ def page_of(chromium: Any, bench: Asking, size: str, complaints: list[str]) -> A
     return page
 
 
-def press(page: Any, selector: str) -> None:
-    """Go to something by Tab alone and press it; fail where Tab does not lead there."""
-    target = page.query_selector(selector)
-    assert target, selector
+def reach(page: Any, selector: str, key: str = "Tab") -> None:
+    """Go to something by one key alone; fail where it does not lead there."""
+    assert page.query_selector(selector), selector
     for _ in range(400):
-        if page.evaluate("one => document.activeElement === one", target):
-            page.keyboard.press("Enter")
+        if page.evaluate("one => document.activeElement?.matches(one)", selector):
             return
-        page.keyboard.press("Tab")
-    raise AssertionError(f"Tab does not lead to {selector}")
+        page.keyboard.press(key)
+    raise AssertionError(f"{key} does not lead to {selector}")
+
+
+def press(page: Any, selector: str, key: str = "Tab") -> None:
+    """Go to something by one key alone and press it."""
+    reach(page, selector, key)
+    page.keyboard.press("Enter")
 
 
 def drawn(page: Any) -> str:
@@ -96,13 +100,14 @@ def test_the_whole_way_by_keyboard_alone(chromium: Any, bench: Asking, folder: P
     page.keyboard.press("Escape")
     page.wait_for_selector("[data-take=flap_wrapper]", state="attached")
     page.wait_for_timeout(500)
+    press(page, "[data-side=says]")
     press(page, "#all-structures > summary")
-    page.focus("#take-flap_wrapper")
+    reach(page, "#take-flap_wrapper")
     page.keyboard.press("Space")
     first = drawn(page)
     assert first.startswith("Sheet 1 of")
     before = page.get_attribute("#pieces", "src")
-    page.focus("[data-setting$='.stretch'] input, [data-setting] input:not([type=file])")
+    reach(page, "[data-setting] input:not([type=file])")
     name = page.evaluate("document.activeElement.closest('[data-setting]').dataset.setting")
     low = page.evaluate(
         "document.activeElement.closest('[data-setting]').querySelector('.range').textContent"
@@ -110,28 +115,109 @@ def test_the_whole_way_by_keyboard_alone(chromium: Any, bench: Asking, folder: P
     page.keyboard.type(low.split(" ")[0])
     wait_until(page, f"() => document.querySelector('#pieces').src !== '{before}'")
     assert name.startswith("flap_wrapper.")
-    page.focus("#save")
-    page.keyboard.press("Enter")
+    page.keyboard.press("Control+s")
     wait_until(page, "() => document.querySelector('#stand').textContent === 'Saved'")
-    read = reading.load(folder / "book-1.toml")
-    assert read.book.id == "keyed-1"
-    assert read.text_block.height == pytest.approx(203.2)
-    assert read.text_block.thickness == 9
-    assert '"8 in"' in read.text
+    _is_saved_as_typed(folder)
+    page.keyboard.press("Escape")
     with page.expect_popup() as opened:
-        page.focus("#print")
-        page.keyboard.press("Enter")
+        press(page, "#print")
+    wait_until(page, "() => document.querySelector('#said').textContent.includes('100 %')")
     opened.value.close()
-    page.focus("#keep")
-    page.keyboard.press("Enter")
+    press(page, "#keep", "Shift+Tab")
     wait_until(page, "() => document.querySelector('#said').textContent.includes('revision 1')")
     assert store.names(folder / "gallery") == ["keyed-1-flap_wrapper"]
-    press(page, "[data-go=gallery]")
+    press(page, "[data-go=gallery]", "Shift+Tab")
     page.wait_for_selector("#card-1")
     press(page, "#card-1")
     page.wait_for_selector("#p-print")
     assert page.inner_text("#name") == "A pilot book"
     assert complaints == []
+    page.context.close()
+
+
+def _is_saved_as_typed(folder: Path) -> None:
+    read = reading.load(folder / "keyed-1.toml")
+    assert read.book.id == "keyed-1"
+    assert read.text_block.height == pytest.approx(203.2)
+    assert read.text_block.thickness == 9
+    assert '"8 in"' in read.text
+
+
+def asked(page: Any) -> str:
+    """Return which question lies before you: a field's name, or what is asked before a part."""
+    return str(
+        page.evaluate(
+            "document.querySelector('.field.now')?.dataset.name ?? document.querySelector('#gate').textContent"
+        )
+    )
+
+
+def go_on(page: Any, button: str = "#next") -> str:
+    """Press a button and return the next question."""
+    before = asked(page)
+    page.click(button)
+    for _ in range(600):
+        if asked(page) != before:
+            return asked(page)
+        page.wait_for_timeout(50)
+    raise AssertionError(f"still {before}")
+
+
+def test_questions_come_one_by_one_as_answers_ask_for_them(chromium: Any, bench: Asking) -> None:
+    """Choices lie open, a part is passed over, a join is asked for in full, the desk is one button away."""
+    complaints: list[str] = []
+    page = page_of(chromium, bench, "desk", complaints)
+    page.click("#new-book")
+    page.click("#measuring")
+    assert asked(page) == "book.id"
+    assert go_on(page, "#pass") == "condition.paper"
+    assert go_on(page, ".picks button:text-is('fair')") == "condition.leather"
+    assert [go_on(page, "#pass") for _ in range(2)] == ["text_block.height", "spine.profile"]
+    page.click("#measuring")
+    assert page.input_value("#f-condition-paper") == "fair"
+    page.click("#measuring")
+    assert asked(page) == "spine.profile"  # where it was left
+    assert go_on(page, "#pass") == "cover.kind"
+    assert go_on(page, ".picks button:text-is('case')") == "cover.board_height"
+    every = []
+    while not every or "front board" not in every[-1]:
+        every.append(go_on(page))
+    assert "cover.joint_gap" in every
+    assert "cover.side_width" not in every  # a case has none
+    assert go_on(page, "#not") == "cover.front.board_height"
+    assert go_on(page, "#back") == every[-1]
+    assert "back board" in go_on(page)
+    while "join" not in asked(page):
+        go_on(page)
+    assert go_on(page, "#not") == "union[1].between"
+    page.keyboard.type("text block / cover")
+    rest = [go_on(page) for _ in range(4)]
+    assert rest[:3] == ["union[1].moves", "union[1].made", "union[1].state"]
+    assert "another join" in rest[3]
+    assert go_on(page, "#not") == "union[2].between"
+    assert complaints == []
+    page.context.close()
+
+
+def test_what_is_wanting_is_named_and_one_press_away(chromium: Any, bench: Asking) -> None:
+    """A figure that cannot stand, one that is missing for a draft, a record that cannot be saved."""
+    bench.post("/books/2/field", name="text_block.height", words="9", visit="")
+    page = page_of(chromium, bench, "desk", [])
+    page.click("#book-2")
+    page.click("#findings [data-field='text_block.height']")
+    assert page.evaluate("document.activeElement.id") == "f-text_block-height"
+    page.click("#f-book-title")
+    page.click("#save")
+    wait_until(page, "() => document.activeElement.id === 'f-text_block-height'")
+    assert page.inner_text("#said").startswith("Not saved: text block: height is 9 mm")
+    page.fill("#f-text_block-height", "330")
+    page.fill("#f-spine-linings", "")
+    page.wait_for_selector("#choose-1")
+    page.click("#all-structures > summary")
+    page.check("#take-spine_lining")
+    page.click("#told [data-field='spine.linings']")
+    assert page.evaluate("document.activeElement.id") == "f-spine-linings"
+    assert "Still to be measured" in page.inner_text("#told")
     page.context.close()
 
 
