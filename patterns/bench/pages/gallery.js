@@ -1,6 +1,6 @@
 // Past patterns: pictures first, one pattern, its treatment, and its use for another book.
 
-import { file, get, paper, pictures, post, put, say, trying } from "./asking.js";
+import { file, get, paper, pictures, post, put, replace, say, trying } from "./asking.js";
 
 const SEEKING_MS = 250;
 
@@ -44,13 +44,18 @@ export async function openPattern(main, number, go) {
 }
 
 async function treat(main, path) {
-  const place = main.querySelector("#treatment");
-  place.innerHTML = (await get(`${path}/treatment`)).html;
-  const form = place.querySelector("form");
+  const form = await told(main, path);
   form.querySelector("input:not([type=hidden])").focus();
+}
+
+// The treatment as it is kept, with a row more wherever one can be added.
+async function told(main, path) {
+  const place = main.querySelector("#treatment");
+  replace(place, (await get(`${path}/treatment`)).html);
+  const form = place.querySelector("form");
   form.addEventListener("submit", (event) => {
     event.preventDefault();
-    trying(async () => say((await post(`${path}/treatment`, filled(form))).said));
+    trying(() => keep(main, form, path));
   });
   for (const one of form.querySelectorAll("[data-done]")) {
     one.addEventListener("click", () => tick(form, one));
@@ -59,11 +64,19 @@ async function treat(main, path) {
     one.addEventListener("change", () =>
       trying(async () => {
         await post(`${path}/treatment`, filled(form));
-        say((await put(`${path}/file/${one.dataset.when}`, one.files[0])).said);
-        await treat(main, path);
+        const { said } = await put(`${path}/file/${one.dataset.when}`, one.files[0]);
+        await told(main, path);
+        say(said);
       }),
     );
   }
+  return form;
+}
+
+async function keep(main, form, path) {
+  const { said } = await post(`${path}/treatment`, filled(form));
+  await told(main, path);
+  say(said);
 }
 
 // A step that is done bears the day and the initials; ticked once more, it is open again.
@@ -79,7 +92,7 @@ function tick(form, button) {
 }
 
 function filled(form) {
-  const found = {};
+  const found = { seen: form.dataset.seen };
   for (const one of form.querySelectorAll("[data-table]")) {
     const { table, row, key } = one.dataset;
     if (table === "treatment") (found.treatment ||= {})[key] = one.value;
