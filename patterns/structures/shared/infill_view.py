@@ -55,7 +55,7 @@ def leaf_map(
         title=f"Where the infills lie, seen from the {seen}",
         scale=str(fitting),
         width_mm=WIDTH_MM,
-        height_mm=max(foot + 6.0, max(box_of(mark).bottom for mark in marks)),
+        height_mm=max(foot + 6.0, *(box_of(mark).bottom for mark in marks)),
         marks=tuple(marks),
         notes=("sizes: spine–fore edge × head–tail, overlap included",),
     )
