@@ -44,7 +44,6 @@ def test_the_walk_through_can_be_walked(
     run("draft", "logbook.toml", "hollow_tube", "--keep", "--out", "past")
     steps = walk()
     assert len(steps) > 10
-    printing = 0
     for words, printed in steps:
         if words in ASKING:
             continue
@@ -54,7 +53,6 @@ def test_the_walk_through_can_be_walked(
             README.write_text(README.read_text("utf-8").replace(printed, said.out.strip()), "utf-8")
         elif printed:
             assert printed == said.out.strip()
-            printing += 1
-    assert printing
+    assert any(printed for _, printed in steps)
     for name in ("form.pdf", "cut", "corrected", "survey/survey.html"):
         assert (bench / name).exists(), name
