@@ -22,14 +22,18 @@ _Span = tuple[int, int]
 _Chain = tuple[tuple[int, ...], tuple[int, ...]]  # gaps in rising order, places negated
 
 
-@lru_cache(maxsize=4096)
 def exact(value: float | Fraction) -> Fraction:
     """Return the decimal that `value` stands for.
 
     >>> exact(12.7)
     Fraction(127, 10)
     """
-    return value if isinstance(value, Fraction) else Fraction(str(value))
+    return value if isinstance(value, Fraction) else _decimal(value)
+
+
+@lru_cache(maxsize=4096)
+def _decimal(value: float) -> Fraction:
+    return Fraction(str(value))
 
 
 def most_that_fit(intervals: Sequence[Interval], gap_mm: float | Fraction) -> int:

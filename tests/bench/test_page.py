@@ -14,7 +14,13 @@ from tests.bench.benches import Asking
 from tests.browsing import wait_until
 
 pytestmark = pytest.mark.outside
-SIZES = {"desk": (1366, 768, False), "tablet": (768, 1024, True), "small": (320, 640, True)}
+SIZES = {
+    "desk": (1366, 768, False),
+    "zoomed to 200 %": (683, 384, False),
+    "tablet": (768, 1024, True),
+    "small": (320, 640, True),
+}
+"""Width and height in the page's own pixels, which a zoom makes fewer; whether it is touched."""
 
 
 @pytest.fixture(scope="module")
