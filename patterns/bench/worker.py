@@ -31,7 +31,6 @@ from patterns.errors import MendfoldError
 from patterns.examine.examination import examine
 from patterns.gallery.portrait import portrait
 from patterns.model.sheet import Sheet
-from patterns.record import reading
 from patterns.sheets import whole
 from patterns.sheets.memory import Memory
 from patterns.sheets.page import Layout
@@ -100,7 +99,7 @@ class Hand:
 def order(wish: BookWish) -> Order:
     """Return what is to be drafted. Raises MendfoldError."""
     return Order(
-        reading.parse(wish.text, wish.file),
+        wish.record,
         wish.structures,
         dict(wish.settings),
         paper=paper.parse(wish.paper),
@@ -112,8 +111,9 @@ def answered(wish: BookWish, hand: Hand, look_up: LookUp) -> Seen:
     """Answer one wish. Raises MendfoldError and Newer."""
     look_up()
     if wish.want == "findings":
-        record = reading.parse(wish.text, wish.file)
-        return FindingsSeen(examine(record, materials.load(), catalogue.templates(), wish.file))
+        record = wish.record
+        said = examine(record, materials.load(), catalogue.templates(), record.source)
+        return FindingsSeen(said)
     if wish.want == "pieces":
         return _pieces(hand.draft(wish))
     if wish.want == "made":
