@@ -40,6 +40,8 @@ from patterns.writers import svg
 
 RARELY = 200_000
 """New objects before rubbish is looked for: a look makes many, and nearly all go by themselves."""
+IDLE_S = 0.3
+"""So long without a wish, and rubbish is looked for after all."""
 LookUp = Callable[[], None]
 """Raises `Newer` where a newer wish has come."""
 
@@ -163,6 +165,8 @@ def work(pipe: Connection, newest: Turn) -> None:
     pipe.send("ready")
     while True:
         try:
+            if not pipe.poll(IDLE_S):
+                gc.collect()
             turn, wish = pipe.recv()
         except (EOFError, OSError):
             return
