@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from patterns.book.answer import certain
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
-from patterns.book.results import CasingResult, Handed, SewnLiningResult
+from patterns.book.results import CasingResult, Handed, SewnLiningResult, WideningResult
 from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
@@ -68,6 +68,7 @@ class Figures:
     warp_words: str
     new_endpapers: bool
     sewn_endpapers: bool
+    case_words: str
     endpaper_words: str
     joined_words: str
     gauge_words: str
@@ -354,6 +355,7 @@ def _figures(
         warp_words=lining.warp_words(grain),
         new_endpapers=params.endpapers != "none",
         sewn_endpapers=params.endpapers == "sewn",
+        case_words="its widened case" if book.expects(WideningResult) else "its case",
         endpaper_words=f"{tenth(2 * (leaf + hook))} × {tenth(book.height_mm)} mm, {tenth(params.larger)} mm larger at each edge",
         joined_words=_joined_words(book, params),
         gauge_words=_each(

@@ -23,10 +23,25 @@ PHASES = (
     "spine",
     "cover",
     "turn in",
+    "set in",
     "attach",
     "finish",
 )
 """Working order on the bench; the steps of several structures are merged by it."""
+JOINS, JOINS_LATER = "join", "attach"
+
+
+def working_order(cover_first: bool) -> tuple[str, ...]:
+    """Return the phases in order; block and boards are joined late where the cover is made ready first.
+
+    >>> working_order(True)[-4:]
+    ('set in', 'join', 'attach', 'finish')
+    """
+    if not cover_first:
+        return PHASES
+    others = [phase for phase in PHASES if phase != JOINS]
+    at = others.index(JOINS_LATER)
+    return (*others[:at], JOINS, *others[at:])
 
 _TRAITS = tuple(field.name for field in fields(Traits))
 _WAYS = frozenset(get_args(Way))
