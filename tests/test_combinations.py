@@ -301,8 +301,8 @@ def test_a_block_is_joined_to_its_case_when_the_case_is_ready_and_before_it_is_s
     others: tuple[str, ...], joins: tuple[str, ...]
 ) -> None:
     """Widened, tried dry, then joined at spine and joints, then the paste-downs: never a step in a shut book."""
-    sewn = {"girth_sewn_head": 32.0, "girth_sewn_tail": 32.0}
-    book = replace(NARROW_CASE, spine=replace(NARROW_CASE.spine, **sewn))
+    shape = replace(NARROW_CASE.spine, girth_sewn_head=32.0, girth_sewn_tail=32.0)
+    book = replace(NARROW_CASE, spine=shape)
     reach = {"hollow_tube__reach": "block"} if "hollow_tube" in others else {}
     for widening in (("cover_widening",), ()):
         record = book if widening else replace(book, cover=replace(book.cover, spine_width=50.0))
