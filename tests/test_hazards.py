@@ -306,6 +306,29 @@ def test_a_bond_that_another_structure_sets_is_undone_as_it_was_set() -> None:
     )
 
 
+@pytest.mark.parametrize("others", [{"iron_gall": True}, {"parchment": ("leaves",)}])
+def test_dry_mould_says_nothing_of_a_step_that_brings_no_water(others: dict[str, Any]) -> None:
+    """Done dry or by a solvent a step wakes no mould: one word for one step; nearly dry paste still may."""
+    alone = in_condition("secondary_sewing", {}, mould="inactive").pattern
+    both = in_condition("secondary_sewing", {}, mould="inactive", **others).pattern
+    told = [numbers_told(mould_box(one), "as dry and as short") for one in (alone, both)]
+    wet = [
+        {
+            number
+            for number, step in enumerate(one.steps, 1)
+            if {"leaf", "leather", "board", "cover", "spine"} & set(step.traits.wets)
+        }
+        for one in (alone, both)
+    ]
+    assert told == wet
+    assert told[1] < told[0]
+
+
+def mould_box(pattern: Pattern) -> str:
+    (box,) = [one for one in pattern.stops if one.startswith("Inactive mould")]
+    return box
+
+
 def new_step(text: str, **row: object) -> steps.StepTemplate:
     return steps.declared({"phase": "cover", "text": text, **row})
 

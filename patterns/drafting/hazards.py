@@ -37,8 +37,9 @@ def told(
     structure: str,
 ) -> Step:
     """Return a step as it is done on such a book, its figures filled in, with what it heeds."""
-    found = conditions.changes(condition, step.traits)
-    way = conditions.chosen(found, step.offers)
+    asked = conditions.changes(condition, step.traits)
+    way = conditions.chosen(asked, step.offers)
+    found = [row for row in asked if way not in row.spared]
     source, bond = _source(step, way)
     heeds = tuple(_heed(row, way, step.traits) for row in found)
     judged = (one for row in found if not conditions.satisfied(row, way) for one in row.cautions)

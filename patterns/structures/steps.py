@@ -43,6 +43,7 @@ def working_order(cover_first: bool) -> tuple[str, ...]:
     at = others.index(JOINS_LATER)
     return (*others[:at], JOINS, *others[at:])
 
+
 _TRAITS = tuple(field.name for field in fields(Traits))
 _WAYS = frozenset(get_args(Way))
 _TOLD_ANEW = {"text", "cautions", *_TRAITS}

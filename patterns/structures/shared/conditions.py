@@ -93,6 +93,8 @@ class Instead(_Row):
     otherwise: Way | None
     judged: str
     cautions: tuple[str, ...]
+    spared: tuple[Way, ...]
+    """Ways in which a step does no harm here, whatever else asked for them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +131,7 @@ def rules() -> Rules:
         tuple(
             Instead(
                 *_head(row), tuple(row.get("ways", ())), row.get("otherwise"), row["judged"],
-                tuple(row.get("cautions", ())),
+                tuple(row.get("cautions", ())), tuple(row.get("spared", ())),
             )
             for row in raw["changes"]
         ),
