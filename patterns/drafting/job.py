@@ -235,13 +235,20 @@ def _pattern(
             *combining.material_list(parts, {name: one.materials for name, one in values.items()}),
             *hazards.needed(steps),
         ),
-        tools=tuple(dict.fromkeys(tool for one in chosen for tool in one.tools)),
+        tools=tuple(dict.fromkeys(_tools(chosen, parts))),
         undo=tuple(_undo(chosen, parts, steps, phases)),
         front_on_right=record.book.reading != "right-to-left",
         closing=fits.sentence() if fits else "",
         figures={**_girths(shape), **(fits.figures() if fits else {})},
         profile=profile(book),
     )
+
+
+def _tools(chosen: Sequence[Template], parts: Sequence[Part]) -> Iterator[str]:
+    """Yield what each structure takes: of what only some steps take, that of the steps that are told."""
+    for one, part in zip(chosen, parts, strict=True):
+        yield from (tool for step in part.steps for tool in step.tools)
+        yield from one.tools
 
 
 def _undo(
