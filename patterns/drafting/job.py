@@ -218,7 +218,9 @@ def _pattern(
     phases = working_order(cover_first(book))
     steps = merge_steps(parts, condition, phases)
     warnings += hazards.weaker(bare, steps)
-    warnings += _memory_warnings(chosen, values)
+    warnings += combining.memory_warnings(
+        chosen, {name: one.materials for name, one in values.items()}
+    )
     return Pattern(
         book_id=record.book.id or "book",
         book_title=record.book.title or "",
@@ -273,22 +275,6 @@ def _fastened(part: Part, phases: Sequence[str]) -> int:
 
 def _girths(shape: Spine) -> dict[str, float]:
     return {"girth_head_mm": shape.girth_head_mm, "girth_tail_mm": shape.girth_tail_mm}
-
-
-def _memory_warnings(chosen: Sequence[Template], values: Mapping[str, Values]) -> list[str]:
-    """Return a line for each figure that is missing, and one for all that are from memory."""
-    lines: list[str] = []
-    remembered: dict[str, dict[str, None]] = {}
-    for one in chosen:
-        for role, row in one.materials.items():
-            material = values[one.name].materials[role]
-            lines.extend(material.doubts(*row.governing))
-            for words, whose in material.remembered(*row.governing):
-                remembered.setdefault(words, {})[whose] = None
-    if remembered:
-        listed = "; ".join(f"{words}: {', '.join(whose)}" for words, whose in remembered.items())
-        lines.append(f"From memory: measure your own and put it in materials.toml; {listed}.")
-    return lines
 
 
 def _measurements(record: Record, shape: Spine) -> tuple[tuple[str, str], ...]:

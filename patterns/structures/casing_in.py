@@ -17,11 +17,11 @@ from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
 from patterns.model.drawing import Drawing, Line, LineKind, Ring
-from patterns.model.part import Check, Diagram, Layer, Part, Quantity
+from patterns.model.part import Check, Diagram, Layer, Part, Quantity, Traits
 from patterns.model.piece import Dimension, Fold, Label, Piece, Zone
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth, Flange
-from patterns.structures.shared import joint_view, pictures, turn_ins
+from patterns.structures.shared import conditions, joint_view, pictures, turn_ins
 from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.shared.turn_ins import Reached
 from patterns.structures.suits.casing_in import Params
@@ -146,8 +146,14 @@ def _side(book: Book, params: Params, side: Which) -> _Side:
     )
 
 
+PUT_DOWN = Traits(wets=("board", "leaf", "cover", "leather"))
+"""What a paste-down is put down on, with its turn-ins."""
+
+
 def growth(book: Book) -> tuple[float, float]:
-    """Return the paste-down's growth along and across its grain as shares."""
+    """Return the paste-down's growth along and across its grain as shares; none where it is not pasted."""
+    if not conditions.pasted(book.condition, PUT_DOWN):
+        return 0.0, 0.0
     paper = book.materials["endpaper"]
     known = (paper.growth_along, paper.growth_across)
     along, across = (

@@ -187,6 +187,12 @@ def satisfied(row: Instead, way: Way | None) -> bool:
     return way is not None and way in (*row.ways, row.otherwise)
 
 
+def pasted(condition: ConditionTable, traits: Traits) -> bool:
+    """Tell whether what such a book is wetted with holds water, and not a solvent in its place."""
+    way = chosen(changes(condition, traits), lambda _: False)
+    return way is None or not rules().ways[way].turns
+
+
 def first(condition: ConditionTable, done: Sequence[Traits]) -> Iterator[tuple[int, Before]]:
     """Yield what comes before the first step that touches, with that step's place among all."""
     for row in rules().before:
