@@ -23,7 +23,17 @@ from patterns.structures import rows, steps
 from patterns.structures.parameter import Parameter, declared
 from patterns.structures.rows import one_of, only
 
-_MATERIAL = {"kind", "default", "purpose", "governing", "also", "fits", "unfit", "unheated"}
+_MATERIAL = {
+    "kind",
+    "default",
+    "purpose",
+    "governing",
+    "wetted",
+    "also",
+    "fits",
+    "unfit",
+    "unheated",
+}
 
 SewnFolds = Literal["", "old folds", "new folds"]
 When = Literal["always", "ruled out alone"]
@@ -39,6 +49,8 @@ class MaterialRole:
     purpose: str
     governing: tuple[str, ...]
     """Figures of the material that decide a size or a load (memory figures among them warn)."""
+    wetted: tuple[str, ...] = ()
+    """The same, but only where the structure's adhesive sets with water: what the material grows."""
     also: tuple[MaterialKind, ...] = ()
     """Other kinds that serve as well."""
     fits: str = ""
@@ -201,6 +213,7 @@ def _material(role: str, row: Mapping[str, Any]) -> MaterialRole:
         row["default"],
         row["purpose"],
         tuple(one_of(key, FIGURES, f"{where}.governing") for key in row.get("governing", ())),
+        tuple(one_of(key, FIGURES, f"{where}.wetted") for key in row.get("wetted", ())),
         tuple(one_of(kind, MaterialKind, f"{where}.also") for kind in row.get("also", ())),
         _field(fits, f"{where}.fits") if fits else "",
         tuple(row.get("unfit", ())),

@@ -93,6 +93,8 @@ class Instead(_Row):
     otherwise: Way | None
     judged: str
     cautions: tuple[str, ...]
+    spared: tuple[Way, ...]
+    """Ways in which a step does no harm here, whatever else asked for them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +131,7 @@ def rules() -> Rules:
         tuple(
             Instead(
                 *_head(row), tuple(row.get("ways", ())), row.get("otherwise"), row["judged"],
-                tuple(row.get("cautions", ())),
+                tuple(row.get("cautions", ())), tuple(row.get("spared", ())),
             )
             for row in raw["changes"]
         ),
@@ -189,6 +191,12 @@ def _allowed(row: Instead, offers: Callable[[Way], bool]) -> tuple[Way, ...]:
 def satisfied(row: Instead, way: Way | None) -> bool:
     """Tell whether a way is one that the row allows."""
     return way is not None and way in (*row.ways, row.otherwise)
+
+
+def pasted(condition: ConditionTable, traits: Traits) -> bool:
+    """Tell whether what such a book is wetted with holds water, and not a solvent in its place."""
+    way = chosen(changes(condition, traits), lambda _: False)
+    return way is None or not rules().ways[way].turns
 
 
 def first(condition: ConditionTable, done: Sequence[Traits]) -> Iterator[tuple[int, Before]]:
