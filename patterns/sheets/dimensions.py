@@ -10,7 +10,7 @@ from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Mark, Point
 from patterns.model.lettering import width_mm
 from patterns.model.piece import Dimension, Piece, Side
-from patterns.sheets.place import Spot, Wanted, words_slot
+from patterns.sheets.place import Wanted, line_slots
 from patterns.sketch.arrows import measured
 from patterns.sketch.marks import Box
 
@@ -162,32 +162,23 @@ def wanted(row: Row) -> Wanted:
     half = width_mm(row.text, BODY) / 2
     shifts = (0.0, 0.18, -0.18, 0.32, -0.32)
     fits = 2 * half + 1.4 <= math.dist(row.a, row.b)
-    slots: list[Spot] = []
+    at: list[tuple[float, float, float]] = []
     if row.dimension.side in ("head", "tail"):
         if fits:
-            slots += [_slot(row.text, mx + s * (bx - ax), ay - lift) for s in shifts]
+            at += [(mx + s * (bx - ax), ay - lift, 0.0) for s in shifts]
         for step in (half + 2.0, half + 4.5):
-            slots += [_slot(row.text, bx + step, ay - lift), _slot(row.text, ax - step, ay - lift)]
-            slots += [_slot(row.text, bx + step + 1, ay), _slot(row.text, ax - step - 1, ay)]
-        slots += [_slot(row.text, mx, ay - lift - up) for up in (0.0, PITCH, 2 * PITCH)]
-        slots += [_slot(row.text, mx, ay - half - 1.6, 90)]
+            at += [(bx + step, ay - lift, 0.0), (ax - step, ay - lift, 0.0)]
+            at += [(bx + step + 1, ay, 0.0), (ax - step - 1, ay, 0.0)]
+        at += [(mx, ay - lift - up, 0.0) for up in (0.0, PITCH, 2 * PITCH)]
+        at.append((mx, ay - half - 1.6, 90.0))
     else:
         if fits:
-            slots += [_slot(row.text, ax - lift, my + s * (by - ay), 90) for s in shifts]
+            at += [(ax - lift, my + s * (by - ay), 90.0) for s in shifts]
         out = -1 if row.dimension.side == "left" else 1
-        slots += [_slot(row.text, ax + out * (half + away), my) for away in (1.4, 4.0, 9.0)]
+        at += [(ax + out * (half + away), my, 0.0) for away in (1.4, 4.0, 9.0)]
         for step in (half + 2.0, half + 4.5):
-            slots += [
-                _slot(row.text, ax - lift, ay - step, 90),
-                _slot(row.text, ax - lift, by + step, 90),
-            ]
-        slots += [
-            _slot(row.text, ax + side * (half + 1.4), y)
-            for y in (ay - 3, by + 3)
-            for side in (out, -out)
+            at += [(ax - lift, ay - step, 90.0), (ax - lift, by + step, 90.0)]
+        at += [
+            (ax + side * (half + 1.4), y, 0.0) for y in (ay - 3, by + 3) for side in (out, -out)
         ]
-    return Wanted(row.text, (mx, my), tuple(slots))
-
-
-def _slot(text: str, x: float, y: float, angle: float = 0.0) -> Spot:
-    return words_slot((text,), BODY, x, y, angle)
+    return Wanted(row.text, (mx, my), line_slots(row.text, BODY, at))

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
+from copy import copy
 from itertools import pairwise
 from typing import Any
 
 import numpy as np
 
-from patterns.model.drawing import Line, Mark, Point
+from patterns.model.drawing import Line, Mark
 from patterns.sketch.marks import Box, box_of
 
 Sides = tuple[float, float, float, float]
@@ -55,15 +56,21 @@ class Obstacles:
         self._sides = np.vstack([np.array(boxes).reshape(-1, 4), np.hstack([low, high])[level]])
         self._slanting = pairs[~level]
         self._boxes: list[Sides] = []
-        self._segments: list[Sides] = []
+        self._segments: list[Any] = []
+
+    def copy(self) -> Obstacles:
+        """Return the same obstacles, to add others to."""
+        other = copy(self)
+        other._boxes, other._segments = [*self._boxes], [*self._segments]
+        return other
 
     def add(self, box: Sides) -> None:
         """Add a box."""
         self._boxes.append(box)
 
-    def add_segment(self, a: Point, b: Point) -> None:
-        """Add a line."""
-        self._segments.append((*a, *b))
+    def add_segment(self, row: Any) -> None:
+        """Add a line, a row x, y, x, y."""
+        self._segments.append(row)
 
     @property
     def sides(self) -> Any:
@@ -94,7 +101,6 @@ class Obstacles:
             hit[clear] = crossing(sides[clear], slanting).any(axis=1)
         return hit
 
-    def crossed(self, segments: Sequence[tuple[Point, Point]]) -> Any:
-        """Tell which segments touch a box or a level line."""
-        given = np.array(segments).reshape(-1, 4)
-        return crossing(self.sides, given).any(axis=0)
+    def crossed(self, segments: Any) -> Any:
+        """Tell which segments, rows x, y, x, y, touch a box or a level line."""
+        return crossing(self.sides, segments).any(axis=0)

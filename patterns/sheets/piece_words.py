@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import partial
 from typing import Any
 
 import numpy as np
@@ -13,7 +12,15 @@ from patterns.model.capitals import BODY, HEAD, NAME
 from patterns.model.drawing import Mark, Point
 from patterns.model.lettering import width_mm
 from patterns.model.piece import UPRIGHT, WARPS, Fold, Hole, Label, Piece, Zone
-from patterns.sheets.place import Spot, Wanted, covered, words_slot, words_slots
+from patterns.sheets.place import (
+    NOWHERE,
+    Slots,
+    Wanted,
+    covered,
+    joined,
+    line_slots,
+    words_slots,
+)
 from patterns.sheets.zones import letters, says
 from patterns.sketch.arrows import grain
 
@@ -52,7 +59,7 @@ def _name(piece: Piece) -> Wanted:
     within = words_slots(text, HEAD, [*level, *upright], bold=True)
     beside = [(x, top + (bottom - top) * v, 90.0) for x in (left - 4, right + 4) for v in rises]
     slots = covered(shapely.Polygon(piece.outline, piece.openings), within)
-    return Wanted("", spots[0], (*slots, *words_slots(text, HEAD, beside, bold=True)))
+    return Wanted("", spots[0], joined([slots, words_slots(text, HEAD, beside, bold=True)]))
 
 
 def _ends(piece: Piece) -> list[Wanted]:
@@ -130,7 +137,7 @@ def _grain(piece: Piece) -> Wanted:
     word = "WARP" if piece.grain in WARPS else "grain"
     upright = piece.grain in UPRIGHT
     extent = piece.height_mm if upright else piece.width_mm
-    slots = []
+    within, beside = list[Arrow](), list[Arrow]()
     shares = (0.25, 0.75, 0.5, 0.35, 0.65, 0.15, 0.85)
     for length in (45.0, 28.0, 17.0):
         if length > extent - 4:
@@ -142,43 +149,49 @@ def _grain(piece: Piece) -> Wanted:
                     left + (right - left) * (over if upright else along),
                     top + (bottom - top) * (along if upright else over),
                 )
-                slots.append(_arrow(word, x, y, length, upright))
-    slots = list(covered(shapely.Polygon(piece.outline), slots))
+                within.append((x, y, length))
     for away in (5.0, 9.0, 14.0, 22.0, 30.0):
         for v in (0.5, 0.2, 0.8):
             y = top + (bottom - top) * v
             for length in (28.0, 17.0):
                 reach = away if upright else length / 2 + away - 3
-                slots.append(_arrow(word, right + reach, y, length, upright))
-                slots.append(_arrow(word, left - reach, y, length, upright))
+                beside += [(right + reach, y, length), (left - reach, y, length)]
     x = at[0]
     for away in (5.0, 9.0, 14.0):
-        slots.append(_arrow(word, x, bottom + away, 17.0, upright))
-        slots.append(_arrow(word, x, top - away, 17.0, upright))
-    return Wanted(f"{word} runs {'head-tail' if upright else 'spine-fore edge'}", at, tuple(slots))
-
-
-def _arrow(word: str, x: float, y: float, length: float, upright: bool) -> Spot:
-    """Return an arrow through (x, y) with its word at the left of it, or above it when level."""
-    half = length / 2
-    ends = ((x, y - half), (x, y + half)) if upright else ((x - half, y), (x + half, y))
-    off = BODY * 0.72 + 1.0
-    lettered = words_slot(
-        (word,),
-        BODY,
-        x - off if upright else x,
-        y if upright else y - off,
-        90.0 if upright else 0.0,
-        bold=True,
+        beside += [(x, bottom + away, 17.0), (x, top - away, 17.0)]
+    slots = joined(
+        [
+            covered(shapely.Polygon(piece.outline), _arrows(word, within, upright)),
+            _arrows(word, beside, upright),
+        ]
     )
-    left, top, right, low = lettered.sides
-    wide, high = (1.2, half) if upright else (half, 1.2)
-    sides = (min(left, x - wide), min(top, y - high), max(right, x + wide), max(low, y + high))
-    return Spot(sides, partial(_arrow_marks, ends, lettered))
+    return Wanted(f"{word} runs {'head-tail' if upright else 'spine-fore edge'}", at, slots)
 
 
-def _arrow_marks(ends: tuple[Point, Point], lettered: Spot) -> tuple[Mark, ...]:
-    return (*grain(*ends), *lettered.draw())
+Arrow = tuple[float, float, float]
+"""The middle of an arrow, and its length."""
+
+
+def _arrows(word: str, places: Sequence[Arrow], upright: bool) -> Slots:
+    """Return slots for arrows with their word at the left, or above where they are level."""
+    if not places:
+        return NOWHERE
+    off = BODY * 0.72 + 1.0
+    middles = [(x - off, y, 90.0) if upright else (x, y - off, 0.0) for x, y, _ in places]
+    lettered = line_slots(word, BODY, middles, bold=True)
+    x, y, length = np.array(places).T
+    thin, half = np.full_like(x, 1.2), length / 2
+    wide, high = (thin, half) if upright else (half, thin)
+    low = np.minimum(lettered.sides[:, :2], np.stack([x - wide, y - high], axis=1))
+    most = np.maximum(lettered.sides[:, 2:], np.stack([x + wide, y + high], axis=1))
+
+    def draw(index: int) -> tuple[Mark, ...]:
+        x, y, length = places[index]
+        half = length / 2
+        ends = ((x, y - half), (x, y + half)) if upright else ((x - half, y), (x + half, y))
+        return (*grain(*ends), *lettered.draw(index))
+
+    return Slots(np.hstack([low, most]), draw)
 
 
 def _fold(fold: Fold) -> Wanted:
@@ -215,11 +228,11 @@ def _face(piece: Piece) -> list[Wanted]:
     ]
     shape = shapely.Polygon(piece.outline, piece.openings)
     widths = [w for w in (wide - 4, wide * 0.48, wide * 0.3, wide * 0.22) if w > 14]
-    slots: tuple[Spot, ...] = ()
-    if widths:
-        slots += words_slots(piece.face_up, BODY, level, widths=widths)
-    slots += words_slots(piece.face_up, BODY, upright, widths=[high - 6, high * 0.45])
-    return [Wanted("", (left + wide / 2, top + high / 4), slots, shape)]
+    slots = [
+        words_slots(piece.face_up, BODY, level, widths=widths),
+        words_slots(piece.face_up, BODY, upright, widths=[high - 6, high * 0.45]),
+    ]
+    return [Wanted("", (left + wide / 2, top + high / 4), joined(slots), shape)]
 
 
 def _zones(piece: Piece) -> list[Wanted]:
@@ -243,7 +256,7 @@ def _inner_point(shape: Any) -> Point:
     return float(point.x), float(point.y)
 
 
-def _filling(text: str, shape: Any, zone: Zone) -> tuple[Spot, ...]:
+def _filling(text: str, shape: Any, zone: Zone) -> Slots:
     """Return slots for words inside a zone: upright and level, wrapped to its width and less."""
     left, top, right, bottom = shape.bounds
     wide, high = right - left, bottom - top
@@ -257,13 +270,13 @@ def _filling(text: str, shape: Any, zone: Zone) -> tuple[Spot, ...]:
     upright = [
         (left + wide * u, y + high * v, 90.0) for u in (0.5, 0.3, 0.7) for v in (0.0, 0.2, -0.2)
     ]
-    slots: tuple[Spot, ...] = ()
+    slots: list[Slots] = []
     if wide > 14:
         widths = [w for w in (min(wide - 4, 60.0), wide * 0.7, wide * 0.48) if w > 12]
-        slots += words_slots(text, BODY, level, widths=widths)
+        slots.append(words_slots(text, BODY, level, widths=widths))
     if high > 14:
-        slots += words_slots(text, BODY, upright, widths=[high - 4, high * 0.6, high * 0.36])
-    return slots
+        slots.append(words_slots(text, BODY, upright, widths=[high - 4, high * 0.6, high * 0.36]))
+    return joined(slots)
 
 
 def _label(piece: Piece, label: Label) -> Wanted:
@@ -303,9 +316,8 @@ def _label(piece: Piece, label: Label) -> Wanted:
     )
     slots = words_slots(label.text, cap, places, bold, widths)
     if label.within or inside:
-        slots += words_slots(
-            label.text, cap, [(px, py, 90.0 - turned) for px, py, _ in places[:25]], bold, widths
-        )
+        across = [(px, py, 90.0 - turned) for px, py, _ in places[:25]]
+        slots = joined([slots, words_slots(label.text, cap, across, bold, widths)])
     return Wanted(label.text, label.at, slots, shape if inside else None)
 
 
