@@ -62,9 +62,12 @@ def height_mm(strips: Iterable[Strip]) -> float:
 def tightened(strips: Iterable[Strip], share: float) -> Strips:
     """Return the strips with only a share of the white between them."""
     return tuple(
-        strip if strip.marks or strip.firm else replace(strip, height_mm=strip.height_mm * share)
-        for strip in strips
+        strip if strip.marks or strip.firm else _white(strip, share) for strip in strips
     )
+
+
+def _white(strip: Strip, share: float) -> Strip:
+    return Strip(strip.height_mm * share, (), strip.keep, strip.opens, strip.firm)
 
 
 def together(strips: Iterable[Strip]) -> Strips:
@@ -240,15 +243,21 @@ def pour(strips: Sequence[Strip], height: float) -> list[tuple[Mark, ...]]:
     Strips bound together move on to the next column as one, unless no column holds them.
     Raises ValueError for a single strip higher than a column.
     """
-    return [
-        tuple(mark for y, strip in column for mark in moved(strip.marks, 0.0, y))
-        for column in placed(strips, height)
-    ]
+    return [poured(column) for column in placed(strips, height)]
 
 
-def placed(strips: Sequence[Strip], height: float) -> list[list[tuple[float, Strip]]]:
-    """Return for each column that `pour` fills the strips with their places from its top."""
-    columns: list[list[tuple[float, Strip]]] = [[]]
+Placed = list[tuple[float, Strip]]
+"""The strips of a column with their places from its top."""
+
+
+def poured(column: Placed) -> tuple[Mark, ...]:
+    """Return the marks of a filled column."""
+    return tuple(mark for y, strip in column for mark in moved(strip.marks, 0.0, y))
+
+
+def placed(strips: Sequence[Strip], height: float) -> list[Placed]:
+    """Return the columns that `pour` fills."""
+    columns: list[Placed] = [[]]
     y = 0.0
     for chain in _chains(strips):
         tall = height_mm(chain)

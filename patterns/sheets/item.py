@@ -158,7 +158,7 @@ class Item:
         assert self.of is not None
         return _noted(self.of, self.key, self.away)
 
-    @property
+    @cached_property
     def limit(self) -> Box:
         """The room it is drawn in where the page is full."""
         return self.face.room(TIGHT) if self.face else self.diagram.limit

@@ -245,16 +245,16 @@ def as_line(mark: Line) -> Any:
     return shapely.LineString((*mark.points, mark.points[0]) if mark.closed else mark.points)
 
 
-def clipped(marks: Iterable[Mark], window: Box) -> tuple[Mark, ...]:
-    """Return what of the marks lies in the window: lines and areas cut, words whole or not at all.
+def clipped(marks: Iterable[tuple[Mark, Box]], window: Box) -> tuple[Mark, ...]:
+    """Return what of marks, given with their boxes, lies in the window.
 
-    A circle that the edge cuts becomes an arc of short lines.
+    Lines and areas are cut, words are whole or not there at all; a circle that the edge cuts becomes
+    an arc of short lines.
     """
     kept: list[tuple[Mark, ...]] = []
     crossed: list[Line | Area] = []
     homes: list[int] = []
-    for mark in marks:
-        box = box_of(mark)
+    for mark, box in marks:
         if window.holds(box):
             kept.append((mark,))
         elif not isinstance(mark, Words) and _touches(window, box):
