@@ -266,8 +266,7 @@ def _noted(item: Item, key: Key, away: bool) -> Iterator[Block]:
         for number in COLUMNS:
             wide = number * APART[0] + (number - 1) * BESIDE
             yield flowed((top, *blocks[1:]), wide, gap=BESIDE)
-    for number in COLUMNS:
-        yield columned(whole, number)
+    yield from columned(whole, COLUMNS)
 
 
 def _diagram_view(diagram: Diagram, stretch: tuple[float, float]) -> View:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any
@@ -72,10 +72,11 @@ class Box:
 class Block:
     """Marks with an extent, its left top corner at (0, 0): something to be set on a page.
 
-    One that is set together from others moves their marks only once, when it is drawn.
+    One that is set together from others moves their marks only once, when it is drawn; `late` makes
+    the marks of one when they are first asked for.
     """
 
-    __slots__ = ("_marks", "_parts", "height", "width")
+    __slots__ = ("_late", "_marks", "_parts", "height", "width")
 
     def __init__(
         self,
@@ -83,22 +84,24 @@ class Block:
         height: float,
         marks: tuple[Mark, ...] = (),
         parts: Sequence[tuple[Block, float, float]] = (),
+        late: Callable[[], tuple[Mark, ...]] | None = None,
     ) -> None:
         self.width = width
         self.height = height
-        self._marks: tuple[Mark, ...] | None = None if parts else marks
+        self._marks: tuple[Mark, ...] | None = None if parts or late else marks
         self._parts = parts
+        self._late = late
 
     @property
     def marks(self) -> tuple[Mark, ...]:
         """All marks of it."""
         if self._marks is None:
-            self._marks = tuple(self._moved(0.0, 0.0))
+            self._marks = self._late() if self._late else tuple(self._moved(0.0, 0.0))
         return self._marks
 
     def _moved(self, dx: float, dy: float) -> Iterator[Mark]:
-        if self._marks is not None:
-            yield from moved(self._marks, dx, dy)
+        if self._late or self._marks is not None:
+            yield from moved(self.marks, dx, dy)
             return
         for block, x, y in self._parts:
             yield from block._moved(dx + x, dy + y)
