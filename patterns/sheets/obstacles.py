@@ -90,12 +90,13 @@ class Obstacles:
 
     def touched(self, sides: Any) -> Any:
         """Tell which boxes, given as rows, are touched."""
-        own, slanting = self.sides, self.slanting
-        apart = sides[:, 0, None] > own[:, 2]
-        apart |= sides[:, 2, None] < own[:, 0]
-        apart |= sides[:, 1, None] > own[:, 3]
-        apart |= sides[:, 3, None] < own[:, 1]
-        hit = ~apart.all(axis=1)
+        own, slanting = self.sides[:, :, None], self.slanting
+        left, top, right, bottom = np.ascontiguousarray(sides.T)
+        apart = left > own[:, 2]
+        apart |= right < own[:, 0]
+        apart |= top > own[:, 3]
+        apart |= bottom < own[:, 1]
+        hit = ~apart.all(axis=0)
         if len(slanting):
             clear = np.flatnonzero(~hit)
             hit[clear] = crossing(sides[clear], slanting).any(axis=1)

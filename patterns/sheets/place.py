@@ -30,6 +30,8 @@ TAG_RADIUS = 2.2
 INSET = 1.5
 """White kept round a block of words."""
 PENALTY = 10_000
+FEW = 24
+"""So many places are asked first where words stand by themselves: most find room in one of them."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -88,16 +90,30 @@ def place(
     `wanted` holds for each label the rooms of its slots as rows of left, top, right, bottom. A slot
     must not touch what is `hard`, and avoids what is `soft` while it can.
     """
+    if len(wanted) == 1:
+        return (first(wanted[0], hard, soft, page),)
     counts = [len(rows) for rows in wanted]
     if not any(counts):
         return (None,) * len(wanted)
-    sides = np.concatenate(wanted) if len(wanted) > 1 else wanted[0]
+    sides = np.concatenate(wanted)
     free, spoilt = _open(sides, hard, soft, page)
     cost = np.concatenate([np.arange(count) for count in counts]) + PENALTY * spoilt
-    cost = np.where(free, cost, np.inf)
-    if len(wanted) == 1:
-        return (int(np.argmin(cost)) if free.any() else None,)
-    return _choose(counts, sides, cost)
+    return _choose(counts, sides, np.where(free, cost, np.inf))
+
+
+def first(sides: Any, hard: Obstacles, soft: Obstacles | None, page: Box | None) -> int | None:
+    """Return the first of some rooms that is free, where possible of what is `soft` as well."""
+    spoiled: int | None = None
+    start, count = 0, FEW
+    while start < len(sides):
+        free, spoilt = _open(sides[start : start + count], hard, soft, page)
+        good = free & ~spoilt
+        if good.any():
+            return start + int(np.argmax(good))
+        if spoiled is None and free.any():
+            spoiled = start + int(np.argmax(free))
+        start, count = start + count, count * 4
+    return spoiled
 
 
 def _open(sides: Any, hard: Obstacles, soft: Obstacles | None, page: Box | None) -> tuple[Any, Any]:
@@ -142,13 +158,21 @@ def _choose(counts: Sequence[int], sides: Any, cost: Any) -> tuple[int | None, .
 
 def covered(shape: Any, slots: Slots) -> Slots:
     """Return the slots whose room lies in a shape."""
-    left, top, right, bottom = shape.bounds
-    sides = slots.sides
-    inside = (sides[:, :2] >= (left, top)).all(axis=1)
-    inside &= (sides[:, 2:] <= (right, bottom)).all(axis=1)
-    shapely.prepare(shape)
-    inside[inside] = shapely.covers(shape, shapely.box(*sides[inside].T))
+    if not len(slots):
+        return slots
+    least, most = np.split(shapely.bounds(shape), 2)
+    inside = ((slots.sides[:, :2] >= least) & (slots.sides[:, 2:] <= most)).all(axis=1)
+    if inside.any() and not _upright(shape, least, most):
+        shapely.prepare(shape)
+        inside[inside] = shapely.covers(shape, shapely.box(*slots.sides[inside].T))
     return slots.kept(inside)
+
+
+def _upright(shape: Any, least: Any, most: Any) -> bool:
+    """Tell whether a shape is an upright rectangle, all of its bounds, so that these alone decide."""
+    ring = shapely.get_coordinates(shape)
+    square = len(ring) == 5 and bool(((ring == least) | (ring == most)).all())
+    return square and bool(shape.area > 0.9 * np.prod(most - least))
 
 
 def words_slots(
@@ -182,10 +206,11 @@ def _slots(
     """Return a slot for each way of wrapping at each place."""
     if not wrapped or not spots:
         return NOWHERE
-    x, y, angle = np.array(spots).T
-    along, over = np.array([_half_extent(lines, cap, bold) for lines in wrapped]).T[:, :, None]
-    wide, high = np.where(angle == 0, along, over), np.where(angle == 0, over, along)
-    sides = np.stack([x - wide, y - high, x + wide, y + high], axis=-1).reshape(-1, 4)
+    at = np.array(spots)
+    middles, level = at[:, :2], at[:, 2:] == 0
+    level_half = np.array([_half_extent(lines, cap, bold) for lines in wrapped])[:, None]
+    half = np.where(level, level_half, level_half[:, :, ::-1])
+    sides = np.concatenate([middles - half, middles + half], axis=-1).reshape(-1, 4)
 
     def draw(index: int) -> tuple[Mark, ...]:
         way, spot = divmod(index, len(spots))
@@ -302,15 +327,11 @@ class Desk:
         """Set the first of some blocks that finds a blank part in a room, if any does."""
         for block in variants:
             sides = _grid(room, block)
-            if not len(sides):
-                continue
-            free, spoilt = _open(sides, self.hard, self.soft, self.page)
-            for good in (free & ~spoilt, free):
-                if good.any():
-                    best = sides[int(np.argmax(good))]
-                    left, top = best[:2].tolist()
-                    self._set(best, moved(block.marks, left + INSET, top + INSET))
-                    return True
+            index = first(sides, self.hard, self.soft, self.page)
+            if index is not None:
+                left, top = sides[index, :2].tolist()
+                self._set(sides[index], moved(block.marks, left + INSET, top + INSET))
+                return True
         return False
 
     def _set(self, sides: Any, marks: Iterable[Mark]) -> None:
@@ -325,7 +346,7 @@ class Desk:
         slots, leaders = tags(number, (wanted.at, *wanted.also))
         clear = ~self._barred.crossed(leaders)
         slots, leaders = slots.kept(clear), leaders[clear]
-        (index,) = place([slots.sides], self.hard, self.soft, self.page)
+        index = first(slots.sides, self.hard, self.soft, self.page)
         if index is not None:
             self._set(slots.sides[index], slots.draw(index))
             self.hard.add_segment(leaders[index])
