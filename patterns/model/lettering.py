@@ -7,6 +7,7 @@ with other typefaces or with none. No kerning is applied, neither here nor in th
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Iterator
 from functools import cache, lru_cache
 from pathlib import Path
 
@@ -90,36 +91,38 @@ def wrap(text: str, cap_mm: float, width_mm: float, bold: bool = False) -> tuple
     lines: list[str] = []
     for paragraph in composed(text).split("\n"):
         check_glyphs(paragraph)
-        line, used = "", 0.0
-        for word in _pieces(paragraph, bold, limit):
-            advance = _advance(word, bold)
+        line: list[str] = []
+        used = 0.0
+        for word, advance in _pieces(paragraph, bold, limit):
             if line and used + space + advance > limit:
-                lines.append(line)
-                line, used = word, advance
-            elif line:
-                line, used = f"{line} {word}", used + space + advance
+                lines.append(" ".join(line))
+                line, used = [word], advance
             else:
-                line, used = word, advance
+                used = used + space + advance if line else advance
+                line.append(word)
         if line:
-            lines.append(line)
+            lines.append(" ".join(line))
     return tuple(lines)
 
 
-def _pieces(paragraph: str, bold: bool, limit: float) -> list[str]:
-    """Return the words of `paragraph`, cut where wider than `limit` (1/1000 of the type size)."""
-    widths, pieces = _advances(bold), []
-    for word in filter(None, paragraph.split(" ")):
-        if _advance(word, bold) <= limit:
-            pieces.append(word)
+def _pieces(paragraph: str, bold: bool, limit: float) -> Iterator[tuple[str, float]]:
+    """Yield the words of `paragraph` with their widths, cut where wider than `limit`.
+
+    Both are in thousandths of the type size.
+    """
+    for word in paragraph.split(" "):
+        advance = _advance(word, bold)
+        if advance <= limit:
+            if word:
+                yield word, advance
             continue
-        start, used = 0, 0.0
+        widths, start, used = _advances(bold), 0, 0.0
         for index, mark in enumerate(word):
             if used + widths[mark] > limit and index > start:
-                pieces.append(word[start:index])
+                yield word[start:index], _advance(word[start:index], bold)
                 start, used = index, 0.0
             used += widths[mark]
-        pieces.append(word[start:])
-    return pieces
+        yield word[start:], _advance(word[start:], bold)
 
 
 @lru_cache(maxsize=10_000)

@@ -107,13 +107,13 @@ def reach(made: Iterable[Row], bounds: tuple[float, float, float, float]) -> Box
         side, x, y = row.dimension.side, row.a[0], row.a[1]
         room = BODY * 1.6 + 1.4
         if side == "head":
-            box = replace(box, top=min(box.top, y - room))
+            box = box._replace(top=min(box.top, y - room))
         elif side == "tail":
-            box = replace(box, bottom=max(box.bottom, y + BEYOND + 0.5))
+            box = box._replace(bottom=max(box.bottom, y + BEYOND + 0.5))
         elif side == "left":
-            box = replace(box, left=min(box.left, x - room))
+            box = box._replace(left=min(box.left, x - room))
         else:
-            box = replace(box, right=max(box.right, x + BEYOND + 0.5))
+            box = box._replace(right=max(box.right, x + BEYOND + 0.5))
     return box
 
 

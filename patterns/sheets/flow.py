@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from itertools import zip_longest
+from itertools import chain, zip_longest
 
 from patterns.model.capitals import BODY, HEAD
 from patterns.model.drawing import Line, LineKind, Mark, Words
@@ -39,6 +39,7 @@ class Strip:
     firm: bool = False
 
 
+EMPTY = Strip(0.0)
 Strips = tuple[Strip, ...]
 Cell = str | Strip
 """What stands in a table: words, or one ready strip such as a blank to write on."""
@@ -127,15 +128,13 @@ def heading(text: str, width: float) -> Strips:
 
 def beside(columns: Sequence[Sequence[Strip]], lefts: Sequence[float]) -> Strips:
     """Return runs of lines side by side, each from its own left edge, bound together."""
-    placed = (inset(strips, left) for strips, left in zip(columns, lefts, strict=True))
-    rows = zip_longest(*placed, fillvalue=Strip(0.0))
-    return together(
-        Strip(
-            max(strip.height_mm for strip in row),
-            tuple(mark for strip in row for mark in strip.marks),
-        )
-        for row in rows
-    )
+    made: list[Strip] = []
+    last = max(map(len, columns), default=0)
+    for number, row in enumerate(zip_longest(*columns, fillvalue=EMPTY), start=1):
+        marks = [moved(one.marks, x, 0.0) for one, x in zip(row, lefts, strict=True)]
+        height = max([strip.height_mm for strip in row])
+        made.append(Strip(height, tuple(chain.from_iterable(marks)), number < last))
+    return tuple(made)
 
 
 def barred(strips: Sequence[Strip], indent: float = 4.0) -> Strips:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -20,8 +20,7 @@ LEADING = 1.6
 """Distance of baselines in a paragraph, as a share of the capital's height."""
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(NamedTuple):
     """An upright rectangle in mm; y runs down."""
 
     left: float
@@ -120,9 +119,7 @@ def around(boxes: Iterable[Box]) -> Box:
 
 def words_corners(words: Words) -> tuple[Point, Point, Point, Point]:
     """Return the corners of the rectangle that a line of words fills."""
-    width = width_mm(words.text, words.cap_mm, words.bold)
-    start = {"start": 0.0, "middle": -width / 2, "end": -width}[words.anchor]
-    up, down = -ASCENT * words.cap_mm, DESCENT * words.cap_mm
+    start, up, end, down = _level(words)
     turn = math.radians(words.angle_deg)
     cos, sin = math.cos(turn), math.sin(turn)
     x0, y0 = words.at
@@ -130,8 +127,14 @@ def words_corners(words: Words) -> tuple[Point, Point, Point, Point]:
     def turned(x: float, y: float) -> Point:
         return x0 + x * cos + y * sin, y0 - x * sin + y * cos
 
-    end = start + width
     return turned(start, up), turned(end, up), turned(end, down), turned(start, down)
+
+
+def _level(words: Words) -> Box:
+    """Return the rectangle of a line of words about its place, before it is turned."""
+    width, cap = width_mm(words.text, words.cap_mm, words.bold), words.cap_mm
+    start = 0.0 if words.anchor == "start" else -width / 2 if words.anchor == "middle" else -width
+    return Box(start, -ASCENT * cap, start + width, DESCENT * cap)
 
 
 def box_of(mark: Mark) -> Box:
@@ -140,10 +143,12 @@ def box_of(mark: Mark) -> Box:
         (x, y), r = mark.centre, mark.radius
         return Box(x - r, y - r, x + r, y + r)
     if isinstance(mark, Words):
+        if not mark.angle_deg:
+            return _level(mark).moved(*mark.at)
         points: Sequence[Point] = words_corners(mark)
     else:
         points = mark.points if isinstance(mark, Line) else mark.outline
-    xs, ys = [x for x, _ in points], [y for _, y in points]
+    xs, ys = zip(*points, strict=True)
     return Box(min(xs), min(ys), max(xs), max(ys))
 
 
