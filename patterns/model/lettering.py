@@ -7,7 +7,6 @@ with other typefaces or with none. No kerning is applied, neither here nor in th
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterator
 from functools import cache, lru_cache
 from pathlib import Path
 
@@ -76,7 +75,7 @@ def composed(text: str) -> str:
     >>> len(composed("e\\u0301"))
     1
     """
-    return unicodedata.normalize("NFC", text)
+    return text if text.isascii() else unicodedata.normalize("NFC", text)
 
 
 @lru_cache(maxsize=10_000)
@@ -90,7 +89,6 @@ def wrap(text: str, cap_mm: float, width_mm: float, bold: bool = False) -> tuple
     space, limit = _advance(" ", bold), width_mm * 1000 / size_mm(cap_mm)
     lines: list[str] = []
     for paragraph in composed(text).split("\n"):
-        check_glyphs(paragraph)
         line: list[str] = []
         used = 0.0
         for word, advance in _pieces(paragraph, bold, limit):
@@ -105,24 +103,35 @@ def wrap(text: str, cap_mm: float, width_mm: float, bold: bool = False) -> tuple
     return tuple(lines)
 
 
-def _pieces(paragraph: str, bold: bool, limit: float) -> Iterator[tuple[str, float]]:
-    """Yield the words of `paragraph` with their widths, cut where wider than `limit`.
+def _pieces(paragraph: str, bold: bool, limit: float) -> list[tuple[str, float]]:
+    """Return the words of `paragraph` with their widths, cut where wider than `limit`.
 
     Both are in thousandths of the type size.
     """
-    for word in paragraph.split(" "):
-        advance = _advance(word, bold)
-        if advance <= limit:
-            if word:
-                yield word, advance
-            continue
-        widths, start, used = _advances(bold), 0, 0.0
-        for index, mark in enumerate(word):
-            if used + widths[mark] > limit and index > start:
-                yield word[start:index], _advance(word[start:index], bold)
-                start, used = index, 0.0
-            used += widths[mark]
-        yield word[start:], _advance(word[start:], bold)
+    words = [word for word in paragraph.split(" ") if word]
+    try:
+        pieces = [(word, _advance(word, bold)) for word in words]
+    except MendfoldError:
+        check_glyphs(paragraph)  # names the whole paragraph
+        raise
+    if all(advance <= limit for _, advance in pieces):
+        return pieces
+    return [
+        (piece, _advance(piece, bold))
+        for word, advance in pieces
+        for piece in (_parted(word, bold, limit) if advance > limit else [word])
+    ]
+
+
+def _parted(word: str, bold: bool, limit: float) -> list[str]:
+    """Return a word in parts no wider than `limit`, each of one letter at least."""
+    widths, parts, start, used = _advances(bold), [], 0, 0.0
+    for index, mark in enumerate(word):
+        if used + widths[mark] > limit and index > start:
+            parts.append(word[start:index])
+            start, used = index, 0.0
+        used += widths[mark]
+    return [*parts, word[start:]]
 
 
 @lru_cache(maxsize=10_000)

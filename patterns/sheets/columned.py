@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import partial
 
 from patterns.model.drawing import Mark, Words
-from patterns.sketch.marks import Block, Box, box_of, moved
+from patterns.sketch.marks import Block, moved, upright
 
 GUTTER = 5.0
 CAPTION = 1.5
@@ -24,14 +25,14 @@ def parted(block: Block, height: float) -> list[Block]:
 def _parts(width: float, rows: Sequence[Row], height: float) -> list[Block]:
     parts: list[list[Row]] = []
     for row in rows:
-        if parts and row[0].bottom - parts[-1][0][0].top <= height:
+        if parts and row.bottom - parts[-1][0].top <= height:
             parts[-1].append(row)
         else:
             parts.append([row])
     made = []
     for part in parts:
-        top, bottom = part[0][0].top, part[-1][0].bottom
-        marks = tuple(mark for _, each in part for mark in each)
+        top, bottom = part[0].top, part[-1].bottom
+        marks = tuple(mark for row in part for mark in row.marks)
         made.append(Block(width, bottom - top, late=partial(moved, marks, 0.0, -top)))
     return made
 
@@ -47,7 +48,13 @@ def columned(block: Block, columns: Iterable[int]) -> Iterator[Block]:
         yield Block(wide, max(part.height for part in parts), parts=placed)
 
 
-Row = tuple[Box, list[Mark]]
+@dataclass(slots=True)
+class Row:
+    """Marks that reach into each other, and from where to where they reach."""
+
+    top: float
+    bottom: float
+    marks: list[Mark]
 
 
 def _rows(block: Block) -> list[Row]:
@@ -56,16 +63,15 @@ def _rows(block: Block) -> list[Row]:
     A drawing stays with the words just above it.
     """
     rows: list[Row] = []
-    for box, mark in sorted(((box_of(mark), mark) for mark in block.marks), key=_top):
+    for (top, bottom), mark in sorted(((upright(mark), mark) for mark in block.marks), key=_top):
         keep = -0.4 if isinstance(mark, Words) else CAPTION
-        if rows and box.top < rows[-1][0].bottom + keep:
-            last, marks = rows[-1]
-            marks.append(mark)
-            rows[-1] = (Box(last.left, last.top, last.right, max(last.bottom, box.bottom)), marks)
+        if rows and top < rows[-1].bottom + keep:
+            rows[-1].marks.append(mark)
+            rows[-1].bottom = max(rows[-1].bottom, bottom)
         else:
-            rows.append((box, [mark]))
+            rows.append(Row(top, bottom, [mark]))
     return rows
 
 
-def _top(pair: tuple[Box, Mark]) -> float:
-    return pair[0].top
+def _top(pair: tuple[tuple[float, float], Mark]) -> float:
+    return pair[0][0]

@@ -36,7 +36,7 @@ def complete(piece: Piece) -> Piece:
 
     A side that is cut larger first has both, the finished size within the one to cut.
     """
-    given = [replace(d, text=d.text or f"{_span(d):.1f}") for d in piece.dimensions]
+    given = [d if d.text else replace(d, text=f"{_span(d):.1f}") for d in piece.dimensions]
     limits = f" ± {piece.tolerance_mm:.1f}" if piece.tolerance_mm else ""
     first_wide, first_high = piece.first_cut_mm
     overall: tuple[tuple[Side, float, float, int, str], ...] = (
@@ -88,7 +88,8 @@ def rows(dimensions: Iterable[Dimension], bounds: tuple[float, float, float, flo
         used.setdefault((each.side, row), []).append((low, high))
         at = _offset(each.side, row, bounds)
         ends = [(low, at), (high, at)] if axis == 0 else [(at, low), (at, high)]
-        made.append(Row(replace(each, row=row), ends[0], ends[1], each.text))
+        seated = each if row == each.row else replace(each, row=row)
+        made.append(Row(seated, ends[0], ends[1], each.text))
     return made
 
 
@@ -178,7 +179,5 @@ def wanted(row: Row) -> Wanted:
         at += [(ax + out * (half + away), my, 0.0) for away in (1.4, 4.0, 9.0)]
         for step in (half + 2.0, half + 4.5):
             at += [(ax - lift, ay - step, 90.0), (ax - lift, by + step, 90.0)]
-        at += [
-            (ax + side * (half + 1.4), y, 0.0) for y in (ay - 3, by + 3) for side in (out, -out)
-        ]
+        at += [(ax + side * (half + 1.4), y, 0.0) for y in (ay - 3, by + 3) for side in (out, -out)]
     return Wanted(row.text, (mx, my), line_slots(row.text, BODY, at))

@@ -52,7 +52,10 @@ def gap(height_mm: float) -> Strips:
 
 def opening(strips: Sequence[Strip]) -> Strips:
     """Return the strips, the first of them to begin a column."""
-    return tuple(replace(strip, opens=place == 0) for place, strip in enumerate(strips))
+    return tuple(
+        strip if strip.opens is (place == 0) else replace(strip, opens=place == 0)
+        for place, strip in enumerate(strips)
+    )
 
 
 def height_mm(strips: Iterable[Strip]) -> float:
@@ -62,9 +65,7 @@ def height_mm(strips: Iterable[Strip]) -> float:
 
 def tightened(strips: Iterable[Strip], share: float) -> Strips:
     """Return the strips with only a share of the white between them."""
-    return tuple(
-        strip if strip.marks or strip.firm else _white(strip, share) for strip in strips
-    )
+    return tuple(strip if strip.marks or strip.firm else _white(strip, share) for strip in strips)
 
 
 def _white(strip: Strip, share: float) -> Strip:
@@ -99,14 +100,17 @@ def close(
     lines: str | Sequence[str], cap: float, width: float, bold: bool = False, grey: float = 0.0
 ) -> Block:
     """Return words set close beside a drawing: a text wrapped to a width, or lines as they are."""
-    told = wrap(lines, cap, width, bold) if isinstance(lines, str) else lines
+    if isinstance(lines, str):
+        told: Sequence[str] = wrap(lines, cap, width, bold)
+        wide = width
+    else:
+        told, wide = lines, max([width, *(width_mm(line, cap, bold) for line in lines)])
     marks: list[Mark] = []
     y = 0.0
     for place, line in enumerate(told, start=1):
         marks.append(Words((0.0, y + cap * CLOSE_BASE), line, cap, bold, grey=grey))
         y += cap * (CLOSE_END if place == len(told) else LEADING)
-    wide = max((width_mm(line, cap, bold) for line in told), default=0.0)
-    return Block(max(width, wide), y, tuple(marks))
+    return Block(wide, y, tuple(marks))
 
 
 def solid(strips: Iterable[Strip], width: float) -> Block:
@@ -258,15 +262,15 @@ def placed(strips: Sequence[Strip], height: float) -> list[Placed]:
     """Return the columns that `pour` fills."""
     columns: list[Placed] = [[]]
     y = 0.0
-    for chain in _chains(strips):
-        tall = height_mm(chain)
-        if y and chain[0].opens:
+    for bound in _chains(strips):
+        tall = height_mm(bound) if len(bound) > 1 else bound[0].height_mm
+        if y and bound[0].opens:
             columns.append([])
             y = 0.0
         if y and y + tall > height and (tall <= height or y > height * 0.6):
             columns.append([])
             y = 0.0
-        for strip in chain:
+        for strip in bound:
             if y == 0.0 and not strip.marks:
                 continue
             if strip.height_mm > height:
@@ -280,14 +284,14 @@ def placed(strips: Sequence[Strip], height: float) -> list[Placed]:
 
 
 def _chains(strips: Iterable[Strip]) -> Iterable[list[Strip]]:
-    chain: list[Strip] = []
+    bound: list[Strip] = []
     for strip in strips:
-        chain.append(strip)
+        bound.append(strip)
         if not strip.keep:
-            yield chain
-            chain = []
-    if chain:
-        yield chain
+            yield bound
+            bound = []
+    if bound:
+        yield bound
 
 
 def fit(text: str, cap: float, width: float, bold: bool = False) -> str:

@@ -18,7 +18,7 @@ Sides = tuple[float, float, float, float]
 
 def rows(boxes: Iterable[Box]) -> Any:
     """Return boxes as rows of left, top, right, bottom."""
-    return np.array([(b.left, b.top, b.right, b.bottom) for b in boxes]).reshape(-1, 4)
+    return np.array(list(boxes)).reshape(-1, 4)
 
 
 def crossing(sides: Any, segments: Any) -> Any:

@@ -121,9 +121,7 @@ class Face:
         return Box(box.left - spare, box.top - more, box.right + spare, box.bottom + more)
 
 
-def worded(
-    face: Face, page: Box, clear: Sequence[Mark] = (), joints: Sequence[Line] = ()
-) -> Desk:
+def worded(face: Face, page: Box, clear: Sequence[Mark] = (), joints: Sequence[Line] = ()) -> Desk:
     """Return a desk with all words of a piece placed in the room `page`, in the piece's coordinates.
 
     `clear` is what words keep off besides, `joints` the lines that a tag's line must not cross.

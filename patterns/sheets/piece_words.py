@@ -160,9 +160,7 @@ def _grain(piece: Piece, shape: Any) -> Wanted:
     x = at[0]
     for away in (5.0, 9.0, 14.0):
         beside += [(x, bottom + away, 17.0), (x, top - away, 17.0)]
-    slots = joined(
-        [covered(shape, _arrows(word, within, upright)), _arrows(word, beside, upright)]
-    )
+    slots = joined([covered(shape, _arrows(word, within, upright)), _arrows(word, beside, upright)])
     return Wanted(f"{word} runs {'head-tail' if upright else 'spine-fore edge'}", at, slots)
 
 

@@ -64,7 +64,7 @@ def joined(several: Sequence[Slots]) -> Slots:
 
 
 ROWLESS = np.empty((0, 4))
-NOWHERE = Slots(ROWLESS, lambda index: ())
+NOWHERE = Slots(ROWLESS, lambda _: ())
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,24 +134,21 @@ def _choose(counts: Sequence[int], sides: Any, cost: Any) -> tuple[int | None, .
     labels = len(counts)
     owner = np.repeat(np.arange(labels), counts)
     starts = [0, *accumulate(counts)]
-    left, top, right, bottom = sides.T
+    left, top, right, bottom = np.ascontiguousarray(sides.T)
     free = np.isfinite(cost)
     number = np.bincount(owner[free], minlength=labels).astype(float)
     number[number == 0] = np.inf
     chosen: list[int | None] = [None] * labels
-    while np.isfinite(number).any():
-        label = int(np.argmin(number))
-        own = cost[starts[label] : starts[label + 1]]
-        index = int(np.argmin(own))
+    while np.isfinite(number[label := int(np.argmin(number))]):
+        best = starts[label] + int(np.argmin(cost[starts[label] : starts[label + 1]]))
         number[label] = np.inf
-        if np.isinf(own[index]):
+        if not free[best]:
             continue
-        chosen[label] = index
-        best = starts[label] + index
+        chosen[label] = best - starts[label]
         hit = (left <= right[best]) & (right >= left[best])
         hit &= (top <= bottom[best]) & (bottom >= top[best])
-        hit &= np.isfinite(cost)
-        cost[hit] = np.inf
+        hit &= free
+        free[hit], cost[hit] = False, np.inf
         number -= np.bincount(owner[hit], minlength=labels)
     return tuple(chosen)
 

@@ -240,7 +240,7 @@ class _Run:
             if found is None:
                 continue
             ground.take(number, found)
-            yield self._filled(ground, number, later), ground, None
+            yield self._filled(ground, later), ground, None
 
     def _begun_bare(
         self, number: int, each: Sequence[Item], later: Sequence[int], needed: bool
@@ -255,9 +255,9 @@ class _Run:
             if found is not None:
                 ground.take(number, found)
                 item = None if found.lettered else each[room.way]
-                yield self._filled(ground, number, later), ground, item
+                yield self._filled(ground, later), ground, item
 
-    def _filled(self, ground: Ground, number: int, later: Sequence[int]) -> float:
+    def _filled(self, ground: Ground, later: Sequence[int]) -> float:
         """Return how much a page holds of an item and of what comes after it."""
         room, trial = ground.room, ground.copy()
         for other in later:

@@ -78,10 +78,7 @@ def _sheet(layout: Layout, ground: Ground, places: Sequence[Place]) -> Page:
 def _whose(places: Sequence[Place]) -> tuple[str, ...]:
     """Return what stands on other pages, once for each of the words here that wait for its page."""
     return tuple(
-        one.item.whose
-        for one in places
-        if one.item.whose
-        for _ in range(waiting(one.view.marks))
+        one.item.whose for one in places if one.item.whose for _ in range(waiting(one.view.marks))
     )
 
 

@@ -152,6 +152,15 @@ def box_of(mark: Mark) -> Box:
     return Box(min(xs), min(ys), max(xs), max(ys))
 
 
+def upright(mark: Mark) -> tuple[float, float]:
+    """Return the top and the bottom of a mark's extent; level words need not be measured for it."""
+    if isinstance(mark, Words) and not mark.angle_deg:
+        y, cap = mark.at[1], mark.cap_mm
+        return y - ASCENT * cap, y + DESCENT * cap
+    box = box_of(mark)
+    return box.top, box.bottom
+
+
 def stretched(
     marks: Iterable[Mark], fx: float = 1.0, fy: float = 1.0, dx: float = 0.0, dy: float = 0.0
 ) -> tuple[Mark, ...]:
@@ -214,12 +223,14 @@ def turned(marks: Iterable[Mark]) -> tuple[Mark, ...]:
     def one(mark: Mark) -> Mark:
         match mark:
             case Line():
-                return replace(mark, points=tuple(map(to, mark.points)))
+                return Line(mark.kind, tuple(map(to, mark.points)), mark.closed)
             case Area():
-                return replace(mark, outline=tuple(map(to, mark.outline)))
+                return Area(mark.kind, tuple(map(to, mark.outline)), mark.grey)
             case Words():
-                return replace(mark, at=to(mark.at), angle_deg=mark.angle_deg + 90.0)
-        return replace(mark, centre=to(mark.centre))
+                turn = mark.angle_deg + 90.0
+                rest = mark.text, mark.cap_mm, mark.bold, mark.anchor, turn, mark.grey
+                return Words(to(mark.at), *rest)
+        return Circle(mark.kind, to(mark.centre), mark.radius)
 
     return tuple(map(one, marks))
 
