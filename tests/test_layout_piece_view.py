@@ -15,7 +15,7 @@ from patterns.model.capitals import BODY
 from patterns.model.drawing import Circle, Line, LineKind, Words
 from patterns.model.piece import Dimension, Hole, Piece, Zone
 from patterns.sheets import card
-from patterns.sheets.piece_view import Face, View, view, worded
+from patterns.sheets.piece_view import Face, View, view
 from patterns.sheets.zones import small_views
 from patterns.sketch.hatching import hatch
 from patterns.sketch.marks import box_of
@@ -24,7 +24,7 @@ from tests.layout_pieces import EVERY, band, crowded_lining, inlay, long_lining,
 
 def drawn(piece: Piece, stretch: tuple[float, float] = (1.0, 1.0)) -> View:
     face = Face(piece, stretch)
-    return view(face, worded(face, face.room(24.0)))
+    return view(face, face.room(24.0))
 
 
 def said(of: View) -> set[str]:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 
 from patterns.model.drawing import Line, Words
-from patterns.model.part import Step
+from patterns.model.part import Beyond, Layer, Step
 from patterns.model.pattern import Pattern
 from patterns.model.sheet import Sheet
 from patterns.sheets.flow import Strip, pour
@@ -126,6 +126,18 @@ def test_each_caution_has_its_sign() -> None:
     for (left, low), (middle, high), (right, _) in (m.points for m in signs):
         assert right - left == pytest.approx(2 * (middle - left))
         assert low > high
+
+
+@pytest.mark.parametrize("beyond", ["outer face", "inner face", "slot", "board"])
+@pytest.mark.parametrize("ends", [(-2.0, -1.0), (1.0, 2.0), (-60.0, -1.0), (1.5, 60.0)])
+def test_a_layer_beside_the_spine_alone_is_drawn(ends: tuple[float, float], beyond: Beyond) -> None:
+    """However short: a strip that ends where the spine does, half a girth from its middle."""
+    block = Layer(
+        "text block", "", 0.0, -1.0, 1.0, "free", on_spine=False, existing=True, block=True
+    )
+    strip = Layer("strip", "cloth", 0.3, *ends, "pasted", on_spine=False, beyond=beyond)
+    pattern = replace(PATTERN, parts=(replace(PATTERN.parts[0], layers=(block, strip)),))
+    assert any("strip" in word for word in words(steps_of(Layout(pattern, parse("A4")))))
 
 
 @settings(max_examples=25, deadline=None)

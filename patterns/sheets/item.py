@@ -15,7 +15,7 @@ from patterns.sheets.columned import columned
 from patterns.sheets.flow import close, flowed, stack
 from patterns.sheets.furniture import boxed
 from patterns.sheets.legend import Sign
-from patterns.sheets.piece_view import Face, Key, View, inserted, view, worded
+from patterns.sheets.piece_view import Face, Key, View, drawn, inserted, view, worded
 from patterns.sheets.place import Desk
 from patterns.sheets.whereabouts import ELSEWHERE
 from patterns.sketch.marks import Block, Box, corners, stretched
@@ -94,7 +94,7 @@ class Item:
     @cached_property
     def tight(self) -> View:
         """The drawing in the least room."""
-        return self.seen(view(self.face, self.desk)) if self.face else self.diagram
+        return self.seen(drawn(self.face, self.desk)) if self.face else self.diagram
 
     @cached_property
     def drawn(self) -> View:
@@ -107,7 +107,7 @@ class Item:
         tight = self.tight
         if all(number != UNTAGGED for number, _ in tight.key):
             return tight
-        roomy = self.seen(view(self.face, worded(self.face, self.face.room(ROOMY))))
+        roomy = self.seen(view(self.face, self.face.room(ROOMY)))
         return min(tight, roomy, key=lambda one: len(one.key))
 
     @cached_property

@@ -87,13 +87,19 @@ def half_spine_mm(pattern: Pattern, layers: Sequence[Layer]) -> float:
 
 
 def seated(layers: Sequence[Layer], half_mm: float) -> tuple[Seated, ...]:
-    """Number the layers from the text block outwards and say where each lies."""
+    """Number the layers from the text block outwards and say where each lies.
+
+    What ends a little beyond the spine lies over it alone; what does not lie over it lies beside.
+    """
     return tuple(
         Seated(
             number,
             layer,
             layer.left_mm < half_mm and layer.right_mm > -half_mm,
-            (layer.left_mm < -half_mm - TURNED_MM, layer.right_mm > half_mm + TURNED_MM),
+            (
+                layer.left_mm < -half_mm - TURNED_MM or layer.right_mm <= -half_mm,
+                layer.right_mm > half_mm + TURNED_MM or layer.left_mm >= half_mm,
+            ),
         )
         for number, layer in enumerate(layers, start=1)
     )

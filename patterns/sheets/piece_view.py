@@ -11,7 +11,7 @@ import shapely
 
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Point, Ring, Words
 from patterns.model.piece import Piece
-from patterns.sheets import dimensions, piece_words
+from patterns.sheets import dimension_words, dimensions, piece_words
 from patterns.sheets.legend import Sign
 from patterns.sheets.obstacles import Obstacles
 from patterns.sheets.place import Desk, Wanted
@@ -66,7 +66,7 @@ class Face:
         return min(xs), min(ys), max(xs), max(ys)
 
     @cached_property
-    def rows(self) -> list[dimensions.Row]:
+    def rows(self) -> list[dimension_words.Row]:
         """The dimensions in their rows."""
         return dimensions.rows(self.whole.dimensions, self.bounds)
 
@@ -93,7 +93,10 @@ class Face:
     @cached_property
     def words(self) -> tuple[list[Wanted], ...]:
         """The words wanted, in batches, what matters most first."""
-        return ([dimensions.wanted(row) for row in self.rows], *piece_words.batches(self.whole))
+        return (
+            [dimension_words.wanted(row) for row in self.rows],
+            *piece_words.batches(self.whole),
+        )
 
     @cached_property
     def signs(self) -> frozenset[Sign]:
@@ -135,7 +138,12 @@ def worded(face: Face, page: Box, clear: Sequence[Mark] = (), joints: Sequence[L
     return desk
 
 
-def view(face: Face, desk: Desk) -> View:
+def view(face: Face, page: Box, clear: Sequence[Mark] = (), joints: Sequence[Line] = ()) -> View:
+    """Return the view of a piece with all its words placed, as `worded` does."""
+    return drawn(face, worded(face, page, clear, joints))
+
+
+def drawn(face: Face, desk: Desk) -> View:
     """Return the view of a piece with its words as they stand on a desk."""
     whole, words, taken = face.whole, tuple(desk.marks), tuple(desk.taken)
 
@@ -155,7 +163,7 @@ def inserted(face: Face, desk: Desk, inserts: Sequence[Sequence[Block]]) -> View
     """
     within = Box(*face.whole.bounds).grown(-3.0)
     tallest_first = sorted(inserts, key=lambda blocks: -blocks[-1].height)
-    return view(face, desk) if all(desk.insert(each, within) for each in tallest_first) else None
+    return drawn(face, desk) if all(desk.insert(each, within) for each in tallest_first) else None
 
 
 def stretched_piece(piece: Piece, fx: float, fy: float) -> Piece:

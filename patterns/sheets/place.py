@@ -21,7 +21,7 @@ import shapely
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm, wrap
-from patterns.sheets.obstacles import Obstacles
+from patterns.sheets.obstacles import Obstacles, Sides
 from patterns.sketch.marks import ASCENT, DESCENT, LEADING, Block, Box, moved
 
 CLEAR = 0.6
@@ -42,6 +42,8 @@ class Slots:
     """A row of left, top, right, bottom for each place."""
     draw: Callable[[int], tuple[Mark, ...]]
     """Return the marks at one of the places, by its number from 0."""
+    leaders: Any = None
+    """Where lines lead to them, a row x, y, x, y for each place, of nan where there is none."""
 
     def __len__(self) -> int:
         return len(self.sides)
@@ -49,7 +51,13 @@ class Slots:
     def kept(self, those: Any) -> Slots:
         """Return those places for which an array of truths says so."""
         places = np.flatnonzero(those)
-        return Slots(self.sides[places], lambda index: self.draw(int(places[index])))
+        leaders = None if self.leaders is None else self.leaders[places]
+        return Slots(self.sides[places], lambda index: self.draw(int(places[index])), leaders)
+
+    @property
+    def led(self) -> Any:
+        """The leaders, those that there are not as well."""
+        return np.full((len(self), 4), np.nan) if self.leaders is None else self.leaders
 
 
 def joined(several: Sequence[Slots]) -> Slots:
@@ -60,7 +68,9 @@ def joined(several: Sequence[Slots]) -> Slots:
         which = int(np.searchsorted(starts, index, side="right")) - 1
         return several[which].draw(index - int(starts[which]))
 
-    return Slots(np.concatenate([ROWLESS, *(one.sides for one in several)]), draw)
+    led = any(one.leaders is not None for one in several)
+    leaders = np.concatenate([one.led for one in several]) if led else None
+    return Slots(np.concatenate([ROWLESS, *(one.sides for one in several)]), draw, leaders)
 
 
 ROWLESS = np.empty((0, 4))
@@ -246,11 +256,8 @@ TOWARDS = np.array([(math.cos(a), -math.sin(a)) for _, a in TURNS])
 """The way from the place to the tag, 1 mm of it."""
 
 
-def tags(number: str, places: Sequence[Point]) -> tuple[Slots, Any]:
-    """Return where a numbered tag may stand round each place, the nearest first, and its lines.
-
-    A line is a row: the place that it leads to, and where it ends at the tag.
-    """
+def tags(number: str, places: Sequence[Point]) -> Slots:
+    """Return where a numbered tag may stand round each place, the nearest first, with its leader."""
     radius = max(TAG_RADIUS, width_mm(number, BODY) / 2 + 0.9)
     room = radius + 0.4
     at = np.repeat(np.array(places), len(AWAY), axis=0)
@@ -266,7 +273,7 @@ def tags(number: str, places: Sequence[Point]) -> tuple[Slots, Any]:
             Line(LineKind.REFERENCE, ((place[0], place[1]), (edge_x, edge_y))),
         )
 
-    return Slots(np.hstack([middles - room, middles + room]), draw), leaders
+    return Slots(np.hstack([middles - room, middles + room]), draw, leaders)
 
 
 class Desk:
@@ -315,7 +322,7 @@ class Desk:
         chosen = place([each.sides for each in slots], self.hard, self.soft, self.page)
         for each, index in zip(slots, chosen, strict=True):
             if index is not None:
-                self._set(each.sides[index], each.draw(index))
+                self._set(each, index)
         for one, index in zip(wanted, chosen, strict=True):
             if index is None and one.text.strip():
                 self._tag(one)
@@ -326,27 +333,32 @@ class Desk:
             sides = _grid(room, block)
             index = first(sides, self.hard, self.soft, self.page)
             if index is not None:
-                left, top = sides[index, :2].tolist()
-                self._set(sides[index], moved(block.marks, left + INSET, top + INSET))
+                left, top, right, bottom = sides[index].tolist()
+                self._fill((left, top, right, bottom))
+                self.marks += moved(block.marks, left + INSET, top + INSET)
                 return True
         return False
 
-    def _set(self, sides: Any, marks: Iterable[Mark]) -> None:
-        left, top, right, bottom = sides.tolist()
-        self.taken.append(Box(left, top, right, bottom))
-        self.hard.add((left, top, right, bottom))
-        self._barred.add((left, top, right, bottom))
-        self.marks += marks
+    def _set(self, slots: Slots, index: int) -> None:
+        left, top, right, bottom = slots.sides[index].tolist()
+        self._fill((left, top, right, bottom))
+        self.marks += slots.draw(index)
+        leader = slots.led[index]
+        if not np.isnan(leader).any():
+            self.hard.add_segment(leader)
+
+    def _fill(self, sides: Sides) -> None:
+        self.taken.append(Box(*sides))
+        self.hard.add(sides)
+        self._barred.add(sides)
 
     def _tag(self, wanted: Wanted) -> None:
         number = wanted.name or str(1 + sum(name.isdigit() for name, _ in self._tagged))
-        slots, leaders = tags(number, (wanted.at, *wanted.also))
-        clear = ~self._barred.crossed(leaders)
-        slots, leaders = slots.kept(clear), leaders[clear]
+        every = tags(number, (wanted.at, *wanted.also))
+        slots = every.kept(~self._barred.crossed(every.leaders))
         index = first(slots.sides, self.hard, self.soft, self.page)
         if index is not None:
-            self._set(slots.sides[index], slots.draw(index))
-            self.hard.add_segment(leaders[index])
+            self._set(slots, index)
         if index is not None or wanted.name:
             self._tagged.append((number, wanted.text))
         else:

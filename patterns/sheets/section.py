@@ -194,18 +194,19 @@ class _Drawn:
         for band in self.bands:
             if band.item.air or band.item.layer.beyond == "board":
                 continue
-            line = self.line(band)
-            shape = thick(line, (band.high - band.low) if band.item.over else self._side_mm(band))
             grey = TINT if band.item.layer.existing else 1.0
-            for part in shapely.get_parts(shape):
+            line = self.line(band)
+            drawn = shapely.get_parts(thick(line, self._thick_mm(band))) if line else ()
+            for part in drawn:
                 ring = tuple((float(x), float(y)) for x, y in part.exterior.coords[:-1])
                 yield Area(LineKind.OUTLINE, ring, grey)
                 yield Line(LineKind.OUTLINE, ring, closed=True)
             yield from self._into_slots(band)
 
-    def _side_mm(self, band: Band) -> float:
-        _, low, high = next(one for one in band.sides if one[2])
-        return high - low
+    def _thick_mm(self, band: Band) -> float:
+        if band.item.over:
+            return band.high - band.low
+        return max(high - low for _, low, high in band.sides)
 
     def line(self, band: Band) -> list[Point]:
         """Return the middle line of a band, from left to right."""

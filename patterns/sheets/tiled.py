@@ -13,7 +13,7 @@ from patterns.sheets import tile
 from patterns.sheets.furniture import MAP
 from patterns.sheets.item import Item
 from patterns.sheets.legend import Sign
-from patterns.sheets.piece_view import View, face_lines, view, worded
+from patterns.sheets.piece_view import View, face_lines, view
 from patterns.sheets.room import PageRoom
 from patterns.sketch.marks import Block, Box, box_of, moved
 
@@ -129,8 +129,7 @@ class Canvas:
                 made.append(item.diagram)
                 continue
             lines = [line for line in moved(joints, -dx, -dy) if isinstance(line, Line)]
-            desk = worded(item.face, item.limit, moved(clear, -dx, -dy), lines)
-            made.append(item.seen(view(item.face, desk)))
+            made.append(item.seen(view(item.face, item.limit, moved(clear, -dx, -dy), lines)))
         return tuple(made)
 
     @cached_property

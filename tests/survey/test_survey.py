@@ -15,10 +15,13 @@ from statsmodels.stats.proportion import proportion_confint
 
 from patterns import cli
 from patterns.survey.sample import interval, pick
+from patterns.survey.writing import held
 from tests.survey import harbour
 from tests.survey.surveying import as_records, as_xlsx, digests, rows, surveyed
 
 SOME = 60
+PLAIN = "book.id,text_block.height,text_block.width,text_block.thickness,spine.profile,spine.linings,spine.shoulder,cover.kind"
+"""Headings of the least that a book can be examined by."""
 
 
 def bare(count: int = SOME) -> list[dict[str, object]]:
@@ -291,6 +294,78 @@ def test_another_s_files_are_never_written_over(
     assert leave.value.code == 1
     assert "give another --out" in capsys.readouterr().err
     assert (tmp_path / "books.csv").read_bytes() == before
+
+
+def test_another_s_results_are_never_written_over(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A results.jsonl that no survey began: a whole file of somebody's own would be dropped as torn."""
+    (tmp_path / "b.csv").write_bytes(harbour.as_csv(iter(bare(3))))
+    own = b'{"experiment": 1}\n'
+    (tmp_path / "s").mkdir()
+    (tmp_path / "s" / "results.jsonl").write_bytes(own)
+    with pytest.raises(SystemExit) as leave:
+        cli.main(["survey", str(tmp_path / "b.csv"), "--out", str(tmp_path / "s")])
+    assert leave.value.code == 1
+    assert "give another --out" in capsys.readouterr().err
+    assert (tmp_path / "s" / "results.jsonl").read_bytes() == own
+
+
+def test_a_library_s_own_shelf_marks_name_its_books(tmp_path: Path) -> None:
+    """Marks with spaces, points, slashes and letters of every alphabet; each drafts into a folder of its own."""
+    marks = ["MS. 12/3", "MS 12.3", "Séa «4»", "Ж 7"]
+    lines = [f'"{mark}",226,160,30,flat,0,0,limp' for mark in marks]
+    (tmp_path / "b.csv").write_text("\n".join([PLAIN, *lines]), encoding="utf-8")
+    out = surveyed(tmp_path / "b.csv", tmp_path / "s", "--draft")
+    told = rows(out / "books.csv")
+    assert sorted(one["id"] for one in told) == sorted(marks)
+    assert {one["state"] for one in told} <= {"examined", "drafted"}
+    drafted = [one for one in told if one["state"] == "drafted"]
+    assert len(list((out / "books").glob("*"))) == len(drafted)
+
+
+def test_a_row_with_a_cell_too_many_is_refused(tmp_path: Path) -> None:
+    """A comma in words without quotes moves every cell behind it: nothing of such a row is believed."""
+    lines = [
+        "a,226,160,30,flat,0,0,limp",
+        "b,226,160,30,flat,0,0,limp,,",
+        "c,226,160,30,flat,0,0,limp, old",
+    ]
+    (tmp_path / "b.csv").write_text("\n".join([PLAIN, *lines]), encoding="utf-8")
+    out = surveyed(tmp_path / "b.csv", tmp_path / "s")
+    assert [one["state"] for one in rows(out / "books.csv")] == ["examined", "examined", "refused"]
+    (problem,) = rows(out / "problems.csv")
+    assert "“ old” stands to the right of the last heading" in problem["found"]
+
+
+def test_fractions_stand_below_a_heading_in_inches(tmp_path: Path) -> None:
+    """9 1/2 below [in] is 241.3 mm: beyond 240.0 of another book in nothing but its unit."""
+    head = PLAIN.replace("height", "height [in]")
+    (tmp_path / "b.csv").write_text(
+        f"{head}\na,9 1/2,160,30,flat,0,0,limp\nb,95,160,30,flat,0,0,limp", "utf-8"
+    )
+    out = surveyed(tmp_path / "b.csv", tmp_path / "s")
+    one, other = rows(out / "books.csv")
+    assert one["state"] == "examined"
+    assert other["state"] == "refused"
+    assert "2413 mm" in rows(out / "problems.csv")[0]["found"]
+
+
+def test_two_surveys_never_write_into_one_folder(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The second waits a moment and is refused; the folder is as the first left it."""
+    monkeypatch.setattr("patterns.survey.writing.PATIENCE_S", 0.1)
+    (tmp_path / "b.csv").write_bytes(harbour.as_csv(iter(bare(3))))
+    out = surveyed(tmp_path / "b.csv", tmp_path / "s")
+    before = digests(out)
+    (tmp_path / "b.csv").write_bytes(harbour.as_csv(iter(bare(5))))
+    with held(out), pytest.raises(SystemExit) as leave:
+        cli.main(["survey", str(tmp_path / "b.csv"), "--out", str(out), "--jobs", "1"])
+    assert leave.value.code == 1
+    assert "another survey is writing here" in capsys.readouterr().err
+    assert digests(out) == before
+    assert digests(surveyed(tmp_path / "b.csv", out)) != before
 
 
 @pytest.mark.parametrize(
