@@ -120,7 +120,7 @@ CALLED = {
 _NAMES = tuple(field.name for field in fields(ConditionTable))
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=64)
 def met(condition: ConditionTable) -> tuple[Hazard, ...]:
     """Return the hazards that a record's condition names, stops first."""
     return tuple(one for one in HAZARDS if one.met(condition))

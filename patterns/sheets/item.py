@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Any
 
 from patterns.model.capitals import BODY
 from patterns.model.drawing import LineKind, Ring, Words
@@ -62,12 +63,31 @@ class Item:
     """What words are said of that stands on another page; it keeps this when the words are parted."""
     _forms: list[Block] = field(default_factory=list, repr=False)
     _told: dict[tuple[Key, float], Block] = field(default_factory=dict, repr=False)
+    _others: dict[tuple[float, float], Item] = field(default_factory=dict, repr=False)
+
+    @property
+    def made_of(self) -> tuple[object, ...]:
+        """All that it is drawn and told from: items with the same show the same on every page."""
+        part = self.part.title, self.part.structure, self.sewing, self.phase
+        own = self.subject, self.stretch, self.first, self.serves, self.like
+        words = [(block.width, block.height, block.marks) for block in self.variants]
+        return (*part, *own, *words)
 
     def at(self, stretch: tuple[float, float]) -> Item:
         """Return it at a printer's factors."""
         if stretch == self.stretch:
             return self
-        return replace(self, stretch=stretch, _told={}, _forms=[])
+        if stretch not in self._others:
+            self._others[stretch] = self._anew(stretch=stretch)
+        return self._others[stretch]
+
+    @cached_property
+    def small(self) -> Item:
+        """The same drawn small, its sizes to be measured off."""
+        return self._anew(ruled=True)
+
+    def _anew(self, **changed: Any) -> Item:
+        return replace(self, _told={}, _forms=[], _others={}, **changed)
 
     @cached_property
     def face(self) -> Face | None:

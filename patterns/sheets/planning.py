@@ -110,14 +110,15 @@ def best(
 
 def _sequences(items: Mapping[int, Sequence[Item]]) -> list[list[int]]:
     """Return the orders in which items are set: the tallest first, the largest first."""
-    boxes = {number: _box(each[0]) for number, each in items.items()}
+    boxes = {number: outermost(each[0]) for number, each in items.items()}
     return [
         sorted(items, key=lambda number: -boxes[number].height),
         sorted(items, key=lambda number: -boxes[number].width * boxes[number].height),
     ]
 
 
-def _box(item: Item) -> Box | Block:
+def outermost(item: Item) -> Box | Block:
+    """Return what an item takes of a page at most: it is drawn for that."""
     return next(item.forms, None) or item.drawn.box
 
 

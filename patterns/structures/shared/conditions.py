@@ -157,11 +157,13 @@ def refusals(condition: ConditionTable, traits: Traits) -> Iterator[Ruling]:
             yield row.ruling
 
 
+@lru_cache(maxsize=64)
 def bears_heat(condition: ConditionTable) -> bool:
     """Tell whether a bond may be set by heat on such a book."""
     return next(refusals(condition, HEATED), None) is None
 
 
+@lru_cache(maxsize=1024)
 def changes(condition: ConditionTable, traits: Traits) -> tuple[Instead, ...]:
     """Return what such a book changes in a step that does this."""
     return tuple(row for row in _touched(traits) if row.met(condition))
