@@ -11,6 +11,8 @@ import xml.etree.ElementTree as ET
 from collections.abc import Sequence
 from functools import cache
 from io import BytesIO
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from patterns.errors import MendfoldError
@@ -54,10 +56,12 @@ def png_bytes(svg: str, dpi: float) -> bytes:
             f"made; allowed are 1 to {MOST_PIXELS:,} dots along each side; choose another dpi"
         )
     _outline_words(root)
-    picture: bytes = cairosvg.svg2png(
-        bytestring=ET.tostring(root), dpi=dpi, background_color="white"
-    )
-    return picture
+    with TemporaryDirectory() as folder:  # into memory it calls back, and swallows a Ctrl-C there
+        picture = Path(folder, "sheet.png")
+        cairosvg.svg2png(
+            bytestring=ET.tostring(root), dpi=dpi, background_color="white", write_to=str(picture)
+        )
+        return picture.read_bytes()
 
 
 def _outline_words(root: ET.Element) -> None:
