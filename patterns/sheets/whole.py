@@ -69,10 +69,10 @@ def words(layout: Layout, steps: Strips, cutting: Sequence[Page]) -> tuple[Page,
     for _ in range(TRIES):
         contents = (*_told(count), *entries(cutting, count + 1))
         flow = overview.overview(layout, contents).then(layout, steps)
-        pages = text_pages.planned(layout, flow)
-        if len(pages) == count:
-            return pages
-        count = len(pages)
+        needed = text_pages.number(layout, flow)
+        if needed == count:
+            return text_pages.planned(layout, flow)
+        count = needed
     raise PaperError(
         f"the list of sheets finds no steady length on {layout.paper.name}; "
         "give a larger paper, such as A4"
