@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass, field, fields
-from operator import attrgetter
+from functools import lru_cache
 from typing import Any, Literal
 
 from patterns.record.field import (
@@ -149,8 +149,7 @@ class SideTable:
     turn_in: float | None = mm(0, 200, "width of the cover's turn-ins; 0: none")
 
 
-NO_OVERRIDES = SideTable()
-_of_a_side = attrgetter(*(item.name for item in fields(SideTable)))
+_OF_A_SIDE = tuple(item.name for item in fields(SideTable))
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,11 +168,13 @@ class CoverTable(SideTable):
 
     def side(self, which: Literal["front", "back"]) -> SideTable:
         """Return one side's values with its overrides applied."""
-        own = self.front if which == "front" else self.back
-        if own == NO_OVERRIDES:
-            return self
-        pairs = zip(_of_a_side(own), _of_a_side(self), strict=True)
-        return SideTable(*(both if value is None else value for value, both in pairs))
+        return _sided(self, self.front if which == "front" else self.back)
+
+
+@lru_cache(maxsize=64)
+def _sided(cover: CoverTable, own: SideTable) -> SideTable:
+    values = ((getattr(own, name), name) for name in _OF_A_SIDE)
+    return SideTable(*(getattr(cover, name) if value is None else value for value, name in values))
 
 
 @dataclass(frozen=True, slots=True)
