@@ -17,7 +17,7 @@ from patterns.sheets.furniture import boxed
 from patterns.sheets.legend import Sign
 from patterns.sheets.piece_view import Face, Key, View, view
 from patterns.sheets.whereabouts import ELSEWHERE
-from patterns.sketch.marks import Block, Box, corners, stretched
+from patterns.sketch.marks import Block, Box, around, box_of, corners, moved, stretched
 
 TIGHT = 2.0
 """Room for words at either side of a piece, in mm."""
@@ -264,9 +264,13 @@ def _noted(item: Item, key: Key, away: bool) -> Iterator[Block]:
 
 
 def _diagram_view(diagram: Diagram, stretch: tuple[float, float]) -> View:
-    """Return a diagram as it was drawn, stretched for the printer unless it has no scale."""
+    """Return a diagram as it was drawn, stretched for the printer unless it has no scale.
+
+    The white round it is left to the page.
+    """
     fx, fy = (1.0, 1.0) if diagram.scale == "not to scale" else stretch
-    box = Box(0.0, 0.0, diagram.width_mm * fx, diagram.height_mm * fy)
     kinds: set[Sign] = {mark.kind for mark in diagram.marks if not isinstance(mark, Words)}
-    marks: tuple[Mark, ...] = stretched(diagram.marks, fx, fy)
-    return View(box, marks, frozenset(kinds), (), box)
+    made: tuple[Mark, ...] = stretched(diagram.marks, fx, fy)
+    drawn = around(map(box_of, made)) if made else Box(0.0, 0.0, diagram.width_mm, 0.0)
+    box = Box(0.0, 0.0, drawn.width, drawn.height)
+    return View(box, moved(made, -drawn.left, -drawn.top), frozenset(kinds), (), box)
