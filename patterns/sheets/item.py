@@ -146,6 +146,10 @@ class Item:
             self._forms.append(block)
             yield block
 
+    def filling(self, width: float) -> Block | None:
+        """Return the words in one column of another width; None for those in given forms alone."""
+        return None if self.of is None else _column(self.of, self.key, self.away, width)
+
     @cached_property
     def _more(self) -> Iterator[Block]:
         assert self.of is not None
@@ -247,20 +251,29 @@ def notes(item: Item, key: Key, away: bool) -> Item:
 
 def _noted(item: Item, key: Key, away: bool) -> Iterator[Block]:
     """Yield the forms of what is said of an item, those in several columns last."""
-    named = f"To {item.title}, {ELSEWHERE}"
     for width in APART:
-        told = item.told(key, width)
-        yield stack((close(named, BODY, width), told)) if away else told
-    first = item.told(key, APART[0])
-    whole = stack((close(named, BODY, APART[0]), first)) if away else first
+        yield _column(item, key, away, width)
+    whole = _column(item, key, away, APART[0])
     blocks = [block for block in _form(item, key, APART[0]) if block.height]
     if len(blocks) > 1:
-        top = stack((close(named, BODY, APART[0]), blocks[0])) if away else blocks[0]
+        top = _headed(item, blocks[0], away, APART[0])
         for number in COLUMNS:
             wide = number * APART[0] + (number - 1) * BESIDE
             yield flowed((top, *blocks[1:]), wide, gap=BESIDE)
     for number in COLUMNS:
         yield columned(whole, number)
+
+
+def _column(item: Item, key: Key, away: bool, width: float) -> Block:
+    """Return all that is said of an item in one column."""
+    return _headed(item, item.told(key, width), away, width)
+
+
+def _headed(item: Item, block: Block, away: bool, width: float) -> Block:
+    """Return words below what they are said of, where that stands on another page."""
+    if not away:
+        return block
+    return stack((close(f"To {item.title}, {ELSEWHERE}", BODY, width), block))
 
 
 def _diagram_view(diagram: Diagram, stretch: tuple[float, float]) -> View:

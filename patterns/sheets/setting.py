@@ -14,6 +14,8 @@ COLUMNS = (44.0, 60.0)
 """Widths of the column of words beside a drawing."""
 BELOW = (44.0, 150.0)
 """Least and greatest width of words below it."""
+WIDEST = 110
+"""The widest column of words."""
 BESIDE = 6.0
 UNDER = 4.0
 
@@ -79,9 +81,26 @@ def _words(item: Item, space: Space) -> Place | None:
     for block in item.forms:
         at = space.corner(block.width, block.height)
         if at is not None:
-            box = Box(0.0, 0.0, block.width, block.height)
-            view = View(box, block.marks, frozenset(), (), box)
-            return Place(item, view, at, None, None, (at,))
+            return _set(item, block, at)
+    found = _filling(item, space)
+    return None if found is None else _set(item, *found)
+
+
+def _set(item: Item, block: Block, at: Box) -> Place:
+    box = Box(0.0, 0.0, block.width, block.height)
+    view = View(box, block.marks, frozenset(), (), box)
+    return Place(item, view, at, None, None, (at,))
+
+
+def _filling(item: Item, space: Space) -> tuple[Block, Box] | None:
+    """Set words as wide as some room is that takes them so; None where there is none."""
+    for room in space.rooms:
+        width = float(min(int(room.width), WIDEST))
+        block = item.filling(width) if width >= COLUMNS[0] else None
+        if block is not None and block.height <= room.height and block.width <= room.width:
+            return block, Box(
+                room.left, room.top, room.left + block.width, room.top + block.height
+            )
     return None
 
 
@@ -125,4 +144,7 @@ def _apart(item: Item, space: Space) -> Place | None:
         words = trial.corner(block.width, block.height)
         if words is not None:
             return Place(item, drawn, at, words, block, (at, words))
-    return None
+    found = _filling(item.told_beside, trial)
+    if found is None:
+        return None
+    return Place(item, drawn, at, found[1], found[0], (at, found[1]))

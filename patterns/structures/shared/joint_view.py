@@ -16,7 +16,7 @@ from patterns.model.part import Diagram
 from patterns.sketch.scales import REDUCED, Scale, largest
 from patterns.units import tenth, trimmed
 
-REACH_MM = 18.0
+REACH_MM = 16.0
 """How much of the board is shown from its spine edge on."""
 WIDTH_MM = 128.0
 ROOM_MM = 176.0
