@@ -17,8 +17,8 @@ from patterns.model.capitals import BODY, HEAD, NAME, SCALE, SMALL, TITLE
 from patterns.model.drawing import Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm, wrap
 from patterns.sheets import caution
-from patterns.sheets.flow import close, fit, flowed, solid, stack
-from patterns.sheets.legend import Sign, items
+from patterns.sheets.flow import BASE, CLOSE_BASE, close, fit, flowed, solid, stack
+from patterns.sheets.legend import BASELINE, Sign, items
 from patterns.sketch.marks import Block, Box, box_of, moved, rectangle, turned
 
 Arrangement = Literal["foot", "side", "edge", "turned"]
@@ -27,7 +27,7 @@ MARGIN = 10.0
 BAR = 100.0
 CORNER = 5.2
 """Distance of both bars from the edges of the page: in the margin, where printers still print."""
-MEASURE = "Before cutting, measure both bars (99.7–100.3 mm) and lay the paper piece on the book."
+MEASURE = "Before cutting, measure both bars (99.7–100.3 mm); lay the paper on the book."
 RULES = "Local safety rules come first; in doubt ask a qualified person."
 SOFT = 0.35
 """Grey of the small headings in the title block."""
@@ -36,6 +36,10 @@ MAP = 20.0
 """Side of the square left for the key map at the left of the strip."""
 LEGEND_GAP = 5.0
 STRIP_GAP = 1.0
+STRIP_OFF = 2.5
+"""White between the strip and what stands on the page."""
+ROW, LEVEL = 4.0, 3.05
+"""Height of a line of the strip's legend, and its baseline from the top."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,13 +123,13 @@ def _arranged(
     if side == "edge":
         strip = _strip(heading, page.width, legend, mapped)
         top = page.bottom - strip.height
-        box = Box(page.left, page.top, page.right, top - 3)
+        box = Box(page.left, page.top, page.right, top - STRIP_OFF)
         return Frame(moved(strip.marks, page.left, top), box)
     if side == "turned":
         strip = _strip(heading, page.height, legend, mapped)
         left = page.right - strip.height
         marks = moved(turned(strip.marks), left, page.bottom)
-        return Frame(marks, Box(page.left, page.top, left - 3, page.bottom))
+        return Frame(marks, Box(page.left, page.top, left - STRIP_OFF, page.bottom))
     if side == "side":
         column = _column(heading, legend, bars)
         if column.height <= page.height:
@@ -272,22 +276,8 @@ def _strip(heading: Heading, length: float, legend: Collection[Sign], mapped: bo
     """Return everything in one low strip under a rule, room for a key map at its left."""
     left = MAP + 4 if mapped else 0.0
     width = length - left
-    title, cap = titled(heading, HEAD, BODY, width)
-    after = width_mm(title, cap, bold=True) + 4
-    subtitle = fit(heading.subtitle, BODY, width - after)
-    name = (
-        Words((0.0, 3.45), title, cap, bold=True),
-        *([Words((after, 3.45), subtitle, BODY)] if subtitle else []),
-    )
-    told = f"{heading.book_id} · {heading.book_title}. Page {heading.pairs[-1][1]}. "
-    told += "".join(f"{name}: {value}. " for name, value in heading.fields if value)
     words = stack(
-        (
-            Block(width, 4.5, name),
-            close(f"{told}{heading.record}.", SMALL, width),
-            _care(width),
-            flowed(items(legend), width, gap=LEGEND_GAP),
-        ),
+        (_named(heading, width), close(_rest(heading), SMALL, width), _heeded(legend, width)),
         gap=STRIP_GAP,
     )
     rule = Line(LineKind.FRAME, ((0.0, 0.0), (length, 0.0)))
@@ -295,29 +285,67 @@ def _strip(heading: Heading, length: float, legend: Collection[Sign], mapped: bo
     return Block(length, height, (rule, *moved(words.marks, left, 1.5)))
 
 
+def _named(heading: Heading, width: float) -> Block:
+    """Return title and subtitle at the left, the page and the book at the right, in one line."""
+    told = " · ".join(one for one in (heading.book_id, heading.book_title) if one)
+    told = fit(f"page {heading.page} of {heading.pages} · {told}", BODY, width * 0.42)
+    room = width - width_mm(told, BODY) - 4
+    title, cap = titled(heading, HEAD, BODY, room)
+    after = width_mm(title, cap, bold=True) + 4
+    marks = (
+        Words((0.0, 3.45), title, cap, bold=True),
+        Words((after, 3.45), fit(heading.subtitle, BODY, room - after), BODY),
+        Words((width, 3.45), told, BODY, anchor="end"),
+    )
+    return Block(width, 4.5, tuple(one for one in marks if one.text))
+
+
+def _rest(heading: Heading) -> str:
+    """Return what the strip says besides: nothing that stands in title and subtitle."""
+    told = {heading.title.lower(), heading.subtitle.lower()}
+    fields = "".join(
+        f"{name}: {value}. " for name, value in heading.fields if value and value.lower() not in told
+    )
+    return f"{heading.paper} · {heading.scale}. {fields}{heading.record}."
+
+
 def legend_mm(
     legend: frozenset[Sign], size: tuple[float, float], side: Arrangement, mapped: bool
 ) -> float:
     """Return what a legend takes of the strip of `edge` or `turned`, in mm across the strip."""
     length = (size[0] if side == "edge" else size[1]) - 2 * MARGIN
-    block = flowed(items(legend), length - (MAP + 4 if mapped else 0.0), gap=LEGEND_GAP)
-    return block.height + STRIP_GAP if block.height else 0.0
+    width = length - (MAP + 4 if mapped else 0.0)
+    return _heeded(legend, width).height - _heeded((), width).height
 
 
-@lru_cache(maxsize=64)
-def _care(width: float) -> Block:
-    """Return what is to be heeded before the first cut: the bars, the knife, the place's rules."""
+def _heeded(legend: Collection[Sign], width: float) -> Block:
+    """Return what is to be heeded before the first cut and the signs of the legend, line by line."""
+    bases = (BODY * CLOSE_BASE, BODY * BASE, SMALL * CLOSE_BASE)
+    told = [
+        Block(one.width, ROW, moved(one.marks, 0.0, LEVEL - base))
+        for one, base in (
+            *zip(_cares(width), bases, strict=True),
+            *((one, BASELINE) for one in items(legend)),
+        )
+    ]
+    return flowed(told, width, gap=LEGEND_GAP, between=STRIP_GAP)
+
+
+def _cares(width: float) -> list[Block]:
+    """Return the bars, the knife and the rules of the place, each as wide as its words."""
     rows = (
         close(MEASURE, BODY, width, bold=True),
         solid(caution.few_words(("knife",), width), width),
         close(RULES, SMALL, width),
     )
     wide = [max((box_of(mark).right for mark in one.marks), default=0.0) for one in rows]
-    return flowed(
-        [Block(w, one.height, one.marks) for one, w in zip(rows, wide, strict=True)],
-        width,
-        gap=4.0,
-    )
+    return [Block(w, one.height, one.marks) for one, w in zip(rows, wide, strict=True)]
+
+
+@lru_cache(maxsize=64)
+def _care(width: float) -> Block:
+    """Return what is to be heeded before the first cut: the bars, the knife, the place's rules."""
+    return flowed(_cares(width), width, gap=4.0)
 
 
 def map_room(frame_box: Box, side: Arrangement, height: float) -> Box:

@@ -32,6 +32,8 @@ MEANINGS: dict[Sign, str] = {
 }
 SAMPLE = 9.0
 HEIGHT = 3.6
+BASELINE = (HEIGHT + SMALL) / 2
+"""Of the words, from the top."""
 
 
 def items(signs: Collection[Sign], width: float = math.inf) -> tuple[Block, ...]:
@@ -50,7 +52,7 @@ def _item(sign: Sign, words: str, width: float) -> Block:
     marks = (
         *_sample(sign, middle),
         *(
-            Words((start, middle + SMALL / 2 + i * SMALL * LEADING), line, SMALL)
+            Words((start, BASELINE + i * SMALL * LEADING), line, SMALL)
             for i, line in enumerate(lines)
         ),
     )
