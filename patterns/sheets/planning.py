@@ -5,73 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from patterns.model.drawing import LineKind
 from patterns.sheets.columned import parted
+from patterns.sheets.ground import Ground, sheet
 from patterns.sheets.item import Item
-from patterns.sheets.legend import Sign
 from patterns.sheets.room import PageRoom
-from patterns.sheets.setting import Place, alone, place
 from patterns.sheets.space import Space
 from patterns.sheets.tiled import Canvas
 from patterns.sketch.marks import Block, Box
 
-WINDOW_GAP = 3.0
 WAYS = 2
 LARGE = 0.2
 """From this share of a page on a drawing may stand without its words."""
-
-
-@dataclass(eq=False, slots=True)
-class Ground:
-    """A page that is being filled: its room, what is free of it, and what stands there so far."""
-
-    room: PageRoom
-    first: int
-    """Its place in the working order: that of the first item on it."""
-    space: Space
-    places: list[tuple[int, Place]] = field(default_factory=list)
-    canvas: Canvas | None = None
-    number: int = 0
-    """Which sheet of its canvas it is, from 0."""
-    signs: frozenset[Sign] = frozenset()
-    legend: Box | None = None
-
-    def place(self, item: Item) -> Place | None:
-        """Find room for an item and its words; None where there is not enough."""
-        space = self.beside(item)
-        return None if space is None else place(item, space)
-
-    def alone(self, item: Item, named: bool = False) -> Place | None:
-        """Find room for an item whose words stand on it or elsewhere."""
-        space = self.beside(item)
-        return None if space is None else alone(item, space, named)
-
-    def beside(self, item: Item) -> Space | None:
-        """Return the free room when the legend tells an item's signs too; None where it has no room."""
-        if item.signs <= self.signs:
-            return self.space
-        legend = self.room.legend(self.signs | item.signs)
-        if legend == self.legend:
-            return self.space
-        if any(box.meets(legend) for _, one in self.places for box in one.boxes):
-            return None
-        if self.canvas and self.canvas.windows[self.number].meets(legend):
-            return None
-        space = self.space.copy()
-        space.take(legend, 0.0)
-        return space
-
-    def take(self, number: int, found: Place) -> None:
-        """Set something on it."""
-        if not found.item.signs <= self.signs:
-            self.signs |= found.item.signs
-            self.legend = self.room.legend(self.signs)
-            self.space.take(self.legend, 0.0)
-        for box in found.taken:
-            self.space.take(box)
-        self.places.append((number, found))
-        if self.canvas is None:
-            self.first = min(self.first, number)
 
 
 Grounds = list[Ground]
@@ -141,13 +85,7 @@ class _Run:
         """Lay out the sheets of the canvases, with what is said of their pieces where they leave room."""
         for canvas in canvases:
             numbers = [order[id(item.subject)] for item in canvas.row.items]
-            own = []
-            for number, window in enumerate(canvas.windows):
-                signs = canvas.row.signs | {LineKind.MATCH}
-                space = Space(canvas.room.beside(signs))
-                space.take(window, WINDOW_GAP)
-                first = min(numbers)
-                own.append(Ground(canvas.room, first, space, [], canvas, number, signs))
+            own = [sheet(canvas, number, min(numbers)) for number in range(len(canvas.windows))]
             self.grounds += own
             for number in numbers:
                 if number in words and not self._put(number, words[number][0], own):
@@ -191,9 +129,19 @@ class _Run:
             if found is not None:
                 ground.take(number, found)
                 return
-        if self.apart and self._bare(number):
+        if self._again(number) or (self.apart and self._bare(number)):
             return
         self._begin_page(number, each, later)
+
+    def _again(self, number: int) -> bool:
+        """Set an item on a page that takes it where what stands there is set anew."""
+        each = self.items[number]
+        for ground in self._nearest(number):
+            made = ground.again(number, each[ground.room.way])
+            if made is not None:
+                self.grounds[self.grounds.index(ground)] = made
+                return True
+        return False
 
     def _bare(self, number: int) -> bool:
         """Set a large drawing on a page, its words to find a place at the end."""

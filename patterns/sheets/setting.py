@@ -144,7 +144,13 @@ def _apart(item: Item, space: Space) -> Place | None:
         words = trial.corner(block.width, block.height)
         if words is not None:
             return Place(item, drawn, at, words, block, (at, words))
-    found = _filling(item.told_beside, trial)
+    made = Place(item, drawn, at, None, None, (at,))
+    return worded(made, trial)
+
+
+def worded(bare: Place, space: Space) -> Place | None:
+    """Return a drawing that has its place with its words, as wide as some room that takes them."""
+    found = _filling(bare.item.told_beside, space)
     if found is None:
         return None
-    return Place(item, drawn, at, found[1], found[0], (at, found[1]))
+    return replace(bare, told=found[0], words=found[1], taken=(*bare.taken, found[1]))

@@ -40,6 +40,11 @@ class Box:
         return self.bottom - self.top
 
     @property
+    def area(self) -> float:
+        """Its surface in square millimetres."""
+        return self.width * self.height
+
+    @property
     def middle(self) -> Point:
         """Its centre."""
         return (self.left + self.right) / 2, (self.top + self.bottom) / 2
