@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from patterns.model.drawing import LineKind
 from patterns.sheets.item import Item
@@ -14,6 +16,17 @@ from patterns.sheets.tiled import Canvas
 from patterns.sketch.marks import Box
 
 WINDOW_GAP = 3.0
+
+
+class Thing(NamedTuple):
+    """What a page holds or is to hold, with its number in the working order."""
+
+    number: int
+    item: Item
+    told: bool = True
+    """Its words stand beside it on the same page."""
+    lettered: bool = False
+    """Its words stand on it."""
 
 
 @dataclass(eq=False, slots=True)
@@ -68,44 +81,38 @@ class Ground:
         if self.canvas is None:
             self.first = min(self.first, number)
 
-    @property
-    def emptied(self) -> Ground:
-        """The same page with nothing on it but the sheet of its canvas."""
-        if self.canvas is None:
-            return Ground(self.room, self.first, Space(self.room.box))
-        return sheet(self.canvas, self.number, self.first)
-
-    def again(self, number: int, item: Item) -> Ground | None:
-        """Return the page set anew with one thing more: drawings first, then words round them.
+    def again(self, room: PageRoom, things: Sequence[Thing]) -> Ground | None:
+        """Return the page set anew in a room with these things: drawings first, then their words.
 
         None where it does not hold all.
         """
-        if item.words or not self._may_hold(item):
+        page = self._emptied(room)
+        if page is None or not _may_hold(page, things):
             return None
-        wanted = [(each, one.item, one) for each, one in self.places]
-        wanted.append((number, item, None))
-        page = self.emptied
         bare: list[tuple[int, Place]] = []
-        for each, one, before in sorted(wanted, key=_tallest):
-            if one.words:
+        for thing in sorted(things, key=lambda one: -one.item.drawn.box.height):
+            if thing.item.words:
                 continue
-            named = before is None or not before.lettered
-            found = page.alone(one, named)
+            found = page.alone(thing.item, named=not thing.lettered)
             if found is None:
                 return None
-            page.take(each, found)
-            if before is None or before.words is not None:
-                bare.append((each, found))
-        return page if page._worded(bare) and page._placed(wanted) else None
+            page.take(thing.number, found)
+            if thing.told:
+                bare.append((thing.number, found))
+        return page if page._worded(bare) and page._placed(things) else None
 
-    def _may_hold(self, item: Item) -> bool:
-        """Tell whether there is as much room as all boxes take, wherever it lies."""
-        told = next(item.apart)
-        needed = item.drawn.box.area + told.width * told.height
-        there = sum(box.area for _, one in self.places for box in one.boxes)
-        if self.canvas:
-            there += self.canvas.windows[self.number].area
-        return needed + there <= self.room.beside(self.signs | item.signs).area
+    def _emptied(self, room: PageRoom) -> Ground | None:
+        """Return the page with nothing on it but the sheet of its canvas, which has but one room."""
+        if self.canvas is None:
+            return Ground(room, self.first, Space(room.box))
+        return sheet(self.canvas, self.number, self.first) if room == self.room else None
+
+    @property
+    def things(self) -> list[Thing]:
+        """What stands on it."""
+        return [
+            Thing(each, one.item, one.words is not None, one.lettered) for each, one in self.places
+        ]
 
     def _worded(self, bare: list[tuple[int, Place]]) -> bool:
         """Set the words of drawings that stand here already; False where one finds no room."""
@@ -117,19 +124,32 @@ class Ground:
             self.space.take(told.words)
         return True
 
-    def _placed(self, wanted: list[tuple[int, Item, Place | None]]) -> bool:
+    def _placed(self, things: Sequence[Thing]) -> bool:
         """Set words that belong to no drawing here; False where some find no room."""
-        for each, one, _ in wanted:
-            if one.words:
-                found = self.place(one)
-                if found is None:
-                    return False
-                self.take(each, found)
+        words = [one for one in things if one.item.words]
+        for thing in sorted(words, key=lambda one: -next(one.item.forms).area):
+            found = self.place(thing.item)
+            if found is None:
+                return False
+            self.take(thing.number, found)
         return True
 
 
-def _tallest(wanted: tuple[int, Item, Place | None]) -> float:
-    return -wanted[1].drawn.box.height
+def _may_hold(page: Ground, things: Sequence[Thing]) -> bool:
+    """Tell whether a page has as much room as all boxes take, wherever it lies."""
+    signs = frozenset(sign for one in things for sign in one.item.signs)
+    room = page.room.beside(page.signs | signs).area
+    if page.canvas:
+        room -= page.canvas.windows[page.number].area
+    return sum(map(_area, things)) <= room
+
+
+def _area(thing: Thing) -> float:
+    """Return about how much a thing takes."""
+    item = thing.item
+    if item.words:
+        return next(item.forms).area
+    return item.drawn.box.area + (next(item.apart).area if thing.told else 0.0)
 
 
 def sheet(canvas: Canvas, number: int, first: int) -> Ground:

@@ -47,6 +47,8 @@ class Item:
     """Boxed words of the part that stand beside its first piece."""
     serves: tuple[Piece, ...] = ()
     """Other pieces of the same outline, for which this one drawing stands as well."""
+    looks: tuple[Diagram, ...] = ()
+    """Other drawings that look the same, for which this one stands as well."""
     ruled: bool = False
     """Drawn small, its sizes to be measured off."""
     like: Piece | None = None
@@ -175,7 +177,9 @@ class Item:
     @property
     def names(self) -> tuple[str, ...]:
         """The names of all that it shows; words show nothing."""
-        return () if self.words else (self.subject.name, *(one.name for one in self.serves))
+        if self.words:
+            return ()
+        return self.subject.name, *(one.name for one in (*self.serves, *self.looks))
 
     @property
     def words(self) -> bool:
@@ -227,7 +231,7 @@ def _form(item: Item, key: Key, width: float) -> Sequence[Block]:
     """Return what is said beside an item, in blocks of a width, in reading order."""
     first = tuple(boxed(text, width) for text in item.first)
     if isinstance(item.subject, Diagram):
-        return (*first, card.about_diagram(item.subject, width))
+        return (*first, card.about_diagram(item.subject, width, item.looks))
     small = item.scale if item.ruled else ""
     told = card.asides(item.subject, key, item.faces, width, item.serves, small, item.like)
     return (*first, *told)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from patterns.sheets.columned import parted
-from patterns.sheets.ground import Ground, sheet
+from patterns.sheets.ground import Ground, Thing, sheet
 from patterns.sheets.item import Item
 from patterns.sheets.room import PageRoom
 from patterns.sheets.space import Space
@@ -97,7 +97,8 @@ class _Run:
             self._set(number, sequence[place_in_it + 1 :])
         for number, item in self.away:
             self.count += 1
-            if not self._put(number, item, self._nearest(number)):
+            put = self._put(number, item, self._nearest(number))
+            if not put and not self._again(number, [item] * WAYS):
                 self._apart(number, item)
         return self.grounds, self.count
 
@@ -129,19 +130,27 @@ class _Run:
             if found is not None:
                 ground.take(number, found)
                 return
-        if self._again(number) or (self.apart and self._bare(number)):
+        if self._again(number, each) or (self.apart and self._bare(number)):
             return
         self._begin_page(number, each, later)
 
-    def _again(self, number: int) -> bool:
-        """Set an item on a page that takes it where what stands there is set anew."""
-        each = self.items[number]
+    def _again(self, number: int, each: Sequence[Item]) -> bool:
+        """Set something on a page that takes it where what stands there is set anew."""
         for ground in self._nearest(number):
-            made = ground.again(number, each[ground.room.way])
-            if made is not None:
-                self.grounds[self.grounds.index(ground)] = made
-                return True
+            there = ground.things
+            for room in sorted(self.rooms, key=lambda one: one != ground.room):
+                things = [self._lying(one, room) for one in there]
+                made = ground.again(room, [*things, Thing(number, each[room.way])])
+                if made is not None:
+                    self.grounds[self.grounds.index(ground)] = made
+                    return True
         return False
+
+    def _lying(self, thing: Thing, room: PageRoom) -> Thing:
+        """Return something as it is where the page lies as in a room."""
+        if thing.item.words:
+            return thing
+        return thing._replace(item=self.items[thing.number][room.way])
 
     def _bare(self, number: int) -> bool:
         """Set a large drawing on a page, its words to find a place at the end."""

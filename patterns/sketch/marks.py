@@ -101,6 +101,11 @@ class Block:
             self._marks = tuple(self._moved(0.0, 0.0))
         return self._marks
 
+    @property
+    def area(self) -> float:
+        """Its surface in square millimetres."""
+        return self.width * self.height
+
     def _moved(self, dx: float, dy: float) -> Iterator[Mark]:
         if self._marks is not None:
             yield from moved(self._marks, dx, dy)
