@@ -98,7 +98,7 @@ def test_pages_are_numbered_through() -> None:
     made = sheets(pattern(*EVERY))
     assert len(made) > 2
     for number, sheet in enumerate(made, 1):
-        assert f"{number} of {len(made)} · A4" in said(sheet)
+        assert f"{number} of {len(made)} · " in said(sheet)
 
 
 def test_a_piece_says_what_is_needed_to_cut_it() -> None:
@@ -115,7 +115,7 @@ def test_a_piece_says_what_is_needed_to_cut_it() -> None:
         "this face up",
         "HEAD",
         "TAIL",
-        "measure both bars (99.7–100.3 mm) and lay the paper piece on the book",
+        "measure both bars (99.7–100.3 mm); lay the paper on the book",
         "Knife: hand out of the line",
         "TOO WEAK:",
     ):

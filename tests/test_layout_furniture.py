@@ -75,7 +75,8 @@ def test_the_title_block_says_what_it_must(side: Arrangement) -> None:
     for words in (
         "Tube strip",
         "CHART-07",
-        "2 of 5 · A4 · 1:1",
+        "2 of 5 · ",
+        "A4 · 1:1",
         "desk, across",
         "2026-11-25",
         "mendfold 0.1.0",

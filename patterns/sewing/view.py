@@ -348,7 +348,11 @@ def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram
         marks += arrow(LineKind.GRAIN, start, tip)
         if start[1] - last >= 3.6:
             marks.append(
-                Words((x + ARROW_MM + 3.0, start[1] + BODY / 2), f"{tenth(y)} mm: {two_figures(force)} N", BODY)
+                Words(
+                    (x + ARROW_MM + 3.0, start[1] + BODY / 2),
+                    f"{tenth(y)} mm: {two_figures(force)} N",
+                    BODY,
+                )
             )
             last = start[1]
     return Diagram(

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import shapely
 
-from patterns.model.drawing import Area, Line, Mark, Point, Ring, Words
+from patterns.model.drawing import Line, Mark, Point, Ring, Words
 from patterns.model.part import Diagram
 from patterns.model.piece import Piece
 from patterns.sheets.item import Item
@@ -81,7 +81,7 @@ def _looks(a: Diagram, b: Diagram) -> bool:
 def _one_mark(one: Mark, other: Mark) -> bool:
     if isinstance(one, Words) and isinstance(other, Words):
         return one.text == other.text and _near([one.at], [other.at], SEEN_MM)
-    if isinstance(one, Line | Area) and isinstance(other, Line | Area):
+    if isinstance(one, Line) and isinstance(other, Line):
         return one.kind == other.kind and _near(one.points, other.points, SEEN_MM)
     return one == other
 

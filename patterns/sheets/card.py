@@ -32,6 +32,8 @@ UNSCALED = ("not to scale", "a table")
 FACES = 42.0
 """Width of the two small views."""
 NBSP = "\u00a0"
+WHITE = Block(0.0, 1.5)
+"""White before what is said of another drawing."""
 
 
 def material(piece: Piece) -> str:
@@ -175,7 +177,7 @@ def about_diagram(diagram: Diagram, width: float, looks: Sequence[Diagram] = ())
     blocks = [close(title(diagram), 3.0, width, bold=True), close(scale, BODY, width)]
     blocks += [close(note, BODY, width) for note in diagram.notes]
     for one in looks:
-        blocks.append(close(f"{title(one)}: drawn alike", BODY, width, bold=True))
+        blocks += [WHITE, close(f"{title(one)}: drawn alike", BODY, width, bold=True)]
         others = [note for note in one.notes if note not in diagram.notes]
         blocks += [close(note, BODY, width) for note in others]
     return stack(blocks, gap=1.0)

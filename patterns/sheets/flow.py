@@ -303,9 +303,7 @@ def stack(blocks: Sequence[Block], gap: float = 1.5) -> Block:
     return Block(max((b.width for b in blocks), default=0.0), y, parts=parts)
 
 
-def flowed(
-    blocks: Sequence[Block], width: float, gap: float = 7.0, between: float = 1.2
-) -> Block:
+def flowed(blocks: Sequence[Block], width: float, gap: float = 7.0, between: float = 1.2) -> Block:
     """Return blocks set in rows, as many in a row as the width takes."""
     parts: list[tuple[Block, float, float]] = []
     x = y = row = 0.0

@@ -288,7 +288,9 @@ def _strip(heading: Heading, length: float, legend: Collection[Sign], mapped: bo
 def _named(heading: Heading, width: float) -> Block:
     """Return title and subtitle at the left, the page and the book at the right, in one line."""
     told = " · ".join(one for one in (heading.book_id, heading.book_title) if one)
-    told = fit(f"page {heading.page} of {heading.pages} · {told}", BODY, width * 0.42)
+    named = width_mm(heading.title, HEAD, True) + width_mm(heading.subtitle, BODY) + 12
+    most = max(width * 0.42, width - named)
+    told = fit(f"page {heading.page} of {heading.pages} · {told}", BODY, most)
     room = width - width_mm(told, BODY) - 4
     title, cap = titled(heading, HEAD, BODY, room)
     after = width_mm(title, cap, bold=True) + 4
@@ -304,7 +306,9 @@ def _rest(heading: Heading) -> str:
     """Return what the strip says besides: nothing that stands in title and subtitle."""
     told = {heading.title.lower(), heading.subtitle.lower()}
     fields = "".join(
-        f"{name}: {value}. " for name, value in heading.fields if value and value.lower() not in told
+        f"{name}: {value}. "
+        for name, value in heading.fields
+        if value and value.lower() not in told
     )
     return f"{heading.paper} · {heading.scale}. {fields}{heading.record}."
 
@@ -322,7 +326,7 @@ def _heeded(legend: Collection[Sign], width: float) -> Block:
     """Return what is to be heeded before the first cut and the signs of the legend, line by line."""
     bases = (BODY * CLOSE_BASE, BODY * BASE, SMALL * CLOSE_BASE)
     told = [
-        Block(one.width, ROW, moved(one.marks, 0.0, LEVEL - base))
+        Block(one.width, max(ROW, one.height + LEVEL - base), moved(one.marks, 0.0, LEVEL - base))
         for one, base in (
             *zip(_cares(width), bases, strict=True),
             *((one, BASELINE) for one in items(legend)),

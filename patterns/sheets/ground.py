@@ -149,7 +149,7 @@ def _area(thing: Thing) -> float:
     item = thing.item
     if item.words:
         return next(item.forms).area
-    return item.drawn.box.area + (next(item.apart).area if thing.told else 0.0)
+    return item.drawn.box.area + (next(item.told_beside.forms).area if thing.told else 0.0)
 
 
 def sheet(canvas: Canvas, number: int, first: int) -> Ground:

@@ -127,11 +127,6 @@ class Item:
         signs = (made.signs - {LineKind.CUT}) | {LineKind.OUTLINE}
         return replace(made, marks=tuple(map(ruler.as_seen, made.marks)), signs=signs)
 
-    @property
-    def apart(self) -> Iterator[Block]:
-        """All that is said of it as one block, in several forms, the best first."""
-        return self.told_beside.forms
-
     @cached_property
     def told_beside(self) -> Item:
         """What is said of it, to stand on the same page."""
@@ -151,6 +146,13 @@ class Item:
     def filling(self, width: float) -> Block | None:
         """Return the words in one column of another width; None for those in given forms alone."""
         return None if self.of is None else _column(self.of, self.key, self.away, width)
+
+    @property
+    def parted(self) -> Iterator[Block]:
+        """The same in several columns, parted between their lines; nothing for any other item."""
+        if self.of is not None:
+            whole = _column(self.of, self.key, self.away, APART[0])
+            yield from (columned(whole, number) for number in COLUMNS)
 
     @cached_property
     def _more(self) -> Iterator[Block]:
@@ -179,7 +181,8 @@ class Item:
         """The names of all that it shows; words show nothing."""
         if self.words:
             return ()
-        return self.subject.name, *(one.name for one in (*self.serves, *self.looks))
+        others = (one.name for each in (self.serves, self.looks) for one in each)
+        return self.subject.name, *others
 
     @property
     def words(self) -> bool:
@@ -254,18 +257,15 @@ def notes(item: Item, key: Key, away: bool) -> Item:
 
 
 def _noted(item: Item, key: Key, away: bool) -> Iterator[Block]:
-    """Yield the forms of what is said of an item, those in several columns last."""
+    """Yield the forms of what is said of an item, whole blocks beside each other last."""
     for width in APART:
         yield _column(item, key, away, width)
-    whole = _column(item, key, away, APART[0])
     blocks = [block for block in _form(item, key, APART[0]) if block.height]
     if len(blocks) > 1:
         top = _headed(item, blocks[0], away, APART[0])
         for number in COLUMNS:
             wide = number * APART[0] + (number - 1) * BESIDE
             yield flowed((top, *blocks[1:]), wide, gap=BESIDE)
-    for number in COLUMNS:
-        yield columned(whole, number)
 
 
 def _column(item: Item, key: Key, away: bool, width: float) -> Block:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from patterns.model.drawing import Mark
@@ -14,7 +15,7 @@ COLUMNS = (44.0, 60.0)
 """Widths of the column of words beside a drawing."""
 BELOW = (44.0, 150.0)
 """Least and greatest width of words below it."""
-WIDEST = 110
+WIDEST = 150
 """The widest column of words."""
 BESIDE = 6.0
 UNDER = 4.0
@@ -78,12 +79,21 @@ def alone(item: Item, space: Space, named: bool = False) -> Place | None:
 
 def _words(item: Item, space: Space) -> Place | None:
     """Find room for words in one of their forms."""
-    for block in item.forms:
+    found = _told(item, space)
+    return None if found is None else _set(item, *found)
+
+
+def _told(item: Item, space: Space) -> tuple[Block, Box] | None:
+    """Return words as they find room: in a given form, in one column as wide as the room, parted."""
+    return _formed(item.forms, space) or _filling(item, space) or _formed(item.parted, space)
+
+
+def _formed(forms: Iterable[Block], space: Space) -> tuple[Block, Box] | None:
+    for block in forms:
         at = space.corner(block.width, block.height)
         if at is not None:
-            return _set(item, block, at)
-    found = _filling(item, space)
-    return None if found is None else _set(item, *found)
+            return block, at
+    return None
 
 
 def _set(item: Item, block: Block, at: Box) -> Place:
@@ -98,9 +108,7 @@ def _filling(item: Item, space: Space) -> tuple[Block, Box] | None:
         width = float(min(int(room.width), WIDEST))
         block = item.filling(width) if width >= COLUMNS[0] else None
         if block is not None and block.height <= room.height and block.width <= room.width:
-            return block, Box(
-                room.left, room.top, room.left + block.width, room.top + block.height
-            )
+            return block, Box(room.left, room.top, room.left + block.width, room.top + block.height)
     return None
 
 
@@ -140,12 +148,10 @@ def _apart(item: Item, space: Space) -> Place | None:
         return None
     trial = space.copy()
     trial.take(at)
-    for block in item.apart:
-        words = trial.corner(block.width, block.height)
-        if words is not None:
-            return Place(item, drawn, at, words, block, (at, words))
-    made = Place(item, drawn, at, None, None, (at,))
-    return worded(made, trial)
+    found = _told(item.told_beside, trial)
+    if found is None:
+        return None
+    return Place(item, drawn, at, found[1], found[0], (at, found[1]))
 
 
 def worded(bare: Place, space: Space) -> Place | None:
