@@ -1,12 +1,13 @@
 """The treatment of a kept pattern: steps ticked off, materials with lot, tests, photographs; the report.
 
 What is filled in becomes the treatment.toml that one would write by hand, as the next revision of the
-pattern. Its photographs bear names given here.
+pattern; what was written by hand in it stays. Its photographs bear names given here.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import hashlib
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from flask import Blueprint, Response, abort, jsonify, request
@@ -16,12 +17,12 @@ from patterns.bench.desk_ways import fragment
 from patterns.errors import GalleryError
 from patterns.gallery import pictures, store
 from patterns.reading import tables
-from patterns.record.writing import toml
-from patterns.report import writing
-from patterns.report.treatment import FATES, FORMAT, HEAD, ROWS, WHENS
+from patterns.report import filling, writing
+from patterns.report.filling import TypedRow, words_of
+from patterns.report.treatment import FATES, HEAD, ROWS, WHENS
 
 MOST_ROWS = 400
-SPARE = ("test", "deviation", "adhesive", "evidence")
+SPARE = ("test", "material", "adhesive", "evidence", "deviation")
 """Tables to which a row can be added on the page."""
 
 
@@ -33,17 +34,33 @@ def add(ways: Blueprint, bench: OpenBench) -> None:
         files = _files(bench, number)
         held = _held(files, bench.patterns[number])
         tree = tables(held)
-        rows = {table: [_texts(row) for row in tree.get(table, [])] for table in ROWS}
-        for table in SPARE:
-            rows[table].append(dict.fromkeys(ROWS[table], ""))
-        values = {"rows": rows, "head": _texts(tree.get("treatment", {})), "fates": FATES}
+        rows = {
+            table: [dict.fromkeys(keys, "") | _texts(row) for row in tree.get(table, [])]
+            + [dict.fromkeys(keys, "")] * (table in SPARE)
+            for table, keys in ROWS.items()
+        }
+        values = {
+            "rows": rows,
+            "head": dict.fromkeys(HEAD, "") | _texts(tree.get("treatment", {})),
+            "options": {"fate": ("", *FATES), "when": ("", *WHENS)},
+            "seen": _seen(held),
+        }
         return jsonify(html=fragment("treatment.html", number=number, **values))
 
     @ways.post("/gallery/<int:number>/treatment")
     def filled(number: int) -> Response:
         name = bench.patterns[number]
+        seen, head, rows = _asked()
         with bench.lock:
-            _keep(bench, name, _asked(), _files(bench, number), {})
+            files = _files(bench, number)
+            held = _held(files, name)
+            if seen != _seen(held):
+                raise GalleryError(
+                    "the treatment was filled in elsewhere since it was opened here, and is left as "
+                    "it is; open it anew"
+                )
+            text = filling.filled(held, head, rows)
+            _keep(bench, name, text, files, {})
         return jsonify(said="Kept with the pattern.")
 
     @ways.post("/gallery/<int:number>/file/<when>")
@@ -55,10 +72,11 @@ def add(ways: Blueprint, bench: OpenBench) -> None:
             files = _files(bench, number)
             file = _free(when, _suffix(data), files)
             pictures.check({file: data})
-            tree = tables(_held(files, name))
-            rows = [row for row in tree.get("photograph", []) if row.get("file")]
-            tree["photograph"] = [*rows, {"file": file, "shows": "", "when": when}]
-            _keep(bench, name, tree, files, {file: data})
+            held = _held(files, name)
+            rows = [_texts(row) for row in tables(held).get("photograph", [])]
+            rows = [row if row.get("file") else dict.fromkeys(row, "") for row in rows]
+            rows.append({"file": file, "shows": "", "when": when})
+            _keep(bench, name, filling.filled(held, {}, {"photograph": rows}), files, {file: data})
         return jsonify(said=f"Kept as {file}.")
 
     @ways.post("/gallery/<int:number>/report")
@@ -82,74 +100,50 @@ def _held(files: Mapping[str, bytes], name: str) -> str:
         raise GalleryError(f"{name}: its treatment is no text; save it as UTF-8") from None
 
 
+def _seen(text: str) -> str:
+    """Return a word that tells one state of a treatment from another."""
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
 def _texts(row: Mapping[str, Any]) -> dict[str, str]:
-    """Return a row's values as they are typed: a size as two figures."""
-    return {
-        key: " × ".join(map(str, value)) if isinstance(value, list) else str(value)
-        for key, value in row.items()
-    }
+    """Return a row's values as they are typed."""
+    return {key: words_of(value) for key, value in row.items()}
 
 
-def _asked() -> dict[str, Any]:
-    """Return what the page filled in, as the tables of a treatment.toml; 400 for what is no such thing."""
+def _asked() -> tuple[str, TypedRow, dict[str, Sequence[TypedRow]]]:
+    """Return what was seen, and what was typed by key and by row; 400 for what is no treatment."""
     body = request.get_json()
-    if not isinstance(body, dict) or not set(body) <= {"treatment", *ROWS}:
+    if not isinstance(body, dict) or not set(body) <= {"seen", "treatment", *ROWS}:
         abort(400)
-    tree: dict[str, Any] = {"treatment": _row(body.get("treatment", {}), HEAD)}
-    for table, keys in ROWS.items():
-        rows = body.get(table, [])
-        if not isinstance(rows, list) or len(rows) > MOST_ROWS:
-            abort(400)
-        found = [_row(row, keys) for row in rows]
-        tree[table] = [row for row in found if any(value not in ("", []) for value in row.values())]
-    return tree
+    rows = {table: body.get(table, []) for table in ROWS}
+    if not all(isinstance(held, list) and len(held) <= MOST_ROWS for held in rows.values()):
+        abort(400)
+    head = _row(body.get("treatment", {}), HEAD)
+    found: dict[str, Sequence[TypedRow]] = {
+        table: [_row(row, ROWS[table]) for row in held] for table, held in rows.items()
+    }
+    return str(body.get("seen", "")), head, found
 
 
-def _row(given: object, keys: Mapping[str, str]) -> dict[str, Any]:
+def _row(given: object, keys: Mapping[str, str]) -> TypedRow:
     if not isinstance(given, dict) or not set(given) <= set(keys):
         abort(400)
     if not all(isinstance(value, str) for value in given.values()):
         abort(400)
-    return {
-        key: _size(value) if keys[key] == "size" else value.strip() for key, value in given.items()
-    }
-
-
-def _size(words: str) -> list[float | str]:
-    """Return width and height from words such as `51 × 194`."""
-    parts = [part.strip() for part in words.replace("x", "×").split("×")]
-    return [_figure(part) for part in parts] if words.strip() else []
-
-
-def _figure(words: str) -> float | str:
-    try:
-        return float(words)
-    except ValueError:
-        return words
+    return given
 
 
 def _keep(
     bench: OpenBench,
     name: str,
-    tree: Mapping[str, Any],
+    text: str,
     files: Mapping[str, bytes],
     more: Mapping[str, bytes],
 ) -> None:
     """Keep a treatment, and photographs with it. Raises GalleryError."""
-    data = _written(tree).encode()
+    data = text.encode()
     writing.checked(data, "treatment", {**files, **more}.get)
     store.add(bench.shelf.gallery, name, {**more, writing.TREATMENT: data})
-
-
-def _written(tree: Mapping[str, Any]) -> str:
-    blocks = [f'format = "{FORMAT}"']
-    for table in ("treatment", *ROWS):
-        held = tree.get(table, {})
-        for row in held if isinstance(held, list) else [held]:
-            head = f"[[{table}]]" if table in ROWS else f"[{table}]"
-            rows = [f"{key} = {toml(value)}" for key, value in row.items()]
-            blocks.append("\n".join([head, *rows]))
-    return "\n\n".join(blocks) + "\n"
 
 
 def _suffix(data: bytes) -> str:

@@ -170,7 +170,7 @@ def _survey(
 
     jobs, scheduler, tls = workers
     count = len(picked) if picked is not None else source.count
-    with Results(out) as results:
+    with writing.held(out), Results(out) as results:
         try:
             with (
                 click.progressbar(length=count, label=f"{count:,} books", file=sys.stderr) as bar,

@@ -12,6 +12,7 @@ from patterns.errors import WriteError
 from patterns.unfinished import part_file
 
 NAME = "results.jsonl"
+_START = b'{"key":"'
 
 
 class Results:
@@ -87,9 +88,19 @@ class Results:
         self._places, self._file = places, self.path.open("r+b")
 
 
+def of_a_survey(path: Path) -> bool:
+    """Tell whether a file was begun by a survey, be it torn in its first line. Raises WriteError."""
+    try:
+        with path.open("rb") as file:
+            return _START.startswith(file.read(len(_START)))
+    except OSError as error:
+        raise WriteError(
+            f"{path}: cannot be read ({error.strerror}): check rights and disk"
+        ) from None
+
+
 def _key(line: bytes) -> bytes:
     """Return the key of a whole line; empty for a torn one."""
-    start = b'{"key":"'
-    if not line.startswith(start) or not line.endswith(b"}\n"):
+    if not line.startswith(_START) or not line.endswith(b"}\n"):
         return b""
-    return line[len(start) :].partition(b'"')[0]
+    return line[len(_START) :].partition(b'"')[0]

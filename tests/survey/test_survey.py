@@ -15,6 +15,7 @@ from statsmodels.stats.proportion import proportion_confint
 
 from patterns import cli
 from patterns.survey.sample import interval, pick
+from patterns.survey.writing import held
 from tests.survey import harbour
 from tests.survey.surveying import as_records, as_xlsx, digests, rows, surveyed
 
@@ -291,6 +292,38 @@ def test_another_s_files_are_never_written_over(
     assert leave.value.code == 1
     assert "give another --out" in capsys.readouterr().err
     assert (tmp_path / "books.csv").read_bytes() == before
+
+
+def test_another_s_results_are_never_written_over(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A results.jsonl that no survey began: a whole file of somebody's own would be dropped as torn."""
+    (tmp_path / "b.csv").write_bytes(harbour.as_csv(iter(bare(3))))
+    own = b'{"experiment": 1}\n'
+    (tmp_path / "s").mkdir()
+    (tmp_path / "s" / "results.jsonl").write_bytes(own)
+    with pytest.raises(SystemExit) as leave:
+        cli.main(["survey", str(tmp_path / "b.csv"), "--out", str(tmp_path / "s")])
+    assert leave.value.code == 1
+    assert "give another --out" in capsys.readouterr().err
+    assert (tmp_path / "s" / "results.jsonl").read_bytes() == own
+
+
+def test_two_surveys_never_write_into_one_folder(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The second waits a moment and is refused; the folder is as the first left it."""
+    monkeypatch.setattr("patterns.survey.writing.PATIENCE_S", 0.1)
+    (tmp_path / "b.csv").write_bytes(harbour.as_csv(iter(bare(3))))
+    out = surveyed(tmp_path / "b.csv", tmp_path / "s")
+    before = digests(out)
+    (tmp_path / "b.csv").write_bytes(harbour.as_csv(iter(bare(5))))
+    with held(out), pytest.raises(SystemExit) as leave:
+        cli.main(["survey", str(tmp_path / "b.csv"), "--out", str(out), "--jobs", "1"])
+    assert leave.value.code == 1
+    assert "another survey is writing here" in capsys.readouterr().err
+    assert digests(out) == before
+    assert digests(surveyed(tmp_path / "b.csv", out)) != before
 
 
 @pytest.mark.parametrize(
