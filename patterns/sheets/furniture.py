@@ -335,7 +335,8 @@ def _heeded(legend: Collection[Sign], width: float) -> Block:
     return flowed(told, width, gap=LEGEND_GAP, between=STRIP_GAP)
 
 
-def _cares(width: float) -> list[Block]:
+@lru_cache(maxsize=64)
+def _cares(width: float) -> tuple[Block, ...]:
     """Return the bars, the knife and the rules of the place, each as wide as its words."""
     rows = (
         close(MEASURE, BODY, width, bold=True),
@@ -343,10 +344,9 @@ def _cares(width: float) -> list[Block]:
         close(RULES, SMALL, width),
     )
     wide = [max((box_of(mark).right for mark in one.marks), default=0.0) for one in rows]
-    return [Block(w, one.height, one.marks) for one, w in zip(rows, wide, strict=True)]
+    return tuple(Block(w, one.height, one.marks) for one, w in zip(rows, wide, strict=True))
 
 
-@lru_cache(maxsize=64)
 def _care(width: float) -> Block:
     """Return what is to be heeded before the first cut: the bars, the knife, the place's rules."""
     return flowed(_cares(width), width, gap=4.0)

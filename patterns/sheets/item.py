@@ -145,14 +145,18 @@ class Item:
 
     def filling(self, width: float) -> Block | None:
         """Return the words in one column of another width; None for those in given forms alone."""
-        return None if self.of is None else _column(self.of, self.key, self.away, width)
+        if self.of is None:
+            return None
+        known = (self.key, width)
+        if known not in self._told:
+            self._told[known] = _column(self.of, self.key, self.away, width)
+        return self._told[known]
 
-    @property
-    def parted(self) -> Iterator[Block]:
+    @cached_property
+    def parted(self) -> tuple[Block, ...]:
         """The same in several columns, parted between their lines; nothing for any other item."""
-        if self.of is not None:
-            whole = _column(self.of, self.key, self.away, APART[0])
-            yield from (columned(whole, number) for number in COLUMNS)
+        whole = self.filling(APART[0])
+        return tuple(columned(whole, number) for number in COLUMNS) if whole else ()
 
     @cached_property
     def _more(self) -> Iterator[Block]:

@@ -17,6 +17,8 @@ BELOW = (44.0, 150.0)
 """Least and greatest width of words below it."""
 WIDEST = 150
 """The widest column of words."""
+SQUEEZED = 0.7
+"""Words take no less than this share of what they take in their best form."""
 BESIDE = 6.0
 UNDER = 4.0
 
@@ -85,7 +87,13 @@ def _words(item: Item, space: Space) -> Place | None:
 
 def _told(item: Item, space: Space) -> tuple[Block, Box] | None:
     """Return words as they find room: in a given form, in one column as wide as the room, parted."""
-    return _formed(item.forms, space) or _filling(item, space) or _formed(item.parted, space)
+    found = _formed(item.forms, space)
+    if found or item.of is None:
+        return found
+    most, least = space.rooms[-1:], next(item.forms).area * SQUEEZED
+    if not most or most[0].area < least:
+        return None
+    return _filling(item, space, least) or _formed(item.parted, space)
 
 
 def _formed(forms: Iterable[Block], space: Space) -> tuple[Block, Box] | None:
@@ -102,9 +110,11 @@ def _set(item: Item, block: Block, at: Box) -> Place:
     return Place(item, view, at, None, None, (at,))
 
 
-def _filling(item: Item, space: Space) -> tuple[Block, Box] | None:
+def _filling(item: Item, space: Space, least: float = 0.0) -> tuple[Block, Box] | None:
     """Set words as wide as some room is that takes them so; None where there is none."""
     for room in space.rooms:
+        if room.area < least:
+            continue
         width = float(min(int(room.width), WIDEST))
         block = item.filling(width) if width >= COLUMNS[0] else None
         if block is not None and block.height <= room.height and block.width <= room.width:
