@@ -34,10 +34,12 @@ SOFT = 0.35
 COLUMN = 50.0
 MAP = 20.0
 """Side of the square left for the key map at the left of the strip."""
-LEGEND_GAP = 5.0
+LEGEND_GAP = 4.0
 STRIP_GAP = 1.0
 STRIP_OFF = 2.5
 """White between the strip and what stands on the page."""
+REST_LINES = 2
+"""So many lines of small words the strip has."""
 ROW, LEVEL = 4.0, 3.05
 """Height of a line of the strip's legend, and its baseline from the top."""
 
@@ -277,7 +279,11 @@ def _strip(heading: Heading, length: float, legend: Collection[Sign], mapped: bo
     left = MAP + 4 if mapped else 0.0
     width = length - left
     words = stack(
-        (_named(heading, width), close(_rest(heading), SMALL, width), _heeded(legend, width)),
+        (
+            _named(heading, width),
+            close(_rest(heading, width), SMALL, width),
+            _heeded(legend, width),
+        ),
         gap=STRIP_GAP,
     )
     rule = Line(LineKind.FRAME, ((0.0, 0.0), (length, 0.0)))
@@ -302,15 +308,21 @@ def _named(heading: Heading, width: float) -> Block:
     return Block(width, 4.5, tuple(one for one in marks if one.text))
 
 
-def _rest(heading: Heading) -> str:
-    """Return what the strip says besides: nothing that stands in title and subtitle."""
+def _rest(heading: Heading, width: float) -> tuple[str, ...]:
+    """Return what the strip says besides, in two lines: nothing that stands in title and subtitle.
+
+    Where they do not hold all, the last fields, which are said beside the pieces, are left out.
+    """
     told = {heading.title.lower(), heading.subtitle.lower()}
-    fields = "".join(
-        f"{name}: {value}. "
-        for name, value in heading.fields
-        if value and value.lower() not in told
-    )
-    return f"{heading.paper} · {heading.scale}. {fields}{heading.record}."
+    fields = [
+        f"{name}: {value}." for name, value in heading.fields if value and value.lower() not in told
+    ]
+    while True:
+        words = (f"{heading.paper} · {heading.scale}.", *fields, f"{heading.record}. {RULES}")
+        lines = wrap(" ".join(words), SMALL, width)
+        if len(lines) <= REST_LINES or not fields:
+            return lines
+        fields.pop()
 
 
 def legend_mm(
@@ -324,7 +336,7 @@ def legend_mm(
 
 def _heeded(legend: Collection[Sign], width: float) -> Block:
     """Return what is to be heeded before the first cut and the signs of the legend, line by line."""
-    bases = (BODY * CLOSE_BASE, BODY * BASE, SMALL * CLOSE_BASE)
+    bases = (BODY * CLOSE_BASE, BODY * BASE)
     told = [
         Block(one.width, max(ROW, one.height + LEVEL - base), moved(one.marks, 0.0, LEVEL - base))
         for one, base in (
@@ -337,19 +349,21 @@ def _heeded(legend: Collection[Sign], width: float) -> Block:
 
 @lru_cache(maxsize=64)
 def _cares(width: float) -> tuple[Block, ...]:
-    """Return the bars, the knife and the rules of the place, each as wide as its words."""
+    """Return what is said of the bars and of the knife, each as wide as its words."""
     rows = (
         close(MEASURE, BODY, width, bold=True),
         solid(caution.few_words(("knife",), width), width),
-        close(RULES, SMALL, width),
     )
-    wide = [max((box_of(mark).right for mark in one.marks), default=0.0) for one in rows]
-    return tuple(Block(w, one.height, one.marks) for one, w in zip(rows, wide, strict=True))
+    return tuple(
+        Block(max(box_of(mark).right for mark in one.marks), one.height, one.marks) for one in rows
+    )
 
 
 def _care(width: float) -> Block:
     """Return what is to be heeded before the first cut: the bars, the knife, the place's rules."""
-    return flowed(_cares(width), width, gap=4.0)
+    rules = close(RULES, SMALL, width)
+    wide = max(box_of(mark).right for mark in rules.marks)
+    return flowed((*_cares(width), Block(wide, rules.height, rules.marks)), width, gap=4.0)
 
 
 def map_room(frame_box: Box, side: Arrangement, height: float) -> Box:
