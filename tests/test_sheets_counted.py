@@ -23,7 +23,7 @@ ORDERS = {str(order.record.book.id): order for order in reversed(orders())}
 MOST = {
     "logbook": 15,
     "atlas": 8,
-    "seaweed_album": 8,
+    "seaweed_album": 9,
     "almanac": 8,
     "chart_book": 7,
     "light_list": 6,

@@ -28,6 +28,14 @@ class Thing(NamedTuple):
     lettered: bool = False
     """Its words stand on it."""
 
+    @property
+    def area(self) -> float:
+        """About how much it takes, in square millimetres."""
+        item = self.item
+        if item.words:
+            return next(item.forms).area
+        return item.drawn.box.area + (next(item.told_beside.forms).area if self.told else 0.0)
+
 
 @dataclass(eq=False, slots=True)
 class Ground:
@@ -80,6 +88,11 @@ class Ground:
         self.places.append((number, found))
         if self.canvas is None:
             self.first = min(self.first, number)
+
+    @property
+    def filled(self) -> float:
+        """How much of it is taken by what stands beside a canvas, in square millimetres."""
+        return sum(box.area for _, one in self.places for box in one.boxes)
 
     def again(self, room: PageRoom, things: Sequence[Thing]) -> Ground | None:
         """Return the page set anew in a room with these things: drawings first, then their words.
@@ -141,15 +154,7 @@ def _may_hold(page: Ground, things: Sequence[Thing]) -> bool:
     room = page.room.beside(page.signs | signs).area
     if page.canvas:
         room -= page.canvas.windows[page.number].area
-    return sum(map(_area, things)) <= room
-
-
-def _area(thing: Thing) -> float:
-    """Return about how much a thing takes."""
-    item = thing.item
-    if item.words:
-        return next(item.forms).area
-    return item.drawn.box.area + (next(item.told_beside.forms).area if thing.told else 0.0)
+    return sum(one.area for one in things) <= room
 
 
 def sheet(canvas: Canvas, number: int, first: int) -> Ground:

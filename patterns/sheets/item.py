@@ -19,6 +19,8 @@ from patterns.sheets.piece_view import Face, Key, View, view
 from patterns.sheets.whereabouts import ELSEWHERE
 from patterns.sketch.marks import Block, Box, around, box_of, corners, moved, stretched
 
+INK = 0.4
+"""Room for half a line's width round a drawing."""
 TIGHT = 2.0
 """Room for words at either side of a piece, in mm."""
 ROOMY = 24.0
@@ -292,6 +294,6 @@ def _diagram_view(diagram: Diagram, stretch: tuple[float, float]) -> View:
     fx, fy = (1.0, 1.0) if diagram.scale == "not to scale" else stretch
     kinds: set[Sign] = {mark.kind for mark in diagram.marks if not isinstance(mark, Words)}
     made: tuple[Mark, ...] = stretched(diagram.marks, fx, fy)
-    drawn = around(map(box_of, made)) if made else Box(0.0, 0.0, diagram.width_mm, 0.0)
+    drawn = around(map(box_of, made)).grown(INK) if made else Box(0.0, 0.0, diagram.width_mm, 0.0)
     box = Box(0.0, 0.0, drawn.width, drawn.height)
     return View(box, moved(made, -drawn.left, -drawn.top), frozenset(kinds), (), box)

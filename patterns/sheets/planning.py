@@ -35,13 +35,16 @@ def best(
     `items` holds what stands whole, once for each way of the page, by its place in the working order;
     `words` what is said of the pieces on canvases: to stand on their own sheets, else elsewhere.
     """
-    plans = []
+    runs = []
     for apart in (False, True):
         for sequence in _sequences(items):
             run = _Run(rooms, items, apart)
             run.begin(canvases, words, order)
-            plans.append(run.plan(sequence))
-    return min(plans, key=lambda one: (len(one[0]), one[1]))[0]
+            run.plan(sequence)
+            runs.append(run)
+    fewest = min(runs, key=lambda one: (len(one.grounds), one.count))
+    fewest.shed()
+    return fewest.grounds
 
 
 def _sequences(items: Mapping[int, Sequence[Item]]) -> list[list[int]]:
@@ -91,16 +94,25 @@ class _Run:
                 if number in words and not self._put(number, words[number][0], own):
                     self.away.append((number, words[number][1]))
 
-    def plan(self, sequence: Sequence[int]) -> tuple[Grounds, int]:
-        """Set everything and return the pages, and how many words stand apart from their piece."""
+    def plan(self, sequence: Sequence[int]) -> None:
+        """Set everything, and count the words that stand apart from their piece."""
         for place_in_it, number in enumerate(sequence):
             self._set(number, sequence[place_in_it + 1 :])
         for number, item in self.away:
             self.count += 1
             put = self._put(number, item, self._nearest(number))
-            if not put and not self._again(number, [item] * WAYS):
+            if not put and not self._again(Thing(number, item)):
                 self._apart(number, item)
-        return self.grounds, self.count
+
+    def shed(self) -> None:
+        """Give up each page whose things all find room on others, the emptiest first."""
+        whole = [ground for ground in self.grounds if ground.canvas is None]
+        for ground in sorted(whole, key=lambda one: one.filled):
+            before = self.grounds
+            self.grounds = [one for one in before if one is not ground]
+            things = sorted(ground.things, key=lambda one: -one.area)
+            if not self.grounds or not all(map(self._again, things)):
+                self.grounds = before
 
     def _apart(self, number: int, item: Item) -> None:
         """Begin a page with words, or several where one cannot hold them."""
@@ -130,17 +142,16 @@ class _Run:
             if found is not None:
                 ground.take(number, found)
                 return
-        if self._again(number, each) or (self.apart and self._bare(number)):
+        if self._again(Thing(number, each[0])) or (self.apart and self._bare(number)):
             return
         self._begin_page(number, each, later)
 
-    def _again(self, number: int, each: Sequence[Item]) -> bool:
+    def _again(self, thing: Thing) -> bool:
         """Set something on a page that takes it where what stands there is set anew."""
-        for ground in self._nearest(number):
-            there = ground.things
+        for ground in self._nearest(thing.number):
+            there = [*ground.things, thing]
             for room in sorted(self.rooms, key=lambda one: one != ground.room):
-                things = [self._lying(one, room) for one in there]
-                made = ground.again(room, [*things, Thing(number, each[room.way])])
+                made = ground.again(room, [self._lying(one, room) for one in there])
                 if made is not None:
                     self.grounds[self.grounds.index(ground)] = made
                     return True
@@ -213,4 +224,4 @@ class _Run:
                 more = trial.alone(item, named=True)
             if more is not None:
                 trial.take(other, more)
-        return sum(box.width * box.height for _, one in trial.places for box in one.boxes)
+        return trial.filled
