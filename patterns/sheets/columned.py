@@ -6,6 +6,8 @@ from patterns.model.drawing import Mark, Words
 from patterns.sketch.marks import Block, Box, box_of, moved
 
 GUTTER = 5.0
+LINES = 0.7
+"""Lines so near each other are of one paragraph, which stays whole."""
 CAPTION = 1.5
 """So near above a drawing words belong to it."""
 
@@ -46,7 +48,7 @@ def _rows(block: Block) -> list[tuple[Box, list[Mark]]]:
     """
     rows: list[tuple[Box, list[Mark]]] = []
     for box, mark in sorted(((box_of(mark), mark) for mark in block.marks), key=_top):
-        keep = -0.4 if isinstance(mark, Words) else CAPTION
+        keep = LINES if isinstance(mark, Words) else CAPTION
         if rows and box.top < rows[-1][0].bottom + keep:
             last, marks = rows[-1]
             marks.append(mark)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from patterns.model.drawing import LineKind
@@ -102,17 +102,31 @@ class Ground:
         page = self._emptied(room)
         if page is None or not _may_hold(page, things):
             return None
+        bare = page._drawn(things)
+        if bare is None:
+            return None
+        for near in (True, False):
+            trial = page._copied()
+            if trial._worded(bare, near) and trial._placed(things):
+                return trial
+        return None
+
+    def _drawn(self, things: Sequence[Thing]) -> list[tuple[int, Place]] | None:
+        """Set all drawings and return those that want words; None where one finds no room."""
         bare: list[tuple[int, Place]] = []
         for thing in sorted(things, key=lambda one: -one.item.drawn.box.height):
             if thing.item.words:
                 continue
-            found = page.alone(thing.item, named=not thing.lettered)
+            found = self.alone(thing.item, named=not thing.lettered)
             if found is None:
                 return None
-            page.take(thing.number, found)
+            self.take(thing.number, found)
             if thing.told:
                 bare.append((thing.number, found))
-        return page if page._worded(bare) and page._placed(things) else None
+        return bare
+
+    def _copied(self) -> Ground:
+        return replace(self, space=self.space.copy(), places=[*self.places])
 
     def _emptied(self, room: PageRoom) -> Ground | None:
         """Return the page with nothing on it but the sheet of its canvas, which has but one room."""
@@ -127,10 +141,10 @@ class Ground:
             Thing(each, one.item, one.words is not None, one.lettered) for each, one in self.places
         ]
 
-    def _worded(self, bare: list[tuple[int, Place]]) -> bool:
+    def _worded(self, bare: list[tuple[int, Place]], near: bool) -> bool:
         """Set the words of drawings that stand here already; False where one finds no room."""
         for each, found in sorted(bare):
-            told = worded(found, self.space)
+            told = worded(found, self.space, near)
             if told is None or told.words is None:
                 return False
             self.places[self.places.index((each, found))] = (each, told)

@@ -34,6 +34,8 @@ BETWEEN = 3.5
 BESIDE = 5.0
 APART = (60.0, 44.0)
 """Widths of all that is said of an item, as one block apart from it."""
+WIDEST = 150.0
+"""The widest column of words."""
 COLUMNS = (2, 3)
 """The same in several columns."""
 
@@ -153,6 +155,18 @@ class Item:
         if known not in self._told:
             self._told[known] = _column(self.of, self.key, self.away, width)
         return self._told[known]
+
+    def rowed(self, width: float) -> Block | None:
+        """Return what is said of a piece beside each other: the facts as wide as the rest leaves."""
+        if self.of is None:
+            return None
+        about, *others = (one for one in _form(self.of, self.key, APART[-1]) if one.height)
+        left = width - sum(one.width + BESIDE for one in others)
+        if not others or left < APART[-1]:
+            return None
+        about = next(iter(_form(self.of, self.key, min(left, WIDEST))))
+        top = _headed(self.of, about, self.away, min(left, WIDEST))
+        return flowed((top, *others), width, gap=BESIDE)
 
     @cached_property
     def parted(self) -> tuple[Block, ...]:

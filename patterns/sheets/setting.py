@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import math
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
 from patterns.model.drawing import Mark
-from patterns.sheets.item import Item
+from patterns.sheets.item import WIDEST, Item
 from patterns.sheets.piece_view import View
 from patterns.sheets.space import Space
 from patterns.sketch.marks import Block, Box, moved
@@ -15,8 +16,6 @@ COLUMNS = (44.0, 60.0)
 """Widths of the column of words beside a drawing."""
 BELOW = (44.0, 150.0)
 """Least and greatest width of words below it."""
-WIDEST = 150
-"""The widest column of words."""
 SQUEEZED = 0.7
 """Words take no less than this share of what they take in their best form."""
 BESIDE = 6.0
@@ -90,10 +89,13 @@ def _told(item: Item, space: Space) -> tuple[Block, Box] | None:
     found = _formed(item.forms, space)
     if found or item.of is None:
         return found
-    most, least = space.rooms[-1:], next(item.forms).area * SQUEEZED
-    if not most or most[0].area < least:
-        return None
-    return _filling(item, space, least) or _formed(item.parted, space)
+    least = next(item.forms).area * SQUEEZED
+    rooms = [room for room in space.rooms if room.area >= least]
+    return (
+        _filling(rooms, item.filling)
+        or _filling(rooms, item.rowed, math.inf)
+        or (_formed(item.parted, space) if rooms else None)
+    )
 
 
 def _formed(forms: Iterable[Block], space: Space) -> tuple[Block, Box] | None:
@@ -110,15 +112,16 @@ def _set(item: Item, block: Block, at: Box) -> Place:
     return Place(item, view, at, None, None, (at,))
 
 
-def _filling(item: Item, space: Space, least: float = 0.0) -> tuple[Block, Box] | None:
-    """Set words as wide as some room is that takes them so; None where there is none."""
-    for room in space.rooms:
-        if room.area < least:
-            continue
-        width = float(min(int(room.width), WIDEST))
-        block = item.filling(width) if width >= COLUMNS[0] else None
+def _filling(
+    rooms: Iterable[Box], make: Callable[[float], Block | None], widest: float = WIDEST
+) -> tuple[Block, Box] | None:
+    """Set words as wide as the first room that takes them so; None where there is none."""
+    for room in rooms:
+        width = float(min(int(room.width), widest))
+        block = make(width) if width >= COLUMNS[0] else None
         if block is not None and block.height <= room.height and block.width <= room.width:
-            return block, Box(room.left, room.top, room.left + block.width, room.top + block.height)
+            right, bottom = room.left + block.width, room.top + block.height
+            return block, Box(room.left, room.top, right, bottom)
     return None
 
 
@@ -164,9 +167,15 @@ def _apart(item: Item, space: Space) -> Place | None:
     return Place(item, drawn, at, found[1], found[0], (at, found[1]))
 
 
-def worded(bare: Place, space: Space) -> Place | None:
-    """Return a drawing that has its place with its words, as wide as some room that takes them."""
-    found = _filling(bare.item.told_beside, space)
+def worded(bare: Place, space: Space, near: bool = False) -> Place | None:
+    """Return a drawing that has its place with its words, as wide as some room that takes them.
+
+    The room is the nearest to the drawing, or the smallest.
+    """
+    rooms = space.rooms
+    if near:
+        rooms.sort(key=lambda room: (round(room.away(bare.own)), room.area))
+    found = _filling(rooms, bare.item.told_beside.filling)
     if found is None:
         return None
     return replace(bare, told=found[0], words=found[1], taken=(*bare.taken, found[1]))

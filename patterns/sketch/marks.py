@@ -57,6 +57,12 @@ class Box:
         """Return the box with every side pushed out."""
         return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
 
+    def away(self, other: Box) -> float:
+        """Return how far another box lies from it, 0 where they touch."""
+        across = max(other.left - self.right, self.left - other.right, 0.0)
+        down = max(other.top - self.bottom, self.top - other.bottom, 0.0)
+        return math.hypot(across, down)
+
     def meets(self, other: Box) -> bool:
         """Tell whether the two share more than an edge."""
         return (
