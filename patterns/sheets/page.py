@@ -87,6 +87,8 @@ class Layout:
     correction: Correction = UNCORRECTED
     full_size: FullSize = ""
     shown: Printout = "all"
+    better: str = ""
+    """What the overview says of a larger paper."""
 
     @property
     def size(self) -> tuple[float, float]:
