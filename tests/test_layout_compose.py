@@ -256,14 +256,18 @@ def test_what_was_said_of_a_piece_is_not_said_again_of_one_like_it() -> None:
 
 
 def test_words_set_in_columns_lose_nothing() -> None:
-    """Twenty lines in two and three columns: the same words, lower, and none in two columns."""
-    lines = tuple(Words((0.0, 4.0 * n), f"line {n}", 2.5) for n in range(1, 21))
-    block = Block(60.0, 82.0, lines)
+    """Ten paragraphs in two and three columns: the same words, lower, none in two columns, none parted."""
+    lines = tuple(
+        Words((0.0, 4.0 * n + 0.5 * ((n - 1) // 2)), f"line {n}", 2.5) for n in range(1, 21)
+    )
+    block = Block(60.0, 92.0, lines)
     for number in (2, 3):
-        made = columned(block, number)
+        (made,) = columned(block, [number])
         told = [mark.text for mark in made.marks if isinstance(mark, Words)]
         assert sorted(told) == sorted(line.text for line in lines)
-        assert made.height <= 82.0 / number + 6.0
+        assert made.height <= 92.0 / number + 6.0
+        where = {one.text: one.at[0] for one in made.marks if isinstance(one, Words)}
+        assert all(where[f"line {n}"] == where[f"line {n + 1}"] for n in range(1, 21, 2))
         assert made.width <= number * 65.0
 
 

@@ -7,58 +7,41 @@ set only when the plan is settled.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from patterns.model.part import Diagram, Part
 from patterns.model.piece import Piece
 from patterns.sheets import ruler, tiled
 from patterns.sheets.alike import alike
-from patterns.sheets.item import Item, notes
+from patterns.sheets.item import Item
+from patterns.sheets.memory import Memory
 from patterns.sheets.page import Layout, Page
-from patterns.sheets.planning import Grounds, best
+from patterns.sheets.planning import Grounds, best, outermost
 from patterns.sheets.room import PageRoom, rooms
-from patterns.sheets.settled import settled, titled
+from patterns.sheets.settled import settled
 from patterns.sheets.steps_page import Loose
+from patterns.sheets.tiled import Canvas
 from patterns.sketch.marks import Block, Box
 
 MOST_SHEETS = 2
 """A plain piece that would take more is measured off from a ruler sheet."""
 
 
-def plan(
-    layout: Layout, loose: Sequence[Loose] = (), items: Sequence[Item] | None = None
-) -> tuple[Page, ...]:
-    """Return the pages of every piece and of every drawing that belongs beside the pieces.
+def plan(layout: Layout, loose: Sequence[Loose] = ()) -> tuple[Page, ...]:
+    """Grounds the pages of every piece and of every drawing that belongs beside the pieces.
 
     Drawings of the assembly, and blocks of words that are `loose`, stand where the pieces leave
-    room, else on pages of their own. `items` are what `wanted` gave. Raises PaperError where the
-    paper is too small.
+    room, else on pages of their own. Raises PaperError where the paper is too small.
     """
-    every = _with(layout, loose, items)
-    return tuple(settled(layout, _planned(layout, every))) if every else ()
-
-
-def headed(layout: Layout, loose: Sequence[Loose], items: Sequence[Item]) -> tuple[Page, ...]:
-    """Return the same pages with nothing on them: how many they are, their titles and pieces."""
-    every = _with(layout, loose, items)
-    return tuple(titled(layout, _planned(layout, every))) if every else ()
-
-
-def wanted(layout: Layout) -> list[Item]:
-    """Return every piece and drawing that wants room, to be planned on one paper or on several."""
     parts = layout.pattern.parts
-    made = _compared(alike([item for part in parts for item in (*_items(part), *_views(part))]))
+    wanted = _compared(alike([item for part in parts for item in (*_items(part), *_views(part))]))
     if layout.shown == "cutting":
-        made = [item for item in made if isinstance(item.subject, Piece)]
-    return made
-
-
-def _with(layout: Layout, loose: Sequence[Loose], items: Sequence[Item] | None) -> list[Item]:
-    return [
-        *(wanted(layout) if items is None else items),
-        *(_loose(layout.pattern.parts[0], *each) for each in loose),
-    ]
+        wanted = [item for item in wanted if isinstance(item.subject, Piece)]
+    wanted += [_loose(parts[0], *each) for each in loose]
+    if not wanted:
+        return ()
+    return tuple(settled(layout, _planned(layout, wanted)))
 
 
 def _items(part: Part) -> Iterator[Item]:
@@ -106,25 +89,49 @@ def _loose(part: Part, name: str, forms: Sequence[Block]) -> Item:
     return Item(part, words, variants=tuple(forms))
 
 
-def _planned(layout: Layout, every: Sequence[Item]) -> Grounds:
+def _planned(layout: Layout, wanted: Sequence[Item]) -> Grounds:
     """Return the plan of all items: those too large for a page on canvases, the others whole."""
-    plain = rooms(layout, _each_way(layout, every), mapped=False)
-    mapped = rooms(layout, _each_way(layout, every), mapped=True)
-    drawn = [
-        replace(one, ruled=True) if _rules(layout, one, plain, mapped) else one for one in every
-    ]
-    lying = list(zip(*_each_way(layout, drawn), strict=True))
-    long = [number for number, each in enumerate(lying) if not _fits(each, plain)]
-    made = tiled.canvases([lying[number] for number in long], mapped)
+    memory = layout.memory
+    wanted = [_as_drawn(memory, one) for one in wanted]
+    plain = rooms(layout, _each_way(layout, wanted), mapped=False)
+    mapped = rooms(layout, _each_way(layout, wanted), mapped=True)
+    drawn = [one.small if _rules(layout, one, plain, mapped) else one for one in wanted]
+    every = list(zip(*_each_way(layout, drawn), strict=True))
+    long = [number for number, each in enumerate(every) if not _fits(each, plain)]
+    made = tiled.canvases([every[number] for number in long], mapped)
+    made = [memory.same(("canvas", n), one) for n, one in enumerate(made)]
+    items = {number: each for number, each in enumerate(every) if number not in long}
+    return memory.kept(
+        "plan", (plain, made, every), lambda: _best(layout, plain, made, items, drawn)
+    )
+
+
+def _as_drawn(memory: Memory, item: Item) -> Item:
+    """Return an item as the last lay-out drew it, where it is made of the same."""
+    place = "item", item.part.structure, item.subject.name
+    return memory.kept(place, item.made_of, lambda: item)
+
+
+def _best(
+    layout: Layout,
+    rooms: Sequence[PageRoom],
+    canvases: Sequence[Canvas],
+    items: Mapping[int, Sequence[Item]],
+    drawn: Sequence[Item],
+) -> Grounds:
+    """Draw every piece, looking up between them, and plan the pages."""
     order = {id(one.subject): number for number, one in enumerate(drawn)}
-    items = {number: each for number, each in enumerate(lying) if number not in long}
-    words = {
-        order[id(item.subject)]: (notes(item, view.key, False), notes(item, view.key, True))
-        for canvas in made
-        for item, view in zip(canvas.row.items, canvas.views, strict=True)
-        if not item.words
-    }
-    return best(plain, made, items, words, order)
+    words: dict[int, tuple[Item, Item]] = {}
+    for canvas in canvases:
+        layout.memory.look_up()
+        for item, told in zip(canvas.row.items, canvas.words, strict=True):
+            if not item.words:
+                words[order[id(item.subject)]] = told
+    for each in items.values():
+        layout.memory.look_up()
+        outermost(each[0])
+    layout.memory.look_up()
+    return best(rooms, canvases, items, words, order)
 
 
 def _each_way(layout: Layout, items: Sequence[Item]) -> list[list[Item]]:

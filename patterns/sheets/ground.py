@@ -52,8 +52,16 @@ class Ground:
     signs: frozenset[Sign] = frozenset()
     legend: Box | None = None
 
+    def copy(self) -> Ground:
+        """Return the same page, to go on with in another way."""
+        return replace(self, space=self.space.copy(), places=[*self.places])
+
     def place(self, item: Item) -> Place | None:
         """Find room for an item and its words; None where there is not enough."""
+        if not item.words:
+            box = item.drawn.box
+            if self.space.corner(box.width, box.height) is None:
+                return None
         space = self.beside(item)
         return None if space is None else place(item, space)
 
@@ -106,7 +114,7 @@ class Ground:
         if bare is None:
             return None
         for near in (True, False):
-            trial = page._copied()
+            trial = page.copy()
             if trial._worded(bare, near) and trial._placed(things):
                 return trial
         return None
@@ -124,9 +132,6 @@ class Ground:
             if thing.told:
                 bare.append((thing.number, found))
         return bare
-
-    def _copied(self) -> Ground:
-        return replace(self, space=self.space.copy(), places=[*self.places])
 
     def _emptied(self, room: PageRoom) -> Ground | None:
         """Return the page with nothing on it but the sheet of its canvas, which has but one room."""

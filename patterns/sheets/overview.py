@@ -179,7 +179,7 @@ class _Sections:
         """Return what the page can do without, what leaves it first as the last."""
         layout, room = self.layout, self.width - LABEL_MM
         made = (
-            ("Pages", _pages(gathered(self.contents), room, layout.better)),
+            ("Pages", _pages(gathered(self.contents), room)),
             ("Tools", _ticked(layout.pattern.tools, room)),
             ("Figures used", _figures(layout.pattern, room)),
             ("Printing", _print_truth(room, layout.correction)),
@@ -293,11 +293,10 @@ def _figures(pattern: Pattern, width: float) -> Strips:
     return paragraph(BETWEEN_ENTRIES.join(said), width)
 
 
-def _pages(contents: Sequence[Entry], width: float, better: str) -> Strips:
-    """Return the list of sheets, the numbers before what they show, and how many a larger paper takes."""
-    said = BETWEEN_ENTRIES.join(f"{one.pages}{NO_BREAK}{one.title}" for one in contents)
-    larger = f"{better[:1].upper()}{better[1:]}".replace(" ", NO_BREAK)
-    return (*paragraph(said, width), *(paragraph(larger, width) if better else ()))
+def _pages(contents: Sequence[Entry], width: float) -> Strips:
+    """Return the list of sheets, the numbers before what they show."""
+    said = (f"{one.pages}{NO_BREAK}{one.title}" for one in contents)
+    return paragraph(BETWEEN_ENTRIES.join(said), width)
 
 
 def gathered(contents: Sequence[Entry]) -> list[Entry]:
@@ -338,13 +337,16 @@ def _stuff(piece: Piece) -> str:
 
 
 def adhesives(pattern: Pattern) -> tuple[tuple[str, str], ...]:
-    """Return every adhesive that a sheet asks for, with the pieces it is for."""
+    """Return every adhesive that a sheet or a step asks for, with the pieces it is for."""
     found: dict[str, dict[str, None]] = {}
     for part in pattern.parts:
         for piece in part.pieces:
             for zone in piece.zones:
                 if zone.adhesive:
                     found.setdefault(zone.adhesive, {})[piece.title or piece.name] = None
+    for step in pattern.steps:
+        if step.adhesive:
+            found.setdefault(step.adhesive, {})
     return tuple((name, "; ".join(pieces)) for name, pieces in found.items())
 
 

@@ -81,7 +81,10 @@ def alone(item: Item, space: Space, named: bool = False) -> Place | None:
 def _words(item: Item, space: Space) -> Place | None:
     """Find room for words in one of their forms."""
     found = _told(item, space)
-    return None if found is None else _set(item, *found)
+    if found is None:
+        return None
+    block, at = found
+    return Place(item, _written(block), at, None, None, (at,))
 
 
 def _told(item: Item, space: Space) -> tuple[Block, Box] | None:
@@ -106,12 +109,6 @@ def _formed(forms: Iterable[Block], space: Space) -> tuple[Block, Box] | None:
     return None
 
 
-def _set(item: Item, block: Block, at: Box) -> Place:
-    box = Box(0.0, 0.0, block.width, block.height)
-    view = View(box, block.marks, frozenset(), (), box)
-    return Place(item, view, at, None, None, (at,))
-
-
 def _filling(
     rooms: Iterable[Box], make: Callable[[float], Block | None], widest: float = WIDEST
 ) -> tuple[Block, Box] | None:
@@ -123,6 +120,12 @@ def _filling(
             right, bottom = room.left + block.width, room.top + block.height
             return block, Box(room.left, room.top, right, bottom)
     return None
+
+
+def _written(block: Block) -> View:
+    """Return a block of words as a view of its own."""
+    box = Box(0.0, 0.0, block.width, block.height)
+    return View(box, lambda: block.marks, frozenset(), (), box)
 
 
 def _columned(item: Item, space: Space) -> Place | None:

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from patterns.errors import PaperError
 from patterns.model.sheet import Sheet
 from patterns.sheets import compose, overview, steps_page, text_pages
 from patterns.sheets.flow import Strips
-from patterns.sheets.item import Item
 from patterns.sheets.overview import Entry
 from patterns.sheets.page import Layout, Page, numbered
 from patterns.sheets.steps_page import End, Loose
@@ -23,33 +21,20 @@ def sheets(layout: Layout) -> tuple[Sheet, ...]:
 
     Where only what is cut is wished for, the pieces alone.
     """
+    pages = _pages(layout)
+    layout.memory.done()
+    return numbered(pages)
+
+
+def _pages(layout: Layout) -> tuple[Page, ...]:
     if layout.shown == "cutting":
-        return numbered(compose.plan(layout))
-    items = compose.wanted(layout)
-    told, loose = _told_and_loose(layout)
-    cutting = compose.plan(layout, loose, items)
-    better = _better(layout, items, len(cutting) + 1)
-    return numbered((*words(replace(layout, better=better), told, cutting), *cutting))
-
-
-def _told_and_loose(layout: Layout) -> tuple[Strips, list[Loose]]:
-    """Return the steps with what stays behind them, and what goes where pieces leave room."""
+        return compose.plan(layout)
     column = text_pages.column(layout)
     steps = steps_page.steps_strips(layout.pattern, column)
-    kept, loose = _parted(layout, steps, steps_page.ends(layout.pattern, column))
-    return (*steps, *kept), loose
-
-
-def _better(layout: Layout, items: Sequence[Item], most: int) -> str:
-    """Say how many sheets a larger paper takes; nothing unless these are at most as many as given."""
-    larger = layout.paper.larger
-    if larger is None:
-        return ""
-    there = replace(layout, paper=larger)
-    told, loose = _told_and_loose(there)
-    cutting = compose.headed(there, loose, items)
-    number = len(words(there, told, cutting)) + len(cutting)
-    return f"on {larger.name}: {number} sheets" if number <= most else ""
+    ends = steps_page.ends(layout.pattern, column)
+    kept, loose = _parted(layout, steps, ends)
+    cutting = compose.plan(layout, loose)
+    return (*words(layout, (*steps, *kept), cutting), *cutting)
 
 
 def _parted(layout: Layout, steps: Strips, ends: Sequence[End]) -> tuple[Strips, list[Loose]]:
@@ -84,10 +69,10 @@ def words(layout: Layout, steps: Strips, cutting: Sequence[Page]) -> tuple[Page,
     for _ in range(TRIES):
         contents = (*_told(count), *entries(cutting, count + 1))
         flow = overview.overview(layout, contents).then(layout, steps)
-        pages = text_pages.planned(layout, flow)
-        if len(pages) == count:
-            return pages
-        count = len(pages)
+        needed = text_pages.number(layout, flow)
+        if needed == count:
+            return text_pages.planned(layout, flow)
+        count = needed
     raise PaperError(
         f"the list of sheets finds no steady length on {layout.paper.name}; "
         "give a larger paper, such as A4"
