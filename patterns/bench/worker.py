@@ -40,7 +40,7 @@ from patterns.writers import svg
 
 RARELY = 200_000
 """New objects before rubbish is looked for: a look makes many, and nearly all go by themselves."""
-IDLE_S = 0.3
+IDLE_S = 1.0
 """So long without a wish, and rubbish is looked for after all."""
 LookUp = Callable[[], None]
 """Raises `Newer` where a newer wish has come."""

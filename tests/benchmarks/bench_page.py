@@ -31,7 +31,7 @@ BOOK = "/books/1"
 VISIBLE = 6
 """The sheet that lies before whoever types."""
 FAST, BETWEEN_S = 10, 0.04
-PAUSE_S = 0.4
+PAUSE_S = 1.1
 """Between looks, while the memory is watched: whoever measures types no faster."""
 LOOKS = 100
 CORE = (
