@@ -84,7 +84,7 @@ class Hand:
             layout = Layout(
                 drafted.pattern, own.paper, own.correction, own.full_size, memory=self.memory
             )
-            self.sheets = whole.sheets(layout)
+            self.sheets = whole.sheets(whole.suggesting(layout))
         return self.sheets
 
     def sheet(self, wish: BookWish, look_up: LookUp) -> bytes:

@@ -68,7 +68,8 @@ def make(drafted: Drafted) -> Made:
 
 def _layout(order: Order, pattern: Pattern) -> Layout:
     """Return what an order wishes of its sheets."""
-    return Layout(pattern, order.paper, order.correction, order.full_size, order.shown)
+    wished = Layout(pattern, order.paper, order.correction, order.full_size, order.shown)
+    return whole.suggesting(wished)
 
 
 def naming_owner(drafted: Drafted, owner: str) -> Drafted:
