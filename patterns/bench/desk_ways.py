@@ -23,7 +23,7 @@ from patterns.bench.wish import (
     SheetSeen,
     Want,
 )
-from patterns.drafting.order import settings_given
+from patterns.drafting.given import settings_given
 from patterns.errors import MendfoldError, RecordError
 from patterns.stock import paper as papers
 from patterns.traced import outlines

@@ -17,8 +17,9 @@ from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
 from patterns.model.drawing import Drawing, Line, LineKind, Ring
-from patterns.model.part import Check, Diagram, Layer, Part, Quantity, Traits
+from patterns.model.part import Check, Diagram, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Label, Piece, Zone
+from patterns.model.traits import Traits
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth, Flange
 from patterns.structures.shared import conditions, joint_view, pictures, turn_ins
