@@ -37,7 +37,7 @@ LEAST_USED = 0.2
 @cache
 def laid(name: str) -> tuple[Sheet, ...]:
     order = ORDERS[name]
-    return whole.sheets(whole.suggesting(Layout(draft(order).pattern, order.paper)))
+    return whole.sheets(Layout(draft(order).pattern, order.paper, suggests=True))
 
 
 @cache
@@ -63,7 +63,7 @@ def test_the_overview_suggests_a_larger_paper_with_the_sheets_that_it_really_tak
 ) -> None:
     """Counted on the sheets drawn for A3; on A3 itself nothing is suggested."""
     pattern = draft(ORDERS[name]).pattern
-    there = whole.sheets(whole.suggesting(Layout(pattern, parse("A3"))))
+    there = whole.sheets(Layout(pattern, parse("A3"), suggests=True))
     assert f"on A3: {len(there)} sheets in all" in said(laid(name)[0])
     assert "sheets in all" not in said(there[0])
     assert len(there) < len(laid(name))

@@ -96,8 +96,10 @@ class Layout:
     correction: Correction = UNCORRECTED
     full_size: FullSize = ""
     shown: Printout = "all"
+    suggests: bool = False
+    """The overview is to say how many sheets a larger paper would take."""
     better: Better | None = None
-    """What the overview says of a larger paper."""
+    """What it says then."""
     memory: Memory = field(default_factory=Memory, compare=False, repr=False)
     """What an earlier lay-out of nearly the same has drawn already."""
 

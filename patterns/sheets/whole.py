@@ -22,7 +22,7 @@ def sheets(layout: Layout) -> tuple[Sheet, ...]:
 
     Where only what is cut is wished for, the pieces alone.
     """
-    pages = _pages(layout)
+    pages = _pages(_suggesting(layout) if layout.suggests else layout)
     layout.memory.done()
     return numbered(pages)
 
@@ -37,7 +37,7 @@ def _pages(layout: Layout) -> tuple[Page, ...]:
     return (*words(layout, steps, cutting), *cutting)
 
 
-def suggesting(layout: Layout) -> Layout:
+def _suggesting(layout: Layout) -> Layout:
     """Return a lay-out whose overview says how many sheets the next larger paper would take.
 
     These are planned as they would be drawn, and counted.
