@@ -320,3 +320,13 @@ def test_steps_lift_before_they_cover_and_say_what_is_cut() -> None:
     assert lift < tube
     assert set(found[lift].traits.cuts) == {"cover", "leather"}
     assert not any("nothing else" in text for text in texts)
+
+
+def test_an_old_spine_that_is_too_wide_lies_over_the_joints_by_so_much() -> None:
+    """6 mm wider than the new back: 3.0 over each joint, and no gap of less than nothing."""
+    needed = part("signal_book").quantities
+    wide = float(str(needed["needed_head_mm"])) + 6
+    found = drafted("signal_book", NAME, old_spine=wide)
+    (text,) = [s.text for s in found.pattern.steps if s.text.startswith("Set the old spine back")]
+    assert "it then lies over the joints by up to 3.0 mm each side" in text
+    assert "shows beside it" not in text

@@ -311,8 +311,17 @@ def _figures(
         else "free over the spine, where the case has its hollow",
         bands=suits.band_mm(book) > 0,
         band_words=f"it is {tenth(extra)} mm higher for them",
-        gap_words="" if gaps is None else f"; the new back then shows beside it by {_ends(*gaps)}",
+        gap_words=_gap_words(gaps),
     )
+
+
+def _gap_words(gaps: tuple[float, float] | None) -> str:
+    """Say what shows beside the old spine, or by how much that lies over the joints."""
+    if gaps is None:
+        return ""
+    if min(gaps) < 0:
+        return f"; it then lies over the joints by up to {tenth(-min(gaps))} mm each side"
+    return f"; the new back then shows beside it by {_ends(*gaps)}"
 
 
 def _ends(head: float, tail: float) -> str:
