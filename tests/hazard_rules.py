@@ -53,9 +53,19 @@ INK = "judgement of this very ink"
 ASKED: dict[str, tuple[Asked, ...]] = {
     "red rot": (Asked("Red-rotted", SKIN, ("dry", "solvent"), "solvent"),),
     "parchment leaves": (Asked("Parchment (leaves)", LEAVES, ("dry", "sparing"), "sparing"),),
-    "parchment cover": (Asked("Parchment (cover)", SKIN, ("dry", "sparing"), "sparing"),),
+    "parchment cover": (
+        Asked("Parchment (cover)", SKIN, ("dry", "sparing"), "sparing"),
+        Asked("Parchment (cover)", SKIN, (), judged="until it has aired out", does="solvent"),
+    ),
     "parchment": (
         Asked("Parchment (leaves and cover)", LEAVES | SKIN, ("dry", "sparing"), "sparing"),
+        Asked(
+            "Parchment (leaves and cover)",
+            LEAVES | SKIN,
+            (),
+            judged="until it has aired out",
+            does="solvent",
+        ),
     ),
     "photographs": (
         Asked("Photographs", LEAVES, ("dry", "sparing"), "sparing"),

@@ -23,7 +23,7 @@ from patterns.record.record import ConditionTable
 from patterns.sheets import overview
 from patterns.stock import cautions, materials
 from patterns.structures import asking, catalogue, steps
-from tests.books import demo, drafted
+from tests.books import changed, demo, drafted
 from tests.hazard_rules import (
     ASKED,
     BOOKS,
@@ -343,6 +343,16 @@ def test_dry_mould_says_nothing_of_a_step_that_brings_no_water(others: dict[str,
 def mould_box(pattern: Pattern) -> str:
     (box,) = [one for one in pattern.stops if one.startswith("Inactive mould")]
     return box
+
+
+def test_what_is_not_made_yet_is_not_undone() -> None:
+    """On red rot a reback that waits for the strip has no step that says how it is set: no poultice is told."""
+    unread = changed("logbook", spine={"girth_sewn_head": None, "girth_sewn_tail": None})
+    rot = replace(unread, condition=ConditionTable(leather="red-rot"))
+    waiting = drafted(rot, "secondary_sewing", "hollow_tube", "reback", path="fold").pattern
+    assert {part.structure for part in waiting.parts if part.waits} == {"hollow_tube", "reback"}
+    assert not [line for line in waiting.undo if line.startswith(("Reback", "Hollow tube"))]
+    assert [line for line in waiting.undo if line.startswith("Secondary sewing")]
 
 
 def new_step(text: str, **row: object) -> steps.StepTemplate:

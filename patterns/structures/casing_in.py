@@ -368,7 +368,7 @@ def _figures(
         flange_words=front if front == back else f"{front} (front) and {back} (back)",
         own_lining=cloth is not None,
         on_turn_ins=bool(on_turn_ins),
-        reached_words=turn_ins.words(on_turn_ins),
+        reached_words=turn_ins.words(on_turn_ins, "its"),
         tissue_words="" if first is None else f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
         cloth_words="" if cloth is None else lining.cut_words(cloth.piece),
         warp_words=lining.warp_words(grain),

@@ -22,7 +22,7 @@ from patterns.book.results import (
     TubeResult,
 )
 from patterns.errors import SettingError
-from patterns.model.drawing import Drawing, Point
+from patterns.model.drawing import Drawing, Point, Ring
 from patterns.model.part import Check, Layer, Part, Quantity, Union
 from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Where, Zone
 from patterns.sewing import lining
@@ -53,6 +53,7 @@ class Figures:
     pared: bool
     paste_words: str
     ground_words: str
+    on_old_lining: bool
     bands: bool
     band_words: str
     gap_words: str
@@ -151,6 +152,12 @@ class _Ground:
     words: str
     on: Where | None = None
 
+    def zone(self, outline: Ring, paste: str) -> Zone:
+        """Return where it is pasted: on a new lining with what the old covering bears as well."""
+        if self.on is None:
+            return Zone("pasted", "under", self.words, outline, paste, on="cover", lined=True)
+        return Zone("pasted", "under", self.words, outline, paste, on=self.on)
+
 
 def _ground(book: Book) -> _Ground | None:
     """Return what it is pasted to over the spine; None where it stays free there."""
@@ -224,7 +231,7 @@ def _zones(book: Book, params: Params, flat: SpinePiece) -> tuple[Zone, ...]:
             zones.append(Zone("free", "under", words, flat.band(*joint, head, tail), words=words))
     over = flat.band(TIP, FAR_TIP, head, tail)
     if ground:
-        zones.append(Zone("pasted", "under", ground.words, over, paste, on=ground.on))
+        zones.append(ground.zone(over, paste))
     else:
         zones.append(Zone("free", "under", "natural hollow of the case: no paste", over))
     for top, bottom in ((0.0, head), (tail, flat.whole)):
@@ -309,6 +316,7 @@ def _figures(
         ground_words=f"pasted to the {ground.words} between the shoulder tips"
         if ground
         else "free over the spine, where the case has its hollow",
+        on_old_lining=ground is not None and ground.on is not None,
         bands=suits.band_mm(book) > 0,
         band_words=f"it is {tenth(extra)} mm higher for them",
         gap_words=_gap_words(gaps),
