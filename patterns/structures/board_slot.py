@@ -50,6 +50,7 @@ class Figures:
 
     board_words: str
     slot_words: str
+    slope_words: str
     extent_words: str
     draws_cloth: bool
     cloth_words: str
@@ -72,7 +73,7 @@ def draft(book: Book, params: Params) -> Handed:
     part = Part(
         structure=NAME,
         title="Board slot",
-        figures=_figures(book, sides, cloth, first),
+        figures=_figures(book, params, sides, cloth, first),
         others=_others(book, params, sides, cloth),
         pieces=(*pieces, *((cloth.piece, first) if cloth and first else ())),
         diagrams=tuple(_sections(book, sides)),
@@ -292,7 +293,11 @@ def _layers(cloth: Cloth, first: Piece) -> tuple[Layer, ...]:
 
 
 def _figures(
-    book: Book, sides: dict[Which, _Side], cloth: Cloth | None, first: Piece | None
+    book: Book,
+    params: Params,
+    sides: dict[Which, _Side],
+    cloth: Cloth | None,
+    first: Piece | None,
 ) -> Figures:
     both = sides.items()
     return Figures(
@@ -305,6 +310,7 @@ def _figures(
             )
             for w, s in both
         ),
+        slope_words=_per_board((w, _slope(params, s.slot)) for w, s in both),
         extent_words=_per_board(
             (w, f"from {tenth(s.extent[0])} to {tenth(s.extent[1])} mm below the board's head")
             for w, s in both
@@ -357,6 +363,13 @@ def _others(
     if cloth is not None:
         found |= {"cloth_width_mm": cloth.piece.width_mm, "cloth_height_mm": cloth.piece.height_mm}
     return found
+
+
+def _slope(params: Params, cut: Slot) -> str:
+    """Say which way a slot runs into its board."""
+    return (
+        f"its slope towards the {params.toward} face" if cut.angle_deg else "level with the faces"
+    )
 
 
 def _per_board(words: Iterable[tuple[str, str]]) -> str:
