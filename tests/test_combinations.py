@@ -314,6 +314,17 @@ def test_a_block_is_joined_to_its_case_when_the_case_is_ready_and_before_it_is_s
             assert tried < place(found, one) < place(found, "paste-down, a waste sheet")
 
 
+def test_a_doubt_that_two_structures_share_is_told_once() -> None:
+    """Boards level with a rounded spine enter it, whatever crosses the joint: one line a board, not one a structure."""
+    flush = changed(
+        "light_list", spine={"shoulder": 0.0}, cover={"joint": "flush", "joint_gap": 0.0}
+    )
+    found = made(flush, "sewn_cloth_joint", "board_paper").pattern
+    entered = [line for line in found.warnings if "lies level with a rounded spine" in line]
+    assert len(entered) == 2
+    assert all(line.startswith("Sewn cloth joints, board papers: ") for line in entered)
+
+
 def test_tackets_and_a_widened_cover_are_not_drafted_together() -> None:
     with pytest.raises(Unsuitable, match="tackets are tied beneath the covering"):
         made("signal_book", "joint_tacket", "cover_widening")

@@ -210,7 +210,7 @@ def _pattern(
     warnings = [
         *counted,
         *shape.warnings,
-        *(f"{part.title}: {text}" for part in parts for text in part.warnings),
+        *combining.told_once(parts),
     ]
     if fits and not fits.closes:
         warnings.append(fits.sentence())
