@@ -514,3 +514,21 @@ def test_thread_stands_among_the_materials_by_its_length() -> None:
         assert any(
             "thread" in material and words.endswith(" m") for material, words in listed.items()
         )
+
+
+@pytest.mark.parametrize("structure", ["secondary_sewing", "board_slot"])
+def test_a_cloth_over_raised_bands_says_what_it_lacks(structure: str) -> None:
+    """Four bands 14 wide, 3 high: 2·√(9 + 49) − 14 = 1.2315 each, 4.9 mm from head to tail; over tapes nothing."""
+    bands = changed("logbook", sewing={"supports": "raised", "support_height": 3.0})
+    (told,) = [
+        line for line in part(made(bands, structure), structure).warnings if "raised" in line
+    ]
+    assert "laid over 4 of them they need 4.9 mm more from head to tail" in told
+    assert 4 * (2 * math.hypot(3.0, 7.0) - 14) == pytest.approx(4.926, abs=0.001)
+    unread = changed("logbook", sewing={"supports": "raised"})
+    (asked,) = [
+        line for line in part(made(unread, structure), structure).warnings if "raised" in line
+    ]
+    assert "sewing.support_height" in asked
+    tapes = part(made("logbook", structure), structure)
+    assert not [line for line in tapes.warnings if "raised" in line]

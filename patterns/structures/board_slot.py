@@ -17,7 +17,7 @@ from patterns.model.part import Check, Diagram, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Hole, Label, Piece, Side
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth, Flange
-from patterns.structures.shared import joint_view, pictures
+from patterns.structures.shared import joint_view, pictures, raised
 from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.suits import board_slot as suits
 from patterns.structures.suits.board_slot import Params
@@ -78,7 +78,10 @@ def draft(book: Book, params: Params) -> Handed:
         pieces=(*pieces, *((cloth.piece, first) if cloth and first else ())),
         diagrams=tuple(_sections(book, sides)),
         layers=_layers(cloth, first) if cloth and first else (),
-        warnings=tuple(line for side in sides.values() for line in _warnings(book, side)),
+        warnings=(
+            *(line for side in sides.values() for line in _warnings(book, side)),
+            *(raised.over_bands(book, setbacks) if draws_cloth else ()),
+        ),
         checks=tuple(
             Check(
                 f"{which} board, the cloth's way from the shoulder to the slot",

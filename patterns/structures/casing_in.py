@@ -21,7 +21,7 @@ from patterns.model.part import Check, Diagram, Layer, Part, Quantity, Traits
 from patterns.model.piece import Dimension, Fold, Label, Piece, Zone
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth, Flange
-from patterns.structures.shared import conditions, joint_view, pictures, turn_ins
+from patterns.structures.shared import conditions, joint_view, pictures, raised, turn_ins
 from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.shared.turn_ins import Reached
 from patterns.structures.suits.casing_in import Params
@@ -455,6 +455,8 @@ def _warnings(book: Book, params: Params, sides: dict[Which, _Side]) -> tuple[st
             )
     setbacks = (params.setback_head, params.setback_tail)
     lines += turn_ins.warnings(_on_turn_ins(book, params), setbacks)
+    if not book.expects(SewnLiningResult):
+        lines += raised.over_bands(book, setbacks)
     _, chord = added_mm(book, params)
     if chord >= book.reading.value:
         lines.append(
