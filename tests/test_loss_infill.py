@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,9 @@ from patterns.model.part import Part
 from patterns.model.piece import Piece
 from patterns.record.record import Record
 from patterns.sketch.marks import words_corners
+from patterns.structures.shared.infill_view import leaf_map
+from patterns.traced import outlines
+from patterns.traced.losses import Infill
 from tests.books import changed, drafted
 
 WIDE, HIGH = 285.0, 355.0
@@ -135,6 +139,28 @@ def test_several_losses_and_near_ones() -> None:
     near = infill("100,100 120,100 120,120 100,120; 123,100 140,100 140,120 123,120")
     assert [piece.name for piece in near.pieces] == ["infill 1 + 2"]
     assert any("one infill fills them" in line for line in near.warnings)
+
+
+def test_many_losses_that_one_infill_fills_are_told_as_a_run() -> None:
+    """Eleven of 5 mm in a row, 3 mm apart, are 1–11."""
+    row = [8 * n + 10 for n in range(11)]
+    part = infill("; ".join(f"{x},100 {x + 5},100 {x + 5},105 {x},105" for x in row))
+    assert [piece.name for piece in part.pieces] == ["infill 1–11"]
+
+
+def test_names_beside_the_leaf_are_wrapped_and_stand_apart() -> None:
+    """Twenty odd numbers fill more than one line; no line ends off the drawing or on another."""
+    box = shapely.box(10, 10, 30, 30)
+    told = (tuple(range(1, 40, 2)), (2,), (4,))
+    diagram = leaf_map(
+        "loss_infill", [Infill(n, box, box, None) for n in told], None, "recto", True
+    )
+    words = [m for m in diagram.marks if isinstance(m, Words) and m.at[0] > 110]
+    assert len(words) > 3
+    rings = [shapely.Polygon(words_corners(one)) for one in words]
+    assert max(ring.bounds[2] for ring in rings) <= diagram.width_mm
+    assert max(ring.bounds[3] for ring in rings) <= diagram.height_mm
+    assert not any(a.intersects(b) for a, b in combinations(rings, 2))
 
 
 @pytest.mark.parametrize(
@@ -369,3 +395,53 @@ def test_an_outline_behind_a_pipe_is_refused_at_once(tmp_path: Path) -> None:
     os.mkfifo(pipe)
     with pytest.raises(SettingError, match="is a pipe or a device"):
         infill(str(pipe))
+
+
+TRUE_BAR = '<line id="scale" x1="10" y1="390" x2="60" y2="390"/>'
+
+
+@pytest.mark.parametrize(
+    ("inside", "words"),
+    [
+        (
+            f'{TRUE_BAR}<path d="M0 0H290V9z"/>',
+            "loss 1 is 290.0 × 9.0 mm and the leaf 285.0 × 355.0",
+        ),
+        (
+            f'{TRUE_BAR}<path d="M0 0H9V358z"/>',
+            "loss 1 is 9.0 × 358.0 mm and the leaf 285.0 × 355.0",
+        ),
+        (
+            f'{TRUE_BAR}<g transform="scale(100)"><path d="M1 1L51 1L51 51z"/></g>',
+            "loss 1 is 5000.0 × 5000.0 mm and the leaf 285.0 × 355.0: trace it upright and at 1:1",
+        ),
+        (
+            f'{TRUE_BAR}<rect id="leaf" width="2850" height="3550"/><path d="M9 9H90V99z"/>',
+            "the traced leaf is 2850.0 × 3550.0 mm and the record says 285.0 × 355.0",
+        ),
+    ],
+)
+def test_what_no_leaf_of_the_book_can_hold_is_refused(
+    inside: str, words: str, tmp_path: Path
+) -> None:
+    """A scaled group beside a bar that is not: five metres were laid out on six hundred sheets."""
+    with pytest.raises(SettingError) as refused:
+        infill(drawing(tmp_path, inside))
+    assert words in str(refused.value)
+
+
+def test_a_loss_as_large_as_the_leaf_allows_is_filled(tmp_path: Path) -> None:
+    """A strip along the whole fore edge, traced a little long."""
+    assert infill(drawing(tmp_path, f'{TRUE_BAR}<path d="M0 0H9V356H0z"/>')).pieces
+
+
+@pytest.mark.parametrize(
+    "scale", ["nan", "inf", "-50", "5_0", "1e400", "٥٠", "0,0 50,0 9,9", "50.0 mm"]
+)
+def test_a_scale_that_is_no_length_is_refused_with_its_field(scale: str) -> None:
+    """As the command and the page take it in: the setting is named first."""
+    with pytest.raises(SettingError) as refused:
+        outlines.setting(f"scale {scale}; {INNER}", "loss_infill.outline")
+    assert str(refused.value).startswith("loss_infill.outline: ")
+    assert "is no length" in str(refused.value)
+    assert [one.field for one in refused.value.problems] == ["loss_infill.outline"]

@@ -11,7 +11,7 @@ import os
 import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any, Literal, cast, get_args
 
@@ -340,6 +340,7 @@ def _word(value: object, key: str, place: str) -> str:
     return value
 
 
+@lru_cache(maxsize=4096)
 def folded(name: str) -> str:
     """Return a name as it is compared: capitals, spaces and forms of a letter apart."""
     return " ".join(unicodedata.normalize("NFKC", name).casefold().split())

@@ -8,7 +8,7 @@ from a list is checked here; `comparing` holds the whole against the structure's
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from functools import reduce
 from pathlib import Path
@@ -73,21 +73,25 @@ class MaterialRole:
         Where it must fit a thickness that was read, that is the stock nearest below it, the
         thinnest there is where all are thicker; else the default.
         """
-        held = [
-            (one.thickness_mm, -place, one)
-            for place, one in enumerate(stock.materials)
-            if one.kind in self.kinds
-            and one.name not in self.unfit
-            and one.thickness_mm is not None
-        ]
-        if not self.fits or thickness_mm is None or not held:
-            unheated = "" if bears_heat else self.unheated
+        unheated = "" if bears_heat else self.unheated
+        held = self._held(stock) if self.fits and thickness_mm is not None else ()
+        if thickness_mm is None or not held:
             return stock.find(unheated or self.default, *self.kinds)
         below = [row for row in held if row[0] <= thickness_mm + 1e-9]
         *_, found = (
             max(below, key=lambda row: row[:2]) if below else min(held, key=lambda row: row[:2])
         )
         return found
+
+    def _held(self, stock: Library) -> Sequence[tuple[float, int, Material]]:
+        """Return what may be chosen by its thickness, the first of two equals before the other."""
+        return [
+            (one.thickness_mm, -place, one)
+            for place, one in enumerate(stock.materials)
+            if one.kind in self.kinds
+            and one.name not in self.unfit
+            and one.thickness_mm is not None
+        ]
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -157,14 +157,22 @@ def refusals(condition: ConditionTable, traits: Traits) -> Iterator[Ruling]:
             yield row.ruling
 
 
+@lru_cache(maxsize=64)
 def bears_heat(condition: ConditionTable) -> bool:
     """Tell whether a bond may be set by heat on such a book."""
     return next(refusals(condition, HEATED), None) is None
 
 
+@lru_cache(maxsize=1024)
 def changes(condition: ConditionTable, traits: Traits) -> tuple[Instead, ...]:
     """Return what such a book changes in a step that does this."""
-    return tuple(row for row in rules().changes if row.touches(traits) and row.met(condition))
+    return tuple(row for row in _touched(traits) if row.met(condition))
+
+
+@lru_cache(maxsize=4096)
+def _touched(traits: Traits) -> tuple[Instead, ...]:
+    """Return what could be changed in a step that does this; a template's steps are asked again and again."""
+    return tuple(row for row in rules().changes if row.touches(traits))
 
 
 def chosen(found: Sequence[Instead], offers: Callable[[Way], bool]) -> Way | None:
