@@ -108,6 +108,13 @@ class Layout:
         """Width and height of a page of words in mm: upright, or a length of the roll."""
         return self.paper.width_mm, ROLL_PAGE_MM if self.paper.roll else self.paper.height_mm
 
+    @property
+    def heads(self) -> tuple[object, ...]:
+        """All that every title block says alike."""
+        pattern, paper = self.pattern, self.paper
+        book = pattern.book_id, pattern.book_title, pattern.record_date, pattern.version
+        return (*book, paper, self.correction)
+
     def stretch(self, width: float, height: float) -> tuple[float, float]:
         """Return the printer's factors across and down for a page as it lies."""
         factors = self.correction.for_page(width, height)

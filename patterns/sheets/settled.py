@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 from patterns.errors import PaperError
 from patterns.sheets.furniture import CORNER, Arrangement, map_room
@@ -23,10 +24,11 @@ AMPLE: dict[Arrangement, Arrangement] = {"edge": "foot", "turned": "side"}
 
 def settled(layout: Layout, plan: Grounds) -> list[Page]:
     """Return the pages in working order, those of one phase together."""
-    pages = []
+    pages: list[Page] = []
     for ground, places in _ordered(plan):
-        made = _whole if ground.canvas is None else _sheet
-        pages.append(made(layout, ground, places))
+        make = partial(_whole if ground.canvas is None else _sheet, layout, ground, places)
+        of = layout.heads, ground.canvas, ground.number, ground.room, places
+        pages.append(layout.memory.kept(("page", len(pages)), of, make))
     return _by_phase(pages)
 
 
