@@ -75,6 +75,17 @@ def said(sheet: Sheet) -> str:
 
 
 @pytest.mark.parametrize("name", MOST)
+def test_each_sheet_that_is_pasted_over_another_says_where_to_trim(name: str) -> None:
+    """Of a drawing on two sheets the second; the first is pasted over nothing."""
+    for sheet in laid(name):
+        count = said(sheet).count("trim here, paste over")
+        if "sheet 1 of 2" in sheet.title or "sheet" not in sheet.title:
+            assert count == 0, sheet.title
+        else:
+            assert count == 1, sheet.title
+
+
+@pytest.mark.parametrize("name", MOST)
 def test_every_piece_and_drawing_stands_on_some_page(name: str) -> None:
     pattern = draft(ORDERS[name]).pattern
     shown = {one for sheet in laid(name) for one in sheet.pieces}

@@ -350,21 +350,34 @@ def _settled(mark: Mark, box: Box, windows: Sequence[Box]) -> tuple[Mark, Box]:
 def _trimmed(
     window: Box, marks: Sequence[Mark], near: Sequence[Mark], trims: Sequence[tuple[Point, Point]]
 ) -> tuple[Mark, ...]:
-    desk = Desk(window, Obstacles((*marks, *near)))
+    """Return each trim line with its words on the side that is cut away.
+
+    Where no part of that is blank they stand on a white ground, over lines that the neighbour shows.
+    """
+    every = (*marks, *near)
+    told: list[Mark] = []
     for a, b in trims:
-        upright = a[0] == b[0]
-        length = math.dist(a, b)
-        shares = [i / 20 for i in range(1, 20)]
-        shares.sort(key=lambda share: abs(share - 0.5))
-        off = BODY * 0.72 + 0.7  # its room just fits into half the least overlap
-        places = [
-            (a[0] - off, a[1] + length * s, 90.0)
-            if upright
-            else (a[0] + length * s, a[1] - off, 0.0)
-            for s in shares
-        ]
-        desk.add([Wanted("", a, words_slots(TRIM, BODY, places))])
-    return (*(Line(LineKind.MATCH, trim) for trim in trims), *desk.marks)
+        wanted = [Wanted("", a, words_slots(TRIM, BODY, _beside(a, b)))]
+        blank = Desk(window, Obstacles((*every, *told)))
+        blank.add(wanted)
+        told += blank.marks
+        if not blank.marks:
+            fixed = [mark for mark in (*every, *told) if isinstance(mark, Words | Circle)]
+            over = Desk(window, Obstacles((*fixed, *near)))
+            over.add(wanted)
+            told += (Area(LineKind.MATCH, corners(box_of(mark)), 1.0) for mark in over.marks)
+            told += over.marks
+    return (*(Line(LineKind.MATCH, trim) for trim in trims), *told)
+
+
+def _beside(a: Point, b: Point) -> list[tuple[float, float, float]]:
+    """Return places for words along a trim line, on its upper or left side, from its middle outwards."""
+    length = math.dist(a, b)
+    off = BODY * 0.72 + 0.7  # its room just fits into half the least overlap
+    shares = sorted((i / 20 for i in range(1, 20)), key=lambda share: abs(share - 0.5))
+    if a[0] == b[0]:
+        return [(a[0] - off, a[1] + length * share, 90.0) for share in shares]
+    return [(a[0] + length * share, a[1] - off, 0.0) for share in shares]
 
 
 def key_map(
