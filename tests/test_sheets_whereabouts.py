@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+import pytest
 
 from patterns.commands.demo import orders
 from patterns.drafting.job import draft
+from patterns.errors import TemplateError
 from patterns.model.drawing import Words
+from patterns.model.part import Traits
+from patterns.model.sheet import Sheet
 from patterns.sheets import whole
 from patterns.sheets.page import Layout
 from patterns.stock.paper import parse
+from patterns.structures import comparing
+from patterns.structures.steps import StepTemplate
 
 
 def test_notes_apart_from_their_piece_name_its_pages() -> None:
@@ -21,3 +30,59 @@ def test_notes_apart_from_their_piece_name_its_pages() -> None:
     assert [one[1] for one in found] == ["Tube strip"]
     assert "strip" in made[int(found[0][2]) - 1].pieces
     assert not any("888" in text for text in said)
+
+
+ORDERS = {f"{one.record.book.id}-{'+'.join(one.structures)}": one for one in orders()}
+POINTS = re.compile(
+    r"as drawn|sheet shows|sewing sheet|printed sheet|the sheet\b|the plan\b|paper plan|profile|"
+    r"(pricking|placing|marking|edge) strip|(depth|corner) gauge"
+)
+"""Words of a step that send its reader to a sheet."""
+
+
+def _told(made: Sequence[Sheet]) -> str:
+    """Return what the pages of words say, column by column."""
+    columns: dict[tuple[int, float], list[str]] = {}
+    for number, sheet in enumerate(made):
+        for mark in sheet.drawing.marks:
+            if isinstance(mark, Words) and sheet.group in ("overview", "steps"):
+                columns.setdefault((number, round(mark.at[0], 1)), []).append(mark.text)
+    return " ".join(" ".join(lines) for lines in columns.values()).replace("\u00a0", " ")
+
+
+@pytest.mark.parametrize("name", ORDERS)
+def test_a_step_names_the_pages_of_what_it_is_done_by(name: str) -> None:
+    """The page named shows the piece: read off the finished pages, also on a paper of other counts."""
+    for paper in ("A4", "A3"):
+        order = replace(ORDERS[name], paper=parse(paper))
+        pattern = draft(order).pattern
+        made = whole.sheets(Layout(pattern, order.paper))
+        said = _told(made)
+        assert "888" not in said
+        seeing = [step for step in pattern.steps if step.sees]
+        assert seeing
+        for step in seeing:
+            end = " ".join(step.text.replace("\u00a0", " ").split()[-3:])
+            (found,) = re.findall(re.escape(end) + r" See pages? ([\d–, ]+)\.", said)[:1]
+            pages = {
+                number
+                for run in found.split(", ")
+                for number in range(int(run.split("–")[0]), int(run.split("–")[-1]) + 1)
+            }
+            shown = {one for number in pages for one in made[number - 1].pieces}
+            assert set(step.sees) <= shown, (step.text, pages)
+
+
+@pytest.mark.parametrize("name", ORDERS)
+def test_no_step_points_to_a_sheet_without_naming_it(name: str) -> None:
+    for step in draft(ORDERS[name]).pattern.steps:
+        if step.structure and POINTS.search(step.text):
+            assert step.sees, step.text
+
+
+def test_a_step_that_sees_what_is_not_there_is_refused() -> None:
+    """The names of what there is stand in the message."""
+    part = draft(ORDERS["signal_book-joint_tacket"]).pattern.parts[0]
+    wrong = StepTemplate("join", "Do.", (), (), Traits(), False, {}, sees=("chart",))
+    with pytest.raises(TemplateError, match=r"'chart', which is no piece.*marking strip, front"):
+        comparing.seen(part, wrong)

@@ -25,7 +25,7 @@ from patterns.model.part import Part, Step, by_name
 from patterns.model.pattern import Pattern
 from patterns.record.needs import require
 from patterns.record.record import ConditionTable, Record
-from patterns.structures import asking, catalogue, stacking, whole
+from patterns.structures import asking, catalogue, comparing, stacking, whole
 from patterns.structures.steps import PHASES, StepTemplate, wanted
 from patterns.structures.template import Template
 from patterns.units import tenth, trimmed
@@ -164,6 +164,7 @@ def _steps(
         replace(
             hazards.told(condition, step, figures, angles, one.name),
             picture=draw(step),
+            sees=comparing.seen(part, step),
         )
         for step in one.steps
         if wanted(step, figures)

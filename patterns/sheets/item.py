@@ -16,7 +16,7 @@ from patterns.sheets.flow import close, flowed, stack
 from patterns.sheets.furniture import boxed
 from patterns.sheets.legend import Sign
 from patterns.sheets.piece_view import Face, Key, View, view
-from patterns.sheets.whereabouts import ELSEWHERE
+from patterns.sheets.whereabouts import ELSEWHERE, Shown
 from patterns.sketch.marks import Block, Box, corners, stretched
 
 TIGHT = 2.0
@@ -57,7 +57,7 @@ class Item:
     """What words are said of: their forms are made when they are asked for."""
     key: Key = ()
     away: bool = False
-    whose: str = ""
+    whose: Shown | None = None
     """What words are said of that stands on another page; it keeps this when the words are parted."""
     _forms: list[Block] = field(default_factory=list, repr=False)
     _told: dict[tuple[Key, float], Block] = field(default_factory=dict, repr=False)
@@ -174,6 +174,13 @@ class Item:
         return () if self.words else (self.subject.name, *(one.name for one in self.serves))
 
     @property
+    def shown(self) -> tuple[Shown, ...]:
+        """What a page with it shows, as words on other pages name it."""
+        if self.words:
+            return ()
+        return tuple((one.structure, one.name) for one in (self.subject, *self.serves))
+
+    @property
     def words(self) -> bool:
         """It is a block of words."""
         return isinstance(self.subject, Diagram) and self.subject.page == "words"
@@ -241,7 +248,7 @@ def notes(item: Item, key: Key, away: bool) -> Item:
         (),
         page="words",
     )
-    whose = item.subject.name if away else ""
+    whose = (item.subject.structure, item.subject.name) if away else None
     return Item(item.part, words, of=item, key=key, away=away, whose=whose)
 
 

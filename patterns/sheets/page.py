@@ -13,7 +13,7 @@ from patterns.sheets import card
 from patterns.sheets.furniture import Arrangement, Frame, Heading, frame
 from patterns.sheets.item import Item
 from patterns.sheets.legend import Sign
-from patterns.sheets.whereabouts import told, where
+from patterns.sheets.whereabouts import Shown, runs, told, where
 from patterns.stock.paper import Paper
 from patterns.stock.printer import UNCORRECTED, Correction
 
@@ -43,8 +43,10 @@ class Page:
     """The measured bars stand on it: a page to cut from."""
     phase: str = ""
     """The phase of the work that it belongs to."""
-    whose: tuple[str, ...] = ()
-    """What stands on other pages, once for each of the words here that wait for its page."""
+    shown: tuple[Shown, ...] = ()
+    """What it shows, as words on other pages name it."""
+    whose: tuple[tuple[Shown, ...], ...] = ()
+    """What stands on other pages, for each of the words here that wait for its pages."""
 
     @property
     def frame(self) -> Frame:
@@ -64,17 +66,18 @@ class Page:
             self.mapped,
         )
 
-    def numbered(self, page: int, pages: int, found: Mapping[str, str]) -> Sheet:
+    def numbered(self, page: int, pages: int, found: Mapping[Shown, Sequence[int]]) -> Sheet:
         """Return the finished page n of m; `found` are the pages of everything, by its name."""
         made = replace(self, heading=replace(self.heading, page=page, pages=pages)).frame
-        marks = told(self.marks, [found[name] for name in self.whose])
+        waited = [runs(n for name in names for n in found[name]) for names in self.whose]
+        marks = told(self.marks, waited)
         drawing = Drawing(self.width_mm, self.height_mm, (*made.marks, *marks))
         return Sheet(self.title, self.group, drawing, self.pieces, self.phase)
 
 
 def numbered(pages: Sequence[Page]) -> tuple[Sheet, ...]:
     """Return the finished pages, each with its number and how many there are."""
-    found = where(page.pieces for page in pages)
+    found = where(page.shown for page in pages)
     return tuple(page.numbered(number, len(pages), found) for number, page in enumerate(pages, 1))
 
 
@@ -126,6 +129,7 @@ class Layout:
             items[0].stretch,
             mapped=mapped,
             phase=items[0].phase,
+            shown=tuple(one for item in items for one in item.shown),
         )
 
     def _titled(self, items: Sequence[Item], title: str, subtitle: str) -> Heading:

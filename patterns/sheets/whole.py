@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import islice
 
 from patterns.errors import PaperError
+from patterns.model.pattern import Pattern
 from patterns.model.sheet import Sheet
 from patterns.sheets import compose, overview, steps_page, text_pages
 from patterns.sheets.flow import Strips
 from patterns.sheets.overview import Entry
 from patterns.sheets.page import Layout, Page, numbered
 from patterns.sheets.steps_page import End, Loose
+from patterns.sheets.whereabouts import waiting
 
 TRIES = 12
 """So often the words are set at most: the page numbers in them settle after two or three."""
@@ -28,7 +32,15 @@ def sheets(layout: Layout) -> tuple[Sheet, ...]:
     ends = steps_page.ends(layout.pattern, column)
     kept, loose = _parted(layout, steps, ends)
     cutting = compose.plan(layout, loose)
-    return numbered((*words(layout, (*steps, *kept), cutting), *cutting))
+    told = _waiting(words(layout, (*steps, *kept), cutting), layout.pattern)
+    return numbered((*told, *cutting))
+
+
+def _waiting(pages: Sequence[Page], pattern: Pattern) -> Iterator[Page]:
+    """Yield pages of words with what each of their words that wait for pages is about."""
+    left = steps_page.awaited(pattern)
+    for page in pages:
+        yield replace(page, whose=tuple(islice(left, waiting(page.marks))))
 
 
 def _parted(layout: Layout, steps: Strips, ends: Sequence[End]) -> tuple[Strips, list[Loose]]:

@@ -31,7 +31,7 @@ PHASES = (
 _TRAITS = tuple(field.name for field in fields(Traits))
 _WAYS = frozenset(get_args(Way))
 _TOLD_ANEW = {"text", "cautions", *_TRAITS}
-_KEYS = {"phase", "when", "seldom", "instead", "picture", *_TOLD_ANEW}
+_KEYS = {"phase", "when", "seldom", "instead", "picture", "sees", *_TOLD_ANEW}
 BOND = "bond"
 """Figure of a step that says with what it sets: paste, unless the book's condition asks for another."""
 PLACES: tuple[Where, ...] = get_args(Where)
@@ -64,6 +64,8 @@ class StepTemplate:
     """How it is told where it is done in another way than with so much water."""
     picture: str = ""
     """Name of the picture beside it, which the structure's module draws."""
+    sees: tuple[str, ...] = ()
+    """Pieces and drawings of the structure that it is done by, as their names begin."""
 
     @property
     def tellings(self) -> tuple[Anew, ...]:
@@ -90,6 +92,7 @@ def declared(row: Mapping[str, Any]) -> StepTemplate:
         seldom=row.get("seldom", False),
         ways={way: _anew(way, one) for way, one in instead.items()},
         picture=row.get("picture", ""),
+        sees=tuple(row.get("sees", ())),
     )
 
 
