@@ -89,12 +89,13 @@ def frame(
     side: Arrangement = "foot",
     stretch: tuple[float, float] = (1.0, 1.0),
     mapped: bool = False,
+    cuts: bool = True,
 ) -> Frame:
     """Return the furniture of a page and the box left for content, both in mm.
 
     `legend` lists the line kinds used (and "free"); `stretch` holds the printer's factors across
     and down, by which the bars are drawn longer; `mapped` keeps room for a key map in the strip of
-    `edge` and `turned`. A page too low for the column of `side` is arranged as `foot`; PaperError for a page
+    `edge` and `turned`; `cuts` says that something is cut by it, and what is heeded before. A page too low for the column of `side` is arranged as `foot`; PaperError for a page
     that cannot hold both bars.
     """
     if bars and min(width, height) < BAR * max(stretch) + 2 * CORNER + 2 * MARGIN:
@@ -103,7 +104,7 @@ def frame(
             "give a larger paper, such as A4."
         )
     page = Box(MARGIN, MARGIN, width - MARGIN, height - MARGIN)
-    made = _arranged(heading, page, legend, bars, side, mapped)
+    made = _arranged(heading, page, legend, bars and cuts, side, mapped)
     measured = bar_marks(width - CORNER, height - CORNER, stretch) if bars else ()
     return Frame((*made.marks, *measured), made.box)
 
@@ -112,28 +113,28 @@ def _arranged(
     heading: Heading,
     page: Box,
     legend: Collection[Sign],
-    bars: bool,
+    cuts: bool,
     side: Arrangement,
     mapped: bool,
 ) -> Frame:
     if side == "edge":
-        strip = _strip(heading, page.width, legend, mapped)
+        strip = _strip(heading, page.width, legend, mapped, cuts)
         top = page.bottom - strip.height
         box = Box(page.left, page.top, page.right, top - 3)
         return Frame(moved(strip.marks, page.left, top), box)
     if side == "turned":
-        strip = _strip(heading, page.height, legend, mapped)
+        strip = _strip(heading, page.height, legend, mapped, cuts)
         left = page.right - strip.height
         marks = moved(turned(strip.marks), left, page.bottom)
         return Frame(marks, Box(page.left, page.top, left - 3, page.bottom))
     if side == "side":
-        column = _column(heading, legend, bars)
+        column = _column(heading, legend, cuts)
         if column.height <= page.height:
             left = page.right - COLUMN
             rule = Line(LineKind.FRAME, ((left - 4, page.top), (left - 4, page.bottom)))
             box = Box(page.left, page.top, left - 8, page.bottom)
             return Frame((rule, *moved(column.marks, left, page.top)), box)
-    head, foot = _head(heading, page.width), _foot(heading, page.width, legend, bars)
+    head, foot = _head(heading, page.width), _foot(heading, page.width, legend, cuts)
     bottom = page.bottom - foot.height
     marks = (*moved(head.marks, page.left, page.top), *moved(foot.marks, page.left, bottom))
     return Frame(marks, Box(page.left, page.top + head.height + 4, page.right, bottom - 3))
@@ -207,7 +208,7 @@ def _pair(name: str, value: str, width: float) -> Block:
     return stack((named, close(lines, SMALL, width, bold=True)), gap=0.4)
 
 
-def _foot(heading: Heading, width: float, legend: Collection[Sign], bars: bool) -> Block:
+def _foot(heading: Heading, width: float, legend: Collection[Sign], cuts: bool) -> Block:
     """Return the title block with the legend below it."""
     rule = Block(width, 1.0, (Line(LineKind.FRAME, ((0.0, 0.0), (width, 0.0))),))
     return stack(
@@ -215,7 +216,7 @@ def _foot(heading: Heading, width: float, legend: Collection[Sign], bars: bool) 
             rule,
             _table(_steady(heading), width),
             close(heading.record, SMALL, width),
-            *([_care(width)] if bars else []),
+            *([_care(width)] if cuts else []),
             flowed(items(legend), width),
         ),
         gap=1.6,
@@ -247,7 +248,7 @@ def _table(pairs: Sequence[tuple[str, str]], width: float, gap: float = 5.0) -> 
     return Block(width, height, tuple(marks))
 
 
-def _column(heading: Heading, legend: Collection[Sign], bars: bool) -> Block:
+def _column(heading: Heading, legend: Collection[Sign], cuts: bool) -> Block:
     """Return title, title block and legend as one column."""
     width = COLUMN
     rule = Block(COLUMN, 1.2, (Line(LineKind.FRAME, ((0.0, 0.6), (COLUMN, 0.6))),))
@@ -260,7 +261,7 @@ def _column(heading: Heading, legend: Collection[Sign], bars: bool) -> Block:
             close(wrap(heading.book_title, BODY, COLUMN)[:3], BODY, COLUMN, grey=0.15),
             rule,
             *(_pair(name, value, width) for name, value in _steady(heading)),
-            *([_care(width)] if bars else []),
+            *([_care(width)] if cuts else []),
             close(heading.record, SMALL, width),
             *items(legend, width),
         ),
@@ -268,7 +269,9 @@ def _column(heading: Heading, legend: Collection[Sign], bars: bool) -> Block:
     )
 
 
-def _strip(heading: Heading, length: float, legend: Collection[Sign], mapped: bool) -> Block:
+def _strip(
+    heading: Heading, length: float, legend: Collection[Sign], mapped: bool, cuts: bool
+) -> Block:
     """Return everything in one low strip under a rule, room for a key map at its left."""
     left = MAP + 4 if mapped else 0.0
     width = length - left
@@ -285,7 +288,7 @@ def _strip(heading: Heading, length: float, legend: Collection[Sign], mapped: bo
         (
             Block(width, 4.5, name),
             close(f"{told}{heading.record}.", SMALL, width),
-            _care(width),
+            *([_care(width)] if cuts else []),
             flowed(items(legend), width, gap=LEGEND_GAP),
         ),
         gap=STRIP_GAP,

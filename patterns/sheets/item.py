@@ -16,7 +16,7 @@ from patterns.sheets.flow import close, flowed, stack
 from patterns.sheets.furniture import boxed
 from patterns.sheets.legend import Sign
 from patterns.sheets.piece_view import Face, Key, View, view
-from patterns.sheets.whereabouts import ELSEWHERE, Shown
+from patterns.sheets.whereabouts import ELSEWHERE, Displayed
 from patterns.sketch.marks import Block, Box, corners, stretched
 
 TIGHT = 2.0
@@ -57,7 +57,7 @@ class Item:
     """What words are said of: their forms are made when they are asked for."""
     key: Key = ()
     away: bool = False
-    whose: Shown | None = None
+    whose: Displayed | None = None
     """What words are said of that stands on another page; it keeps this when the words are parted."""
     _forms: list[Block] = field(default_factory=list, repr=False)
     _told: dict[tuple[Key, float], Block] = field(default_factory=dict, repr=False)
@@ -174,7 +174,7 @@ class Item:
         return () if self.words else (self.subject.name, *(one.name for one in self.serves))
 
     @property
-    def shown(self) -> tuple[Shown, ...]:
+    def shown(self) -> tuple[Displayed, ...]:
         """What a page with it shows, as words on other pages name it."""
         if self.words:
             return ()
@@ -184,6 +184,11 @@ class Item:
     def words(self) -> bool:
         """It is a block of words."""
         return isinstance(self.subject, Diagram) and self.subject.page == "words"
+
+    @property
+    def cuts(self) -> bool:
+        """Something is cut by it, or measured on it as it will be cut."""
+        return isinstance(self.subject, Piece) or self.subject.page == "cutting"
 
     @property
     def sewing(self) -> bool:
@@ -275,5 +280,6 @@ def _diagram_view(diagram: Diagram, stretch: tuple[float, float]) -> View:
     fx, fy = (1.0, 1.0) if diagram.scale == "not to scale" else stretch
     box = Box(0.0, 0.0, diagram.width_mm * fx, diagram.height_mm * fy)
     kinds: set[Sign] = {mark.kind for mark in diagram.marks if not isinstance(mark, Words)}
+    kinds.discard(LineKind.CUT)  # nothing is cut out of a drawing: a heavy line is what is new
     marks: tuple[Mark, ...] = stretched(diagram.marks, fx, fy)
     return View(box, marks, frozenset(kinds), (), box)

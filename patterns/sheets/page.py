@@ -13,7 +13,7 @@ from patterns.sheets import card
 from patterns.sheets.furniture import Arrangement, Frame, Heading, frame
 from patterns.sheets.item import Item
 from patterns.sheets.legend import Sign
-from patterns.sheets.whereabouts import Shown, runs, told, where
+from patterns.sheets.whereabouts import Displayed, runs, told, where
 from patterns.stock.paper import Paper
 from patterns.stock.printer import UNCORRECTED, Correction
 
@@ -41,11 +41,13 @@ class Page:
     """Room is kept for a key map."""
     bars: bool = True
     """The measured bars stand on it: a page to cut from."""
+    cuts: bool = True
+    """Something is cut by it; else nothing that is heeded before a cut stands on it."""
     phase: str = ""
     """The phase of the work that it belongs to."""
-    shown: tuple[Shown, ...] = ()
+    shown: tuple[Displayed, ...] = ()
     """What it shows, as words on other pages name it."""
-    whose: tuple[tuple[Shown, ...], ...] = ()
+    whose: tuple[tuple[Displayed, ...], ...] = ()
     """What stands on other pages, for each of the words here that wait for its pages."""
 
     @property
@@ -64,9 +66,10 @@ class Page:
             self.side,
             self.stretch,
             self.mapped,
+            self.cuts,
         )
 
-    def numbered(self, page: int, pages: int, found: Mapping[Shown, Sequence[int]]) -> Sheet:
+    def numbered(self, page: int, pages: int, found: Mapping[Displayed, Sequence[int]]) -> Sheet:
         """Return the finished page n of m; `found` are the pages of everything, by its name."""
         made = replace(self, heading=replace(self.heading, page=page, pages=pages)).frame
         waited = [runs(n for name in names for n in found[name]) for names in self.whose]
@@ -128,6 +131,7 @@ class Layout:
             frozenset(sign for item in items for sign in item.signs),
             items[0].stretch,
             mapped=mapped,
+            cuts=any(item.cuts for item in items),
             phase=items[0].phase,
             shown=tuple(one for item in items for one in item.shown),
         )

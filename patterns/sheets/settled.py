@@ -11,7 +11,7 @@ from patterns.sheets.item import Item
 from patterns.sheets.page import Layout, Page
 from patterns.sheets.planning import Ground, Grounds
 from patterns.sheets.setting import Place
-from patterns.sheets.whereabouts import Shown, waiting
+from patterns.sheets.whereabouts import Displayed, waiting
 from patterns.sketch.marks import Box, moved
 
 LEAST_ROLL = 140.0
@@ -75,7 +75,7 @@ def _sheet(layout: Layout, ground: Ground, places: Sequence[Place]) -> Page:
     return _cut_off(layout, replace(page, marks=marks), low)
 
 
-def _whose(places: Sequence[Place]) -> tuple[tuple[Shown, ...], ...]:
+def _whose(places: Sequence[Place]) -> tuple[tuple[Displayed, ...], ...]:
     """Return what stands on other pages, once for each of the words here that wait for its page."""
     return tuple(
         (one.item.whose,) for one in places if one.item.whose for _ in range(waiting(one.marks))

@@ -32,7 +32,7 @@ from patterns.sheets.flow import (
     together,
 )
 from patterns.sheets.overview import checks, size_words, tick
-from patterns.sheets.whereabouts import ELSEWHERE, Shown
+from patterns.sheets.whereabouts import ELSEWHERE, Displayed
 from patterns.sketch.marks import Block, Box, moved
 
 NUMBER_MM = 12.0
@@ -82,7 +82,7 @@ def _naming_pages(pattern: Pattern) -> list[Step]:
     return [replace(s, text=f"{s.text} See {ELSEWHERE}.") if names else s for s, names in found]
 
 
-def _seen(pattern: Pattern) -> Iterator[tuple[Shown, ...]]:
+def _seen(pattern: Pattern) -> Iterator[tuple[Displayed, ...]]:
     """Yield what each step is done by, as far as it has a sheet: what waits for a reading has none."""
     drawn = {(part.structure, name) for part in pattern.parts for name in part.drawn}
     for step in pattern.steps:
@@ -90,7 +90,7 @@ def _seen(pattern: Pattern) -> Iterator[tuple[Shown, ...]]:
         yield tuple(name for name in names if name in drawn)
 
 
-def awaited(pattern: Pattern) -> Iterator[tuple[Shown, ...]]:
+def awaited(pattern: Pattern) -> Iterator[tuple[Displayed, ...]]:
     """Yield what each of the words on the steps' pages that wait for pages is about, in order."""
     return filter(None, _seen(pattern))
 

@@ -26,7 +26,9 @@ LEAST_LAST = 60.0
 CLEAR = 8.0
 """A joint this far from holes and fixed words is as good as any."""
 DIAMOND = 2.0
-TRIM = "trim here, paste over"
+TRIM = ("trim this sheet here, paste over", "trim this sheet here", "trim here")
+"""What stands along a joint, the fullest that finds room: bold, on the part that is trimmed off, so
+that nobody takes it for words of the piece."""
 
 Span = tuple[float, float]
 
@@ -358,7 +360,8 @@ def _trimmed(
             else (a[0] + length * s, a[1] - off, 0.0)
             for s in shares
         ]
-        desk.add([Wanted("", a, words_slots(TRIM, BODY, places))])
+        slots = [slot for words in TRIM for slot in words_slots(words, BODY, places, bold=True)]
+        desk.add([Wanted("", a, tuple(slots))])
     return (*(Line(LineKind.MATCH, trim) for trim in trims), *desk.marks)
 
 

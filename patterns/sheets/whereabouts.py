@@ -7,20 +7,20 @@ from dataclasses import replace
 
 from patterns.model.drawing import Mark, Words
 
-Shown = tuple[str, str]
+Displayed = tuple[str, str]
 """A piece or a drawing: its structure and its name."""
 ELSEWHERE = "pages\u00a0888–888"
 """Stands in words for the pages of what they are said of, until the pages have their numbers."""
 
 
-def where(pages: Iterable[Sequence[Shown]], first: int = 1) -> dict[Shown, list[int]]:
+def where(pages: Iterable[Sequence[Displayed]], first: int = 1) -> dict[Displayed, list[int]]:
     """Return on which pages each thing stands, by what stands on each of them.
 
     >>> slip, gauge = ("slot", "slip"), ("slot", "gauge")
     >>> where([[slip], [slip, gauge], [], [slip]], first=6)
     {('slot', 'slip'): [6, 7, 9], ('slot', 'gauge'): [7]}
     """
-    found: dict[Shown, list[int]] = {}
+    found: dict[Displayed, list[int]] = {}
     for number, names in enumerate(pages, first):
         for name in names:
             found.setdefault(name, []).append(number)
