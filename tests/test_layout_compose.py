@@ -9,6 +9,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from patterns.commands.demo import orders
+from patterns.drafting.job import draft
+from patterns.drafting.order import Order
 from patterns.model.drawing import Line, LineKind, Words
 from patterns.model.part import Diagram
 from patterns.model.pattern import Pattern
@@ -91,7 +94,20 @@ def test_every_page_has_both_bars_and_the_words_to_measure_them(paper: str) -> N
             and math.dist(*m.points) == pytest.approx(100)
         ]
         assert sorted(box_of(m).width for m in bars) == [pytest.approx(0), pytest.approx(100)]
-        assert "99.7–100.3" in said(sheet)
+        assert ("99.7–100.3" in said(sheet)) == bool(sheet.pieces)
+
+
+@pytest.mark.parametrize("order", orders(), ids=lambda one: "+".join(one.structures))
+def test_a_page_without_a_piece_asks_for_no_knife_and_explains_no_cut(order: Order) -> None:
+    """What is heeded before a cut stands on every page with a piece, and on no other."""
+    pattern = draft(order).pattern
+    pieces = {piece.name for part in pattern.parts for piece in part.pieces}
+    for sheet in numbered(plan(Layout(pattern, order.paper))):
+        words = [m.text for m in sheet.drawing.marks if isinstance(m, Words)]
+        cuts = bool(pieces.intersection(sheet.pieces))
+        assert any(text.startswith("Knife") for text in words) == cuts, sheet.title
+        assert any("efore cutting" in text for text in words) == cuts, sheet.title
+        assert ("cut" in words) <= cuts, sheet.title
 
 
 def test_pages_are_numbered_through() -> None:
@@ -205,7 +221,7 @@ def test_what_was_said_of_a_piece_is_not_said_again_of_one_like_it() -> None:
     assert words.count("spine card, 0.40 mm") == 1 + words.count("Material: spine card, 0.40 mm")
     for wanted in ("55.0 × 200.0 mm", "40.0 × 180.0 mm", "lay it dry", "its own"):
         assert wanted in words, wanted
-    assert "all else as said of Inlay" in words
+    assert "all else as said of Inlay, page" in words.replace("\u00a0", " ")
 
 
 def test_words_set_in_columns_lose_nothing() -> None:

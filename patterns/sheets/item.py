@@ -180,6 +180,12 @@ class Item:
             return ()
         return tuple((one.structure, one.name) for one in (self.subject, *self.serves))
 
+    def awaited(self, sign: str) -> tuple[Displayed, ...]:
+        """Return what its words that wait for a page by a sign are about."""
+        like = (self.of or self).like
+        found = self.whose if sign == ELSEWHERE else like and (like.structure, like.name)
+        return (found,) if found else ()
+
     @property
     def words(self) -> bool:
         """It is a block of words."""

@@ -28,6 +28,7 @@ from patterns.sheets.flow import (
     height_mm,
     paragraph,
     solid,
+    stopped,
     table,
     together,
 )
@@ -231,7 +232,9 @@ def _step(number: int, step: Step, width: float) -> Strips:
 def _undo(lines: Sequence[str], width: float) -> Strips:
     if not lines:
         return ()
-    told = (strip for line in lines for strip in (*together(paragraph(line, width)), *gap(1.0)))
+    told = (
+        strip for line in lines for strip in (*together(paragraph(stopped(line), width)), *gap(1.0))
+    )
     return (*heading("To undo it", width), *told)
 
 

@@ -13,6 +13,10 @@ ELSEWHERE = "pages\u00a0888–888"
 """Stands in words for the pages of what they are said of, until the pages have their numbers."""
 
 
+LIKEWISE = "pages\u00a0777–777"
+"""Stands for the pages where it is said what is true of another piece, too."""
+
+
 def where(pages: Iterable[Sequence[Displayed]], first: int = 1) -> dict[Displayed, list[int]]:
     """Return on which pages each thing stands, by what stands on each of them.
 
@@ -52,15 +56,17 @@ def page_words(pages: str) -> str:
     return f"pages {pages}" if several else f"page {pages}"
 
 
-def waiting(marks: Iterable[Mark]) -> int:
-    """Count the words that wait for a page."""
-    return sum(isinstance(mark, Words) and ELSEWHERE in mark.text for mark in marks)
+def waiting(marks: Iterable[Mark]) -> list[str]:
+    """Return what each of the words that wait for a page waits by, in order."""
+    words = [mark.text for mark in marks if isinstance(mark, Words)]
+    return [sign for text in words for sign in (ELSEWHERE, LIKEWISE) if sign in text]
 
 
 def told(marks: Iterable[Mark], pages: Sequence[str]) -> Iterator[Mark]:
     """Yield marks, the next of some pages in each of the words that wait for one."""
     left = iter(pages)
     for mark in marks:
-        if isinstance(mark, Words) and ELSEWHERE in mark.text:
-            mark = replace(mark, text=mark.text.replace(ELSEWHERE, page_words(next(left))))
+        for sign in (ELSEWHERE, LIKEWISE):
+            if isinstance(mark, Words) and sign in mark.text:
+                mark = replace(mark, text=mark.text.replace(sign, page_words(next(left))))
         yield mark

@@ -40,7 +40,7 @@ def _waiting(pages: Sequence[Page], pattern: Pattern) -> Iterator[Page]:
     """Yield pages of words with what each of their words that wait for pages is about."""
     left = steps_page.awaited(pattern)
     for page in pages:
-        yield replace(page, whose=tuple(islice(left, waiting(page.marks))))
+        yield replace(page, whose=tuple(islice(left, len(waiting(page.marks)))))
 
 
 def _parted(layout: Layout, steps: Strips, ends: Sequence[End]) -> tuple[Strips, list[Loose]]:

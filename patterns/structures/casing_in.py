@@ -349,7 +349,7 @@ def _figures(
     return Figures(
         flange_words=front if front == back else f"{front} (front) and {back} (back)",
         own_lining=cloth is not None,
-        tissue_words="" if first is None else f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
+        tissue_words="" if first is None else lining.size_words(first),
         cloth_words="" if cloth is None else lining.cut_words(cloth.piece),
         warp_words=lining.warp_words(grain),
         new_endpapers=params.endpapers != "none",
