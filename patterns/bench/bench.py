@@ -24,6 +24,8 @@ class OpenBench:
     desks: dict[int, OpenBook] = field(default_factory=dict)
     patterns: dict[int, str] = field(default_factory=dict)
     """Names of kept patterns by the number that they were shown under."""
+    on_desk: int = 0
+    """The book that was opened last; 0 while none was."""
     lock: threading.RLock = field(default_factory=threading.RLock)
     closed: threading.Event = field(default_factory=threading.Event)
 

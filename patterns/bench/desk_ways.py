@@ -67,6 +67,7 @@ def _shelf(ways: Blueprint, bench: OpenBench) -> None:
 
     @ways.get("/books/<int:number>")
     def book(number: int) -> Response:
+        bench.on_desk = number
         return jsonify(**_whole(number, bench.desk(number)))
 
     @ways.post("/books/<int:number>/anew")

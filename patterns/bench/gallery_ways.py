@@ -3,69 +3,45 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from flask import Blueprint, Flask, Response, abort, jsonify, request
 
-from patterns.bench import telling
+from patterns import units
+from patterns.bench import comparing, telling
 from patterns.bench.bench import OpenBench
 from patterns.bench.desk import OpenBook
 from patterns.bench.desk_ways import fragment
+from patterns.bench.kept import entries, kept
 from patterns.drafting import again
 from patterns.errors import GalleryError
-from patterns.gallery import pack, shown, similar, store
+from patterns.gallery import pack, shown
 from patterns.gallery.history import history
-from patterns.gallery.index import GalleryEntry, Query, search
-from patterns.gallery.owner import passed_on
+from patterns.gallery.index import GalleryEntry, Query
 from patterns.gallery.portrait import portrait
-from patterns.gallery.summary import features, kept_of
+from patterns.gallery.summary import kept_of
 from patterns.writers.svg import svg_text
-
-MOST_NEAR = 5
 
 
 def add(app: Flask, bench: OpenBench) -> None:
     """Add the ways to kept patterns."""
     ways = Blueprint("gallery", __name__)
-    for some in (_seen, _used, telling.add):
+    for some in (_seen, _used, comparing.add, telling.add):
         some(ways, bench)
     app.register_blueprint(ways)
-
-
-def entries(bench: OpenBench, words: str = "") -> list[GalleryEntry]:
-    """Return what is kept; nothing where nothing was kept yet."""
-    place, index = bench.shelf.gallery, bench.shelf.hidden / "gallery.sqlite"
-    return search(place, Query(words), index=index)[0] if place.is_dir() else []
-
-
-@dataclass(frozen=True, slots=True)
-class KeptNow:
-    """A kept pattern as it is now."""
-
-    entry: GalleryEntry
-    files: Mapping[str, bytes]
-    pictures: Mapping[str, bytes]
-
-
-def kept(bench: OpenBench, number: int) -> KeptNow:
-    """Return the pattern of a number. Raises KeyError and GalleryError."""
-    name = bench.patterns[number]
-    found = [one for one in entries(bench) if one.name == name]
-    if not found:
-        raise GalleryError(f"{name} is not in the gallery any more")
-    if found[0].trouble:
-        raise GalleryError(found[0].trouble)
-    files = passed_on(store.newest(bench.shelf.gallery / name))
-    return KeptNow(found[0], files, shown.pictures(files)[0])
 
 
 def _seen(ways: Blueprint, bench: OpenBench) -> None:
     @ways.get("/gallery")
     def gallery() -> Response:
-        words = request.args.get("words", "")[:200]
-        rows = [_card(bench, one) for one in entries(bench, words)]
-        every = len(entries(bench)) if words else len(rows)
-        return jsonify(html=fragment("gallery.html", cards=rows, words=words, all=every))
+        asked = {name: request.args.get(name, "")[:200] for name in ("words", "structure", *_SIZE)}
+        every = entries(bench)
+        answers = entries(bench, _query(asked)) if any(asked.values()) else every
+        rows = [_card(bench, one) for one in answers]
+        names = sorted({name for one in every for name in one.structures})
+        there = [(name, shown.words_of(name)) for name in names]
+        return jsonify(
+            html=fragment("gallery.html", cards=rows, asked=asked, all=len(every), structures=there)
+        )
 
     @ways.get("/gallery/<int:number>")
     def pattern(number: int) -> Response:
@@ -83,13 +59,20 @@ def _seen(ways: Blueprint, bench: OpenBench) -> None:
             for sheet in document.sheets
             if sheet.file in one.pictures
         ]
-        more = {"number": number, "photographs": photographs, "sheets": sheets}
         books = [book for book in bench.shelf.books() if not book.trouble]
-        return jsonify(html=fragment("pattern.html", **{**values, **more, "books": books}))
+        more = {
+            "number": number,
+            "photographs": photographs,
+            "sheets": sheets,
+            "near": comparing.like(bench, one),
+            "on_desk": next((book for book in books if book.number == bench.on_desk), None),
+            "books": [book for book in books if book.number != bench.on_desk],
+        }
+        return jsonify(html=fragment("pattern.html", **{**values, **more}))
 
     @ways.get("/gallery/<int:number>/picture/<int:place>")
     def picture(number: int, place: int) -> Response:
-        pictures = kept(bench, number).pictures
+        pictures = kept(bench, number, _revision()).pictures
         if place >= len(pictures):
             abort(404)
         name = list(pictures)[place]
@@ -97,10 +80,30 @@ def _seen(ways: Blueprint, bench: OpenBench) -> None:
 
     @ways.get("/gallery/<int:number>/portrait")
     def pieces(number: int) -> Response:
-        one = kept(bench, number)
+        one = kept(bench, number, _revision())
         drawn = portrait(kept_of(one.files, one.entry.name).pieces)
         words = svg_text(drawn, "All pieces, not to scale")
         return Response(words, mimetype="image/svg+xml")
+
+
+_SIZE = ("least", "most")
+"""The least and the most height of the text block."""
+
+
+def _query(asked: Mapping[str, str]) -> Query:
+    """Return what is looked for. Raises MendfoldError for a height that is none."""
+    least, most = (
+        units.quantity(asked[name].strip(), "mm", bare=True) if asked[name].strip() else None
+        for name in _SIZE
+    )
+    heights = {"height": (least, most)} if (least, most) != (None, None) else {}
+    structures = tuple(filter(None, [asked["structure"]]))
+    return Query(asked["words"], structures, sizes=heights)
+
+
+def _revision() -> int:
+    """Return the number of the revision that is asked for, 0 for the newest."""
+    return request.args.get("revision", 0, type=int)
 
 
 def _card(bench: OpenBench, entry: GalleryEntry) -> dict[str, object]:
@@ -160,27 +163,6 @@ def _used(ways: Blueprint, bench: OpenBench) -> None:
             for name, words in settings.items():
                 _take(desk, name, words)
         return jsonify(said="; ".join(gone) or "Taken over: structures and settings.", book=book)
-
-    @ways.get("/books/<int:number>/similar")
-    def near(number: int) -> Response:
-        desk = bench.desk(number)
-        if desk.found().problems or not desk.words:
-            return jsonify(html="")  # there is nothing yet to be like
-        asked = features(desk.record())
-        found = similar.nearest(asked, entries(bench), MOST_NEAR)
-        rows = [
-            {
-                "number": bench.pattern(one.entry.name),
-                "title": one.entry.title or one.entry.id or one.entry.name,
-                "what": shown.made(one.entry),
-                "far": [row.name.replace("_", " ") for row in one.features if row.distance > 1][:3],
-                "near": [row.name.replace("_", " ") for row in one.features if row.distance < 0.5][
-                    :3
-                ],
-            }
-            for one in found
-        ]
-        return jsonify(html=fragment("similar.html", near=rows))
 
 
 def _take(desk: OpenBook, name: str, words: str) -> None:

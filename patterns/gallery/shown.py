@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from patterns.errors import plain
 from patterns.gallery import entered
-from patterns.gallery.changes import said, with_unit
+from patterns.gallery.changes import Change, said, with_unit
 from patterns.gallery.entered import Shown
 from patterns.gallery.foreign import why_no_sheet
 from patterns.gallery.history import Chapter
@@ -189,6 +189,24 @@ def _tables(document: KeptPattern, last: Chapter) -> Iterator[tuple[str, list[Na
     for head, rows in (("Measurements", measured), ("Figures", figures), ("Settings", settings)):
         if rows:
             yield head, rows
+
+
+def compared(changes: Sequence[Change]) -> list[tuple[str, list[tuple[str, str, str]]]]:
+    """Return what differs between two revisions, in tables of name, before and after."""
+    heads = {"measurement": "Measurements", "parameter": "Settings", "figure": "Figures"}
+    found: dict[str, list[tuple[str, str, str]]] = {}
+    for one in changes:
+        name, before, after = _spoken(one.name), said(one.before), said(one.after)
+        if one.where == "measurement":
+            before, after = (with_unit(one.name, value) for value in (one.before, one.after))
+        elif one.where == "figure":
+            (known, before), (named, after) = (
+                _figure(one.name, value) for value in (one.before, one.after)
+            )
+            name = known if one.after is None else named
+        row = (name, before, after)
+        found.setdefault(heads[one.where], []).append(row)
+    return list(found.items())
 
 
 def _spoken(name: str) -> str:

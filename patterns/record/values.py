@@ -16,7 +16,7 @@ from patterns.record.fields import BY_NAME
 _MOST_IN_LIST = {"lengths": 200, "length or lengths": 2000}
 """Holes of one fold; leaves of an album."""
 _MOST_READINGS = 9
-_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
+ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 
 
 def value(field: Field, raw: Any) -> Any:
@@ -115,7 +115,7 @@ def _words(field: Field, raw: str) -> str:
     if bad is not None:
         name = unicodedata.name(bad, f"character {ord(bad)}").lower()
         raise _none(field, f"holds a hidden character ({name})", "type it again on one line")
-    if field.kind == "id" and not _ID.fullmatch(raw):
+    if field.kind == "id" and not ID.fullmatch(raw):
         raise _outside(field, f"is {_shown(raw)}", "choose another")
     if field.kind == "choice" and raw not in field.words:
         close = nearest(raw, field.words, 1)

@@ -221,6 +221,26 @@ def test_a_problem_stands_beside_its_field_while_it_is_typed(chromium: Any, benc
     page.context.close()
 
 
+def test_the_view_asked_for_last_is_shown(chromium: Any, bench: Asking) -> None:
+    """A view that is answered late never covers the one that was asked for after it."""
+    complaints: list[str] = []
+    page = page_of(chromium, bench, "desk", complaints)
+
+    def late(route: Any) -> None:
+        page.wait_for_timeout(600)
+        route.continue_()
+
+    page.route("**/gallery?*", late)
+    page.click("[data-go=gallery]", no_wait_after=True)
+    page.click("#book-2")
+    page.wait_for_selector("#f-text_block-height")
+    page.wait_for_timeout(1200)
+    assert page.is_visible("#f-text_block-height")
+    assert page.get_attribute("[data-go=gallery]", "aria-current") is None
+    assert complaints == []
+    page.context.close()
+
+
 def test_no_word_becomes_a_script_and_no_page_frames_the_bench(
     chromium: Any, folder: Path, bench: Asking
 ) -> None:

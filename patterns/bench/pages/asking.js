@@ -105,13 +105,18 @@ export async function trying(work) {
 
 // Put new words in place and leave the focus, and what was opened, where they were.
 export function replace(place, html) {
-  const focused = place.contains(document.activeElement) ? document.activeElement.id : "";
+  const active = place.contains(document.activeElement) ? document.activeElement : null;
+  const focused = active?.id;
+  const at = active && active.selectionStart !== null ? [active.selectionStart, active.selectionEnd] : [];
   const open = [...place.querySelectorAll("details[open]")].map((one) => one.id);
   const shut = [...place.querySelectorAll("details:not([open])")].map((one) => one.id);
   place.innerHTML = html;
   for (const id of open) if (id && place.querySelector(`#${id}`)) place.querySelector(`#${id}`).open = true;
   for (const id of shut) if (id && place.querySelector(`#${id}`)) place.querySelector(`#${id}`).open = false;
-  if (focused) document.getElementById(focused)?.focus({ preventScroll: true });
+  const now = focused && document.getElementById(focused);
+  if (!now) return;
+  now.focus({ preventScroll: true });
+  if (Number.isInteger(at[0]) && now.selectionStart !== null) now.setSelectionRange(...at);
 }
 
 // A link that works once opens in a window of its own; where the browser lets none open, it is shown.

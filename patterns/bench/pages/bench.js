@@ -6,21 +6,28 @@ import { openGallery, openPattern } from "./gallery.js";
 
 const main = document.getElementById("main");
 
+// Each is given what tells whether it is still the view that is wished for, and returns how it is left.
 const VIEWS = {
-  shelf: openShelf,
-  desk: (at) => openDesk(main, at.number, go),
-  gallery: (at) => openGallery(main, at.words || "", go),
-  pattern: (at) => openPattern(main, at.number, go),
+  shelf: (at, still) => openShelf(still),
+  desk: (at, still) => openDesk(main, at.number, go, still),
+  gallery: (at, still) => openGallery(main, {}, go, still),
+  pattern: (at, still) => openPattern(main, at.number, go, still),
 };
 
 let leave = null;
+let turn = 0;
 
 async function show(at, focus = true) {
+  turn += 1;
+  const own = turn;
   if (leave) leave();
   leave = null;
-  await trying(async () => {
-    leave = (await VIEWS[at.view](at)) || null;
-  });
+  const gone = await trying(() => VIEWS[at.view](at, () => own === turn));
+  if (own !== turn) {
+    if (gone) gone();
+    return;
+  }
+  leave = gone || null;
   for (const one of document.querySelectorAll("[data-go]")) {
     const here = one.dataset.go === at.view;
     if (here) one.setAttribute("aria-current", "page");
@@ -38,8 +45,10 @@ function go(at) {
   return show(at);
 }
 
-async function openShelf() {
-  main.innerHTML = (await get("/books")).html;
+async function openShelf(still) {
+  const held = await get("/books");
+  if (!still()) return;
+  main.innerHTML = held.html;
   main.querySelector("#new-book").addEventListener("click", () =>
     trying(async () => go({ view: "desk", number: (await post("/books")).number })),
   );

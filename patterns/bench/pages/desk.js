@@ -6,8 +6,9 @@ import { Measuring } from "./measuring.js";
 
 const TYPING_MS = 120;
 
-export async function openDesk(main, number, go) {
+export async function openDesk(main, number, go, still) {
   const held = await get(`/books/${number}`);
+  if (!still()) return null;
   main.innerHTML = held.html;
   const desk = new Desk(main, number, go);
   desk.stands(held);

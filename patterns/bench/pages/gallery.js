@@ -4,43 +4,63 @@ import { file, get, paper, pictures, post, put, replace, say, trying } from "./a
 
 const SEEKING_MS = 250;
 
-export async function openGallery(main, words, go) {
+export async function openGallery(main, asked, go, still) {
   let timer;
   const show = async (wanted) => {
-    main.innerHTML = (await get(`/gallery?words=${encodeURIComponent(wanted)}`)).html;
+    const found = await get(`/gallery?${new URLSearchParams(wanted)}`);
+    if (!still()) return;
+    replace(main, found.html);
     pictures(main);
     for (const one of main.querySelectorAll("[data-pattern]")) {
       one.addEventListener("click", () => go({ view: "pattern", number: Number(one.dataset.pattern) }));
     }
-    const input = main.querySelector("#words");
-    input.addEventListener("input", () => {
+    const seek = main.querySelector("#seek");
+    if (!seek) return;
+    const again = () => trying(() => show(Object.fromEntries(new FormData(seek))));
+    seek.addEventListener("submit", (event) => event.preventDefault());
+    seek.addEventListener("input", () => {
       clearTimeout(timer);
-      timer = setTimeout(async () => {
-        await trying(() => show(input.value));
-        const now = main.querySelector("#words");
-        now.focus();
-        now.setSelectionRange(now.value.length, now.value.length);
-      }, SEEKING_MS);
+      timer = setTimeout(again, SEEKING_MS);
     });
   };
-  await show(words);
+  await show(asked);
   return () => clearTimeout(timer);
 }
 
-export async function openPattern(main, number, go) {
+export async function openPattern(main, number, go, still) {
   const path = `/gallery/${number}`;
-  main.innerHTML = (await get(path)).html;
+  const held = await get(path);
+  if (!still()) return;
+  main.innerHTML = held.html;
   pictures(main);
   const on = (id, work) => main.querySelector(`#${id}`)?.addEventListener("click", () => trying(work));
   on("p-print", () => paper(`${path}/print`, "Open the PDF"));
   on("p-report", () => paper(`${path}/report`, "Open the report"));
   on("p-export", () => file(`${path}/export`));
   on("p-treat", () => treat(main, path));
-  on("p-use", async () => {
-    const book = Number(main.querySelector("#book").value);
+  on("p-compare", () => compare(main, path));
+  const use = async (book) => {
     say((await post(`${path}/use/${book}`)).said);
     await go({ view: "desk", number: book });
-  });
+  };
+  on("p-use", () => use(Number(main.querySelector("#p-use").dataset.use)));
+  on("p-other", () => use(Number(main.querySelector("#book").value)));
+  for (const one of main.querySelectorAll("[data-pattern]")) {
+    one.addEventListener("click", () => go({ view: "pattern", number: Number(one.dataset.pattern) }));
+  }
+}
+
+// Two revisions side by side: the last two at first, then whichever are chosen.
+async function compare(main, path, chosen = {}) {
+  const place = main.querySelector("#compared");
+  replace(place, (await get(`${path}/compared?${new URLSearchParams(chosen)}`)).html);
+  pictures(place);
+  main.querySelector("#p-compare").setAttribute("aria-expanded", "true");
+  const form = place.querySelector("form");
+  form.addEventListener("submit", (event) => event.preventDefault());
+  form.addEventListener("change", () =>
+    trying(() => compare(main, path, Object.fromEntries(new FormData(form)))),
+  );
 }
 
 async function treat(main, path) {
