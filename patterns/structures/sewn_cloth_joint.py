@@ -373,7 +373,7 @@ def _warnings(
 def _turned_back(book: Book, params: Params, _part: Part) -> Drawing:
     """Show the strip of the front board turned back over its seam."""
     joint = book.joint(book.board("front"), params.opening)
-    return pictures.turned_back(joint, params.seam, params.onto)
+    return pictures.turned_back(joint, params.seam, params.onto, params.opening)
 
 
 PICTURES = {"turned_back": _turned_back}
