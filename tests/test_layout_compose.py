@@ -221,7 +221,7 @@ def test_what_was_said_of_a_piece_is_not_said_again_of_one_like_it() -> None:
     assert words.count("spine card, 0.40 mm") == 1 + words.count("Material: spine card, 0.40 mm")
     for wanted in ("55.0 × 200.0 mm", "40.0 × 180.0 mm", "lay it dry", "its own"):
         assert wanted in words, wanted
-    assert "all else as said of Inlay, page" in words.replace("\u00a0", " ")
+    assert "all else as said of Inlay" in words
 
 
 def test_words_set_in_columns_lose_nothing() -> None:
@@ -341,3 +341,21 @@ def test_the_same_pattern_gives_the_same_pages() -> None:
 def test_a_pattern_without_pieces_has_no_cutting_pages() -> None:
     """Nothing to cut, nothing planned."""
     assert plan(Layout(pattern(), parse("A4"))) == ()
+
+
+@pytest.mark.parametrize("order", orders(), ids=lambda one: "+".join(one.structures))
+def test_every_joint_says_what_is_trimmed(order: Order) -> None:
+    """Each line along which a sheet is trimmed has its words, on the part that goes."""
+    for sheet in numbered(plan(Layout(draft(order).pattern, order.paper))):
+        lines = [
+            mark.points
+            for mark in sheet.drawing.marks
+            if isinstance(mark, Line) and mark.kind is LineKind.MATCH and not mark.closed
+        ]
+        words = [m for m in sheet.drawing.marks if isinstance(m, Words) and m.text in TRIM]
+        assert len(words) == len(lines), sheet.title
+        for word in words:
+            box = box_of(word)
+            ahead = [a[1] - box.bottom for a, b in lines if a[1] == b[1]]
+            ahead += [a[0] - box.right for a, b in lines if a[0] == b[0]]
+            assert any(0 < away < 2 for away in ahead), sheet.title

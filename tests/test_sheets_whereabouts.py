@@ -16,6 +16,7 @@ from patterns.model.part import Traits
 from patterns.model.sheet import Sheet
 from patterns.sheets import whole
 from patterns.sheets.page import Layout
+from patterns.sheets.whereabouts import LIKEWISE, told
 from patterns.stock.paper import parse
 from patterns.structures import comparing
 from patterns.structures.steps import StepTemplate
@@ -86,3 +87,32 @@ def test_a_step_that_sees_what_is_not_there_is_refused() -> None:
     wrong = StepTemplate("join", "Do.", (), (), Traits(), False, {}, sees=("chart",))
     with pytest.raises(TemplateError, match=r"'chart', which is no piece.*marking strip, front"):
         comparing.seen(part, wrong)
+
+
+def test_what_is_said_alike_names_the_page_of_the_other_piece() -> None:
+    """No page is named for what stands on the very page."""
+    said: dict[str, list[tuple[int, str]]] = {}
+    for name, order in ORDERS.items():
+        made = whole.sheets(Layout(draft(order).pattern, order.paper))
+        for number, sheet in enumerate(made, 1):
+            text = " ".join(m.text for m in sheet.drawing.marks if isinstance(m, Words))
+            text = text.replace("\u00a0", " ")
+            assert "777" not in text, name
+            found = re.findall(
+                r"all else as said of ([A-Z][^()]{1,40}?) \(pages? ([\d–, ]+)\)", text
+            )
+            said.setdefault(name, []).extend((number, pages) for _, pages in found)
+            assert all(str(number) not in re.split(r"[–, ]", pages) for _, pages in found)
+    assert said["light_list-sewn_cloth_joint+board_paper"] == [(5, "4")]
+
+
+def test_words_that_wait_for_the_very_page_lose_their_brackets() -> None:
+    marks = [
+        Words((0.0, 0.0), f"as said of Slip ({LIKEWISE})", 2.5),
+        Words((0.0, 4.0), f"({LIKEWISE})", 2.5),
+    ]
+    assert [m.text for m in told(marks, ["", ""]) if isinstance(m, Words)] == ["as said of Slip"]
+    assert [m.text for m in told(marks, ["6", "6–7"]) if isinstance(m, Words)] == [
+        "as said of Slip (page 6)",
+        "(pages 6–7)",
+    ]

@@ -27,7 +27,7 @@ from patterns.sketch.arrows import dot
 from patterns.sketch.marks import Box, box_of, corners, moved
 
 SIGNS = (
-    "Tinted: the book's own. White: new. Between the layers: hatched = pasted; a thread with a dot "
+    "Tinted: the book's own. White: new. To the layer inside it: hatched = pasted; a thread with a dot "
     "outside = sewn; zigzag = laced in; white = free, no adhesive."
 )
 SECTION = "Section across the spine, the book shut"

@@ -82,7 +82,7 @@ def about(piece: Piece, width: float, like: Piece | None = None) -> Block:
     known = facts(like) if like else ()
     told = [cut, *(text for text in others if text not in known)]
     if like and len(told) <= len(others):
-        told.append(f"all else as said of {title(like)}, {LIKEWISE}")
+        told.append(f"all else as said of {title(like)} ({LIKEWISE})")
     named = close(title(piece), 3.0, width, bold=True)
     return stack((named, *(close(text, BODY, width) for text in told)), gap=1.0)
 

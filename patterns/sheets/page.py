@@ -13,7 +13,7 @@ from patterns.sheets import card
 from patterns.sheets.furniture import Arrangement, Frame, Heading, frame
 from patterns.sheets.item import Item
 from patterns.sheets.legend import Sign
-from patterns.sheets.whereabouts import Displayed, runs, told, where
+from patterns.sheets.whereabouts import LIKEWISE, Displayed, runs, told, waiting, where
 from patterns.stock.paper import Paper
 from patterns.stock.printer import UNCORRECTED, Correction
 
@@ -72,7 +72,11 @@ class Page:
     def numbered(self, page: int, pages: int, found: Mapping[Displayed, Sequence[int]]) -> Sheet:
         """Return the finished page n of m; `found` are the pages of everything, by its name."""
         made = replace(self, heading=replace(self.heading, page=page, pages=pages)).frame
-        waited = [runs(n for name in names for n in found[name]) for names in self.whose]
+        numbers = [[n for name in names for n in found[name]] for names in self.whose]
+        waited = [
+            "" if sign == LIKEWISE and page in those else runs(those)
+            for sign, those in zip(waiting(self.marks), numbers, strict=True)
+        ]
         marks = told(self.marks, waited)
         drawing = Drawing(self.width_mm, self.height_mm, (*made.marks, *marks))
         return Sheet(self.title, self.group, drawing, self.pieces, self.phase)

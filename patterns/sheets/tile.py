@@ -15,7 +15,7 @@ from patterns.model.capitals import BODY, SMALL
 from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
 from patterns.sheets.obstacles import Obstacles
-from patterns.sheets.place import Desk, Wanted, words_slots
+from patterns.sheets.place import Desk, Spot, Wanted, words_slots
 from patterns.sketch.marks import SYMBOL_MM, Block, Box, box_of, clipped, corners
 
 OVERLAP = 10.0
@@ -353,7 +353,7 @@ def _trimmed(
         length = math.dist(a, b)
         shares = [i / 20 for i in range(1, 20)]
         shares.sort(key=lambda share: abs(share - 0.5))
-        off = BODY * 0.72 + 0.9
+        off = OVERLAP / 4
         places = [
             (a[0] - off, a[1] + length * s, 90.0)
             if upright
@@ -361,8 +361,20 @@ def _trimmed(
             for s in shares
         ]
         slots = [slot for words in TRIM for slot in words_slots(words, BODY, places, bold=True)]
+        before = len(desk.marks)
         desk.add([Wanted("", a, tuple(slots))])
+        if len(desk.marks) == before:
+            signs = [mark for mark in marks if isinstance(mark, Words | Circle)]
+            over = Desk(window, Obstacles((*signs, *near)))
+            over.add([Wanted("", a, tuple(map(_grounded, slots)))])
+            desk.marks += over.marks
     return (*(Line(LineKind.MATCH, trim) for trim in trims), *desk.marks)
+
+
+def _grounded(slot: Spot) -> Spot:
+    """Return a slot with a white ground: what is trimmed off needs no unbroken lines."""
+    ground = Area(LineKind.TEXT, corners(slot.box), 1.0)
+    return Spot(slot.sides, lambda: (ground, *slot.draw()))
 
 
 def key_map(

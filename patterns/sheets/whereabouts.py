@@ -63,10 +63,16 @@ def waiting(marks: Iterable[Mark]) -> list[str]:
 
 
 def told(marks: Iterable[Mark], pages: Sequence[str]) -> Iterator[Mark]:
-    """Yield marks, the next of some pages in each of the words that wait for one."""
+    """Yield marks, the next of some pages in each of the words that wait for one.
+
+    Empty words stand for the very page: then none is named, nor the brackets round it.
+    """
     left = iter(pages)
     for mark in marks:
         for sign in (ELSEWHERE, LIKEWISE):
             if isinstance(mark, Words) and sign in mark.text:
-                mark = replace(mark, text=mark.text.replace(sign, page_words(next(left))))
-        yield mark
+                found = next(left)
+                named = mark.text.replace(sign, page_words(found)) if found else ""
+                mark = replace(mark, text=named or mark.text.replace(f"({sign})", "").rstrip())
+        if not isinstance(mark, Words) or mark.text:
+            yield mark
