@@ -15,7 +15,7 @@ from patterns.model.capitals import BODY, SMALL
 from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
 from patterns.sheets.obstacles import Obstacles
-from patterns.sheets.place import Desk, Spot, Wanted, words_slots
+from patterns.sheets.place import Desk, Slots, Wanted, joined, words_slots
 from patterns.sketch.marks import SYMBOL_MM, Block, Box, box_of, clipped, corners
 
 OVERLAP = 10.0
@@ -232,8 +232,12 @@ def _pair(tiling: Tiling, upright: bool, at: float, start: float, end: float) ->
         tries = [share + step for step in (0.0, 0.04, -0.04, 0.08, -0.08, 0.13, -0.13, 0.17, -0.17)]
         along = [start + (end - start) * one for one in tries]
         marks = [Match((at, a) if upright else (a, at), "M88", upright) for a in along]
-        clear = (m for m in marks if not any(ground(m).meets(box) for box in tiling.avoid))
+        clear = (m for m in marks if not _meets(ground(m), tiling.avoid))
         yield next(clear, marks[0])
+
+
+def _meets(one: Box, others: Iterable[Box]) -> bool:
+    return any(one.meets(other) for other in others)
 
 
 def ground(one: Match) -> Box:
@@ -280,7 +284,7 @@ def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark
     signs = matches(tiling)
     xs, ys = tiling.xs, tiling.ys
     windows = tuple(tiling.windows())
-    settled = [_settled(mark, windows) for mark in marks]
+    settled = [_settled(mark, box_of(mark), windows) for mark in marks]
     homes = _homes(settled, windows, tiling.cells())
     for index, window in enumerate(windows):
         row, column = divmod(index, len(tiling.columns))
@@ -302,19 +306,18 @@ def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark
 
 
 def _homes(
-    marks: Sequence[Mark], windows: Sequence[Box], cells: Sequence[Box]
+    marks: Sequence[tuple[Mark, Box]], windows: Sequence[Box], cells: Sequence[Box]
 ) -> list[frozenset[int] | None]:
     """Return the sheets that show each mark; None for lines and areas, which all windows cut.
 
     A sign is whole on every sheet that it still touches when the joints are trimmed, words on one.
     """
     made: list[frozenset[int] | None] = []
-    for mark in marks:
+    for mark, box in marks:
         sign = isinstance(mark, Circle) and mark.radius <= SYMBOL_MM
         if not sign and not isinstance(mark, Words):
             made.append(None)
             continue
-        box = box_of(mark)
         holding = [i for i, window in enumerate(windows) if window.grown(1e-6).holds(box)]
         if sign:
             touched = [i for i in holding if cells[i].meets(box)]
@@ -330,18 +333,16 @@ def _dot(one: Match) -> Box:
     return Box(*one.at, *one.at)
 
 
-def _settled(mark: Mark, windows: Sequence[Box]) -> Mark:
-    """Return words that no window holds whole moved into the window where they mostly lie."""
-    if not isinstance(mark, Words):
-        return mark
-    box = box_of(mark)
-    if any(window.holds(box) for window in windows):
-        return mark
+def _settled(mark: Mark, box: Box, windows: Sequence[Box]) -> tuple[Mark, Box]:
+    """Return a mark with its box, words that no window holds whole moved to where they mostly lie."""
+    if not isinstance(mark, Words) or any(window.holds(box) for window in windows):
+        return mark, box
     x, y = box.middle
     home = min(windows, key=lambda w: math.dist((x, y), w.middle))
     dx = max(home.left - box.left, 0.0) or min(home.right - box.right, 0.0)
     dy = max(home.top - box.top, 0.0) or min(home.bottom - box.bottom, 0.0)
-    return replace(mark, at=(mark.at[0] + dx, mark.at[1] + dy))
+    there = replace(mark, at=(mark.at[0] + dx, mark.at[1] + dy))
+    return there, box_of(there)
 
 
 def _trimmed(
@@ -353,28 +354,32 @@ def _trimmed(
         length = math.dist(a, b)
         shares = [i / 20 for i in range(1, 20)]
         shares.sort(key=lambda share: abs(share - 0.5))
-        off = OVERLAP / 4
+        off = OVERLAP / 4  # in the middle of half the least overlap
         places = [
             (a[0] - off, a[1] + length * s, 90.0)
             if upright
             else (a[0] + length * s, a[1] - off, 0.0)
             for s in shares
         ]
-        slots = [slot for words in TRIM for slot in words_slots(words, BODY, places, bold=True)]
+        slots = joined([words_slots(words, BODY, places, bold=True) for words in TRIM])
         before = len(desk.marks)
-        desk.add([Wanted("", a, tuple(slots))])
+        desk.add([Wanted("", a, slots)])
         if len(desk.marks) == before:
             signs = [mark for mark in marks if isinstance(mark, Words | Circle)]
             over = Desk(window, Obstacles((*signs, *near)))
-            over.add([Wanted("", a, tuple(map(_grounded, slots)))])
+            over.add([Wanted("", a, _grounded(slots))])
             desk.marks += over.marks
     return (*(Line(LineKind.MATCH, trim) for trim in trims), *desk.marks)
 
 
-def _grounded(slot: Spot) -> Spot:
-    """Return a slot with a white ground: what is trimmed off needs no unbroken lines."""
-    ground = Area(LineKind.TEXT, corners(slot.box), 1.0)
-    return Spot(slot.sides, lambda: (ground, *slot.draw()))
+def _grounded(slots: Slots) -> Slots:
+    """Return slots with a white ground: what is trimmed off needs no unbroken lines."""
+
+    def draw(index: int) -> tuple[Mark, ...]:
+        ground = Area(LineKind.TEXT, corners(Box(*slots.sides[index].tolist())), 1.0)
+        return ground, *slots.draw(index)
+
+    return Slots(slots.sides, draw)
 
 
 def key_map(
