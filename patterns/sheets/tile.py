@@ -16,7 +16,7 @@ from patterns.model.capitals import BODY, SMALL
 from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
 from patterns.sheets.obstacles import Obstacles
-from patterns.sheets.place import Desk, Wanted, words_slots
+from patterns.sheets.place import Desk, Slots, Wanted, joined, words_slots
 from patterns.sketch.marks import SYMBOL_MM, Block, Box, box_of, clipped, corners
 
 OVERLAP = 10.0
@@ -27,7 +27,9 @@ LEAST_LAST = 60.0
 CLEAR = 8.0
 """A joint this far from holes and fixed words is as good as any."""
 DIAMOND = 2.0
-TRIM = "trim here, paste over"
+TRIM = ("trim this sheet here, paste over", "trim this sheet here", "trim here")
+"""What stands along a joint, the fullest that finds room: bold, on the part that is trimmed off, so
+that nobody takes it for words of the piece."""
 
 Span = tuple[float, float]
 
@@ -354,30 +356,38 @@ def _trimmed(
 
     Where no part of that is blank they stand on a white ground, over lines that the neighbour shows.
     """
-    every = (*marks, *near)
-    told: list[Mark] = []
+    desk = Desk(window, Obstacles((*marks, *near)))
     for a, b in trims:
-        wanted = [Wanted("", a, words_slots(TRIM, BODY, _beside(a, b)))]
-        blank = Desk(window, Obstacles((*every, *told)))
-        blank.add(wanted)
-        told += blank.marks
-        if not blank.marks:
-            fixed = [mark for mark in (*every, *told) if isinstance(mark, Words | Circle)]
-            over = Desk(window, Obstacles((*fixed, *near)))
-            over.add(wanted)
-            told += (Area(LineKind.MATCH, corners(box_of(mark)), 1.0) for mark in over.marks)
-            told += over.marks
-    return (*(Line(LineKind.MATCH, trim) for trim in trims), *told)
+        upright = a[0] == b[0]
+        length = math.dist(a, b)
+        shares = [i / 20 for i in range(1, 20)]
+        shares.sort(key=lambda share: abs(share - 0.5))
+        off = OVERLAP / 4  # in the middle of half the least overlap
+        places = [
+            (a[0] - off, a[1] + length * s, 90.0)
+            if upright
+            else (a[0] + length * s, a[1] - off, 0.0)
+            for s in shares
+        ]
+        slots = joined([words_slots(words, BODY, places, bold=True) for words in TRIM])
+        before = len(desk.marks)
+        desk.add([Wanted("", a, slots)])
+        if len(desk.marks) == before:
+            signs = [mark for mark in marks if isinstance(mark, Words | Circle)]
+            over = Desk(window, Obstacles((*signs, *near)))
+            over.add([Wanted("", a, _grounded(slots))])
+            desk.marks += over.marks
+    return (*(Line(LineKind.MATCH, trim) for trim in trims), *desk.marks)
 
 
-def _beside(a: Point, b: Point) -> list[tuple[float, float, float]]:
-    """Return places for words along a trim line, on its upper or left side, from its middle outwards."""
-    length = math.dist(a, b)
-    off = BODY * 0.72 + 0.7  # its room just fits into half the least overlap
-    shares = sorted((i / 20 for i in range(1, 20)), key=lambda share: abs(share - 0.5))
-    if a[0] == b[0]:
-        return [(a[0] - off, a[1] + length * share, 90.0) for share in shares]
-    return [(a[0] + length * share, a[1] - off, 0.0) for share in shares]
+def _grounded(slots: Slots) -> Slots:
+    """Return slots with a white ground: what is trimmed off needs no unbroken lines."""
+
+    def draw(index: int) -> tuple[Mark, ...]:
+        ground = Area(LineKind.TEXT, corners(Box(*slots.sides[index].tolist())), 1.0)
+        return ground, *slots.draw(index)
+
+    return Slots(slots.sides, draw)
 
 
 def key_map(
