@@ -12,14 +12,14 @@ from random import Random
 import pytest
 
 from tests.campaign import kept, records, tracings
-from tests.campaign.asking import Ask
+from tests.campaign.asking import Ask, Looks
 from tests.campaign.minimising import smallest
 from tests.campaign.spoiling import misshapen, spoiled
 from tests.campaign.trying import Tried
 
 PROJECT = Path(__file__).parents[1]
 PLANTED = '''
-import json, tomllib
+import json, os, tomllib
 from dataclasses import replace
 from patterns.errors import SettingError
 from patterns.sheets import whole
@@ -100,6 +100,20 @@ def on_a_tape(part):
     return replace(part, sewing=replace(part.sewing, stitches=(moved, *rest)))
 
 
+seen = []
+def as_it_says(part):
+    """The fault that a file beside the record names."""
+    match open("fault").read():
+        case "end":
+            os.kill(os.getpid(), 11)
+        case "once":
+            seen.append(part)
+            return {}["seen before"] if len(seen) > 1 else part
+        case name:
+            return {"sound": lambda part: part, "raising": raising, "endless": endless,
+                    "greedy": greedy, "crossed": crossed}[name](part)
+
+
 for fault in (lambda part: part, crossed, outside, raising, short, endless, greedy):
     planted("hollow_tube", fault)
     found = trying.tried(Ask("records", "x", "x", {"book.toml": book}, (command,), "book.toml"))
@@ -114,6 +128,14 @@ logbook = (DEMO / "logbook.toml").read_bytes()
 command = ("draft", "book.toml", "secondary_sewing", "--formats", "svg")
 found = trying.tried(Ask("records", "x", "x", {"book.toml": logbook}, (command,)))
 print(json.dumps([found.ended, found.told, found.failed]))
+catalogue.structure = real
+planted("hollow_tube", as_it_says)
+command = ("draft", "book.toml", "hollow_tube", "--formats", "svg")
+names = ("sound", "endless", "greedy", "sound", "end", "once", "crossed", "once", "raising", "sound")
+found = trying.tried_together(
+    [Ask("x", "x", one, {"book.toml": book, "fault": one.encode()}, (command,)) for one in names]
+)
+print(json.dumps([[one.ask.name, one.ended] for one in found]))
 '''
 
 
@@ -127,9 +149,12 @@ def said(command: list[str]) -> str:
 
 
 def test_planted_faults_are_caught_each_by_its_name() -> None:
-    """An outline that crosses itself, a KeyError, a loop, a gigabyte, a label off the page, a PDF cut short, a stitch at a tape."""
+    """An outline that crosses itself, a KeyError, a loop, a gigabyte, a label off the page, a PDF cut short, a stitch at a tape.
+
+    In one child with others each ends as it does alone, and what fails in company only is a failure too.
+    """
     done = said([sys.executable, "-c", PLANTED])
-    sound, crossed, outside, raised, short, endless, greedy, laid, off, fewer, tape = map(
+    sound, crossed, outside, raised, short, endless, greedy, laid, off, fewer, tape, company = map(
         json.loads, done.splitlines()
     )
     assert [sound[0], sound[2]] == ["taken", False]
@@ -149,6 +174,18 @@ def test_planted_faults_are_caught_each_by_its_name() -> None:
     assert "sheets; pypdf finds" in fewer[1]
     assert tape[0] == "wrong"
     assert "a stitch's hole at" in tape[1]
+    assert company == [
+        ["sound", "taken"],
+        ["endless", "too slow"],
+        ["greedy", "too large"],
+        ["sound", "taken"],
+        ["end", "traceback"],
+        ["once", "taken"],
+        ["crossed", "wrong"],
+        ["once", "traceback"],
+        ["raising", "traceback"],
+        ["sound", "taken"],
+    ]
 
 
 def test_a_run_prints_its_table_and_ends_with_0() -> None:
@@ -162,12 +199,21 @@ def test_a_run_prints_its_table_and_ends_with_0() -> None:
 
 
 @pytest.mark.parametrize("draw", [records.draw, tracings.draw, kept.draw])
-def test_the_same_number_draws_the_same(draw: Callable[[int, int, bool], Ask]) -> None:
+def test_the_same_number_draws_the_same(draw: Callable[[int, int, Looks], Ask]) -> None:
     """Another seed and another number draw another."""
-    first = draw(1, 5, False)
-    assert draw(1, 5, False) == first
-    assert draw(2, 5, False) != first
-    assert draw(1, 6, False) != first
+    first = draw(1, 5, Looks())
+    assert draw(1, 5, Looks()) == first
+    assert draw(2, 5, Looks()) != first
+    assert draw(1, 6, Looks()) != first
+
+
+def test_a_record_is_examined_and_its_sheets_laid_out_only_where_asked() -> None:
+    """Both cost many times what the draft does."""
+    plain, all_of_it = records.draw(1, 5, Looks()), records.draw(1, 5, Looks(True, True))
+    examine = ("examine", "book.toml")
+    assert examine not in plain.commands
+    assert examine in all_of_it.commands
+    assert [plain.sheets, all_of_it.sheets] == [False, True]
 
 
 def test_what_is_spoiled_is_another_file() -> None:

@@ -11,6 +11,7 @@ import os
 import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cache
 from pathlib import Path
 from typing import Any, Literal, cast, get_args
 
@@ -189,8 +190,9 @@ def studio_folder() -> Path:
     return Path(os.environ.get("MENDFOLD_CONFIG") or click.get_app_dir("mendfold"))
 
 
+@cache
 def built_in() -> Library:
-    """Return the materials that come with mendfold."""
+    """Return the materials that come with mendfold, read once."""
     text = (DATA / "materials.toml").read_text("utf-8")
     return Library(tuple(_read(text, "materials.toml of mendfold", {})))
 

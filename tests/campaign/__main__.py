@@ -14,19 +14,23 @@ import time
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
+from random import Random
 
 from tests.campaign import kept, records, tracings
-from tests.campaign.asking import Ask
+from tests.campaign.asking import Ask, Looks
 from tests.campaign.minimising import smallest
 from tests.campaign.program import warm
-from tests.campaign.trying import FAILED, Tried, tried
+from tests.campaign.trying import FAILED, Tried, tried, tried_together
 
-KINDS: dict[str, Callable[[int, int, bool], Ask]] = {
+KINDS: dict[str, Callable[[int, int, Looks], Ask]] = {
     records.KIND: records.draw,
     tracings.KIND: tracings.draw,
     kept.KIND: kept.draw,
 }
 ENDS = ("taken", "refused", *reversed(FAILED))
+SHEETS = "sheets"
+TOGETHER = 25
+"""Asks that one child answers."""
 SHOWN_BYTES = 1500
 MOST_MADE_SMALL = 12
 """Failures that are made small; of each kind of failure only the first is."""
@@ -42,7 +46,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     warm()
     with contextlib.suppress(KeyboardInterrupt):  # what is known by then is told
         for one in _answers(asked):
-            table.setdefault((one.ask.kind, one.ask.sort), Counter())[one.ended] += 1
+            row = table.setdefault((one.ask.kind, one.ask.sort), Counter())
+            row[one.ended] += 1
+            row[SHEETS] += one.sheets
             if one.failed:
                 found.setdefault(one.fault, []).append(one)
     for line in _lines(table):
@@ -51,8 +57,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         small = smallest(several[0], tried) if number < MOST_MADE_SMALL else several[0]
         _tell(small, len(several), folder / f"{number + 1:02d}")
     failures = sum(map(len, found.values()))
+    asked_of = sum(row[end] for row in table.values() for end in ENDS)
     print(
-        f"{failures} failures of {len(found)} kinds in {sum(map(Counter.total, table.values()))}; "
+        f"{failures} failures of {len(found)} kinds in {asked_of}; "
         f"{time.monotonic() - start:.0f} s, {sum(os.times()[:4]) - used:.0f} s of processor time"
     )
     return int(failures > 0)
@@ -70,6 +77,7 @@ def _parser() -> argparse.ArgumentParser:
     add("--first", type=int, default=0, metavar="N", help="number of the first of each (0)")
     add("--seed", type=int, default=1, metavar="N", help="another one draws others")
     add("--sheets", type=int, default=50, metavar="N", help="lay out the sheets of one in N (50)")
+    add("--examine", type=int, default=1, metavar="N", help="examine one record in N (1)")
     add("--failed", type=Path, metavar="FOLDER", help="where failing input is left, made small")
     return parser
 
@@ -77,22 +85,34 @@ def _parser() -> argparse.ArgumentParser:
 def _answers(asked: argparse.Namespace) -> Iterator[Tried]:
     for kind, draw in KINDS.items():
         count = getattr(asked, kind)
-        for number in range(asked.first, asked.first + count):
-            if sys.stderr.isatty() and number % 20 == 0:
-                print(f"\r{kind} {number} ", end="", file=sys.stderr, flush=True)
-            yield tried(draw(asked.seed, number, asked.sheets > 0 and number % asked.sheets == 0))
+        for start in range(asked.first, asked.first + count, TOGETHER):
+            if sys.stderr.isatty():
+                print(f"\r{kind} {start} ", end="", file=sys.stderr, flush=True)
+            numbers = range(start, min(start + TOGETHER, asked.first + count))
+            yield from tried_together(
+                [draw(asked.seed, one, _looks(asked, one)) for one in numbers]
+            )
+
+
+def _looks(asked: argparse.Namespace, number: int) -> Looks:
+    """Choose by chance what one number is also asked: what comes by turns would always meet the same structures."""
+    chance = Random(f"looks/{asked.seed}/{number}")
+    often = asked.sheets, asked.examine
+    sheets, examine = (one > 0 and chance.randrange(one) == 0 for one in often)
+    return Looks(sheets, examine)
 
 
 def _lines(table: dict[tuple[str, str], Counter[str]]) -> Iterator[str]:
     """Yield the table: a row for each sort, a sum for each kind."""
-    heads = "".join(f"{end:>11}" for end in ENDS)
+    columns = (*ENDS, SHEETS)
+    heads = "".join(f"{column:>11}" for column in columns)
     for kind in KINDS:
         rows = {sort: ends for (held, sort), ends in sorted(table.items()) if held == kind}
         if rows:
             yield f"{kind:<24}{heads}"
             whole = sum(rows.values(), Counter[str]())
             for sort, ends in (*rows.items(), ("together", whole)):
-                yield f"  {sort:<22}" + "".join(f"{ends[end]:>11}" for end in ENDS)
+                yield f"  {sort:<22}" + "".join(f"{ends[column]:>11}" for column in columns)
 
 
 def _tell(one: Tried, count: int, folder: Path) -> None:

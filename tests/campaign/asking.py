@@ -4,9 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Self
+from typing import NamedTuple, Self
 
 Command = tuple[str, ...]
+
+
+class Looks(NamedTuple):
+    """What one ask is also asked: each costs many times what a draft does, so not of every one."""
+
+    sheets: bool = False
+    """Lay out the sheets of what is drafted, print them and judge them."""
+    examine: bool = False
+    """Examine the book as well."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +31,7 @@ class Ask:
     odd: str = ""
     """The file that was drawn, and is made small when it fails."""
     sheets: bool = False
-    """Lay out the sheets as well, nine tenths of a draft's time."""
+    """Lay out the sheets as well, nine tenths of a draft's time, and judge them."""
 
     def with_file(self, data: bytes) -> Self:
         """Return it with other content in its odd file."""

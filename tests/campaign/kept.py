@@ -16,7 +16,7 @@ from patterns.gallery import pack, store
 from patterns.report import treatment
 from tests import gallery_samples
 from tests.books import DEMO, made
-from tests.campaign.asking import Ask, Command
+from tests.campaign.asking import Ask, Command, Looks
 from tests.campaign.spoiling import misshapen, spoiled
 
 KIND = "files"
@@ -42,12 +42,12 @@ def _at(name: str, files: Mapping[str, bytes]) -> Files:
     return {f"{GALLERY}/{name}/r0001/{key}": data for key, data in files.items()}
 
 
-def draw(seed: int, number: int, sheets: bool) -> Ask:
+def draw(seed: int, number: int, looks: Looks) -> Ask:
     """Return the files of that number, their kind by turns."""
     chance = Random(f"{KIND}/{seed}/{number}")
     sort = list(SORTS)[number % len(SORTS)]
     odd, files, commands = SORTS[sort](chance)
-    return Ask(KIND, sort, f"{KIND} {seed}/{number}", files, commands, odd, sheets)
+    return Ask(KIND, sort, f"{KIND} {seed}/{number}", files, commands, odd, looks.sheets)
 
 
 Drawn = tuple[str, Files, tuple[Command, ...]]

@@ -45,10 +45,18 @@ def warm() -> None:
 class Watch:
     """What commands drafted and laid out; without `laying_out` no sheet is drawn."""
 
-    laying_out: bool
+    laying_out: bool = False
     drafted: list[Drafted] = field(default_factory=list)
     sheets: list[tuple[Sheet, ...]] = field(default_factory=list)
     made: list[Made] = field(default_factory=list)
+    judged: int = 0
+    """Sheets looked at."""
+
+    def begin(self, laying_out: bool) -> None:
+        """Forget what was seen."""
+        for held in (self.drafted, self.sheets, self.made):
+            held.clear()
+        self.laying_out, self.judged = laying_out, 0
 
     def put_in(self) -> None:
         """Stand between the commands and drafting; for a process that ends soon."""
@@ -75,6 +83,7 @@ class Ran:
 
     ended: str
     told: str = ""
+    sheets: int = 0
 
 
 def run(arguments: Sequence[str]) -> Ran:

@@ -11,7 +11,7 @@ from random import Random
 from patterns import cli
 from patterns.record.fields import FIELDS
 from tests import extreme_books
-from tests.campaign.asking import Ask, Command
+from tests.campaign.asking import Ask, Command, Looks
 from tests.campaign.spoiling import spoiled
 from tests.differential import wishes
 from tests.differential.settings import Structure, drawn
@@ -37,7 +37,7 @@ def _extremes() -> tuple[extreme_books.Tables, ...]:
     return (*extreme_books.BOOKS.values(), *ends)
 
 
-def draw(seed: int, number: int, sheets: bool) -> Ask:
+def draw(seed: int, number: int, looks: Looks) -> Ask:
     """Return the record of that number: its structure by turns, its book by chance."""
     chance = Random(f"{KIND}/{seed}/{number}")
     wish = wishes.draw(seed, number, common())
@@ -50,14 +50,14 @@ def draw(seed: int, number: int, sheets: bool) -> Ask:
         settings = drawn(chance, chosen, tables)
     data = spoiled(chance, text.encode()) if odd > 0.9 else text.encode()
     pairs = [word for key, value in settings for word in ("--set", f"{key}={value}")]
-    formats = "svg,pdf" if sheets else "svg"
+    formats = "svg,pdf" if looks.sheets else "svg"
     commands: list[Command] = [
-        ("draft", RECORD, *wish.structures, *pairs, *wish.options, "--formats", formats),
-        ("examine", RECORD),
+        ("draft", RECORD, *wish.structures, *pairs, *wish.options, "--formats", formats)
     ]
+    if looks.examine:
+        commands.append(("examine", RECORD))
     if "--printer" in wish.options:
         name, across, down = PRINTER
         commands.insert(0, ("printer", "set", name, "--across", across, "--down", down))
-    return Ask(
-        KIND, main, f"{KIND} {seed}/{number}", {RECORD: data}, tuple(commands), RECORD, sheets
-    )
+    name = f"{KIND} {seed}/{number}"
+    return Ask(KIND, main, name, {RECORD: data}, tuple(commands), RECORD, looks.sheets)

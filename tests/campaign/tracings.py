@@ -11,7 +11,7 @@ import ezdxf
 
 from patterns.model.drawing import Ring
 from tests.books import DEMO
-from tests.campaign.asking import Ask
+from tests.campaign.asking import Ask, Looks
 from tests.campaign.spoiling import spoiled
 
 KIND = "tracings"
@@ -20,7 +20,7 @@ LEAF = (285.0, 355.0)
 """A leaf of the book's, in mm."""
 
 
-def draw(seed: int, number: int, sheets: bool) -> Ask:
+def draw(seed: int, number: int, looks: Looks) -> Ask:
     """Return the tracing of that number; every second one is broken."""
     chance = Random(f"{KIND}/{seed}/{number}")
     sort = ("svg", "dxf", "points")[number % 3]
@@ -41,14 +41,14 @@ def draw(seed: int, number: int, sheets: bool) -> Ask:
     ):  # fmt: skip
         if chance.random() < 0.2:
             pairs += ["--set", f"{name}={chance.choice(values)}"]
-    formats = "svg,pdf" if sheets else "svg"
+    formats = "svg,pdf" if looks.sheets else "svg"
     command = ("draft", "book.toml", "loss_infill", *pairs, "--formats", formats)
     files = {"book.toml": record}
     if sort != "points":
         files[f"loss.{sort}"] = data
     told = f"{sort}, {'broken' if broken else 'sound'}"
     odd = "" if sort == "points" else f"loss.{sort}"
-    return Ask(KIND, told, f"{KIND} {seed}/{number}", files, (command,), odd, sheets)
+    return Ask(KIND, told, f"{KIND} {seed}/{number}", files, (command,), odd, looks.sheets)
 
 
 def _rings(chance: Random) -> list[Ring]:
