@@ -28,7 +28,9 @@ class Figures:
         >>> Figures(True).shown(24.5, "mm"), Figures().shown(24.5, "mm"), Figures(True).shown(90, "°")
         ('24.5 mm · 31/32 in', '24.5 mm', '90°')
         """
-        words = f"{units.trimmed(figure, 3 if unit == 'kg' else 2)}{'' if unit == '°' else ' '}{unit}"
+        words = (
+            f"{units.trimmed(figure, 3 if unit == 'kg' else 2)}{'' if unit == '°' else ' '}{unit}"
+        )
         return f"{words.rstrip()}{self.beside(figure, unit)}"
 
     def beside(self, figure: float, unit: str) -> str:

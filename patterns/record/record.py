@@ -12,10 +12,10 @@ from dataclasses import dataclass, field, fields
 from typing import Any, Literal
 
 from patterns.record.field import (
-    AFTER,
     CLEANED,
     EACH,
     EVERY,
+    NEVER,
     SEWN,
     blocks,
     choice,
@@ -206,7 +206,7 @@ class MeasuringTable:
 
     error: float | None = mm(0.01, 5, "± of one reading; 0.5 unless given", "spread", places=EACH)
     caliper_error: float | None = mm(0, 2, "± of what calipers read: board, cover, thread; a leaf, read by ten together, a tenth of it; 0.1 unless given", "spread", places=EACH)
-    checked: tuple[str, ...] | None = other("fields", "readings measured again and found right, by name: what looks odd about them is asked no more", visits=AFTER)
+    checked: tuple[str, ...] | None = other("fields", "readings measured again and found right, by name: what looks odd about them is asked no more", visits=NEVER)
     by: str | None = text("who measured", visits=EVERY)
     on: datetime.date | None = other("date", "printed as the record's date", visits=EVERY)
 
