@@ -56,6 +56,15 @@ class Label:
     length_mm: float | None = None
 
 
+def bars(shapes: Iterable[Shape]) -> list[tuple[Point, Point]]:
+    """Return every heavy straight line of two points that is 100 mm long within 0.05."""
+    return [
+        (s.points[0], s.points[1])
+        for s in shapes
+        if len(s.points) == 2 and abs(dist(*s.points) - 100) < 0.05 and s.width_mm > 0.3
+    ]
+
+
 def unmatched(some: Iterable[Shape], others: Iterable[Shape], tolerance_mm: float) -> list[Shape]:
     """Return what is in one set of shapes and not in the other, pen and corners compared.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,8 @@ from patterns.model.part import Part
 from patterns.model.piece import Piece
 from patterns.record.record import Record
 from patterns.sketch.marks import words_corners
+from patterns.structures.shared.infill_view import leaf_map
+from patterns.traced.losses import Infill
 from tests.books import changed, drafted
 
 WIDE, HIGH = 285.0, 355.0
@@ -135,6 +138,28 @@ def test_several_losses_and_near_ones() -> None:
     near = infill("100,100 120,100 120,120 100,120; 123,100 140,100 140,120 123,120")
     assert [piece.name for piece in near.pieces] == ["infill 1 + 2"]
     assert any("one infill fills them" in line for line in near.warnings)
+
+
+def test_many_losses_that_one_infill_fills_are_told_as_a_run() -> None:
+    """Eleven of 5 mm in a row, 3 mm apart, are 1–11."""
+    row = [8 * n + 10 for n in range(11)]
+    part = infill("; ".join(f"{x},100 {x + 5},100 {x + 5},105 {x},105" for x in row))
+    assert [piece.name for piece in part.pieces] == ["infill 1–11"]
+
+
+def test_names_beside_the_leaf_are_wrapped_and_stand_apart() -> None:
+    """Twenty odd numbers fill more than one line; no line ends off the drawing or on another."""
+    box = shapely.box(10, 10, 30, 30)
+    told = (tuple(range(1, 40, 2)), (2,), (4,))
+    diagram = leaf_map(
+        "loss_infill", [Infill(n, box, box, None) for n in told], None, "recto", True
+    )
+    words = [m for m in diagram.marks if isinstance(m, Words) and m.at[0] > 110]
+    assert len(words) > 3
+    rings = [shapely.Polygon(words_corners(one)) for one in words]
+    assert max(ring.bounds[2] for ring in rings) <= diagram.width_mm
+    assert max(ring.bounds[3] for ring in rings) <= diagram.height_mm
+    assert not any(a.intersects(b) for a, b in combinations(rings, 2))
 
 
 @pytest.mark.parametrize(

@@ -21,7 +21,7 @@ from patterns.drafting.making import Made, make
 from patterns.stock.paper import parse
 from tests.books import made as drafted
 from tests.readers import ink_box, pdf_page_mm, pdf_shapes, raster, svg_page_mm, svg_shapes
-from tests.shapes import Point, Shape, unmatched
+from tests.shapes import Point, bars, unmatched
 
 ORDERS = {str(order.record.book.id): order for order in orders()}
 NAMES = tuple(ORDERS)
@@ -38,15 +38,6 @@ def pattern(name: str, paper: str) -> dict[str, list[dict[str, object]]]:
     """Return pattern.json of one demo book."""
     found: dict[str, list[dict[str, object]]] = json.loads(made(name, paper).files["pattern.json"])
     return found
-
-
-def bars(shapes: tuple[Shape, ...]) -> list[tuple[Point, Point]]:
-    """Return every straight line of two points that is 100 mm long within 0.05."""
-    return [
-        (s.points[0], s.points[1])
-        for s in shapes
-        if len(s.points) == 2 and abs(dist(*s.points) - 100) < 0.05 and s.width_mm > 0.3
-    ]
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -18,7 +18,7 @@ from patterns.errors import GalleryError
 from patterns.gallery import pictures, store
 from patterns.reading import tables
 from patterns.report import filling, writing
-from patterns.report.filling import Answers, words_of
+from patterns.report.filling import TypedRow, words_of
 from patterns.report.treatment import FATES, HEAD, ROWS, WHENS
 
 MOST_ROWS = 400
@@ -110,7 +110,7 @@ def _texts(row: Mapping[str, Any]) -> dict[str, str]:
     return {key: words_of(value) for key, value in row.items()}
 
 
-def _asked() -> tuple[str, Answers, dict[str, Sequence[Answers]]]:
+def _asked() -> tuple[str, TypedRow, dict[str, Sequence[TypedRow]]]:
     """Return what was seen, and what was typed by key and by row; 400 for what is no treatment."""
     body = request.get_json()
     if not isinstance(body, dict) or not set(body) <= {"seen", "treatment", *ROWS}:
@@ -119,13 +119,13 @@ def _asked() -> tuple[str, Answers, dict[str, Sequence[Answers]]]:
     if not all(isinstance(held, list) and len(held) <= MOST_ROWS for held in rows.values()):
         abort(400)
     head = _row(body.get("treatment", {}), HEAD)
-    found: dict[str, Sequence[Answers]] = {
+    found: dict[str, Sequence[TypedRow]] = {
         table: [_row(row, ROWS[table]) for row in held] for table, held in rows.items()
     }
     return str(body.get("seen", "")), head, found
 
 
-def _row(given: object, keys: Mapping[str, str]) -> Answers:
+def _row(given: object, keys: Mapping[str, str]) -> TypedRow:
     if not isinstance(given, dict) or not set(given) <= set(keys):
         abort(400)
     if not all(isinstance(value, str) for value in given.values()):

@@ -19,7 +19,7 @@ _MOST_IN_LIST = {"lengths": 200, "length or lengths": 2000}
 _MOST_READINGS = 9
 _LONGEST_MM = 2200.0
 """The longest that is read of any book."""
-_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
+ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 
 
 def value(field: Field, raw: Any) -> Any:
@@ -130,7 +130,7 @@ def _words(field: Field, raw: str) -> str:
     if bad is not None:
         name = unicodedata.name(bad, f"character {ord(bad)}").lower()
         raise _none(field, f"holds a hidden character ({name})", "type it again on one line")
-    if field.kind == "id" and not _ID.fullmatch(raw):
+    if field.kind == "id" and not ID.fullmatch(raw):
         raise _outside(field, f"is {_shown(raw)}", "choose another")
     if field.kind == "choice" and raw not in field.words:
         close = nearest(raw, field.words, 1)

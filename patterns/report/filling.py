@@ -16,7 +16,7 @@ from patterns.reading import tables
 from patterns.record.writing import toml
 from patterns.report.treatment import FORMAT, HEAD, ROWS
 
-Answers = Mapping[str, str]
+TypedRow = Mapping[str, str]
 """Key → what is typed there; a size as `51 × 194`."""
 
 
@@ -31,7 +31,7 @@ def words_of(value: Any) -> str:
     return f"{value:.10g}" if isinstance(value, float) else str(value)
 
 
-def filled(text: str, head: Answers, rows: Mapping[str, Sequence[Answers]]) -> str:
+def filled(text: str, head: TypedRow, rows: Mapping[str, Sequence[TypedRow]]) -> str:
     """Return `text` with the words that were typed: by key, and by table and place of a row.
 
     Rows and keys that are not given stay; a row after the last is added where it says anything, and one
@@ -57,7 +57,7 @@ def filled(text: str, head: Answers, rows: Mapping[str, Sequence[Answers]]) -> s
 
 
 def _rows(
-    old: Sequence[Mapping[str, Any]], given: Sequence[Answers], keys: Mapping[str, str]
+    old: Sequence[Mapping[str, Any]], given: Sequence[TypedRow], keys: Mapping[str, str]
 ) -> Iterator[dict[str, Any] | None]:
     """Yield every row as it is to be, None for one that goes, those that are added last."""
     for place in range(max(len(old), len(given))):
@@ -69,7 +69,7 @@ def _rows(
             yield None
 
 
-def _row(old: Mapping[str, Any], words: Answers, keys: Mapping[str, str]) -> dict[str, Any]:
+def _row(old: Mapping[str, Any], words: TypedRow, keys: Mapping[str, str]) -> dict[str, Any]:
     """Return a row with the words that differ from what stands there; the others stay as written."""
     changed = {
         key: _size(typed) if keys[key] == "size" else typed.strip()

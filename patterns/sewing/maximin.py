@@ -10,6 +10,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
+from functools import lru_cache
 from math import lcm
 
 from patterns.errors import PlacementError
@@ -27,7 +28,12 @@ def exact(value: float | Fraction) -> Fraction:
     >>> exact(12.7)
     Fraction(127, 10)
     """
-    return value if isinstance(value, Fraction) else Fraction(str(value))
+    return value if isinstance(value, Fraction) else _decimal(value)
+
+
+@lru_cache(maxsize=4096)
+def _decimal(value: float) -> Fraction:
+    return Fraction(str(value))
 
 
 def most_that_fit(intervals: Sequence[Interval], gap_mm: float | Fraction) -> int:

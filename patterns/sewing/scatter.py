@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import pairwise
 from math import lcm, sqrt
 from typing import Literal
@@ -207,12 +207,9 @@ def _searched(request: Request, rung: Rung, meter: Meter) -> StitchPlaces | None
         return None
     apart = rung.stitch + exact(rung.fold.clear_mm)
     places = [_place(request, gathering) for gathering in request.gatherings]
-    measures = [rung.stitch, apart, *places, *(y for some in (*choices, *pins) for y in some)]
-    unit = lcm(*(measure.denominator for measure in measures))
-
-    def whole(some: Iterable[Fraction]) -> tuple[int, ...]:
-        return tuple(int(measure * unit) for measure in some)
-
+    unit = _unit([rung.stitch, apart, *places, *(y for some in (*choices, *pins) for y in some)])
+    whole = partial(_whole, unit=unit)
+    stitch, least = whole((rung.stitch, apart))
     scaled = [
         HeightChoice(
             places=whole(places),
@@ -223,8 +220,8 @@ def _searched(request: Request, rung: Rung, meter: Meter) -> StitchPlaces | None
                 for count, pinned in zip(_counts(request, rung), pins, strict=True)
             ),
             pins=tuple(map(whole, pins)),
-            stitch=int(rung.stitch * unit),
-            apart=int(apart * unit),
+            stitch=stitch,
+            apart=least,
         )
         for heights in choices
     ]
@@ -299,6 +296,15 @@ def _free(heights: Centres, room: Sequence[Interval]) -> int:
     return found
 
 
+def _unit(measures: Iterable[Fraction]) -> int:
+    """Return into how many parts a mm must be cut for all measures to be whole."""
+    return lcm(*{measure.denominator for measure in measures})
+
+
+def _whole(measures: Iterable[Fraction], unit: int) -> tuple[int, ...]:
+    return tuple(measure.numerator * (unit // measure.denominator) for measure in measures)
+
+
 def _place(request: Request, gathering: int) -> Fraction:
     return gathering * exact(round(request.pitch_mm, 6))
 
@@ -309,7 +315,10 @@ def _arrangement(
     """Return an arrangement with its measures; heights were dealt out until more is known."""
     strips = {strip: k for k, strip in enumerate(dict.fromkeys(centres), 1)}
     places = [_place(request, gathering) for gathering in request.gatherings]
-    square, pitch = least_square(places, centres, rung.stitch), least_pitch(centres)
+    unit = _unit([rung.stitch, *places, *(y for fold in centres for y in fold)])
+    layout = [_whole(fold, unit) for fold in centres]
+    (stitch,) = _whole([rung.stitch], unit)
+    square, pitch = least_square(_whole(places, unit), layout, stitch), least_pitch(layout)
     return StitchPlaces(
         centres_mm={
             gathering: tuple(map(float, fold))
@@ -319,8 +328,8 @@ def _arrangement(
         strips=dict(zip(request.gatherings, (strips[fold] for fold in centres), strict=True)),
         stitch_mm=float(rung.stitch),
         clear_mm=rung.fold.clear_mm,
-        distance_mm=None if square is None else sqrt(square),
-        pitch_mm=None if pitch is None else float(pitch),
+        distance_mm=None if square is None else sqrt(square / unit**2),
+        pitch_mm=None if pitch is None else pitch / unit,
         status="dealt",
         bound_mm=None,
         eased=(),

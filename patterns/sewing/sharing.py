@@ -9,14 +9,13 @@ by their squares.
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import reduce
 from itertools import pairwise, takewhile
 from math import isqrt
-from operator import and_, or_
 
+from patterns.sewing.heights import Beside, Packing, around, bits, subsets
 from patterns.sewing.meter import Meter
 
 __all__ = ["Attempt", "Columns", "HeightChoice", "spaced"]
@@ -47,16 +46,24 @@ class HeightChoice:
 
 
 class Attempt:
-    """The search for the first layout of one choice of heights that keeps a distance and a pitch."""
+    """The search for the first layout of one choice of heights that keeps a distance and a pitch.
+
+    Which heights are free is one bit a height. The rooms of a gathering and of those within its reach
+    stand side by side in one number, its own lowest, so that a step changes them all at once.
+    """
 
     def __init__(self, choice: HeightChoice, strips: int | None, square: int, pitch: int) -> None:
         self.choice, self.strips, self.square = choice, strips, square
         self.within = max(choice.apart, pitch, self._reach(0))
-        self.inner = self._above(self.within)
         self.rows = self._reaches()
-        self.left: dict[tuple[int, ...], dict[int, tuple[int, ...]]] = {r: {} for r in self.rows}
-        self.packed: dict[tuple[int, int], int] = {}
-        self.rooms = self._rooms_beside_pins()
+        self.width = len(choice.heights)
+        self.room = (1 << self.width) - 1
+        reaches = {self.within}.union(*self.rows)
+        self.packed = {reach: Packing(choice.heights, reach) for reach in reaches}
+        beside = {row: Beside(choice.heights, row) for row in self.rows}
+        self.beside = [beside[row] for row in self.rows]
+        self.asked = self._asked()
+        self.entering = self._entering(self._rooms_beside_pins())
 
     def _reach(self, offset: int, neighbours: bool = False) -> int:
         """How far apart the centres of two stitches must be at an offset along the girth."""
@@ -73,66 +80,52 @@ class Attempt:
             rows.append(tuple(takewhile(bool, row)))
         return rows
 
-    def _above(self, reach: int) -> tuple[int, ...]:
-        """For every height, the higher-numbered ones that are nearer than `reach`."""
-        heights = self.choice.heights
-        return tuple(
-            sum(1 << q for q in range(p, bisect_left(heights, y + reach)))
-            for p, y in enumerate(heights)
-        )
-
-    def _around(self, y: int, reach: int) -> int:
-        """The heights nearer to `y` than `reach`."""
-        heights = self.choice.heights
-        low, high = bisect_right(heights, y - reach), bisect_left(heights, y + reach)
-        return ((1 << high) - 1) & ~((1 << low) - 1) if low < high else 0
-
     def _rooms_beside_pins(self) -> list[int]:
-        rooms = list(self.choice.rooms)
+        rooms, heights = list(self.choice.rooms), self.choice.heights
         for i, row in enumerate(self.rows):
             for pin in self.choice.pins[i]:
-                rooms[i] &= ~self._around(pin, self.within)
+                rooms[i] &= ~around(heights, pin, self.within)
             for j, reach in enumerate(row, i + 1):
                 for pin in self.choice.pins[i]:
-                    rooms[j] &= ~self._around(pin, reach)
+                    rooms[j] &= ~around(heights, pin, reach)
                 for pin in self.choice.pins[j]:
-                    rooms[i] &= ~self._around(pin, reach)
+                    rooms[i] &= ~around(heights, pin, reach)
         return rooms
 
-    def _packing(self, room: int, reach: int) -> int:
-        """How many heights of a room can be taken, each `reach` from the next."""
-        key = room, reach
-        if (count := self.packed.get(key)) is None:
-            count, heights, rest = 0, self.choice.heights, room
-            while rest:
-                low = (rest & -rest).bit_length() - 1
-                count += 1
-                rest &= -1 << bisect_left(heights, heights[low] + reach, low + 1)
-            self.packed[key] = count
-        return count
+    def _asked(self) -> list[tuple[tuple[int, Packing], ...]]:
+        """For every gathering and those within its reach, what is asked and how close all may lie."""
+        return [
+            tuple(
+                (count, self.packed[reach])
+                for count, reach in zip(self.choice.counts[i:], (self.within, *row), strict=False)
+            )
+            for i, row in enumerate(self.rows)
+        ]
 
-    def _subsets(self, room: int, count: int) -> Iterator[int]:
-        """Yield what a gathering may take of its room, the first in order first."""
-        if not count:
-            yield 0
-            return
-        while room.bit_count() >= count:
-            low = room & -room
-            room ^= low
-            rest = room & ~self.inner[low.bit_length() - 1]
-            for others in self._subsets(rest, count - 1):
-                yield low | others
+    def _entering(self, rooms: Sequence[int]) -> list[int]:
+        """For every gathering, the rooms of those that it is the first to reach, side by side."""
+        found, reached = [], 0
+        for i, row in enumerate(self.rows):
+            end = i + 1 + len(row)
+            entering = 0
+            for j in range(reached, end):
+                entering |= rooms[j] << (j - i) * self.width
+            found.append(entering)
+            reached = end
+        return found
 
-    def _hopeless(self, first: int, rooms: tuple[int, ...]) -> bool:
+    def _hopeless(self, first: int, rooms: int) -> bool:
         """Tell from counts alone that the gatherings from `first` on cannot all be sewn."""
-        counts = self.choice.counts[first : first + len(rooms)]
+        alone = self.packed[self.within]
         together = wanted = 0
-        for room, count, reach in zip(rooms, counts, (self.within, *self.rows[first]), strict=True):
-            if self._packing(room, self.within) < count:
+        for count, packed in self.asked[first]:
+            room = rooms & self.room
+            if alone[room] < count:
                 return True
+            rooms >>= self.width
             together |= room
             wanted += count
-            if self._packing(together, reach) < wanted:
+            if packed[together] < wanted:
                 return True
         return False
 
@@ -145,59 +138,49 @@ class Attempt:
     def first(self, meter: Meter) -> Columns | None:
         """Return the first layout in order, or None; raises Spent when the meter runs out."""
         meter.take(sum(map(len, self.rows)) // USUAL_REACH)
-        price = self._price
-        rooms = self._entering(0, ())
+        price, width, last = self._price, self.width, len(self.rows) - 1
+        rooms = self.entering[0]
         if self._pins_collide() or self._hopeless(0, rooms):
             return None
-        failed: set[tuple[int, tuple[int, ...], frozenset[int]]] = set()
+        failed: set[tuple[int, int, frozenset[int]]] = set()
         used: frozenset[int] = frozenset()
-        frames = [(self._options(0, rooms[0], used), rooms, used)]
+        frames = [(self._options(0, rooms, used), rooms, used)]
         chosen: list[int] = []
         while frames:
             options, rooms, used = frames[-1]
             i = len(frames) - 1
             del chosen[i:]
-            subset = next(options, None)
-            if subset is None:
+            for subset in options:
+                meter.take(price)
+                if i == last:
+                    taken = (*chosen, subset)
+                    return tuple(self._strip(k, one) for k, one in enumerate(taken))
+                left = rooms >> width & self.beside[i][subset] | self.entering[i + 1]
+                now = used | {subset} if self.strips and not self.choice.pins[i] else used
+                if (state := (i + 1, left, now)) in failed:
+                    continue
+                if self._hopeless(i + 1, left):
+                    failed.add(state)
+                    continue
+                chosen.append(subset)
+                frames.append((self._options(i + 1, left, now), left, now))
+                break
+            else:
                 failed.add((i, rooms, used))
                 frames.pop()
-                continue
-            meter.take(price)
-            chosen.append(subset)
-            if len(chosen) == len(self.rooms):
-                return tuple(self._strip(k, taken) for k, taken in enumerate(chosen))
-            rooms = self._entering(i + 1, self._left(i, subset, rooms))
-            if self.strips and not self.choice.pins[i]:
-                used = used | {subset}
-            if (i + 1, rooms, used) not in failed and not self._hopeless(i + 1, rooms):
-                frames.append((self._options(i + 1, rooms[0], used), rooms, used))
         return None
 
-    def _options(self, i: int, room: int, used: frozenset[int]) -> Iterator[int]:
+    def _options(self, i: int, rooms: int, used: frozenset[int]) -> Iterator[int]:
         """Yield what gathering `i` may take of its room, the first in order first."""
+        room, count = rooms & self.room, self.choice.counts[i]
         if not self.strips or len(used) < self.strips or self.choice.pins[i]:
-            return self._subsets(room, self.choice.counts[i])
-        count = self.choice.counts[i]
+            return subsets(room, count, self.packed[self.within].beyond)
         fitting = (subset for subset in sorted(used, key=_in_order) if not subset & ~room)
         return (subset for subset in fitting if subset.bit_count() == count)
 
     def _strip(self, i: int, subset: int) -> Column:
-        taken = (y for q, y in enumerate(self.choice.heights) if subset >> q & 1)
+        taken = (self.choice.heights[p] for p in bits(subset))
         return tuple(sorted((*self.choice.pins[i], *taken)))
-
-    def _left(self, i: int, subset: int, rooms: tuple[int, ...]) -> tuple[int, ...]:
-        """What is left of the rooms after gathering `i` when it takes a subset of its own."""
-        known = self.left[self.rows[i]]
-        if (left := known.get(subset)) is None:
-            taken = [y for q, y in enumerate(self.choice.heights) if subset >> q & 1]
-            left = known[subset] = tuple(
-                ~reduce(or_, (self._around(y, reach) for y in taken), 0) for reach in self.rows[i]
-            )
-        return tuple(map(and_, rooms[1:], left))
-
-    def _entering(self, i: int, rooms: tuple[int, ...]) -> tuple[int, ...]:
-        """Add the rooms of the gatherings that gathering `i` is the first to reach."""
-        return rooms + tuple(self.rooms[i + len(rooms) : i + 1 + len(self.rows[i])])
 
     def _pins_collide(self) -> bool:
         """Tell whether two pins break what is asked; heights beside pins are another matter."""
@@ -212,7 +195,7 @@ class Attempt:
 
 def _in_order(subset: int) -> list[int]:
     """The heights of a subset by number, so that subsets sort from the head."""
-    return [q for q in range(subset.bit_length()) if subset >> q & 1]
+    return list(bits(subset))
 
 
 def spaced(heights: Sequence[int], gap: int) -> int:

@@ -10,17 +10,13 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import cache
 from itertools import combinations, pairwise
-from typing import TypeVar
 
 from patterns.sewing.meter import Meter, Spent
 from patterns.sewing.sharing import Attempt, Columns, HeightChoice, spaced
 
 __all__ = ["Found", "least_pitch", "least_square", "spread"]
-
-Number = TypeVar("Number", int, Fraction)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,15 +51,13 @@ def spread(
     return Found(search.choice, search.layout, search.square, proven=True)
 
 
-def least_square(
-    places: Sequence[Number], layout: Sequence[Sequence[Number]], stitch: Number
-) -> Number | None:
+def least_square(places: Sequence[int], layout: Sequence[Sequence[int]], stitch: int) -> int | None:
     """Return the square of the least distance between two bars; None for a single stitch.
 
     `places` of the gatherings on the girth, `layout` the centres of each: any one unit.
     """
     bars = sorted((x, y) for x, fold in zip(places, layout, strict=True) for y in fold)
-    least: Number | None = None
+    least: int | None = None
     for at, (x1, y1) in enumerate(bars):
         for later in range(at + 1, len(bars)):
             x2, y2 = bars[later]
@@ -75,7 +69,7 @@ def least_square(
     return least
 
 
-def least_pitch(layout: Sequence[Sequence[Number]]) -> Number | None:
+def least_pitch(layout: Sequence[Sequence[int]]) -> int | None:
     """Return the least distance between two centres of one fold; None without two in any."""
     return min((b - a for fold in layout for a, b in pairwise(fold)), default=None)
 

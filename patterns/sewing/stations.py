@@ -7,10 +7,11 @@ reckoned as fractions, so a rounding can never move a hole over a limit.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import reduce
+from functools import lru_cache, partial, reduce
 
 from patterns.errors import PlacementError
 from patterns.sewing.maximin import Interval, exact, most_that_fit
@@ -80,7 +81,12 @@ def centre_set(fold: FoldToSew, stitch_mm: float | Fraction) -> tuple[Interval, 
     Both holes, half a stitch above and below the centre, must be free, and no support may lie
     between them; the bar may span an old hole.
     """
-    half, free = exact(stitch_mm) / 2, hole_free(fold)
+    return _centre_set(fold, exact(stitch_mm))
+
+
+@lru_cache(maxsize=1024)
+def _centre_set(fold: FoldToSew, stitch: Fraction) -> tuple[Interval, ...]:
+    half, free = stitch / 2, hole_free(fold)
     below = [(a + half, b + half) for a, b in free]
     both = _meeting(below, [(a - half, b - half) for a, b in free])
     reach = half + exact(fold.support_width_mm) / 2
@@ -175,13 +181,20 @@ def _what_would_give(
             return replace(fold, edge_mm=value), stitch_mm
         return replace(fold, end_mm=value), stitch_mm
 
+    def enough(name: str, value: float) -> bool:
+        return _room(*tried(name, value), between_mm) >= n
+
     for name, was, least in (
         ("clear", fold.clear_mm, 0.0),
         ("stitch", stitch_mm, 1.0),
         ("edge", fold.edge_mm, 0.0),
         ("end", fold.end_mm, 0.0),
     ):
-        lower = (round(was - 0.5 * k, 3) for k in range(1, 1 + int((was - least) * 2)))
-        enough = (v for v in lower if _room(*tried(name, v), between_mm) >= n)
-        if (would := next(enough, None)) is not None:
+        lower = [round(was - 0.5 * k, 3) for k in range(1, 1 + int((was - least) * 2))]
+        does = partial(enough, name)
+        if name == "stitch":  # a shorter one may no longer span what a longer one does
+            would = next(filter(does, lower), None)
+        else:
+            would = next(iter(lower[bisect_left(lower, True, key=does) :]), None)
+        if would is not None:
             yield name, was, would

@@ -4,31 +4,30 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Mark, Point
-from patterns.model.lettering import width_mm
 from patterns.model.piece import Dimension, Piece, Side
-from patterns.sheets.place import Spot, Wanted, words_slot
+from patterns.sheets.dimension_words import (
+    LEVEL,
+    OUTWARD,
+    Ends,
+    Row,
+    extent,
+    level,
+    row_at,
+    wanted,
+    worded,
+)
 from patterns.sketch.arrows import measured
-from patterns.sketch.marks import Box
+from patterns.sketch.marks import Box, around
 
 FIRST = 6.5
 """Distance of the nearest row from the piece."""
 PITCH = 6.5
 BEYOND = 1.2
 HEAD = 2.0
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One dimension in its row: the two ends of its line, and its words."""
-
-    dimension: Dimension
-    a: Point
-    b: Point
-    text: str
 
 
 def complete(piece: Piece) -> Piece:
@@ -71,36 +70,61 @@ def _extremes(outline: Sequence[Point], axis: int) -> tuple[Point, Point]:
 
 
 def _span(dimension: Dimension) -> float:
-    axis = 0 if dimension.side in ("head", "tail") else 1
-    return abs(dimension.end[axis] - dimension.start[axis])
+    low, high = extent(dimension)
+    return high - low
 
 
 def rows(dimensions: Iterable[Dimension], bounds: tuple[float, float, float, float]) -> list[Row]:
-    """Return the dimensions in their rows; one that would cover another moves further out."""
+    """Return the dimensions in their rows; one that would cover another moves further out.
+
+    Words too long for what they measure may stand led in a level of their own between two rows.
+    """
+    settled = _in_rows(dimensions)
+    made: list[Row] = []
+    for side in OUTWARD:
+        own = [each for each in settled if each.side == side]
+        corners = _corners(side, settled)
+        last, more = max((each.row for each in own), default=-1), 0.0
+        for number in range(last + 1):
+            line = [each for each in own if each.row == number]
+            ends = [end for each in own if each.row > number for end in extent(each)]
+            at = _offset(side, FIRST + number * PITCH + more, bounds)
+            placed = worded(line, ends, number == last, corners)
+            made += [row_at(each, at, words) for each, words in zip(line, placed, strict=True)]
+            more += LEVEL[side] if any(words.footing == "led" for words in placed) else 0.0
+    return made
+
+
+def _in_rows(dimensions: Iterable[Dimension]) -> list[Dimension]:
+    """Return dimensions with the row that each has in the end, the shortest of a row first."""
     used: dict[tuple[Side, int], list[tuple[float, float]]] = {}
     made = []
     for each in sorted(dimensions, key=lambda d: (d.row, _span(d))):
-        axis = 0 if each.side in ("head", "tail") else 1
-        low, high = sorted((each.start[axis], each.end[axis]))
+        low, high = extent(each)
         row = each.row
         while any(low < b - 1e-6 and a + 1e-6 < high for a, b in used.get((each.side, row), [])):
             row += 1
         used.setdefault((each.side, row), []).append((low, high))
-        at = _offset(each.side, row, bounds)
-        ends = [(low, at), (high, at)] if axis == 0 else [(at, low), (at, high)]
-        made.append(Row(replace(each, row=row), ends[0], ends[1], each.text))
+        made.append(replace(each, row=row))
     return made
 
 
-def _offset(side: Side, row: int, bounds: tuple[float, float, float, float]) -> float:
+def _corners(side: Side, settled: Iterable[Dimension]) -> Ends:
+    """Tell beyond which ends of a side words find room: rows at head and tail take the corners."""
+    if level(side):
+        return True, True
+    taken = {each.side for each in settled}
+    return "head" not in taken, "tail" not in taken
+
+
+def _offset(side: Side, away: float, bounds: tuple[float, float, float, float]) -> float:
     left, top, right, bottom = bounds
-    away = FIRST + row * PITCH
     return {"head": top - away, "tail": bottom + away, "left": left - away, "right": right + away}[
         side
     ]
 
 
-def reach(made: Iterable[Row], bounds: tuple[float, float, float, float]) -> Box:
+def reach(made: Sequence[Row], bounds: tuple[float, float, float, float]) -> Box:
     """Return the box that piece and rows fill, words included."""
     box = Box(*bounds)
     for row in made:
@@ -114,7 +138,8 @@ def reach(made: Iterable[Row], bounds: tuple[float, float, float, float]) -> Box
             box = replace(box, left=min(box.left, x - room))
         else:
             box = replace(box, right=max(box.right, x + BEYOND + 0.5))
-    return box
+    beside = [wanted(row).slots[0].box for row in made if row.words.footing != "on"]
+    return around([box, *beside])
 
 
 def marks(row: Row, bounds: tuple[float, float, float, float]) -> tuple[Mark, ...]:
@@ -152,42 +177,3 @@ def _extension(
     edge = left if side == "left" else right
     start = foot[0] if abs(foot[0] - edge) < inner else edge
     return Line(LineKind.DIMENSION, ((start + out, tip[1]), (tip[0] + out * BEYOND, tip[1])))
-
-
-def wanted(row: Row) -> Wanted:
-    """Return the words of a dimension: on its line where they fit, else beside its ends."""
-    (ax, ay), (bx, by) = row.a, row.b
-    mx, my = (ax + bx) / 2, (ay + by) / 2
-    lift = BODY * 0.72 + 1.1
-    half = width_mm(row.text, BODY) / 2
-    shifts = (0.0, 0.18, -0.18, 0.32, -0.32)
-    fits = 2 * half + 1.4 <= math.dist(row.a, row.b)
-    slots: list[Spot] = []
-    if row.dimension.side in ("head", "tail"):
-        if fits:
-            slots += [_slot(row.text, mx + s * (bx - ax), ay - lift) for s in shifts]
-        for step in (half + 2.0, half + 4.5):
-            slots += [_slot(row.text, bx + step, ay - lift), _slot(row.text, ax - step, ay - lift)]
-            slots += [_slot(row.text, bx + step + 1, ay), _slot(row.text, ax - step - 1, ay)]
-        slots += [_slot(row.text, mx, ay - lift - up) for up in (0.0, PITCH, 2 * PITCH)]
-        slots += [_slot(row.text, mx, ay - half - 1.6, 90)]
-    else:
-        if fits:
-            slots += [_slot(row.text, ax - lift, my + s * (by - ay), 90) for s in shifts]
-        out = -1 if row.dimension.side == "left" else 1
-        slots += [_slot(row.text, ax + out * (half + away), my) for away in (1.4, 4.0, 9.0)]
-        for step in (half + 2.0, half + 4.5):
-            slots += [
-                _slot(row.text, ax - lift, ay - step, 90),
-                _slot(row.text, ax - lift, by + step, 90),
-            ]
-        slots += [
-            _slot(row.text, ax + side * (half + 1.4), y)
-            for y in (ay - 3, by + 3)
-            for side in (out, -out)
-        ]
-    return Wanted(row.text, (mx, my), tuple(slots))
-
-
-def _slot(text: str, x: float, y: float, angle: float = 0.0) -> Spot:
-    return words_slot((text,), BODY, x, y, angle)

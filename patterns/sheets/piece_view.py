@@ -11,7 +11,7 @@ import shapely
 
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Point, Ring, Words
 from patterns.model.piece import Piece
-from patterns.sheets import dimensions, piece_words
+from patterns.sheets import dimension_words, dimensions, piece_words
 from patterns.sheets.legend import Sign
 from patterns.sheets.obstacles import Obstacles
 from patterns.sheets.place import Desk, Wanted
@@ -60,7 +60,7 @@ class Face:
         return min(xs), min(ys), max(xs), max(ys)
 
     @cached_property
-    def rows(self) -> list[dimensions.Row]:
+    def rows(self) -> list[dimension_words.Row]:
         """The dimensions in their rows."""
         return dimensions.rows(self.whole.dimensions, self.bounds)
 
@@ -83,7 +83,10 @@ class Face:
     @cached_property
     def words(self) -> tuple[list[Wanted], ...]:
         """The words wanted, in batches, what matters most first."""
-        return ([dimensions.wanted(row) for row in self.rows], *piece_words.batches(self.whole))
+        return (
+            [dimension_words.wanted(row) for row in self.rows],
+            *piece_words.batches(self.whole),
+        )
 
     @cached_property
     def signs(self) -> frozenset[Sign]:

@@ -120,6 +120,8 @@ def result(raw: Raw, task: Task) -> dict[str, Any]:
     problems = [*book.problems]
     if raw.row in task.twice:
         problems.insert(0, _twice(book.name))
+    if raw.beyond:
+        problems.insert(0, _moved(raw.beyond))
     if problems or book.record is None:
         return {**told, "state": "refused", "problems": [_problem(one) for one in problems]}
     examined = examine(book.record, _library(), catalogue.templates(), search_share=SEARCH_SHARE)
@@ -148,6 +150,14 @@ def _twice(name: str) -> RowProblem:
     return RowProblem(
         "book.id", Problem("book.id", found, "an id of its own", "give each book its own", "clash")
     )
+
+
+def _moved(cell: str) -> RowProblem:
+    found = f"“{cell[:40]}” stands to the right of the last heading"
+    remedy = (
+        "put words with a comma in quotes, or clear the cell; every cell before it may have moved"
+    )
+    return RowProblem("", Problem("", found, "a heading over every cell", remedy, "unread"))
 
 
 def _problem(one: RowProblem) -> dict[str, str]:

@@ -7,7 +7,9 @@ say that nothing was measured; “ca. 30” is a reading whose error is three ti
 from __future__ import annotations
 
 import datetime
+import hashlib
 import re
+import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -20,6 +22,7 @@ from patterns.record.fields import BY_NAME
 from patterns.record.reading import build
 from patterns.record.record import Record
 from patterns.record.tables import check
+from patterns.record.values import ID
 from patterns.survey.columns import OWN, BookColumn, parts
 from patterns.survey.numbers import NOT_MEASURED, Decimal, about, plain_figures
 
@@ -29,7 +32,7 @@ FORMULA = "a formula without a stored value"
 UNSTORED = "\x00"
 """First mark of a cell that cannot be read; the rest of the cell says why."""
 _YES = {"yes": True, "y": True, "true": True, "x": True, "no": False, "n": False, "false": False}
-_BARE = re.compile(r"[+-]?\d+(?:\.\d+)?")
+_BARE = re.compile(r"[+-]?\d+(?:\.\d+)?|\d+/\d+|\d+ \d+/\d+")
 _CALIPERS = re.compile(r"(?:board|leaf)_thickness$|^cover\.(?:front\.|back\.)?thickness$")
 """Fields that calipers read; everything else is read by rule or strip."""
 _TIMES = 3.0
@@ -57,7 +60,7 @@ class ReadBook:
     value: int | None = None
     use: int | None = None
     name: str = ""
-    """What the cells give as the book's id, whether or not it can be one."""
+    """What the cells give as the book's id: a library's own shelf mark, as it is written."""
 
 
 def from_cells(
@@ -161,6 +164,8 @@ class _Row:
                 shown = f"{table}[{which}].{key}"
                 named[f"{table}[{len(rows)}].{key}"] = named.get(shown, shown)
         name = str(self.tables.get("book", {}).get("id", ""))
+        if name.isprintable() and name:
+            self.tables["book"]["id"] = as_id(name)
         found = check(self.tables)
         self.problems += [
             RowProblem(named.get(one.field, one.field), one) for one in found.problems
@@ -194,6 +199,19 @@ class _Row:
         return replace(record, measuring=measuring)
 
 
+def as_id(mark: str) -> str:
+    """Return a shelf mark as an id that can name a folder: as it is, else with a mark of its own.
+
+    >>> as_id("MS_12"), as_id("MS. 12/3 (séa)")
+    ('MS_12', 'MS-12-3-sea-5bef')
+    """
+    if ID.fullmatch(mark):
+        return mark
+    plain = unicodedata.normalize("NFKD", mark).encode("ascii", "ignore").decode()
+    words = "-".join(re.findall(r"[A-Za-z0-9_]+", plain)).lstrip("_")[:59]
+    return f"{words or 'book'}-{hashlib.sha256(mark.encode()).hexdigest()[:4]}"
+
+
 def _joined(block: str) -> dict[str, Any]:
     """Return a new block: of a join, with the two parts that its heading names."""
     named = parts(block)
@@ -209,7 +227,7 @@ def _quantity(text: str, unit: str) -> float | str:
     """Return a bare figure in the field's own unit, else the words with their unit."""
     if not _BARE.fullmatch(text):
         return text
-    return f"{text} {unit}" if unit else float(text)
+    return f"{text} {unit}" if unit else float(text) if "/" not in text else text
 
 
 def _told(one: Field, cell: SheetCell) -> Any:

@@ -40,6 +40,8 @@ class Raw:
     cells: tuple[SheetCell, ...] = ()
     text: str = ""
     """A whole record's text; then there are no cells."""
+    beyond: str = ""
+    """What stands to the right of the last heading: the row's cells may have moved."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +158,8 @@ def _table(
         for place, cells in enumerate(islice(opener(), above, None), above + 1):
             if any(cell is not None and cell != "" for cell in cells):
                 number += 1
-                yield Raw(number, f"row {place}", tuple(cells))
+                over = next((str(cell) for cell in cells[len(headings) :] if cell), "")
+                yield Raw(number, f"row {place}", tuple(cells), beyond=over)
 
     signs, count = Signs(), 0
     measured = [one for one in found.read if one.name not in OWN and _holds_figures(one.name)]

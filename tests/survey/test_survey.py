@@ -20,6 +20,8 @@ from tests.survey import harbour
 from tests.survey.surveying import as_records, as_xlsx, digests, rows, surveyed
 
 SOME = 60
+PLAIN = "book.id,text_block.height,text_block.width,text_block.thickness,spine.profile,spine.linings,spine.shoulder,cover.kind"
+"""Headings of the least that a book can be examined by."""
 
 
 def bare(count: int = SOME) -> list[dict[str, object]]:
@@ -307,6 +309,46 @@ def test_another_s_results_are_never_written_over(
     assert leave.value.code == 1
     assert "give another --out" in capsys.readouterr().err
     assert (tmp_path / "s" / "results.jsonl").read_bytes() == own
+
+
+def test_a_library_s_own_shelf_marks_name_its_books(tmp_path: Path) -> None:
+    """Marks with spaces, points, slashes and letters of every alphabet; each drafts into a folder of its own."""
+    marks = ["MS. 12/3", "MS 12.3", "Séa «4»", "Ж 7"]
+    lines = [f'"{mark}",226,160,30,flat,0,0,limp' for mark in marks]
+    (tmp_path / "b.csv").write_text("\n".join([PLAIN, *lines]), encoding="utf-8")
+    out = surveyed(tmp_path / "b.csv", tmp_path / "s", "--draft")
+    told = rows(out / "books.csv")
+    assert sorted(one["id"] for one in told) == sorted(marks)
+    assert {one["state"] for one in told} <= {"examined", "drafted"}
+    drafted = [one for one in told if one["state"] == "drafted"]
+    assert len(list((out / "books").glob("*"))) == len(drafted)
+
+
+def test_a_row_with_a_cell_too_many_is_refused(tmp_path: Path) -> None:
+    """A comma in words without quotes moves every cell behind it: nothing of such a row is believed."""
+    lines = [
+        "a,226,160,30,flat,0,0,limp",
+        "b,226,160,30,flat,0,0,limp,,",
+        "c,226,160,30,flat,0,0,limp, old",
+    ]
+    (tmp_path / "b.csv").write_text("\n".join([PLAIN, *lines]), encoding="utf-8")
+    out = surveyed(tmp_path / "b.csv", tmp_path / "s")
+    assert [one["state"] for one in rows(out / "books.csv")] == ["examined", "examined", "refused"]
+    (problem,) = rows(out / "problems.csv")
+    assert "“ old” stands to the right of the last heading" in problem["found"]
+
+
+def test_fractions_stand_below_a_heading_in_inches(tmp_path: Path) -> None:
+    """9 1/2 below [in] is 241.3 mm: beyond 240.0 of another book in nothing but its unit."""
+    head = PLAIN.replace("height", "height [in]")
+    (tmp_path / "b.csv").write_text(
+        f"{head}\na,9 1/2,160,30,flat,0,0,limp\nb,95,160,30,flat,0,0,limp", "utf-8"
+    )
+    out = surveyed(tmp_path / "b.csv", tmp_path / "s")
+    one, other = rows(out / "books.csv")
+    assert one["state"] == "examined"
+    assert other["state"] == "refused"
+    assert "2413 mm" in rows(out / "problems.csv")[0]["found"]
 
 
 def test_two_surveys_never_write_into_one_folder(

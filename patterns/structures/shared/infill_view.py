@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import chain
 from typing import Any
 
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Mark, Words
+from patterns.model.lettering import wrap
 from patterns.model.part import Diagram
+from patterns.sketch.marks import box_of
 from patterns.sketch.scales import REDUCED, largest
 from patterns.traced.losses import Infill
 from patterns.units import tenth
 
+WIDTH_MM = 174.0
 MAP_MM = (104.0, 170.0)
 WORDS_X, TOP_MM, STEP_MM = 116.0, 8.0, 4.2
 
@@ -44,15 +48,14 @@ def leaf_map(
         marks += [line(LineKind.CUT, ring) for ring in (one.shape.exterior, *one.shape.interiors)]
     foot = TOP_MM + high / scale
     marks += _corners(wide / scale, foot, spine_left)
-    marks += _named(infills, left, top, scale)
-    rows = TOP_MM + STEP_MM * len(infills) + 4
+    marks += _named(_told(infills), left, top, scale)
     return Diagram(
         name="place on the leaf",
         structure=structure,
         title=f"Where the infills lie, seen from the {seen}",
         scale=str(fitting),
-        width_mm=174.0,
-        height_mm=max(foot + 6.0, rows),
+        width_mm=WIDTH_MM,
+        height_mm=max(foot + 6.0, *(box_of(mark).bottom for mark in marks)),
         marks=tuple(marks),
         notes=("sizes: spine–fore edge × head–tail, overlap included",),
     )
@@ -69,28 +72,47 @@ def _corners(wide: float, foot: float, spine_left: bool) -> list[Mark]:
     ]
 
 
-def _named(infills: Sequence[Infill], left: float, top: float, scale: float) -> list[Mark]:
+def _named(
+    told: Sequence[tuple[Infill, tuple[str, ...]]], left: float, top: float, scale: float
+) -> list[Mark]:
     """Name the infills in a column, each with a line to its place."""
     marks: list[Mark] = []
     y = TOP_MM
-    for one in sorted(infills, key=lambda one: one.shape.representative_point().y):
+    last = TOP_MM + MAP_MM[1] - STEP_MM * sum(len(lines) for _, lines in told)
+    for one, lines in told:
         point = one.shape.representative_point()
         at = ((point.x - left) / scale + 4.0, (point.y - top) / scale + TOP_MM)
-        y = max(y + STEP_MM, min(at[1], TOP_MM + MAP_MM[1] - STEP_MM * len(infills)))
-        size = one.shape.bounds
-        words = f"{label(one)} · {tenth(size[2] - size[0])} × {tenth(size[3] - size[1])} mm"
+        y = max(y + STEP_MM, min(at[1], last))
         marks.append(Line(LineKind.DIMENSION, (at, (WORDS_X - 1.5, y - BODY / 2))))
-        marks.append(Words((WORDS_X, y), words, BODY))
+        marks += [Words((WORDS_X, y + i * STEP_MM), row, BODY) for i, row in enumerate(lines)]
+        y += STEP_MM * (len(lines) - 1)
     return marks
 
 
-def label(infill: Infill) -> str:
-    """Return the infill's number, or the numbers of all losses it fills.
+def _told(infills: Sequence[Infill]) -> list[tuple[Infill, tuple[str, ...]]]:
+    """Return the infills from head to tail, each with its numbers and size in lines."""
+    made = []
+    for one in sorted(infills, key=lambda one: one.shape.representative_point().y):
+        left, top, right, bottom = one.shape.bounds
+        size = f"{tenth(right - left)} × {tenth(bottom - top)}\u00a0mm"
+        made.append((one, wrap(f"{label(one)} · {size}", BODY, WIDTH_MM - WORDS_X)))
+    return made
 
-    >>> label(Infill((1, 2), None, None, None))
-    '1 + 2'
+
+def label(infill: Infill) -> str:
+    """Return the infill's number, or the numbers of all losses it fills, three in a row as a run.
+
+    >>> label(Infill((1, 2), None, None, None)), label(Infill((2, 3, 4, 7), None, None, None))
+    ('1 + 2', '2–4 + 7')
     """
-    return " + ".join(map(str, infill.numbers))
+    runs: list[list[int]] = []
+    for number in infill.numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    written = [[f"{run[0]}–{run[-1]}"] if len(run) > 2 else map(str, run) for run in runs]
+    return " + ".join(chain.from_iterable(written))
 
 
 def edge_section(structure: str, thing: str, seen: str, overlap_mm: float) -> Diagram:
