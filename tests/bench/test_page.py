@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from patterns.cutting.stock import BLANK
 from patterns.gallery import store
 from patterns.record import reading
 from tests.bench.benches import Asking
@@ -137,7 +138,7 @@ def test_the_whole_way_by_keyboard_alone(chromium: Any, bench: Asking, folder: P
     page.context.close()
 
 
-def test_every_view_is_sound(chromium: Any, bench: Asking) -> None:
+def test_every_view_is_sound(chromium: Any, bench: Asking, folder: Path) -> None:
     """At each width: axe finds nothing, nothing scrolls sideways, and the focus is never covered."""
     from axe_playwright_python.sync_playwright import Axe
 
@@ -145,6 +146,9 @@ def test_every_view_is_sound(chromium: Any, bench: Asking) -> None:
     bench.post("/books/1/field", name="text_block.leaves", words="many", visit="")
     bench.post("/books/2/structures", names="hollow_tube", settings="")
     bench.post("/books/2/keep")
+    bench.post("/books/2/field", name="cover.endband_head", words="2.5", visit="")
+    bench.post("/books/2/keep")
+    (folder / "stock.toml").write_text(BLANK)
     for size in SIZES:
         complaints: list[str] = []
         page = page_of(chromium, bench, size, complaints)
@@ -194,9 +198,18 @@ def _views(page: Any) -> Iterator[str]:
     page.click("#card-1")
     page.wait_for_selector("#p-treat")
     yield "pattern"
+    page.click("#p-compare")
+    page.wait_for_selector("#compare table")
+    yield "compared"
     page.click("#p-treat")
     page.wait_for_selector("#treated")
     yield "treatment"
+    page.click("[data-go=gallery]")
+    page.click("#to-plan")
+    page.check("[name=pattern]")
+    page.click("#lay-out")
+    page.wait_for_selector("#planned-head")
+    yield "cutting plan"
 
 
 COVERED = """() => {
