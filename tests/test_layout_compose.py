@@ -212,7 +212,7 @@ def test_words_set_in_columns_lose_nothing() -> None:
     lines = tuple(Words((0.0, 4.0 * n), f"line {n}", 2.5) for n in range(1, 21))
     block = Block(60.0, 82.0, lines)
     for number in (2, 3):
-        made = columned(block, number)
+        (made,) = columned(block, [number])
         told = [mark.text for mark in made.marks if isinstance(mark, Words)]
         assert sorted(told) == sorted(line.text for line in lines)
         assert made.height <= 82.0 / number + 6.0

@@ -110,6 +110,7 @@ def state(bench: OpenBench, desk: OpenBook) -> dict[str, object]:
         "problems": form.beside(desk.found().problems),
         "read": bench.shelf.figures.read(desk.found()),
         "unsaved": desk.unsaved,
+        "begun": bool(desk.base),
         "undo": bool(desk.changes),
         "structures": list(desk.structures),
         "changed": len(desk.given()),
@@ -205,7 +206,8 @@ def _looks(ways: Blueprint, bench: OpenBench) -> None:
             wish = bench.wish(number, cast("Want", want), page)
         except RecordError as error:
             rows = form.beside(error.problems)
-            return jsonify(waiting=True, problems=rows)
+            html = fragment("waiting.html", fields=offered.waiting(rows))
+            return jsonify(waiting=True, problems=rows, html=html)
         return shown(bench.drawer.look(wish), desk, bench.shelf.figures)
 
 
@@ -215,7 +217,8 @@ def shown(answer: Seen, desk: OpenBook, figures: Figures) -> Response:
         case Overtaken():
             return jsonify(overtaken=True)
         case NotDrawn(words, problems):
-            return jsonify(cannot=words, problems=form.beside(problems))
+            html = fragment("not_drawn.html", **offered.not_drawn(answer, desk.file))
+            return jsonify(cannot=words, problems=form.beside(problems), html=html)
         case FindingsSeen(examination):
             return jsonify(
                 html=fragment("findings.html", **offered.findings(examination, desk, figures))

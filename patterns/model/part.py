@@ -116,6 +116,10 @@ class Step:
     """What of the book's condition changed this step, brought it, or leaves it to a judgement."""
     picture: Drawing | None = None
     """What is easier seen than read: small enough to stand beside the words."""
+    tools: tuple[str, ...] = ()
+    """What it takes beside the structure's own tools."""
+    adhesive: str = ""
+    """What it sets a bond with; "" where it sets none."""
 
 
 @dataclass(frozen=True, slots=True)

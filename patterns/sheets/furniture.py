@@ -7,9 +7,9 @@ leaves the whole height. The measured bars stand in the margin, where they take 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Literal
 
 from patterns.errors import PaperError
@@ -71,12 +71,17 @@ class Heading:
         return f"Printer correction: {self.correction}. {dated} · mendfold {self.version}"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class Frame:
-    """A page's furniture: its marks, and the box left for content."""
+    """A page's furniture: the box left for content; its marks are drawn when they are asked for."""
 
-    marks: tuple[Mark, ...]
     box: Box
+    draw: Callable[[], tuple[Mark, ...]]
+
+    @cached_property
+    def marks(self) -> tuple[Mark, ...]:
+        """All its marks."""
+        return self.draw()
 
 
 @lru_cache(maxsize=256)
@@ -104,8 +109,10 @@ def frame(
         )
     page = Box(MARGIN, MARGIN, width - MARGIN, height - MARGIN)
     made = _arranged(heading, page, legend, bars, side, mapped)
-    measured = bar_marks(width - CORNER, height - CORNER, stretch) if bars else ()
-    return Frame((*made.marks, *measured), made.box)
+    if not bars:
+        return made
+    corner = width - CORNER, height - CORNER
+    return Frame(made.box, lambda: (*made.draw(), *bar_marks(*corner, stretch)))
 
 
 def _arranged(
@@ -120,23 +127,24 @@ def _arranged(
         strip = _strip(heading, page.width, legend, mapped)
         top = page.bottom - strip.height
         box = Box(page.left, page.top, page.right, top - 3)
-        return Frame(moved(strip.marks, page.left, top), box)
+        return Frame(box, lambda: moved(strip.marks, page.left, top))
     if side == "turned":
         strip = _strip(heading, page.height, legend, mapped)
         left = page.right - strip.height
-        marks = moved(turned(strip.marks), left, page.bottom)
-        return Frame(marks, Box(page.left, page.top, left - 3, page.bottom))
+        box = Box(page.left, page.top, left - 3, page.bottom)
+        return Frame(box, lambda: moved(turned(strip.marks), left, page.bottom))
     if side == "side":
         column = _column(heading, legend, bars)
         if column.height <= page.height:
             left = page.right - COLUMN
             rule = Line(LineKind.FRAME, ((left - 4, page.top), (left - 4, page.bottom)))
             box = Box(page.left, page.top, left - 8, page.bottom)
-            return Frame((rule, *moved(column.marks, left, page.top)), box)
+            return Frame(box, lambda: (rule, *moved(column.marks, left, page.top)))
     head, foot = _head(heading, page.width), _foot(heading, page.width, legend, bars)
     bottom = page.bottom - foot.height
-    marks = (*moved(head.marks, page.left, page.top), *moved(foot.marks, page.left, bottom))
-    return Frame(marks, Box(page.left, page.top + head.height + 4, page.right, bottom - 3))
+    box = Box(page.left, page.top + head.height + 4, page.right, bottom - 3)
+    lefts = page.left, page.top
+    return Frame(box, lambda: (*moved(head.marks, *lefts), *moved(foot.marks, page.left, bottom)))
 
 
 def bar_marks(right: float, bottom: float, stretch: tuple[float, float]) -> tuple[Mark, ...]:
@@ -292,7 +300,7 @@ def _strip(heading: Heading, length: float, legend: Collection[Sign], mapped: bo
     )
     rule = Line(LineKind.FRAME, ((0.0, 0.0), (length, 0.0)))
     height = 1.5 + max(words.height, MAP if mapped else 0.0)
-    return Block(length, height, (rule, *moved(words.marks, left, 1.5)))
+    return Block(length, height, late=lambda: (rule, *moved(words.marks, left, 1.5)))
 
 
 def legend_mm(

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Any
 
 from patterns.model.capitals import BODY
-from patterns.model.drawing import LineKind, Mark, Ring, Words
+from patterns.model.drawing import LineKind, Ring, Words
 from patterns.model.part import Diagram, Part
 from patterns.model.piece import Piece
 from patterns.sheets import card, ruler
@@ -15,7 +16,8 @@ from patterns.sheets.columned import columned
 from patterns.sheets.flow import close, flowed, stack
 from patterns.sheets.furniture import boxed
 from patterns.sheets.legend import Sign
-from patterns.sheets.piece_view import Face, Key, View, view
+from patterns.sheets.piece_view import Face, Key, View, drawn, inserted, view, worded
+from patterns.sheets.place import Desk
 from patterns.sheets.whereabouts import ELSEWHERE
 from patterns.sketch.marks import Block, Box, corners, stretched
 
@@ -61,12 +63,31 @@ class Item:
     """What words are said of that stands on another page; it keeps this when the words are parted."""
     _forms: list[Block] = field(default_factory=list, repr=False)
     _told: dict[tuple[Key, float], Block] = field(default_factory=dict, repr=False)
+    _others: dict[tuple[float, float], Item] = field(default_factory=dict, repr=False)
+
+    @property
+    def made_of(self) -> tuple[object, ...]:
+        """All that it is drawn and told from: items with the same show the same on every page."""
+        part = self.part.title, self.part.structure, self.sewing, self.phase
+        own = self.subject, self.stretch, self.first, self.serves, self.like
+        words = [(block.width, block.height, block.marks) for block in self.variants]
+        return (*part, *own, *words)
 
     def at(self, stretch: tuple[float, float]) -> Item:
         """Return it at a printer's factors."""
         if stretch == self.stretch:
             return self
-        return replace(self, stretch=stretch, _told={}, _forms=[])
+        if stretch not in self._others:
+            self._others[stretch] = self._anew(stretch=stretch)
+        return self._others[stretch]
+
+    @cached_property
+    def small(self) -> Item:
+        """The same drawn small, its sizes to be measured off."""
+        return self._anew(ruled=True)
+
+    def _anew(self, **changed: Any) -> Item:
+        return replace(self, _told={}, _forms=[], _others={}, **changed)
 
     @cached_property
     def face(self) -> Face | None:
@@ -85,9 +106,15 @@ class Item:
         return _diagram_view(self.subject, self.stretch)
 
     @cached_property
+    def desk(self) -> Desk:
+        """The words of the piece in the least room."""
+        assert self.face is not None
+        return worded(self.face, self.limit)
+
+    @cached_property
     def tight(self) -> View:
         """The drawing in the least room."""
-        return self.seen(view(self.face, self.limit)) if self.face else self.diagram
+        return self.seen(drawn(self.face, self.desk)) if self.face else self.diagram
 
     @cached_property
     def drawn(self) -> View:
@@ -111,19 +138,19 @@ class Item:
     @cached_property
     def lettered(self) -> View | None:
         """The drawing with all that is said of it on its own blank parts; None where they are too few."""
-        if self.face is None:
+        if self.face is None or len(self.tight.key) > len(self.drawn.key):
             return None
         forms = [_form(self, self.drawn.key, width) for width in INSERTS]
         told = [tuple(blocks) for blocks in zip(*forms, strict=True)]
-        made = view(self.face, self.limit, inserts=told)
-        return None if made.unset or len(made.key) > len(self.drawn.key) else self.seen(made)
+        made = inserted(self.face, self.desk.copy(), told)
+        return None if made is None else self.seen(made)
 
     def seen(self, made: View) -> View:
         """Return a view of it without a line to cut along where it is not at full size."""
         if not self.ruled:
             return made
         signs = (made.signs - {LineKind.CUT}) | {LineKind.OUTLINE}
-        return replace(made, marks=tuple(map(ruler.as_seen, made.marks)), signs=signs)
+        return replace(made, draw=lambda: tuple(map(ruler.as_seen, made.marks)), signs=signs)
 
     @property
     def apart(self) -> Iterator[Block]:
@@ -151,7 +178,7 @@ class Item:
         assert self.of is not None
         return _noted(self.of, self.key, self.away)
 
-    @property
+    @cached_property
     def limit(self) -> Box:
         """The room it is drawn in where the page is full."""
         return self.face.room(TIGHT) if self.face else self.diagram.limit
@@ -259,8 +286,7 @@ def _noted(item: Item, key: Key, away: bool) -> Iterator[Block]:
         for number in COLUMNS:
             wide = number * APART[0] + (number - 1) * BESIDE
             yield flowed((top, *blocks[1:]), wide, gap=BESIDE)
-    for number in COLUMNS:
-        yield columned(whole, number)
+    yield from columned(whole, COLUMNS)
 
 
 def _diagram_view(diagram: Diagram, stretch: tuple[float, float]) -> View:
@@ -268,5 +294,4 @@ def _diagram_view(diagram: Diagram, stretch: tuple[float, float]) -> View:
     fx, fy = (1.0, 1.0) if diagram.scale == "not to scale" else stretch
     box = Box(0.0, 0.0, diagram.width_mm * fx, diagram.height_mm * fy)
     kinds: set[Sign] = {mark.kind for mark in diagram.marks if not isinstance(mark, Words)}
-    marks: tuple[Mark, ...] = stretched(diagram.marks, fx, fy)
-    return View(box, marks, frozenset(kinds), (), box)
+    return View(box, lambda: stretched(diagram.marks, fx, fy), frozenset(kinds), (), box)

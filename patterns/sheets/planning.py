@@ -36,8 +36,16 @@ class Ground:
     signs: frozenset[Sign] = frozenset()
     legend: Box | None = None
 
+    def copy(self) -> Ground:
+        """Return the same page, to go on with in another way."""
+        return replace(self, space=self.space.copy(), places=[*self.places])
+
     def place(self, item: Item) -> Place | None:
         """Find room for an item and its words; None where there is not enough."""
+        if not item.words:
+            box = item.drawn.box
+            if self.space.corner(box.width, box.height) is None:
+                return None
         space = self.beside(item)
         return None if space is None else place(item, space)
 
@@ -91,25 +99,26 @@ def best(
     `items` holds what stands whole, once for each way of the page, by its place in the working order;
     `words` what is said of the pieces on canvases: to stand on their own sheets, else elsewhere.
     """
+    begun = _Run(rooms, items)
+    begun.begin(canvases, words, order)
     plans = []
     for apart in (False, True):
         for sequence in _sequences(items):
-            run = _Run(rooms, items, apart)
-            run.begin(canvases, words, order)
-            plans.append(run.plan(sequence))
+            plans.append(begun.copy(apart).plan(sequence))
     return min(plans, key=lambda one: (len(one[0]), one[1]))[0]
 
 
 def _sequences(items: Mapping[int, Sequence[Item]]) -> list[list[int]]:
     """Return the orders in which items are set: the tallest first, the largest first."""
-    boxes = {number: _box(each[0]) for number, each in items.items()}
+    boxes = {number: outermost(each[0]) for number, each in items.items()}
     return [
         sorted(items, key=lambda number: -boxes[number].height),
         sorted(items, key=lambda number: -boxes[number].width * boxes[number].height),
     ]
 
 
-def _box(item: Item) -> Box | Block:
+def outermost(item: Item) -> Box | Block:
+    """Return what an item takes of a page at most: it is drawn for that."""
     return next(item.forms, None) or item.drawn.box
 
 
@@ -124,13 +133,18 @@ class _Run:
 
     rooms: Sequence[PageRoom]
     items: Mapping[int, Sequence[Item]]
-    apart: bool
+    apart: bool = False
     """Words may stand on another page than a large drawing that they are said of."""
     grounds: Grounds = field(default_factory=list)
     away: list[tuple[int, Item]] = field(default_factory=list)
     """Words that found no room with their piece."""
     count: int = 0
     """How many words stand on another page than what they are said of."""
+
+    def copy(self, apart: bool) -> _Run:
+        """Return the same beginning for another way."""
+        grounds = [ground.copy() for ground in self.grounds]
+        return _Run(self.rooms, self.items, apart, grounds, [*self.away], self.count)
 
     def begin(
         self,
@@ -227,7 +241,7 @@ class _Run:
             if found is None:
                 continue
             ground.take(number, found)
-            yield self._filled(ground, number, later), ground, None
+            yield self._filled(ground, later), ground, None
 
     def _begun_bare(
         self, number: int, each: Sequence[Item], later: Sequence[int], needed: bool
@@ -242,13 +256,11 @@ class _Run:
             if found is not None:
                 ground.take(number, found)
                 item = None if found.lettered else each[room.way]
-                yield self._filled(ground, number, later), ground, item
+                yield self._filled(ground, later), ground, item
 
-    def _filled(self, ground: Ground, number: int, later: Sequence[int]) -> float:
+    def _filled(self, ground: Ground, later: Sequence[int]) -> float:
         """Return how much a page holds of an item and of what comes after it."""
-        room = ground.room
-        trial = Ground(room, number, ground.space.copy(), [*ground.places])
-        trial.signs, trial.legend = ground.signs, ground.legend
+        room, trial = ground.room, ground.copy()
         for other in later:
             item = self.items[other][room.way]
             more = trial.place(item)

@@ -79,10 +79,14 @@ def _words(item: Item, space: Space) -> Place | None:
     for block in item.forms:
         at = space.corner(block.width, block.height)
         if at is not None:
-            box = Box(0.0, 0.0, block.width, block.height)
-            view = View(box, block.marks, frozenset(), (), box)
-            return Place(item, view, at, None, None, (at,))
+            return Place(item, _written(block), at, None, None, (at,))
     return None
+
+
+def _written(block: Block) -> View:
+    """Return a block of words as a view of its own."""
+    box = Box(0.0, 0.0, block.width, block.height)
+    return View(box, lambda: block.marks, frozenset(), (), box)
 
 
 def _columned(item: Item, space: Space) -> Place | None:

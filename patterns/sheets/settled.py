@@ -77,7 +77,9 @@ def _sheet(layout: Layout, ground: Ground, places: Sequence[Place]) -> Page:
 
 def _whose(places: Sequence[Place]) -> tuple[str, ...]:
     """Return what stands on other pages, once for each of the words here that wait for its page."""
-    return tuple(one.item.whose for one in places for _ in range(waiting(one.marks)))
+    return tuple(
+        one.item.whose for one in places if one.item.whose for _ in range(waiting(one.view.marks))
+    )
 
 
 def _filled(places: Sequence[Place]) -> Box:

@@ -96,6 +96,7 @@ def _template(name: str) -> Template:
     return template.load(folder() / f"{name}.toml")
 
 
+@cache
 def names() -> tuple[str, ...]:
     """Return the names of all templates in the order of the alphabet; none is read for it."""
     return tuple(sorted(path.stem for path in folder().glob("*.toml")))

@@ -1,12 +1,13 @@
 // One book on the desk: what is typed is kept at once, its problems stand beside it, the drawing follows.
 
-import { file, get, paper, post, put, replace, say, trying } from "./asking.js";
+import { file, get, paper, post, put, replace, say, trying, working } from "./asking.js";
 import { Drawing, line } from "./drawing.js";
 import { Measuring } from "./measuring.js";
 import { again, begin, first, items, mark, words } from "./rows.js";
 import { Tape } from "./tape.js";
 
 const TYPING_MS = 120;
+const NARROW = window.matchMedia("(max-width: 75rem)");
 
 export async function openDesk(main, number, go, still) {
   const held = await get(`/books/${number}`);
@@ -60,7 +61,22 @@ class Desk {
       const button = event.target.closest("button");
       if (button) trying(() => this.pressed(button));
     });
-    on("keydown", (event) => this.measuring.key(event));
+    on("keydown", (event) => this.key(event));
+  }
+
+  // From anywhere in the book: Esc to its buttons, Ctrl+S saves.
+  key(event) {
+    if ((event.ctrlKey || event.metaKey) && event.key === "s") {
+      event.preventDefault();
+      trying(async () => {
+        await this.sent();
+        await this.save();
+      });
+    } else if (event.key === "Escape" && !this.measuring.on) {
+      this.root.querySelector(".deeds button:not(:disabled)").focus();
+    } else {
+      this.measuring.key(event);
+    }
   }
 
   typed(input) {
@@ -108,7 +124,7 @@ class Desk {
     const at = (id) => this.root.querySelector(`#${id}`);
     at("undo").disabled = !state.undo;
     at("title").textContent = state.title || "A new book";
-    at("stand").textContent = state.unsaved ? "Kept as a draft, not saved yet" : "Saved";
+    at("stand").textContent = state.unsaved ? "Kept as a draft, not saved yet" : state.begun ? "Saved" : "Nothing written yet";
     for (const id of ["print", "keep", "export"]) at(id).disabled = !state.structures.length;
     for (const row of this.root.querySelectorAll("[data-name]")) {
       row.querySelector("[data-read]").textContent = state.read[row.dataset.name] || "";
@@ -161,22 +177,22 @@ class Desk {
     const { id, dataset } = button;
     if (dataset.again !== undefined) return again(button.closest("[data-name]")); // typed into at once
     await this.sent();
-    if (dataset.choose !== undefined) await this.change("structures", { names: dataset.choose, settings: dataset.choose && dataset.with });
+    if (dataset.choose !== undefined) await this.choose(dataset);
     else if (dataset.right) await this.right(dataset.right.split(" "));
     else if (dataset.field) this.goTo(dataset.field);
     else if (dataset.page) await this.drawing.turnTo(Number(dataset.page));
     else if (dataset.pattern) await this.go({ view: "pattern", number: Number(dataset.pattern) });
     else if (dataset.stop) this.tape.show(dataset.stop);
-    else if (dataset.more) this.again(await post(`${this.path}/block`, { table: dataset.more }), dataset.more);
+    else if (dataset.more) await this.another(dataset.more);
     else if (id === "undo") this.again(await post(`${this.path}/undo`));
     else if (id === "save") await this.save();
     else if (id === "print") await paper(`${this.path}/print`, "Open the PDF");
-    else if (id === "keep") say((await post(`${this.path}/keep`)).said);
+    else if (id === "keep") await this.keep();
     else if (id === "export") await file(`${this.path}/export`);
     else if (id === "before") await this.drawing.turnTo(this.drawing.page - 1);
     else if (id === "after") await this.drawing.turnTo(this.drawing.page + 1);
     else if (id === "larger") this.larger(button);
-    else if (id === "measuring") this.measuring.turn(this.root.querySelector("#visit").value);
+    else if (id === "measuring") this.measuring.toggle(this.root.querySelector("#visit").value);
     else if (id === "on") this.tape.show(this.tape.after().dataset.stop);
     else if (id === "whole") this.whole(button);
     else this.measuring.pressed(id);
@@ -194,10 +210,34 @@ class Desk {
     say("It is asked no more; the record says which readings you measured again.");
   }
 
+  async choose({ choose, with: settings }) {
+    await this.change("structures", { names: choose, settings: choose && settings });
+    if (choose && NARROW.matches) say("Chosen. Pieces and sheets stand under “Sheets”.");
+  }
+
+  async keep() {
+    working();
+    say((await post(`${this.path}/keep`)).said);
+  }
+
+  async another(table) {
+    const measuring = this.measuring.on;
+    this.again(await post(`${this.path}/block`, { table }), table);
+    if (measuring) this.measuring.goOn(table);
+  }
+
   async save() {
-    const answer = await post(`${this.path}/save`);
-    this.stands(answer);
-    say(answer.said);
+    try {
+      const answer = await post(`${this.path}/save`);
+      this.stands(answer);
+      say(answer.said);
+    } catch (error) {
+      const wrong = (error.problems || []).find((one) => one.field);
+      if (!wrong) throw error;
+      this.goTo(wrong.field);
+      const more = error.problems.length - 1;
+      say(`Not saved: ${spoken(wrong.field)} ${wrong.words}${more ? `; and ${more} more` : ""}`);
+    }
   }
 
   larger(button) {

@@ -11,6 +11,14 @@ const GATES = {
   union: "Is there a join between two parts to tell of?",
 };
 
+const MORE = {
+  "sewing.fold": "Is there another irregular gathering?",
+  union: "Is there another join to tell of?",
+};
+const BOARDS = ["board_thickness", "board_weight", "joint", "joint_gap", "joint_over", "spine_strip"];
+const SIDES = ["side_width", "side_height"];
+const NOT_OF = { limp: BOARDS, "in-boards": SIDES, case: SIDES, "wooden boards": SIDES };
+const MOST_PICKS = 8;
 const LATER = {
   cleaned: "Read again, the spine cleaned.",
   sewn: "Read over the sewn lining.",
@@ -20,18 +28,18 @@ export class Measuring {
   constructor(root, desk) {
     this.root = root;
     this.desk = desk;
-    this.place = 0;
-    this.visit = "first";
+    this.step = null; // what is asked now
     this.passed = new Set();
-    this.before = new Map();
-  }
-
-  get on() {
-    return document.body.classList.contains("measuring");
+    this.visit = "first";
+    this.before = new Map(); // what stood in each field when a later visit began
   }
 
   get later() {
     return this.visit !== "first";
+  }
+
+  get on() {
+    return document.body.classList.contains("measuring");
   }
 
   at(id) {
@@ -42,138 +50,217 @@ export class Measuring {
   steps() {
     const found = [];
     for (const group of this.root.querySelectorAll(".group")) {
-      const all = [...group.querySelectorAll("[data-name]")];
-      const rows = all.filter((row) => row.dataset.visits.split(" ").includes(this.visit));
-      const table = group.dataset.table;
-      const held = all.some((row) => words(row));
-      if (!this.later && GATES[table] && !held) found.push({ gate: table, group });
-      if (!GATES[table] || held || this.passed.has(table)) {
-        found.push(...rows.map((row) => ({ row, group })));
+      const rows = [...group.querySelectorAll("[data-name]")];
+      const { table } = group.dataset;
+      if (this.later) {
+        found.push(...rows.filter((row) => this.asked(row)).map((row) => ({ row, group })));
+        continue;
       }
+      const begun = rows.some(words);
+      if (GATES[table] && !begun) found.push({ gate: GATES[table], table, group });
+      if (GATES[table] && !begun && !this.passed.has(table)) continue;
+      found.push(...rows.filter((row) => this.asked(row)).map((row) => ({ row, group })));
+      if (MORE[table] && rows.length) found.push({ gate: MORE[table], table, group, more: true });
     }
     return found;
   }
 
-  turn(visit) {
-    if (this.on) this.end();
-    else this.begin(visit);
+  // What belongs to another visit is not asked, nor what this kind of cover cannot have; all stands on the desk.
+  asked(row) {
+    if (!row.dataset.visits.split(" ").includes(this.visit)) return false;
+    if (this.later || words(row)) return true;
+    const [table, ...rest] = row.dataset.name.split(".");
+    if (table !== "cover") return true;
+    const kind = this.root.querySelector("[data-name='cover.kind'] select").value;
+    return !(NOT_OF[kind] || []).includes(rest.at(-1));
   }
 
+  toggle(visit) {
+    return this.on ? this.end() : this.begin(visit);
+  }
+
+  // Where it was left; at first behind the last answer, or where an answer is missing.
   begin(visit) {
+    if (visit !== this.visit) this.step = null;
     this.visit = visit;
     this.before = new Map([...this.root.querySelectorAll("[data-name]")].map((row) => [row.dataset.name, words(row)]));
+    this.open();
+    const steps = this.steps();
+    if (this.later) return this.show(0);
+    const next = steps.findLastIndex((one) => one.row && words(one.row)) + 1;
+    const missing = steps.findIndex((one) => one.row && !words(one.row));
+    return this.show(this.step ? this.place(steps) : next < steps.length ? next : Math.max(missing, 0));
+  }
+
+  open() {
     document.body.classList.add("measuring");
     for (const part of this.root.querySelectorAll("#form [data-part]")) part.hidden = false;
     for (const group of this.root.querySelectorAll("details.group")) group.open = true;
-    const steps = this.steps();
-    const open = steps.findIndex((one) => one.row && !words(one.row));
     this.at("steps").hidden = this.at("asked").hidden = false;
     this.at("measuring").textContent = "Back to the desk";
-    this.show(this.later ? 0 : Math.max(open, 0));
+  }
+
+  // A block more was put on the form: its first question.
+  goOn(table) {
+    this.passed.add(table);
+    this.open();
+    const block = this.root.querySelector(`[data-table="${table}"] fieldset:last-of-type`);
+    this.show(this.steps().findIndex((one) => one.row && block.contains(one.row)));
   }
 
   end() {
-    const changed = [...this.before].filter(([name, was]) => this.said(name) !== was).length;
     document.body.classList.remove("measuring");
-    for (const one of this.root.querySelectorAll(".now")) one.classList.remove("now");
-    this.at("steps").hidden = this.at("asked").hidden = true;
+    this.tidy();
+    this.at("steps").hidden = this.at("asked").hidden = this.at("pass").hidden = true;
     this.at("measuring").textContent = "Measure, one by one";
     this.desk.tape.show(this.desk.tape.here, false);
     this.at("measuring").focus();
-    if (this.later) say(changed === 1 ? "1 figure is another than before." : `${changed} figures are others than before.`);
+    if (this.later) this.told();
   }
 
-  said(name) {
-    const row = this.root.querySelector(`[data-name="${CSS.escape(name)}"]`);
-    return row ? words(row) : "";
-  }
-
-  show(place) {
-    const steps = this.steps();
-    if (place >= steps.length) return this.end();
-    this.place = Math.max(place, 0);
-    for (const one of this.root.querySelectorAll(".now")) one.classList.remove("now");
-    const step = steps[this.place];
-    step.group.classList.add("now");
-    const gate = this.at("gate");
-    gate.hidden = !step.gate;
-    this.at("not").textContent = step.gate ? "No" : this.later ? "As before" : "Not measured";
-    this.at("next").textContent = step.gate ? "Yes" : "Next";
-    this.at("back").disabled = this.place === 0;
-    this.at("where-words").textContent = `Question ${this.place + 1} of ${steps.length}`;
-    this.at("where").hidden = this.at("was").hidden = true;
-    if (step.gate) {
-      gate.textContent = GATES[step.gate];
-      this.at("next").focus();
-      return undefined;
-    }
-    step.row.classList.add("now");
-    if (this.later) this.was(step.row);
-    const input = first(step.row);
-    input.focus();
-    if (input.select) input.select();
-    return this.where(step.row.dataset.name);
+  told() {
+    const rows = [...this.root.querySelectorAll("[data-name]")];
+    const changed = rows.filter((row) => words(row) !== this.before.get(row.dataset.name)).length;
+    say(changed === 1 ? "1 figure is another than before." : `${changed} figures are others than before.`);
   }
 
   was(row) {
     const before = this.before.get(row.dataset.name);
     const unit = row.querySelector(".unit")?.textContent || "";
     this.at("was").textContent = `${LATER[this.visit]} ${before ? `Before: ${before} ${unit}`.trim() : "Not measured before."}`;
-    this.at("was").hidden = false;
+  }
+
+  tidy() {
+    for (const one of this.root.querySelectorAll(".now")) one.classList.remove("now");
+    for (const one of this.root.querySelectorAll(".picks")) one.remove();
+  }
+
+  show(place) {
+    const steps = this.steps();
+    if (place >= steps.length) {
+      this.step = null;
+      return this.end();
+    }
+    this.tidy();
+    const step = steps[Math.max(place, 0)];
+    this.step = step;
+    step.group.classList.add("now");
+    const gate = this.at("gate");
+    gate.hidden = !step.gate;
+    this.at("not").textContent = step.gate ? "Yes" : this.later ? "As before" : "Not measured";
+    this.at("next").textContent = step.gate ? "No, go on" : "Next";
+    this.at("back").disabled = place <= 0;
+    const part = steps.filter((one) => one.group === step.group && one.row);
+    const title = step.group.querySelector("h2").textContent;
+    const named = title[0].toUpperCase() + title.slice(1);
+    this.at("where-words").textContent = step.gate ? named : `${named}: ${part.indexOf(step) + 1} of ${part.length}`;
+    this.at("pass").hidden = !step.row || part.indexOf(step) > part.length - 3;
+    this.at("pass").textContent = `Pass over the rest of “${title}”`;
+    this.at("where").hidden = true;
+    this.at("was").hidden = !this.later;
+    if (this.later) this.was(step.row);
+    window.scrollTo(0, 0);
+    if (step.gate) {
+      gate.textContent = step.gate;
+      this.at("next").focus();
+      return undefined;
+    }
+    step.row.classList.add("now");
+    const input = first(step.row);
+    if (input.options) this.picks(step.row, input);
+    else input.enterKeyHint = "next";
+    input.focus();
+    if (input.select) input.select();
+    return this.where(step.row.dataset.name);
+  }
+
+  // What can be chosen lies open, large enough for a wet hand; the keys of the list itself serve as well.
+  picks(row, select) {
+    const options = [...select.options].filter((one) => one.value);
+    if (options.length > MOST_PICKS) return;
+    const picks = document.createElement("div");
+    picks.className = "picks";
+    for (const one of options) {
+      const button = document.createElement("button");
+      button.type = "button";
+      button.textContent = one.text;
+      button.setAttribute("aria-pressed", String(one.selected));
+      button.addEventListener("click", (event) => {
+        event.stopPropagation();
+        select.value = one.value;
+        this.desk.typed(select);
+        this.next();
+      });
+      picks.append(button);
+    }
+    row.querySelector(".entry").after(picks);
   }
 
   async where(name) {
-    const here = this.place;
+    const here = this.step;
     const path = `/where/${name.replace(/\[\d+\]/, "")}`;
     const known = await get(`${path}/known`).catch(() => ({}));
-    if (!known.title || here !== this.place) return;
+    if (!known.title || here !== this.step) return;
     await picture(path, this.at("where"));
     this.at("where").alt = `${known.title}: the black mark shows where it is read`;
     this.at("where-words").textContent += ` · ${known.title}`;
   }
 
-  async next() {
-    const step = this.steps()[this.place];
-    if (step.gate) {
-      this.passed.add(step.gate);
-      const empty = !step.group.querySelector("[data-name]");
-      if (empty) {
-        step.group.querySelector("[data-more]").click();
-        return this.end();
-      }
-    }
-    await this.desk.sent();
-    const wrong = step.row && step.row.classList.contains("wrong");
-    if (wrong && step.row !== this.told) {
-      this.told = step.row; // it is told once; a second Enter goes on and leaves it as it is
-      return undefined;
-    }
-    return this.show(this.place + 1);
+  // Where the present question stands among all: an answer may bring others before it, or take some away.
+  place(steps = this.steps()) {
+    const { row, gate } = this.step;
+    return Math.max(steps.findIndex((one) => (row ? one.row === row : one.gate === gate)), 0);
   }
 
-  not() {
-    const step = this.steps()[this.place];
-    if (step.gate) this.passed.delete(step.gate);
-    const before = this.later ? this.before.get(step.row.dataset.name) : "";
-    if (step.row && words(step.row) !== before) {
-      const input = first(step.row);
-      empty(step.row);
-      input.value = before;
-      this.desk.typed(input);
+  async next() {
+    const { row, gate, more, table } = this.step;
+    if (gate) {
+      if (!more) this.passed.delete(table);
+      return this.show(this.place() + 1);
     }
-    this.show(this.place + 1);
+    await this.desk.sent();
+    if (row.classList.contains("wrong") && row !== this.warned) {
+      this.warned = row; // it is told once; a second Enter goes on and leaves it as it is
+      return undefined;
+    }
+    return this.show(this.place() + 1);
+  }
+
+  async not() {
+    if (this.step.gate) return this.yes();
+    const { row } = this.step;
+    const before = (this.later && this.before.get(row.dataset.name)) || "";
+    if (words(row) !== before) {
+      empty(row);
+      first(row).value = before;
+      this.desk.typed(first(row));
+    }
+    return this.show(this.place() + 1);
+  }
+
+  yes() {
+    const { more, table, group } = this.step;
+    if (more || !group.querySelector("[data-name]")) return this.desk.another(table);
+    this.passed.add(table);
+    return this.show(this.place() + 1);
+  }
+
+  pass() {
+    const { group } = this.step;
+    return this.show(this.steps().findLastIndex((one) => one.group === group && one.row) + 1);
   }
 
   pressed(id) {
     if (id === "next") return this.next();
     if (id === "not") return this.not();
-    if (id === "back") return this.show(this.place - 1);
+    if (id === "pass") return this.pass();
+    if (id === "back") return this.show(this.place() - 1);
     return undefined;
   }
 
   key(event) {
     if (!this.on || event.isComposing) return;
-    if (event.key === "Enter" && event.target.closest("[data-name]") && !event.target.closest("button")) {
+    if (event.key === "Enter" && event.target.closest("[data-name]") && event.target.localName !== "button") {
       event.preventDefault();
       this.next();
     }

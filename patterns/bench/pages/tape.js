@@ -28,7 +28,17 @@ export class Tape {
     const on = this.root.querySelector("#on");
     on.hidden = !after;
     if (after) on.querySelector("span").textContent = after.querySelector(".name").textContent;
-    if (focus) this.root.querySelector(`#stop-${name}`).focus({ preventScroll: false });
+    if (focus) this.reach(name);
+  }
+
+  // The next key goes into what lies open now; the strip stays in sight above it.
+  reach(name) {
+    const inside = { says: ".says", settings: "[data-part=settings]", sheets: ".sheet" };
+    const part = this.root.querySelector(inside[name] || "#form");
+    part.focus({ preventScroll: true });
+    const tape = this.root.querySelector(".tape").getBoundingClientRect();
+    const top = part.getBoundingClientRect().top;
+    if (top < tape.bottom || top > window.innerHeight) part.scrollIntoView();
   }
 
   after() {
