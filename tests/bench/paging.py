@@ -43,6 +43,7 @@ def turn(page: Any, stop: str) -> None:
     """Go to a part of the desk by its place on the strip; where the strip is folded, unfold it first."""
     if stop == "sheets" and page.viewport_size["width"] > 1200:
         return  # the sheets lie beside every part there
+    page.wait_for_selector(f"#stop-{stop}", state="attached")
     if not page.is_visible(f"#stop-{stop}"):
         page.click("#whole")
     page.click(f"#stop-{stop}")
