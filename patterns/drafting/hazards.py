@@ -12,8 +12,9 @@ from patterns.book.book import Book
 from patterns.book.condition import HAZARDS, Hazard, met
 from patterns.errors import Unsuitable
 from patterns.formulas import mechanics
-from patterns.model.part import Heed, Part, Step, Traits, Way
-from patterns.model.piece import Piece, Where
+from patterns.model.part import Heed, Part, Step
+from patterns.model.piece import Piece
+from patterns.model.traits import Traits, Way, Where
 from patterns.record.record import ConditionTable
 from patterns.stock import cautions
 from patterns.structures.shared import conditions

@@ -14,7 +14,8 @@ from patterns.book.book import Book
 from patterns.formulas import geometry
 from patterns.model.drawing import Ring
 from patterns.model.part import Layer, Union
-from patterns.model.piece import UPRIGHT, Dimension, Grain, Label, Piece, Where, Zone
+from patterns.model.piece import UPRIGHT, Dimension, Grain, Label, Piece, Zone
+from patterns.model.traits import Where
 from patterns.units import tenth
 
 PASTE = "wheat starch paste"

@@ -10,6 +10,8 @@ from patterns.model.drawing import Mark, Words
 from patterns.sketch.marks import Block, moved, upright
 
 GUTTER = 5.0
+LINES = 0.7
+"""Lines so near each other are of one paragraph, which stays whole."""
 CAPTION = 1.5
 """So near above a drawing words belong to it."""
 
@@ -64,7 +66,7 @@ def _rows(block: Block) -> list[TextRow]:
     """
     rows: list[TextRow] = []
     for (top, bottom), mark in sorted(((upright(mark), mark) for mark in block.marks), key=_top):
-        keep = -0.4 if isinstance(mark, Words) else CAPTION
+        keep = LINES if isinstance(mark, Words) else CAPTION
         if rows and top < rows[-1].bottom + keep:
             rows[-1].marks.append(mark)
             rows[-1].bottom = max(rows[-1].bottom, bottom)

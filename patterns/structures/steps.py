@@ -8,8 +8,7 @@ from dataclasses import dataclass, fields, is_dataclass
 from typing import Any, get_args, get_type_hints
 
 from patterns import units
-from patterns.model.part import Traits, Way
-from patterns.model.piece import Where
+from patterns.model.traits import Traits, Way, Where
 from patterns.structures.rows import one_of, only
 
 PHASES = (

@@ -16,7 +16,7 @@ from typing import Any, Literal
 
 from patterns.book.suits import Need, Opened
 from patterns.errors import Problem, SettingError, TemplateError, nearest
-from patterns.model.part import Traits
+from patterns.model.traits import Traits
 from patterns.record.fields import BY_NAME
 from patterns.stock.materials import FIGURES, Library, Material, MaterialKind
 from patterns.structures import rows, steps

@@ -15,8 +15,7 @@ from typing import Any
 
 from patterns.book.condition import met
 from patterns.book.suits import Ruling
-from patterns.model.part import Traits, Way
-from patterns.model.piece import Where
+from patterns.model.traits import Traits, Way, Where
 from patterns.record.record import ConditionTable
 
 TABLE = Path(__file__).parent / "conditions.toml"

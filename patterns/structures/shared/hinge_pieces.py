@@ -12,7 +12,8 @@ from patterns.book.book import Book
 from patterns.formulas import geometry
 from patterns.formulas.hinges import Tissue
 from patterns.model.drawing import Ring
-from patterns.model.piece import Dimension, Label, Piece, Where, Zone
+from patterns.model.piece import Dimension, Label, Piece, Zone
+from patterns.model.traits import Where
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth
 from patterns.structures.suits.tissue_hinge import CLOTH_SHORT_MM
@@ -214,4 +215,5 @@ def growth(book: Book, flat: Tissue) -> tuple[float, float] | None:
     along, across = book.materials["tissue"].growth_along, book.materials["tissue"].growth_across
     if along is None or across is None:
         return None
-    return along / 100 * flat.width_mm, across / 100 * (flat.side_bottom - flat.side_top)
+    high = max(flat.stub_bottom - flat.stub_top, flat.side_bottom - flat.side_top)
+    return along / 100 * flat.width_mm, across / 100 * high
