@@ -47,6 +47,8 @@ def _seen(chromium: Any, bench: Asking) -> bytes:
         page,
         f"() => document.querySelector('#sheet-words').textContent.startsWith('Sheet {SHEET} of')",
     )
+    page.click("#stop-text_block")
+    page.evaluate("scrollTo(0, 0)")
     page.evaluate(
         "document.querySelector('.sheet').scrollTop = document.querySelector('#shown').offsetTop - 8"
     )
