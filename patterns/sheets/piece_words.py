@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -23,7 +24,10 @@ from patterns.sheets.place import (
 )
 from patterns.sheets.zones import letters, says
 from patterns.sketch.arrows import grain
+from patterns.sketch.hatching import crossings
 
+LEVEL = (0.0, 1.0)
+"""Across a level line."""
 RISES = (0.5, 0.42, 0.58, 0.35, 0.65, 0.28, 0.72, 0.2, 0.8)
 """Where the words of an edge are tried, as shares of the height."""
 
@@ -106,21 +110,24 @@ def _ends(piece: Piece, shape: Any) -> list[Wanted]:
 
 
 def _middle_at(shape: Any, y: float) -> float:
-    left, _, right, _ = shape.bounds
-    cut = shapely.intersection(shape, shapely.LineString([(left - 1, y), (right + 1, y)]))
-    if cut.is_empty:
+    """Return the middle of the longest run of a shape at a height."""
+    _, x = crossings(shape, LEVEL, np.array([y]))
+    if not len(x):
+        left, _, right, _ = shape.bounds
         return float((left + right) / 2)
-    longest = max(shapely.get_parts(cut), key=lambda part: part.length)
-    return float(longest.centroid.x)
+    longest = 2 * int(np.argmax(x[1::2] - x[::2]))
+    return float((x[longest] + x[longest + 1]) / 2)
 
 
 def _edges_at(shape: Any, ys: Sequence[float], inward: int) -> list[float]:
     """Return where the left edge (inward 1) or the right one lies at some heights."""
     left, _, right, _ = shape.bounds
-    levels = shapely.linestrings([[(left - 1, y), (right + 1, y)] for y in ys])
-    bounds = shapely.bounds(shapely.intersection(shape, levels))
-    at, otherwise = (bounds[:, 0], left) if inward == 1 else (bounds[:, 2], right)
-    return [float(x) for x in np.where(np.isnan(at), otherwise, at)]
+    line, x = crossings(shape, LEVEL, np.array(ys))
+    at = np.searchsorted(line, np.arange(len(ys) + 1))
+    return [
+        float(x[a if inward == 1 else b - 1]) if b > a else float(left if inward == 1 else right)
+        for a, b in pairwise(at.tolist())
+    ]
 
 
 def _grain(piece: Piece, shape: Any) -> Wanted:
