@@ -101,9 +101,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
     except OSError as error:
         _drop_output()
         where = f"{error.filename}: " if error.filename else ""
-        _leave(
-            f"{where}{(error.strerror or str(error)).lower()}: check the name, rights and disk", 1
-        )
+        reason = str(error.strerror or error)  # a library may put what it likes there
+        _leave(f"{where}{reason.lower()}: check the name, rights and disk", 1)
     raise SystemExit(status if isinstance(status, int) else 0)
 
 

@@ -18,6 +18,7 @@ from patterns.model.piece import Piece
 from patterns.record.record import Record
 from patterns.sketch.marks import words_corners
 from patterns.structures.shared.infill_view import leaf_map
+from patterns.traced import outlines
 from patterns.traced.losses import Infill
 from tests.books import changed, drafted
 
@@ -392,3 +393,53 @@ def test_an_outline_behind_a_pipe_is_refused_at_once(tmp_path: Path) -> None:
     os.mkfifo(pipe)
     with pytest.raises(SettingError, match="is a pipe or a device"):
         infill(str(pipe))
+
+
+TRUE_BAR = '<line id="scale" x1="10" y1="390" x2="60" y2="390"/>'
+
+
+@pytest.mark.parametrize(
+    ("inside", "words"),
+    [
+        (
+            f'{TRUE_BAR}<path d="M0 0H290V9z"/>',
+            "loss 1 is 290.0 × 9.0 mm and the leaf 285.0 × 355.0",
+        ),
+        (
+            f'{TRUE_BAR}<path d="M0 0H9V358z"/>',
+            "loss 1 is 9.0 × 358.0 mm and the leaf 285.0 × 355.0",
+        ),
+        (
+            f'{TRUE_BAR}<g transform="scale(100)"><path d="M1 1L51 1L51 51z"/></g>',
+            "loss 1 is 5000.0 × 5000.0 mm and the leaf 285.0 × 355.0: trace it upright and at 1:1",
+        ),
+        (
+            f'{TRUE_BAR}<rect id="leaf" width="2850" height="3550"/><path d="M9 9H90V99z"/>',
+            "the traced leaf is 2850.0 × 3550.0 mm and the record says 285.0 × 355.0",
+        ),
+    ],
+)
+def test_what_no_leaf_of_the_book_can_hold_is_refused(
+    inside: str, words: str, tmp_path: Path
+) -> None:
+    """A scaled group beside a bar that is not: five metres were laid out on six hundred sheets."""
+    with pytest.raises(SettingError) as refused:
+        infill(drawing(tmp_path, inside))
+    assert words in str(refused.value)
+
+
+def test_a_loss_as_large_as_the_leaf_allows_is_filled(tmp_path: Path) -> None:
+    """A strip along the whole fore edge, traced a little long."""
+    assert infill(drawing(tmp_path, f'{TRUE_BAR}<path d="M0 0H9V356H0z"/>')).pieces
+
+
+@pytest.mark.parametrize(
+    "scale", ["nan", "inf", "-50", "5_0", "1e400", "٥٠", "0,0 50,0 9,9", "50.0 mm"]
+)
+def test_a_scale_that_is_no_length_is_refused_with_its_field(scale: str) -> None:
+    """As the command and the page take it in: the setting is named first."""
+    with pytest.raises(SettingError) as refused:
+        outlines.setting(f"scale {scale}; {INNER}", "loss_infill.outline")
+    assert str(refused.value).startswith("loss_infill.outline: ")
+    assert "is no length" in str(refused.value)
+    assert [one.field for one in refused.value.problems] == ["loss_infill.outline"]

@@ -31,6 +31,27 @@ from tests.drawings import sheet
 print(hashlib.sha256(png_bytes(svg_text(sheet(), "t"), 96)).hexdigest())
 """
 
+INTERRUPTED = """
+import signal
+from patterns.writers.png import png_bytes
+from patterns.writers.svg import svg_text
+from tests.drawings import sheet
+
+drawing = svg_text(sheet(), "t")
+png_bytes(drawing, 96)
+signal.signal(signal.SIGPROF, lambda *_: signal.raise_signal(signal.SIGINT))
+stopped = 0
+for ms in range(2, 52, 2):
+    signal.setitimer(signal.ITIMER_PROF, ms / 1000)
+    try:
+        png_bytes(drawing, 96)
+    except KeyboardInterrupt:
+        stopped += 1
+    finally:
+        signal.setitimer(signal.ITIMER_PROF, 0)
+print(stopped)
+"""
+
 
 class NoCairo(MetaPathFinder):
     """What a machine without the library does: the import of cairosvg ends in OSError."""
@@ -109,3 +130,20 @@ def test_the_picture_is_the_same_without_typefaces(tmp_path: Path) -> None:
 def test_a_picture_of_no_or_countless_dots_is_refused(dpi: float) -> None:
     with pytest.raises(MendfoldError, match="dots"):
         png_bytes(svg_text(sheet(), "t"), dpi)
+
+
+def test_ctrl_c_while_a_picture_is_made_is_ctrl_c_wherever_it_falls() -> None:
+    """At moments all through its making: no other error, and no complaint of a library."""
+    done = subprocess.run(
+        [
+            sys.executable,
+            "-c",
+            INTERRUPTED,
+        ],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+    assert done.stderr == ""
+    assert int(done.stdout) > 5

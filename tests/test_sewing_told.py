@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import pytest
 
 from patterns.drafting.order import Drafted
 from patterns.model.drawing import Line, LineKind, Words
 from patterns.model.part import Diagram, Part
+from patterns.record.reading import parse
 from patterns.record.record import FoldTable
-from patterns.units import two_figures
+from patterns.sketch.marks import box_of
+from patterns.units import tenth, two_figures
 from tests.books import changed, drafted
 
 NAME = "secondary_sewing"
@@ -327,3 +329,51 @@ def test_each_gathering_is_named_with_its_strip() -> None:
     assert "Count the gatherings from the front" in steps
     assert "Open gathering 18 at its middle, lay strip B in the fold" in steps
     assert "14 A, 23 A, 10 B, 27 B, 6 A, 31 A, 2 B, 35 B, 1 A, 39 A, 40 B" in steps
+
+
+SMALL = """
+[book]
+id = "almanac-9"
+weight = 0.207
+
+[text_block]
+height = 112
+width = 72.3
+thickness = 22.5
+leaves = 280
+gatherings = 35
+leaves_per_gathering = 8
+
+[spine]
+profile = "flat"
+shoulder = 0
+round_depth = 0
+
+[cover]
+square_fore_edge = 1.7
+thickness = 0.64
+turn_in = 12.8
+side_height = 117.7
+side_width = 74
+spine_width = 26.8
+
+[sewing]
+supports = "recessed"
+kettles = [16.5, 95.3]
+supports_at = [29.3, 43.9, 54.7, 66.5, 79.8]
+support_width = 1.9
+"""
+
+
+def test_the_register_of_a_strip_stands_clear_of_the_holes_words() -> None:
+    """An old hole 3.5 mm from a new one: its words are moved by a little and still tell its own height."""
+    found = drafted(parse(SMALL, "small.toml"), "tissue_hinge")
+    strips = [one for one in sewing(found).pieces if one.name.startswith("pricking strip")]
+    assert strips
+    for strip in strips:
+        said = [mark for mark in strip.marks if isinstance(mark, Words)]
+        assert "register" in [one.text for one in said]
+        for one, other in combinations(said, 2):
+            assert not box_of(one).meets(box_of(other)), (one, other)
+        (old, *_) = sorted(hole.at[1] for hole in strip.holes if hole.old)
+        assert tenth(old) in [one.text for one in said]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
+from itertools import combinations
 
 import pytest
 
@@ -111,3 +113,34 @@ def test_a_picture_never_covers_the_caution_of_a_later_step() -> None:
         begins[bool(cautions)] = at["Next."] - foot
     assert begins[True] > BODY
     assert begins[False] < 0
+
+
+def meeting(drawing: Drawing) -> list[tuple[Words, Words]]:
+    """Return every two words that share a place."""
+    words = [mark for mark in drawing.marks if isinstance(mark, Words)]
+    pairs = combinations(words, 2)
+    return [(one, other) for one, other in pairs if box_of(one).meets(box_of(other))]
+
+
+@pytest.mark.parametrize("board_mm", [1.0, 1.8, 2.5, 3.5, 6.0, 12.0])
+@pytest.mark.parametrize("flange_mm", [2.0, 4.0, 8.0, 12.0, 24.0, 50.0])
+@pytest.mark.parametrize("angle_deg", [0.0, 2.0, 6.5])
+def test_words_of_a_flange_on_its_way_stand_apart(
+    board_mm: float, flange_mm: float, angle_deg: float
+) -> None:
+    """Whatever the board and the flange: a narrow flange before a thin board was named upon the inner face."""
+    mouth = board_mm / 3
+    for depth in (4.0, 10.0, 16.0):
+        bottom = mouth + depth * math.sin(math.radians(angle_deg))
+        slot = Slot(depth, angle_deg, mouth, bottom, 0.4, 0.8, "inner")
+        made = pictures.slid(board_mm, slot, flange_mm)
+        assert not meeting(made)
+        assert made.width_mm <= WIDE_MM
+
+
+@pytest.mark.parametrize("stitch_mm", [3.0, 6.0, 9.0, 14.0, 20.0, 31.0, 60.0, 200.0])
+def test_words_of_a_stitch_stand_apart(stitch_mm: float) -> None:
+    """The knot's name is wider than a short stitch; those of the two holes stand outside it."""
+    made = pictures.closed(stitch_mm)
+    assert not meeting(made)
+    assert made.width_mm <= WIDE_MM

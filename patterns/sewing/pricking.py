@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 
 from patterns.book.book import Book
@@ -18,6 +18,8 @@ from patterns.units import tenth
 STRIP_MM = 40.0
 """Width of a pricking strip before folding."""
 CORNER_MM = 8.0
+ROW_MM = 3.7
+"""From line to line of the words at the holes: a little more than letters reach up and down."""
 
 
 def guide_holes(book: Book, cloth: Cloth, sewn: Sewn, setback_head: float) -> tuple[Hole, ...]:
@@ -109,9 +111,10 @@ def _words(
     square knot, H the two half hitches. These words have fixed places: nothing may move them.
     """
     fold = STRIP_MM / 2
+    shown = [*heights, *([_between(register, heights)] if register is not None else [])]
     marks: list[Mark] = [
         Words(
-            (fold + (9.0 if front_left else -9.0), _clear_of((*heights, register))),
+            (fold + (9.0 if front_left else -9.0), _clear_of(shown)),
             letter,
             LETTER,
             True,
@@ -121,22 +124,33 @@ def _words(
     rows = [(y, _deed(path, number, len(heights))) for number, y in enumerate(heights, 1)]
     if register is not None:
         rows.append((register, "register"))
-    marks += [words for y, deed in rows for words in beside(fold, y, deed)]
+    for (y, deed), level in zip(rows, shown, strict=True):
+        marks += beside(fold, y, deed, level)
     return tuple(marks)
 
 
-def _clear_of(levels: Iterable[float | None]) -> float:
+def _between(register: float, heights: Sequence[float]) -> float:
+    """Return the line of the register's words: its height, or the nearest to it that is free of a hole's.
+
+    >>> _between(39.3, (35.8, 60.0)), _between(50.0, (35.8, 60.0))
+    (39.5, 50.0)
+    """
+    lines = [register, *(y + side * ROW_MM for y in heights for side in (1, -1))]
+    free = [one for one in lines if all(abs(one - y) > ROW_MM - 1e-6 for y in heights)]
+    return min(free, key=lambda one: abs(one - register))
+
+
+def _clear_of(taken: Sequence[float]) -> float:
     """Return the letter's line, as near the head as no hole's height stands in its way."""
-    taken = [y for y in levels if y is not None]
     line = 11.5
     while any(line - LETTER - BODY - 1.0 < y < line + BODY + 2.0 for y in taken):
         line += 1.0
     return line
 
 
-def beside(x: float, y: float, deed: str) -> tuple[Words, Words]:
-    """Return a hole's words in their fixed places: what is done there, and its height in mm."""
-    level = y + BODY / 2
+def beside(x: float, y: float, deed: str, line: float | None = None) -> tuple[Words, Words]:
+    """Return a hole's words in their fixed places, or on another line: what is done there, and its height in mm."""
+    level = (y if line is None else line) + BODY / 2
     return (
         Words((x - 2.0, level), deed, BODY, anchor="end"),
         Words((x + 2.0, level), tenth(y), BODY),

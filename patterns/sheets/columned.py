@@ -10,6 +10,8 @@ from patterns.model.drawing import Mark, Words
 from patterns.sketch.marks import Block, moved, upright
 
 GUTTER = 5.0
+LINES = 0.7
+"""Lines so near each other are of one paragraph, which stays whole."""
 CAPTION = 1.5
 """So near above a drawing words belong to it."""
 
@@ -22,8 +24,8 @@ def parted(block: Block, height: float) -> list[Block]:
     return _parts(block.width, _rows(block), height)
 
 
-def _parts(width: float, rows: Sequence[Row], height: float) -> list[Block]:
-    parts: list[list[Row]] = []
+def _parts(width: float, rows: Sequence[TextRow], height: float) -> list[Block]:
+    parts: list[list[TextRow]] = []
     for row in rows:
         if parts and row.bottom - parts[-1][0].top <= height:
             parts[-1].append(row)
@@ -49,7 +51,7 @@ def columned(block: Block, columns: Iterable[int]) -> Iterator[Block]:
 
 
 @dataclass(slots=True)
-class Row:
+class TextRow:
     """Marks that reach into each other, and from where to where they reach."""
 
     top: float
@@ -57,19 +59,19 @@ class Row:
     marks: list[Mark]
 
 
-def _rows(block: Block) -> list[Row]:
+def _rows(block: Block) -> list[TextRow]:
     """Return the marks in rows that do not reach into each other, from the top.
 
     A drawing stays with the words just above it.
     """
-    rows: list[Row] = []
+    rows: list[TextRow] = []
     for (top, bottom), mark in sorted(((upright(mark), mark) for mark in block.marks), key=_top):
-        keep = -0.4 if isinstance(mark, Words) else CAPTION
+        keep = LINES if isinstance(mark, Words) else CAPTION
         if rows and top < rows[-1].bottom + keep:
             rows[-1].marks.append(mark)
             rows[-1].bottom = max(rows[-1].bottom, bottom)
         else:
-            rows.append(Row(top, bottom, [mark]))
+            rows.append(TextRow(top, bottom, [mark]))
     return rows
 
 

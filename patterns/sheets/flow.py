@@ -319,13 +319,13 @@ def stack(blocks: Sequence[Block], gap: float = 1.5) -> Block:
     return Block(max((b.width for b in blocks), default=0.0), y, parts=parts)
 
 
-def flowed(blocks: Sequence[Block], width: float, gap: float = 7.0) -> Block:
+def flowed(blocks: Sequence[Block], width: float, gap: float = 7.0, between: float = 1.2) -> Block:
     """Return blocks set in rows, as many in a row as the width takes."""
     parts: list[tuple[Block, float, float]] = []
     x = y = row = 0.0
     for block in blocks:
         if x and x + block.width > width + 1e-6:
-            x, y, row = 0.0, y + row + 1.2, 0.0
+            x, y, row = 0.0, y + row + between, 0.0
         parts.append((block, x, y))
         x, row = x + block.width + gap, max(row, block.height)
     return Block(width, y + row, parts=parts)

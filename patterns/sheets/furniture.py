@@ -17,8 +17,8 @@ from patterns.model.capitals import BODY, HEAD, NAME, SCALE, SMALL, TITLE
 from patterns.model.drawing import Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm, wrap
 from patterns.sheets import caution
-from patterns.sheets.flow import close, fit, flowed, solid, stack
-from patterns.sheets.legend import Sign, items
+from patterns.sheets.flow import BASE, CLOSE_BASE, close, fit, flowed, solid, stack
+from patterns.sheets.legend import BASELINE, Sign, items
 from patterns.sketch.marks import Block, Box, box_of, moved, rectangle, turned
 
 Arrangement = Literal["foot", "side", "edge", "turned"]
@@ -27,15 +27,21 @@ MARGIN = 10.0
 BAR = 100.0
 CORNER = 5.2
 """Distance of both bars from the edges of the page: in the margin, where printers still print."""
-MEASURE = "Before cutting, measure both bars (99.7–100.3 mm) and lay the paper piece on the book."
+MEASURE = "Before cutting, measure both bars (99.7–100.3 mm); lay the paper on the book."
 RULES = "Local safety rules come first; in doubt ask a qualified person."
 SOFT = 0.35
 """Grey of the small headings in the title block."""
 COLUMN = 50.0
 MAP = 20.0
 """Side of the square left for the key map at the left of the strip."""
-LEGEND_GAP = 5.0
+LEGEND_GAP = 4.0
 STRIP_GAP = 1.0
+STRIP_OFF = 2.5
+"""White between the strip and what stands on the page."""
+REST_LINES = 2
+"""So many lines of small words the strip has."""
+ROW, LEVEL = 4.0, 3.05
+"""Height of a line of the strip's legend, and its baseline from the top."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,12 +132,12 @@ def _arranged(
     if side == "edge":
         strip = _strip(heading, page.width, legend, mapped)
         top = page.bottom - strip.height
-        box = Box(page.left, page.top, page.right, top - 3)
+        box = Box(page.left, page.top, page.right, top - STRIP_OFF)
         return Frame(box, lambda: moved(strip.marks, page.left, top))
     if side == "turned":
         strip = _strip(heading, page.height, legend, mapped)
         left = page.right - strip.height
-        box = Box(page.left, page.top, left - 3, page.bottom)
+        box = Box(page.left, page.top, left - STRIP_OFF, page.bottom)
         return Frame(box, lambda: moved(turned(strip.marks), left, page.bottom))
     if side == "side":
         column = _column(heading, legend, bars)
@@ -280,21 +286,11 @@ def _strip(heading: Heading, length: float, legend: Collection[Sign], mapped: bo
     """Return everything in one low strip under a rule, room for a key map at its left."""
     left = MAP + 4 if mapped else 0.0
     width = length - left
-    title, cap = titled(heading, HEAD, BODY, width)
-    after = width_mm(title, cap, bold=True) + 4
-    subtitle = fit(heading.subtitle, BODY, width - after)
-    name = (
-        Words((0.0, 3.45), title, cap, bold=True),
-        *([Words((after, 3.45), subtitle, BODY)] if subtitle else []),
-    )
-    told = f"{heading.book_id} · {heading.book_title}. Page {heading.pairs[-1][1]}. "
-    told += "".join(f"{name}: {value}. " for name, value in heading.fields if value)
     words = stack(
         (
-            Block(width, 4.5, name),
-            close(f"{told}{heading.record}.", SMALL, width),
-            _care(width),
-            flowed(items(legend), width, gap=LEGEND_GAP),
+            _named(heading, width),
+            close(_rest(heading, width), SMALL, width),
+            _heeded(legend, width),
         ),
         gap=STRIP_GAP,
     )
@@ -303,29 +299,79 @@ def _strip(heading: Heading, length: float, legend: Collection[Sign], mapped: bo
     return Block(length, height, late=lambda: (rule, *moved(words.marks, left, 1.5)))
 
 
+def _named(heading: Heading, width: float) -> Block:
+    """Return title and subtitle at the left, the page and the book at the right, in one line."""
+    told = " · ".join(one for one in (heading.book_id, heading.book_title) if one)
+    named = width_mm(heading.title, HEAD, True) + width_mm(heading.subtitle, BODY) + 12
+    most = max(width * 0.42, width - named)
+    told = fit(f"page {heading.page} of {heading.pages} · {told}", BODY, most)
+    room = width - width_mm(told, BODY) - 4
+    title, cap = titled(heading, HEAD, BODY, room)
+    after = width_mm(title, cap, bold=True) + 4
+    marks = (
+        Words((0.0, 3.45), title, cap, bold=True),
+        Words((after, 3.45), fit(heading.subtitle, BODY, room - after), BODY),
+        Words((width, 3.45), told, BODY, anchor="end"),
+    )
+    return Block(width, 4.5, tuple(one for one in marks if one.text))
+
+
+def _rest(heading: Heading, width: float) -> tuple[str, ...]:
+    """Return what the strip says besides, in two lines: nothing that stands in title and subtitle.
+
+    Where they do not hold all, the last fields, which are said beside the pieces, are left out.
+    """
+    told = {heading.title.lower(), heading.subtitle.lower()}
+    fields = [
+        f"{name}: {value}." for name, value in heading.fields if value and value.lower() not in told
+    ]
+    while True:
+        words = (f"{heading.paper} · {heading.scale}.", *fields, f"{heading.record}. {RULES}")
+        lines = wrap(" ".join(words), SMALL, width)
+        if len(lines) <= REST_LINES or not fields:
+            return lines
+        fields.pop()
+
+
 def legend_mm(
     legend: frozenset[Sign], size: tuple[float, float], side: Arrangement, mapped: bool
 ) -> float:
     """Return what a legend takes of the strip of `edge` or `turned`, in mm across the strip."""
     length = (size[0] if side == "edge" else size[1]) - 2 * MARGIN
-    block = flowed(items(legend), length - (MAP + 4 if mapped else 0.0), gap=LEGEND_GAP)
-    return block.height + STRIP_GAP if block.height else 0.0
+    width = length - (MAP + 4 if mapped else 0.0)
+    return _heeded(legend, width).height - _heeded((), width).height
+
+
+def _heeded(legend: Collection[Sign], width: float) -> Block:
+    """Return what is to be heeded before the first cut and the signs of the legend, line by line."""
+    bases = (BODY * CLOSE_BASE, BODY * BASE)
+    told = [
+        Block(one.width, max(ROW, one.height + LEVEL - base), moved(one.marks, 0.0, LEVEL - base))
+        for one, base in (
+            *zip(_cares(width), bases, strict=True),
+            *((one, BASELINE) for one in items(legend)),
+        )
+    ]
+    return flowed(told, width, gap=LEGEND_GAP, between=STRIP_GAP)
 
 
 @lru_cache(maxsize=64)
-def _care(width: float) -> Block:
-    """Return what is to be heeded before the first cut: the bars, the knife, the place's rules."""
+def _cares(width: float) -> tuple[Block, ...]:
+    """Return what is said of the bars and of the knife, each as wide as its words."""
     rows = (
         close(MEASURE, BODY, width, bold=True),
         solid(caution.few_words(("knife",), width), width),
-        close(RULES, SMALL, width),
     )
-    wide = [max((box_of(mark).right for mark in one.marks), default=0.0) for one in rows]
-    return flowed(
-        [Block(w, one.height, one.marks) for one, w in zip(rows, wide, strict=True)],
-        width,
-        gap=4.0,
+    return tuple(
+        Block(max(box_of(mark).right for mark in one.marks), one.height, one.marks) for one in rows
     )
+
+
+def _care(width: float) -> Block:
+    """Return what is to be heeded before the first cut: the bars, the knife, the place's rules."""
+    rules = close(RULES, SMALL, width)
+    wide = max(box_of(mark).right for mark in rules.marks)
+    return flowed((*_cares(width), Block(wide, rules.height, rules.marks)), width, gap=4.0)
 
 
 def map_room(frame_box: Box, side: Arrangement, height: float) -> Box:

@@ -7,9 +7,10 @@ from dataclasses import replace
 
 from patterns.errors import PaperError
 from patterns.sheets.furniture import CORNER, Arrangement, map_room
+from patterns.sheets.ground import Ground
 from patterns.sheets.item import Item
 from patterns.sheets.page import Layout, Page
-from patterns.sheets.planning import Ground, Grounds
+from patterns.sheets.planning import Grounds
 from patterns.sheets.setting import Place
 from patterns.sheets.whereabouts import waiting
 from patterns.sketch.marks import Box, moved

@@ -359,7 +359,7 @@ def _trimmed(
         length = math.dist(a, b)
         shares = [i / 20 for i in range(1, 20)]
         shares.sort(key=lambda share: abs(share - 0.5))
-        off = BODY * 0.72 + 0.9
+        off = BODY * 0.72 + 0.7  # its room just fits into half the least overlap
         places = [
             (a[0] - off, a[1] + length * s, 90.0)
             if upright

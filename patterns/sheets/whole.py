@@ -21,14 +21,20 @@ def sheets(layout: Layout) -> tuple[Sheet, ...]:
 
     Where only what is cut is wished for, the pieces alone.
     """
+    pages = _pages(layout)
+    layout.memory.done()
+    return numbered(pages)
+
+
+def _pages(layout: Layout) -> tuple[Page, ...]:
     if layout.shown == "cutting":
-        return numbered(compose.plan(layout))
+        return compose.plan(layout)
     column = text_pages.column(layout)
     steps = steps_page.steps_strips(layout.pattern, column)
     ends = steps_page.ends(layout.pattern, column)
     kept, loose = _parted(layout, steps, ends)
     cutting = compose.plan(layout, loose)
-    return numbered((*words(layout, (*steps, *kept), cutting), *cutting))
+    return (*words(layout, (*steps, *kept), cutting), *cutting)
 
 
 def _parted(layout: Layout, steps: Strips, ends: Sequence[End]) -> tuple[Strips, list[Loose]]:

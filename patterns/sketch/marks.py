@@ -39,6 +39,11 @@ class Box(NamedTuple):
         return self.bottom - self.top
 
     @property
+    def area(self) -> float:
+        """Its surface in square millimetres."""
+        return self.width * self.height
+
+    @property
     def middle(self) -> Point:
         """Its centre."""
         return (self.left + self.right) / 2, (self.top + self.bottom) / 2
@@ -50,6 +55,12 @@ class Box(NamedTuple):
     def grown(self, by: float) -> Box:
         """Return the box with every side pushed out."""
         return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
+
+    def away(self, other: Box) -> float:
+        """Return how far another box lies from it, 0 where they touch."""
+        across = max(other.left - self.right, self.left - other.right, 0.0)
+        down = max(other.top - self.bottom, self.top - other.bottom, 0.0)
+        return math.hypot(across, down)
 
     def meets(self, other: Box) -> bool:
         """Tell whether the two share more than an edge."""
@@ -97,6 +108,11 @@ class Block:
         if self._marks is None:
             self._marks = self._late() if self._late else tuple(self._moved(0.0, 0.0))
         return self._marks
+
+    @property
+    def area(self) -> float:
+        """Its surface in square millimetres."""
+        return self.width * self.height
 
     def _moved(self, dx: float, dy: float) -> Iterator[Mark]:
         if self._late or self._marks is not None:

@@ -14,7 +14,8 @@ from patterns.book.book import Book, Stuff
 from patterns.errors import Problem, SettingError
 from patterns.model.drawing import Ring
 from patterns.model.part import Check, Part, Quantity
-from patterns.model.piece import Dimension, Grain, Label, Piece, Where, Zone
+from patterns.model.piece import Dimension, Grain, Label, Piece, Zone
+from patterns.model.traits import Where
 from patterns.structures.shared import infill_view
 from patterns.structures.suits.loss_infill import LeafFace, Of, Params
 from patterns.traced import losses, outlines
@@ -27,6 +28,8 @@ PASTE = "wheat starch paste"
 SCALE_SHARE, SCALE_MM = 0.005, 0.5
 """A tracing may be out by half a per cent, and by half a millimetre over its whole extent."""
 LEAF_MM = 2.0
+MOST_LEAF = 1.5
+"""Times the leaf or board of the record: a traced one beyond it is another's, or not at 1:1 (practice)."""
 MOST_SHARE = 1 / 3
 """Of a leaf lost: more than this asks for something else (practice)."""
 
@@ -120,6 +123,8 @@ def _work(book: Book, params: Params, traced: Traced) -> _Work:
     notes = _scale_notes(params, traced)
     mended = losses.mended(traced.losses)
     leaf, more = _leaf(book, params, traced)
+    if leaf is None:
+        _refuse_larger(mended, params, _size(book, params.of))
     shapes: Sequence[Any] = mended.losses
     if params.traced != params.face:
         about = (leaf if leaf is not None else shapely.union_all(list(shapes))).bounds
@@ -176,12 +181,29 @@ def _leaf(book: Book, params: Params, traced: Traced) -> tuple[Any | None, list[
             "loss_infill.outline: the line named “leaf” crosses itself; trace the four edges once round"
         )
     left, top, right, bottom = leaf.bounds
+    if right - left > MOST_LEAF * wide or bottom - top > MOST_LEAF * high:
+        raise SettingError(
+            f"loss_infill.outline: the traced {_thing(params.of)} is {tenth(right - left)} × {tenth(bottom - top)} mm and the "
+            f"record says {tenth(wide)} × {tenth(high)}: trace it upright and at 1:1, or measure the book again"
+        )
     if max(abs(right - left - wide), abs(bottom - top - high)) > LEAF_MM:
         return leaf, [
             f"the traced {_thing(params.of)} is {tenth(right - left)} × {tenth(bottom - top)} mm and the record says {tenth(wide)} × "
             f"{tenth(high)}: measure both again"
         ]
     return leaf, []
+
+
+def _refuse_larger(mended: losses.Mended, params: Params, size: tuple[float, float]) -> None:
+    """Refuse a loss that no leaf of this book could hold, wherever it lay."""
+    for number, loss in enumerate(mended.losses, 1):
+        left, top, right, bottom = loss.bounds
+        if right - left > size[0] + LEAF_MM or bottom - top > size[1] + LEAF_MM:
+            raise SettingError(
+                f"loss_infill.outline: loss {number} is {tenth(right - left)} × {tenth(bottom - top)} mm and the "
+                f"{_thing(params.of)} {tenth(size[0])} × {tenth(size[1])}: trace it upright and at 1:1, every line within it, or "
+                "measure the book again"
+            )
 
 
 def _refuse_whole(params: Params, work: _Work) -> None:

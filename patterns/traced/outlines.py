@@ -25,7 +25,8 @@ MOST_RINGS = 200
 MOST_LENGTH_MM = 20_000.0
 READERS = {".svg": outline_svg.read, ".dxf": outline_dxf.read}
 _LOOKS_LIKE_POINTS = re.compile(r"\s*(?:(?:traced|scale|leaf)\s|[-+.0-9]+\s*,\s*[-+.0-9]+\s)")
-_PAIR = re.compile(r"([-+]?[0-9]*\.?[0-9]+),([-+]?[0-9]*\.?[0-9]+)")
+_FIGURE = re.compile(r"[-+]?[0-9]*\.?[0-9]+")
+_PAIR = re.compile(rf"({_FIGURE.pattern}),({_FIGURE.pattern})")
 REMEDY = "give an SVG or DXF file, or points in mm such as “12,30 31,28 40,52 18,60”"
 
 
@@ -89,13 +90,15 @@ def parse(text: str) -> Traced:
 
 
 def _scale(text: str) -> float:
-    ends = _PAIR.findall(text[:80])
-    try:
-        return math.dist(*([float(v) for v in pair] for pair in ends)) if ends else float(text)
-    except (TypeError, ValueError):
-        raise SettingError(
-            f"scale “{text[:30]}” is no length; write “scale 50.0” or its two ends “scale 0,0 50,0”"
-        ) from None
+    words = text.split()
+    ends = [match for word in words if (match := _PAIR.fullmatch(word[:60]))]
+    if len(words) == len(ends) == 2:
+        return math.dist(*([float(v) for v in end.groups()] for end in ends))
+    if len(words) == 1 and _FIGURE.fullmatch(words[0][:60]):
+        return float(words[0])
+    raise SettingError(
+        f"scale “{text[:30]}” is no length; write “scale 50.0” or its two ends “scale 0,0 50,0”"
+    )
 
 
 def _ring(text: str) -> Ring:

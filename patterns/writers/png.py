@@ -7,10 +7,14 @@ typeface first, which makes the picture the same whatever typefaces the machine 
 
 from __future__ import annotations
 
+import signal
+import threading
 import xml.etree.ElementTree as ET
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from functools import cache
 from io import BytesIO
+from types import FrameType
 from typing import Any
 
 from patterns.errors import MendfoldError
@@ -54,10 +58,27 @@ def png_bytes(svg: str, dpi: float) -> bytes:
             f"made; allowed are 1 to {MOST_PIXELS:,} dots along each side; choose another dpi"
         )
     _outline_words(root)
-    picture: bytes = cairosvg.svg2png(
-        bytestring=ET.tostring(root), dpi=dpi, background_color="white"
-    )
+    with _ctrl_c_after():
+        picture: bytes = cairosvg.svg2png(
+            bytestring=ET.tostring(root), dpi=dpi, background_color="white"
+        )
     return picture
+
+
+@contextmanager
+def _ctrl_c_after() -> Iterator[None]:
+    """Answer Ctrl-C when this is done: cairo calls Python back, where it would be complained of and lost."""
+    if threading.current_thread() is not threading.main_thread():  # no other hears it
+        yield
+        return
+    heard: list[tuple[int, FrameType | None]] = []
+    answer = signal.signal(signal.SIGINT, lambda number, frame: heard.append((number, frame)))
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, answer)
+        if heard and callable(answer):
+            answer(*heard[0])
 
 
 def _outline_words(root: ET.Element) -> None:

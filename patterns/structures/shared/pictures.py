@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from patterns.formulas.joints import SHORTER_MM, Joint
@@ -14,7 +15,7 @@ from patterns.formulas.slots import Slot
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Area, Circle, Drawing, Line, LineKind, Mark, Point, Words
 from patterns.sketch.hatching import paste
-from patterns.sketch.marks import box_of, circle, corners
+from patterns.sketch.marks import box_of, circle, corners, moved
 from patterns.sketch.pictures import HIGH_MM, WIDE_MM, picture, pull, word
 from patterns.sketch.scales import REDUCED, Scale, largest
 from patterns.units import tenth
@@ -24,6 +25,8 @@ TUBE_MM, LEVEL_MM = 34.0, 4.8
 """Drawn width of a tube's panel, and the space between two of its layers."""
 BROKEN_MM = 3.0
 """How far a part goes on beyond what matters."""
+APART_MM = 1.2
+"""Least space between two words."""
 
 
 def _scaled(extents: Sequence[tuple[float, float]], most: int = 3) -> Scale:
@@ -101,14 +104,21 @@ def slid(board_mm: float, slot: Slot, flange_mm: float) -> Drawing:
     out = flange_mm * 0.72 * f
     start = (mouth[0] - away[0] * out, mouth[1] - away[1] * out)
     tip = (mouth[0] + away[0] * flange_mm * 0.28 * f, mouth[1] + away[1] * flange_mm * 0.28 * f)
+    names = [
+        Words((reach * f, top - 1.2), "outer face", BODY, anchor="end"),
+        Words((reach * f, low + 3.6), "inner face", BODY, anchor="end"),
+    ]
+    past = max(0.0, -min(box_of(one).left for one in names))  # the board is drawn shorter than them
+    flange = Words((start[0], start[1] + 4.0), "flange", BODY)
+    if box_of(flange).right > -APART_MM:
+        flange = replace(flange, at=(-APART_MM, flange.at[1]), anchor="end")
     marks: list[Mark] = [
         Area(LineKind.OUTLINE, board, TINT),
         Line(LineKind.OUTLINE, board),
         Line(LineKind.SECTION, (start, tip)),
         *pull([(start[0], start[1] - 2.4), (mouth[0] - 2.0, mouth[1] - 2.4)]),
-        Words((reach * f, top - 1.2), "outer face", BODY, anchor="end"),
-        Words((reach * f, low + 3.6), "inner face", BODY, anchor="end"),
-        Words((start[0], start[1] + 4.0), "flange", BODY),
+        *moved(names, past, 0.0),
+        flange,
     ]
     return picture(marks, f"{scale}; ends {tenth(SHORTER_MM)} mm short of it")
 
@@ -120,6 +130,8 @@ def closed(stitch_mm: float) -> Drawing:
     a, b = over, over + long
     cloth, fold, knot = 0.0, 3.4, 7.4
     middle = (a + b) / 2
+    tied = Words((middle, knot + 4.4), "square knot", BODY, anchor="middle")
+    clear = box_of(tied).grown(APART_MM)
     marks: list[Mark] = [
         Line(LineKind.SECTION, ((0.0, cloth), (b + over, cloth))),
         Line(LineKind.OUTLINE, ((0.0, fold), (b + over, fold))),
@@ -131,9 +143,9 @@ def closed(stitch_mm: float) -> Drawing:
         *pull([(a - 2.6, knot), (a - 2.6, cloth - 2.0)]),
         *pull([(b + 2.6, cloth - 1.2), (b + 2.6, knot)]),
         Words((middle, cloth - 3.0), f"bar {tenth(stitch_mm)}, outside", BODY, anchor="middle"),
-        Words((a - 4.0, knot + 4.4), "out", BODY, anchor="middle"),
-        Words((b + 4.0, knot + 4.4), "in", BODY, anchor="middle"),
-        Words((middle, knot + 4.4), "square knot", BODY, anchor="middle"),
+        Words((min(a - 2.0, clear.left), knot + 4.4), "out", BODY, anchor="end"),
+        Words((max(b + 2.0, clear.right), knot + 4.4), "in", BODY),
+        tied,
     ]
     return picture(marks, f"{scale}, along the fold")
 
