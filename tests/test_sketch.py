@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
+from shapely.affinity import rotate
 
 from patterns.model.drawing import Line, LineKind
 from patterns.sketch import arrows, hatching, scales
@@ -82,3 +84,22 @@ def test_a_head_lies_behind_its_tip(x: float, y: float) -> None:
     for corner in sides:
         along = ((x - corner[0]) * x + (y - corner[1]) * y) / math.hypot(x, y)
         assert along == pytest.approx(arrows.HEAD_MM)
+
+
+@pytest.mark.parametrize("turn", [0.0, 13.0, 45.1])
+def test_hatching_is_what_shapely_leaves_of_each_line(turn: float) -> None:
+    """Two parts, one of them with a hole, turned: as many strokes and as long as shapely cuts them."""
+    ring = shapely.box(0.3, 0.2, 60.1, 40.7).difference(shapely.box(10.0, 11.0, 31.0, 29.5))
+    region = rotate(shapely.union_all([ring, shapely.box(70.0, 5.0, 81.3, 77.7)]), turn)
+    strokes = shapely.linestrings([line.points for line in hatching.hatch(region, 2.0)])
+    left, top, right, bottom = region.bounds
+    step = 2.0 * 2**0.5
+    every = [
+        shapely.LineString([(i * step - bottom, bottom), (i * step - top, top)])
+        for i in range(int((left + top) // step), int((right + bottom) // step) + 2)
+    ]
+    cut = shapely.get_parts(shapely.intersection(every, region))
+    cut = cut[(shapely.get_type_id(cut) == 1) & (shapely.length(cut) > 1e-6)]
+    assert len(strokes) == len(cut)
+    assert np.allclose(sorted(shapely.length(strokes)), sorted(shapely.length(cut)))
+    assert shapely.covers(region.buffer(1e-9), strokes).all()

@@ -85,8 +85,7 @@ def draft(order: Order) -> Drafted:
     for one in chosen:
         own = values[one.name]
         lies_on = book.spine.linings_mm + sum(map(closing.added_mm, parts))
-        if stacking.lies_above(one, chosen):
-            book = stacking.read_again(book, lies_on)
+        book = stacking.met(one, chosen, book, lies_on)
         book = replace(
             book, lies_on_mm=lies_on, materials=own.materials, by_hand=frozenset(own.by_hand)
         )
@@ -107,7 +106,7 @@ def draft(order: Order) -> Drafted:
     fits = closing.closing(book, parts)
     pattern = replace(
         _pattern(order, chosen, bare, tuple(parts), values, fits, book),
-        unfinished=whole.unfinished(chosen, bare, catalogue.templates()),
+        unfinished=whole.unfinished(chosen, bare, catalogue.templates),
     )
     return Drafted(
         order,

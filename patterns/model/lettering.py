@@ -108,19 +108,25 @@ def _pieces(paragraph: str, bold: bool, limit: float) -> list[tuple[str, float]]
 
     Both are in thousandths of the type size.
     """
-    words = [word for word in paragraph.split(" ") if word]
+    words, widest = _words(paragraph, bold)
+    if widest <= limit:
+        return words
+    return [
+        (piece, _advance(piece, bold))
+        for word, advance in words
+        for piece in (_parted(word, bold, limit) if advance > limit else [word])
+    ]
+
+
+@lru_cache(maxsize=10_000)
+def _words(paragraph: str, bold: bool) -> tuple[list[tuple[str, float]], float]:
+    """Return the words of `paragraph` with their widths, and that of the widest."""
     try:
-        pieces = [(word, _advance(word, bold)) for word in words]
+        words = [(word, _advance(word, bold)) for word in paragraph.split(" ") if word]
     except MendfoldError:
         check_glyphs(paragraph)  # names the whole paragraph
         raise
-    if all(advance <= limit for _, advance in pieces):
-        return pieces
-    return [
-        (piece, _advance(piece, bold))
-        for word, advance in pieces
-        for piece in (_parted(word, bold, limit) if advance > limit else [word])
-    ]
+    return words, max([advance for _, advance in words], default=0.0)
 
 
 def _parted(word: str, bold: bool, limit: float) -> list[str]:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
+import numpy as np
 import shapely
 
 from patterns.model.drawing import Point, Ring
@@ -161,9 +162,15 @@ class DrawnSide:
 
 def thick(line: list[Point], thickness: float) -> Any:
     """Return a run of points as a band of a thickness."""
-    return shapely.LineString(line).buffer(thickness / 2, cap_style="flat", join_style="mitre")
+    run = shapely.linestrings(np.array(line))
+    return shapely.buffer(run, thickness / 2, cap_style="flat", join_style="mitre")
 
 
 def between(low: list[Point], high: list[Point]) -> Any:
     """Return what lies between two runs of points."""
-    return shapely.Polygon([*low, *reversed(high)]).buffer(0)
+    return shapely.buffer(shapely.polygons(np.array([*low, *reversed(high)])), 0)
+
+
+def ring_of(shape: Any) -> Ring:
+    """Return the outline of a polygon."""
+    return tuple([(x, y) for x, y in shapely.get_coordinates(shape.exterior)[:-1].tolist()])

@@ -58,13 +58,17 @@ def opening(strips: Sequence[Strip]) -> Strips:
     )
 
 
-def height_mm(strips: Iterable[Strip]) -> float:
-    """Return how high a column of these strips is."""
-    return sum(strip.height_mm for strip in strips)
+def height_mm(strips: Iterable[Strip], share: float = 1.0) -> float:
+    """Return how high a column of these strips is, with only a share of the white between them."""
+    if share == 1.0:
+        return sum([strip.height_mm for strip in strips])
+    return sum([one.height_mm * (1.0 if one.marks or one.firm else share) for one in strips])
 
 
-def tightened(strips: Iterable[Strip], share: float) -> Strips:
+def tightened(strips: Strips, share: float) -> Strips:
     """Return the strips with only a share of the white between them."""
+    if share == 1.0:
+        return strips
     return tuple(strip if strip.marks or strip.firm else _white(strip, share) for strip in strips)
 
 
@@ -124,12 +128,12 @@ def close(
 
 def solid(strips: Iterable[Strip], width: float) -> Block:
     """Return strips set below one another as one block `width` mm wide."""
-    marks: list[Mark] = []
+    placed: list[tuple[float, Strip]] = []
     y = 0.0
     for strip in strips:
-        marks += moved(strip.marks, 0.0, y)
+        placed.append((y, strip))
         y += strip.height_mm
-    return Block(width, y, tuple(marks))
+    return Block(width, y, late=lambda: poured(placed))
 
 
 def heading(text: str, width: float) -> Strips:

@@ -102,10 +102,15 @@ def overview(layout: Layout, contents: Sequence[Entry]) -> Overview:
     """
     room = column(layout)
     sections = _Sections(layout, room.width, contents)
-    for made in sections.ways(room.height):
-        if height_mm(made.first) <= room.height:
+    for way in sections.ways(room.height):
+        if height_mm(*way[:2]) <= room.height:
             break
-    return made
+    first, share, rest = way
+    return Overview(tightened(first, share), rest)
+
+
+Way = tuple[Strips, float, Strips]
+"""The first page, what is left of its white, and what stands behind it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +121,7 @@ class _Sections:
     width: float
     contents: Sequence[Entry]
 
-    def ways(self, height: float) -> Iterator[Overview]:
+    def ways(self, height: float) -> Iterator[Way]:
         """Yield the overview with ever less on its first page, of a height in mm."""
         pattern, width = self.layout.pattern, self.width
         head = (*_opening(pattern, width), *_condition(pattern, width))
@@ -124,21 +129,18 @@ class _Sections:
         tables = (*made, *_waiting(pattern, width), *gap(3.0), *needed)
         asides = self._asides()
         everything = (*head, *warned, *tables, *(strip for one in asides for strip in one))
-        yield Overview(everything)
-        for share in CLOSER:
-            yield Overview(tightened(everything, share))
+        for share in (1.0, *CLOSER):
+            yield everything, share, ()
         for kept in reversed(range(len(asides))):
             held, left = asides[:kept], asides[kept:]
             first = (*head, *warned, *tables, *(strip for one in held for strip in one))
-            yield Overview(tightened(first, CLOSER[-1]), tuple(s for one in left for s in one))
+            yield first, CLOSER[-1], tuple(s for one in left for s in one)
         rest = tuple(strip for one in asides for strip in one)
         briefly = (*head, *_warnings(pattern, width, brief=True))
-        yield Overview(tightened((*briefly, *tables), CLOSER[-1]), (*warned, *rest))
+        yield (*briefly, *tables), CLOSER[-1], (*warned, *rest)
         spare = height - height_mm(briefly) - SPARE_MM
         shown, others = _parted(made, spare)
-        yield Overview(
-            tightened((*briefly, *shown), CLOSER[-1]), (*others, *needed, *warned, *rest)
-        )
+        yield (*briefly, *shown), CLOSER[-1], (*others, *needed, *warned, *rest)
 
     def _made(self) -> Strips:
         """Return the table of what is cut from stock."""

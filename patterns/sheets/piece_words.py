@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -14,42 +15,45 @@ from patterns.model.lettering import width_mm
 from patterns.model.piece import UPRIGHT, WARPS, Fold, Hole, Label, Piece, Zone
 from patterns.sheets.place import (
     NOWHERE,
+    Ground,
     Slots,
     Wanted,
-    covered,
     joined,
     line_slots,
     words_slots,
 )
 from patterns.sheets.zones import letters, says
 from patterns.sketch.arrows import grain
+from patterns.sketch.hatching import crossings
 
+LEVEL = (0.0, 1.0)
+"""Across a level line."""
 RISES = (0.5, 0.42, 0.58, 0.35, 0.65, 0.28, 0.72, 0.2, 0.8)
 """Where the words of an edge are tried, as shares of the height."""
 
 
 def batches(piece: Piece) -> tuple[list[Wanted], ...]:
     """Return the words to be placed, what matters most first."""
-    shape = shapely.Polygon(piece.outline)
-    solid = shapely.Polygon(piece.outline, piece.openings) if piece.openings else shape
+    sheet = Ground(shapely.Polygon(piece.outline))
+    solid = Ground(shapely.Polygon(piece.outline, piece.openings)) if piece.openings else sheet
     return (
-        _ends(piece, shape),
-        [*([_grain(piece, shape)] if piece.stock else []), _name(piece, solid)],
-        [_label(label, shape) for label in piece.labels if label.rank == "name"],
+        _ends(piece, sheet),
+        [*([_grain(piece, sheet)] if piece.stock else []), _name(piece, solid)],
+        [_label(label, sheet) for label in piece.labels if label.rank == "name"],
         [
             *(_fold(fold) for fold in piece.folds if fold.label),
-            *(_label(label, shape) for label in piece.labels if label.rank == "note"),
+            *(_label(label, sheet) for label in piece.labels if label.rank == "note"),
             *_zones(piece),
             *_face(piece, solid),
         ],
         [
             *(_hole(hole) for hole in piece.holes if hole.label),
-            *(_label(label, shape) for label in piece.labels if label.rank == "small"),
+            *(_label(label, sheet) for label in piece.labels if label.rank == "small"),
         ],
     )
 
 
-def _name(piece: Piece, solid: Any) -> Wanted:
+def _name(piece: Piece, solid: Ground) -> Wanted:
     """Return the piece's own name in bold, to stay with it when it is cut out."""
     left, top, right, bottom = piece.bounds
     text = (piece.title or piece.name)[:1].upper() + (piece.title or piece.name)[1:]
@@ -60,18 +64,18 @@ def _name(piece: Piece, solid: Any) -> Wanted:
     upright = [(x, y, 90.0) for x, y in spots]
     within = words_slots(text, HEAD, [*level, *upright], bold=True)
     beside = [(x, top + (bottom - top) * v, 90.0) for x in (left - 4, right + 4) for v in rises]
-    slots = covered(solid, within)
+    slots = solid.covered(within)
     return Wanted("", spots[0], joined([slots, words_slots(text, HEAD, beside, bold=True)]))
 
 
-def _ends(piece: Piece, shape: Any) -> list[Wanted]:
+def _ends(piece: Piece, sheet: Ground) -> list[Wanted]:
     """Return HEAD and TAIL at the ends, and the words of the left and right edges."""
     left, top, right, bottom = piece.bounds
     made = []
     for text, y, inward in ((piece.head, top, 1), (piece.tail, bottom, -1)):
         if not text:
             continue
-        x = _middle_at(shape, y + inward * 0.5)
+        x = _middle_at(sheet, y + inward * 0.5)
         half = width_mm(text, HEAD, bold=True) / 2
         shifts = (0.0, half + 3, -half - 3, 2 * half + 6, -2 * half - 6)
         places = [
@@ -92,7 +96,7 @@ def _ends(piece: Piece, shape: Any) -> list[Wanted]:
         if not text:
             continue
         ys = [top + (bottom - top) * v for v in RISES]
-        edges = _edges_at(shape, ys, inward)
+        edges = _edges_at(sheet, ys, inward)
         places = [
             (edge + inward * depth, y, 90.0)
             for depth in (4.0, 6.0, 9.0)
@@ -103,25 +107,32 @@ def _ends(piece: Piece, shape: Any) -> list[Wanted]:
     return made
 
 
-def _middle_at(shape: Any, y: float) -> float:
-    left, _, right, _ = shape.bounds
-    cut = shapely.intersection(shape, shapely.LineString([(left - 1, y), (right + 1, y)]))
-    if cut.is_empty:
-        return float((left + right) / 2)
-    longest = max(shapely.get_parts(cut), key=lambda part: part.length)
-    return float(longest.centroid.x)
+def _middle_at(sheet: Ground, y: float) -> float:
+    """Return the middle of the longest run of a sheet at a height."""
+    left, _, right, _ = sheet.bounds
+    if sheet.upright:
+        return (left + right) / 2
+    _, x = crossings(sheet.shape, LEVEL, np.array([y]))
+    if not len(x):
+        return (left + right) / 2
+    longest = 2 * int(np.argmax(x[1::2] - x[::2]))
+    return float((x[longest] + x[longest + 1]) / 2)
 
 
-def _edges_at(shape: Any, ys: Sequence[float], inward: int) -> list[float]:
+def _edges_at(sheet: Ground, ys: Sequence[float], inward: int) -> list[float]:
     """Return where the left edge (inward 1) or the right one lies at some heights."""
-    left, _, right, _ = shape.bounds
-    levels = shapely.linestrings([[(left - 1, y), (right + 1, y)] for y in ys])
-    bounds = shapely.bounds(shapely.intersection(shape, levels))
-    at, otherwise = (bounds[:, 0], left) if inward == 1 else (bounds[:, 2], right)
-    return [float(x) for x in np.where(np.isnan(at), otherwise, at)]
+    outermost = sheet.bounds[0] if inward == 1 else sheet.bounds[2]
+    if sheet.upright:
+        return [outermost] * len(ys)
+    line, x = crossings(sheet.shape, LEVEL, np.array(ys))
+    at = np.searchsorted(line, np.arange(len(ys) + 1))
+    return [
+        float(x[a if inward == 1 else b - 1]) if b > a else outermost
+        for a, b in pairwise(at.tolist())
+    ]
 
 
-def _grain(piece: Piece, shape: Any) -> Wanted:
+def _grain(piece: Piece, sheet: Ground) -> Wanted:
     """Return the double-headed arrow with its word; on the piece, else beside it."""
     left, top, right, bottom = piece.bounds
     at = ((left + right) / 2, (top + bottom) / 2)
@@ -158,7 +169,8 @@ def _grain(piece: Piece, shape: Any) -> Wanted:
     x = at[0]
     for away in (5.0, 9.0, 14.0):
         beside += [(x, bottom + away, 17.0), (x, top - away, 17.0)]
-    slots = joined([covered(shape, _arrows(word, within, upright)), _arrows(word, beside, upright)])
+    inner, outer = (_arrows(word, places, upright) for places in (within, beside))
+    slots = joined([sheet.covered(inner), outer])
     return Wanted(f"{word} runs {'head-tail' if upright else 'spine-fore edge'}", at, slots)
 
 
@@ -203,7 +215,7 @@ def _fold(fold: Fold) -> Wanted:
     return Wanted(fold.label, ((ax + bx) / 2, (ay + by) / 2), words_slots(fold.label, BODY, places))
 
 
-def _face(piece: Piece, solid: Any) -> list[Wanted]:
+def _face(piece: Piece, solid: Ground) -> list[Wanted]:
     """Return which face lies up; where the piece has no room for it, it is said beside it."""
     if not piece.face_up:
         return []
@@ -239,7 +251,8 @@ def _zones(piece: Piece) -> list[Wanted]:
         others = tuple(
             (x, y + dy) for dy in (rise, -rise) if shapely.intersects_xy(shape, x, y + dy)
         )
-        made.append(Wanted(text, at, _filling(shown, shape, at, zone), shape, others, letter))
+        ground = Ground(shape)
+        made.append(Wanted(text, at, _filling(shown, ground, at, zone), ground, others, letter))
     return made
 
 
@@ -249,9 +262,9 @@ def _inner_point(shape: Any) -> Point:
     return float(point.x), float(point.y)
 
 
-def _filling(text: str, shape: Any, middle: Point, zone: Zone) -> Slots:
+def _filling(text: str, ground: Ground, middle: Point, zone: Zone) -> Slots:
     """Return slots for words inside a zone: upright and level, wrapped to its width and less."""
-    left, top, right, bottom = shape.bounds
+    left, top, right, bottom = ground.bounds
     wide, high = right - left, bottom - top
     x, y = middle
     tiers: tuple[float, ...] = (0.5, 0.42, 0.58, 0.33, 0.67, 0.25, 0.75, 0.15, 0.85)
@@ -272,15 +285,16 @@ def _filling(text: str, shape: Any, middle: Point, zone: Zone) -> Slots:
     return joined(slots)
 
 
-def _label(label: Label, sheet: Any) -> Wanted:
+def _label(label: Label, sheet: Ground) -> Wanted:
     """Return an author's words: at their place, then a little off, inside their ring if any."""
     cap = NAME if label.rank == "name" else BODY
     bold = label.rank == "name"
     x, y = label.at
     turned = 90.0 if abs(label.angle_deg % 180 - 90) < 45 else 0.0
-    shape = shapely.Polygon(label.within) if label.within else sheet
+    ground = Ground(shapely.Polygon(label.within)) if label.within else sheet
+    shape = ground.shape
     inside = shapely.intersects_xy(shape, x, y) or shapely.intersects_xy(shape.buffer(0.01), x, y)
-    left, top, right, bottom = shape.bounds
+    left, top, right, bottom = ground.bounds
     room = (bottom - top) if turned else (right - left)
     steps = [(0.0, 0.0)]
     for reach in (2.5, 5.0, 8.0, 12.0, 17.0, 24.0, 33.0):
@@ -310,7 +324,7 @@ def _label(label: Label, sheet: Any) -> Wanted:
     if label.within or inside:
         across = [(px, py, 90.0 - turned) for px, py, _ in places[:25]]
         slots = joined([slots, words_slots(label.text, cap, across, bold, widths)])
-    return Wanted(label.text, label.at, slots, shape if inside else None)
+    return Wanted(label.text, label.at, slots, ground if inside else None)
 
 
 def _hole(hole: Hole) -> Wanted:

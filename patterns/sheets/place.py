@@ -11,7 +11,7 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import accumulate
 from typing import Any
 
@@ -77,6 +77,39 @@ ROWLESS = np.empty((0, 4))
 NOWHERE = Slots(ROWLESS, lambda _: ())
 
 
+@dataclass(frozen=True, eq=False)
+class Ground:
+    """A polygon that words lie in."""
+
+    shape: Any
+
+    @cached_property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Its left, top, right and bottom."""
+        left, top, right, bottom = self.shape.bounds
+        return left, top, right, bottom
+
+    @cached_property
+    def upright(self) -> bool:
+        """It is an upright rectangle, all of its bounds, so that these alone decide."""
+        left, top, right, bottom = self.bounds
+        ring = shapely.get_coordinates(self.shape).tolist()
+        if len(ring) != 5 or not all(x in (left, right) and y in (top, bottom) for x, y in ring):
+            return False
+        return bool(self.shape.area > 0.9 * (right - left) * (bottom - top))
+
+    def covered(self, slots: Slots) -> Slots:
+        """Return the slots whose room lies in it."""
+        if not len(slots):
+            return slots
+        least, most = self.bounds[:2], self.bounds[2:]
+        inside = ((slots.sides[:, :2] >= least) & (slots.sides[:, 2:] <= most)).all(axis=1)
+        if not self.upright and inside.any():
+            shapely.prepare(self.shape)
+            inside[inside] = shapely.covers(self.shape, shapely.box(*slots.sides[inside].T))
+        return slots.kept(inside)
+
+
 @dataclass(frozen=True, slots=True)
 class Wanted:
     """Words to be placed: where they may stand, and what a key would say of them."""
@@ -84,8 +117,8 @@ class Wanted:
     text: str
     at: Point
     slots: Slots
-    within: Any = None
-    """A polygon that the slot must lie in."""
+    within: Ground | None = None
+    """What the slot must lie in."""
     also: tuple[Point, ...] = ()
     """Other places that a tag may point at."""
     name: str = ""
@@ -161,25 +194,6 @@ def _choose(counts: Sequence[int], sides: Any, cost: Any) -> tuple[int | None, .
         free[hit], cost[hit] = False, np.inf
         number -= np.bincount(owner[hit], minlength=labels)
     return tuple(chosen)
-
-
-def covered(shape: Any, slots: Slots) -> Slots:
-    """Return the slots whose room lies in a shape."""
-    if not len(slots):
-        return slots
-    least, most = np.split(shapely.bounds(shape), 2)
-    inside = ((slots.sides[:, :2] >= least) & (slots.sides[:, 2:] <= most)).all(axis=1)
-    if inside.any() and not _upright(shape, least, most):
-        shapely.prepare(shape)
-        inside[inside] = shapely.covers(shape, shapely.box(*slots.sides[inside].T))
-    return slots.kept(inside)
-
-
-def _upright(shape: Any, least: Any, most: Any) -> bool:
-    """Tell whether a shape is an upright rectangle, all of its bounds, so that these alone decide."""
-    ring = shapely.get_coordinates(shape)
-    square = len(ring) == 5 and bool(((ring == least) | (ring == most)).all())
-    return square and bool(shape.area > 0.9 * np.prod(most - least))
 
 
 def words_slots(
@@ -317,7 +331,7 @@ class Desk:
     def add(self, wanted: Sequence[Wanted]) -> None:
         """Place these words; what finds no slot becomes a tag, or a line of the key alone."""
         slots = [
-            one.slots if one.within is None else covered(one.within, one.slots) for one in wanted
+            one.slots if one.within is None else one.within.covered(one.slots) for one in wanted
         ]
         chosen = place([each.sides for each in slots], self.hard, self.soft, self.page)
         for each, index in zip(slots, chosen, strict=True):

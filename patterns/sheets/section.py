@@ -19,7 +19,7 @@ import shapely
 from patterns.model.drawing import Area, Line, LineKind, Mark, Point
 from patterns.model.part import Union
 from patterns.model.profile import SpineProfile
-from patterns.sheets.curve import Curve, between, thick
+from patterns.sheets.curve import Curve, between, ring_of, thick
 from patterns.sheets.layers import Seated
 from patterns.sketch.hatching import hatch
 from patterns.sketch.marks import Block, around, box_of, circle, moved, runs
@@ -187,7 +187,7 @@ class _Drawn:
                 yield Line(LineKind.OUTLINE, side.board(), closed=True)
                 if side.own.slot:
                     slot = thick(list(side.slot(side.own.slot.depth_mm)), 0.9)
-                    ring = tuple((float(x), float(y)) for x, y in slot.exterior.coords[:-1])
+                    ring = ring_of(slot)
                     yield Area(LineKind.OUTLINE, ring, 1.0)
                     yield Line(LineKind.OUTLINE, ring, closed=True)
 
@@ -200,7 +200,7 @@ class _Drawn:
             line = self.line(band)
             drawn = shapely.get_parts(thick(line, self._thick_mm(band))) if line else ()
             for part in drawn:
-                ring = tuple((float(x), float(y)) for x, y in part.exterior.coords[:-1])
+                ring = ring_of(part)
                 yield Area(LineKind.OUTLINE, ring, grey)
                 yield Line(LineKind.OUTLINE, ring, closed=True)
             yield from self._into_slots(band)

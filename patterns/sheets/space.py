@@ -36,13 +36,10 @@ class Space:
                 parts += _rest(free, filled)
             else:
                 whole.append(free)
-        kept: list[Sides] = []
         for one in sorted(parts, key=_area, reverse=True):
-            if not any(_holds(other, one) for other in whole) and not any(
-                _holds(other, one) for other in kept
-            ):
-                kept.append(one)
-        self._free = whole + kept
+            if not _held(one, whole):
+                whole.append(one)
+        self._free = whole
 
     @property
     def rooms(self) -> list[Box]:
@@ -71,13 +68,13 @@ def _meet(one: Sides, other: Sides) -> bool:
     )
 
 
-def _holds(one: Sides, other: Sides) -> bool:
-    return (
-        other[0] >= one[0] - NEAR
-        and other[1] >= one[1] - NEAR
-        and other[2] <= one[2] + NEAR
-        and other[3] <= one[3] + NEAR
-    )
+def _held(one: Sides, others: Iterable[Sides]) -> bool:
+    """Tell whether one of some rectangles holds another."""
+    left, top, right, bottom = one[0] + NEAR, one[1] + NEAR, one[2] - NEAR, one[3] - NEAR
+    for other in others:
+        if other[0] <= left and other[1] <= top and other[2] >= right and other[3] >= bottom:
+            return True
+    return False
 
 
 def _rest(free: Sides, filled: Sides) -> Iterator[Sides]:

@@ -11,6 +11,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
+from typing import Any
+
+import numpy as np
 
 from patterns.model.capitals import BODY, SMALL
 from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
@@ -69,7 +72,7 @@ def clear_spans(length: float, room: float, avoid: tuple[Span, ...]) -> tuple[Sp
     """
     even = spans(length, room)
     joints = _middles(even)
-    if not any(_lacking(at, avoid) for at in joints):
+    if not _lacking(joints, avoid).any():
         return even
     inner, outer = room - OVERLAP + 1e-6, room - OVERLAP / 2 + 1e-6
     found: dict[float, tuple[float, tuple[float, ...]]] = {0.0: (0.0, ())}
@@ -80,12 +83,13 @@ def clear_spans(length: float, room: float, avoid: tuple[Span, ...]) -> tuple[Sp
         edges = [at for a, b in avoid for at in (a - CLEAR, b + CLEAR)]
         steps = [low + i for i in range(max(0, int(high - low)) + 1)]
         made = {}
-        for at in sorted({home, *(x for x in (*edges, *steps, high) if low <= x <= high)}):
+        tried = sorted({home, *(x for x in (*edges, *steps, high) if low <= x <= high)})
+        for at, lacking in zip(tried, _lacking(tried, avoid).tolist(), strict=True):
             most = outer if number == 1 else inner
             before = [known for a, known in found.items() if OVERLAP <= at - a <= most]
             if before:
                 cost, way = min(before)
-                made[at] = cost + 1000 * _lacking(at, avoid) + abs(at - home), (*way, at)
+                made[at] = cost + 1000 * lacking + abs(at - home), (*way, at)
         found = made
     places = (0.0, *min(found.values())[1], length)
     gaps = list(pairwise(places))
@@ -95,9 +99,12 @@ def clear_spans(length: float, room: float, avoid: tuple[Span, ...]) -> tuple[Sp
     return tuple((max(0.0, a - half), min(length, b + half)) for a, b in gaps)
 
 
-def _lacking(at: float, avoid: Iterable[Span]) -> float:
-    """Return how much a joint at `at` lacks of its clearance."""
-    return max(0.0, *(CLEAR - max(low - at, at - high, 0.0) for low, high in avoid), 0.0)
+def _lacking(joints: Sequence[float], avoid: Sequence[Span]) -> Any:
+    """Return how much each of some joints lacks of its clearance."""
+    at = np.array(joints)[:, None]
+    low, high = np.array(avoid).reshape(-1, 2).T
+    away = np.maximum(np.maximum(low - at, at - high), 0.0)
+    return (CLEAR - away).max(axis=1, initial=0.0)
 
 
 def _middles(spans_: Sequence[Span]) -> tuple[float, ...]:

@@ -25,7 +25,7 @@ DIVIDED = 1.5
 """What a joint across a spine's width counts for, in sheets: one more is taken to save it."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Abreast:
     """Pieces side by side, their heads level, at (0, 0): one drawing to be cut into sheets.
 
@@ -34,24 +34,24 @@ class Abreast:
 
     items: tuple[Item, ...]
 
-    @property
+    @cached_property
     def down(self) -> bool:
         """The pieces lie level, below one another."""
         return all(map(lies, self.items))
 
-    @property
+    @cached_property
     def width(self) -> float:
         """Extent in x."""
         widths = [item.limit.width for item in self.items]
         return max(widths) if self.down else sum(widths) + BETWEEN * (len(widths) - 1)
 
-    @property
+    @cached_property
     def height(self) -> float:
         """Extent in y."""
         heights = [item.limit.height for item in self.items]
         return sum(heights) + BETWEEN * (len(heights) - 1) if self.down else max(heights)
 
-    @property
+    @cached_property
     def offsets(self) -> tuple[tuple[float, float], ...]:
         """How far each piece's own coordinates are moved."""
         made, x, y = [], 0.0, 0.0
@@ -94,7 +94,7 @@ class Abreast:
             isinstance(item.subject, Piece) and item.subject.spine_joint_free for item in self.items
         )
 
-    @property
+    @cached_property
     def signs(self) -> frozenset[Sign]:
         """The signs of its pieces."""
         return frozenset(sign for item in self.items for sign in item.signs)

@@ -26,20 +26,28 @@ def hatch(region: Any, pitch: float = PITCH) -> tuple[Line, ...]:
     left, top, right, bottom = shapely.bounds(region)
     step = pitch * 2**0.5
     sums = np.arange(np.ceil((left + top) / step), np.floor((right + bottom) / step) + 1) * step
+    line, x = crossings(region, (1.0, 1.0), sums)
+    strokes = np.stack([x, sums[line] - x], axis=1).reshape(-1, 4)
+    long = strokes[:, 2] - strokes[:, 0] > LEAST_MM
+    return tuple(Line(LineKind.PASTED, ((a, b), (c, d))) for a, b, c, d in strokes[long].tolist())
+
+
+def crossings(region: Any, across: Point, offsets: Any) -> tuple[Any, Any]:
+    """Return where parallel lines cross the rings of a polygon: the line's number and x, in order.
+
+    A line holds the points whose product with `across` is its offset; none may be upright.
+    """
     rings = shapely.get_rings(shapely.get_parts(region))
     points, owner = shapely.get_coordinates(rings, return_index=True)
     on = owner[1:] == owner[:-1]
     starts, ends = points[:-1][on], points[1:][on]
-    low, high = starts.sum(axis=1), ends.sum(axis=1)
-    crossed = (np.minimum(low, high) <= sums[:, None]) & (sums[:, None] < np.maximum(low, high))
-    line, edge = np.nonzero(crossed)
-    share = (sums[line] - low[edge]) / (high - low)[edge]
+    low, high = starts @ across, ends @ across
+    least, most = np.minimum(low, high), np.maximum(low, high)
+    line, edge = np.nonzero((least <= offsets[:, None]) & (offsets[:, None] < most))
+    share = (offsets[line] - low[edge]) / (high - low)[edge]
     x = starts[edge, 0] + share * (ends - starts)[edge, 0]
-    along = np.lexsort((x, line))
-    line, x = line[along], x[along]
-    strokes = np.stack([x, sums[line] - x], axis=1).reshape(-1, 4)
-    long = strokes[:, 2] - strokes[:, 0] > LEAST_MM
-    return tuple(Line(LineKind.PASTED, ((a, b), (c, d))) for a, b, c, d in strokes[long].tolist())
+    order = np.lexsort((x, line))
+    return line[order], x[order]
 
 
 def slants(length: float, height: float, pitch: float) -> Iterator[tuple[Point, Point]]:

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 import numpy as np
 import shapely
 
-from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
+from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Ring, Words
 from patterns.model.lettering import width_mm
 
 ASCENT, DESCENT = 1.12, 0.32
@@ -214,13 +214,18 @@ def moved(marks: Iterable[Mark], dx: float, dy: float) -> tuple[Mark, ...]:
         return tuple(marks)
     made: list[Mark] = []
     for mark in marks:
-        if type(mark) is Words:
+        if type(mark) is Line:
+            points = mark.points
+            if len(points) == 2:  # most are
+                (ax, ay), (bx, by) = points
+                there: Ring = ((ax + dx, ay + dy), (bx + dx, by + dy))
+            else:
+                there = tuple([(x + dx, y + dy) for x, y in points])
+            made.append(Line(mark.kind, there, mark.closed))
+        elif type(mark) is Words:
             x, y = mark.at
-            rest = mark.text, mark.cap_mm, mark.bold, mark.anchor, mark.angle_deg, mark.grey
-            made.append(Words((x + dx, y + dy), *rest))
-        elif type(mark) is Line:
-            points = tuple([(x + dx, y + dy) for x, y in mark.points])
-            made.append(Line(mark.kind, points, mark.closed))
+            at, turn = (x + dx, y + dy), mark.angle_deg
+            made.append(Words(at, mark.text, mark.cap_mm, mark.bold, mark.anchor, turn, mark.grey))
         elif type(mark) is Circle:
             x, y = mark.centre
             made.append(Circle(mark.kind, (x + dx, y + dy), mark.radius))

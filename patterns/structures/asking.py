@@ -103,8 +103,8 @@ def ask_as_it_comes(
     together = _foretold(chosen, together, given)
     said: dict[str, Suits] = {}
     for one in sorted(chosen, key=lambda one: (one.order, one.name)):
-        if together.shape is not None and stacking.lies_above(one, chosen):
-            together = stacking.read_again(together, together.lies_on_mm)
+        if together.shape is not None:
+            together = stacking.met(one, chosen, together, together.lies_on_mm)
         said[one.name] = _by_default(one, together, given)
         together = _stacked(one, together, given, sewn)
     return tuple(said[one.name] for one in chosen)

@@ -6,7 +6,7 @@ the structure itself says whether it does so on this book. Nothing here knows on
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from patterns.book.book import Book
 from patterns.book.suits import LEFT_OPEN, Opened, Suits
@@ -38,11 +38,16 @@ def closing(
     return ((one, suits) for *_, one, suits in sorted(found, key=lambda row: row[:2]))
 
 
-def unfinished(chosen: Sequence[Template], book: Book, templates: Mapping[str, Template]) -> str:
-    """Say in one line what a pattern of these structures leaves undone on a book; "" for nothing."""
+def unfinished(
+    chosen: Sequence[Template], book: Book, templates: Callable[[], Mapping[str, Template]]
+) -> str:
+    """Say in one line what a pattern of these structures leaves undone on a book; "" for nothing.
+
+    All templates are asked for only where it leaves something.
+    """
     said = asking.ask_as_it_comes(chosen, book)
     open_ = [
-        f"{LEFT_OPEN[need]} ({_by_what(need, chosen, book, templates)})"
+        f"{LEFT_OPEN[need]} ({_by_what(need, chosen, book, templates())})"
         for need in left_open(chosen, said)
     ]
     parted = list(_not_mended(chosen, book.record))
