@@ -83,7 +83,12 @@ class Hand:
             own = drafted.order
             self.memory.look_up = look_up
             layout = Layout(
-                drafted.pattern, own.paper, own.correction, own.full_size, memory=self.memory
+                drafted.pattern,
+                own.paper,
+                own.correction,
+                own.full_size,
+                suggests=True,
+                memory=self.memory,
             )
             self.sheets = whole.sheets(layout)
         return self.sheets
