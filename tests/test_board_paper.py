@@ -189,6 +189,7 @@ def test_without_water_nothing_grows_and_nothing_is_pasted(adhesive: str, set_by
         assert words not in told
     assert not part.checks
     assert not [note for piece in part.pieces for note in piece.notes if "grows" in note]
+    assert not [line for line in found.warnings if "growth" in line]
 
 
 def test_papers_are_not_heated_onto_parchment() -> None:

@@ -247,3 +247,13 @@ def test_a_case_that_is_widened_is_tried_when_it_is_wide_enough() -> None:
     assert widened < tried < pasted
     alone = [step.text for step in drafted("day_book", NAME).pattern.steps]
     assert sum(text.startswith("Try the block in its case, dry") for text in alone) == 1
+
+
+def test_a_paste_down_that_is_set_without_water_does_not_grow() -> None:
+    """Red rot: the ether leaves the leaf of 150 as wide as it is, 2.25 mm less than paste would make it."""
+    day_book = demo("day_book")
+    rotted = replace(day_book, condition=replace(day_book.condition, leather="red-rot"))
+    wet, dry = (number(part(book), "margin_fore_edge_front_mm") for book in (day_book, rotted))
+    leaf = day_book.text_block.width
+    assert leaf is not None
+    assert dry - wet == pytest.approx(0.015 * leaf)

@@ -285,6 +285,40 @@ def test_a_cover_is_finished_before_it_is_hung() -> None:
     assert place(hinge, "Set the original spine on the new piece") < place(hinge, "Set the sides")
 
 
+NARROW_CASE = changed("day_book", cover={"spine_width": 42.0})
+"""The day book in a case that lacks some mm over spine and joints."""
+
+
+@pytest.mark.parametrize(
+    ("others", "joins"),
+    [
+        (("hollow_tube",), ("Set panel 3, “off 2”, on the inside of the spine",)),
+        (("sewn_cloth_joint",), ("Turn the strip back", "mm of the cloth on the inner face")),
+        (("secondary_sewing",), ("Trim the flanges",)),
+    ],
+)
+def test_a_block_is_joined_to_its_case_when_the_case_is_ready_and_before_it_is_shut(
+    others: tuple[str, ...], joins: tuple[str, ...]
+) -> None:
+    """Widened, tried dry, then joined at spine and joints, then the paste-downs: never a step in a shut book."""
+    shape = replace(NARROW_CASE.spine, girth_sewn_head=32.0, girth_sewn_tail=32.0)
+    book = replace(NARROW_CASE, spine=shape)
+    reach = {"hollow_tube__reach": "block"} if "hollow_tube" in others else {}
+    for widening in (("cover_widening",), ()):
+        record = book if widening else replace(book, cover=replace(book.cover, spine_width=50.0))
+        found = made(record, "casing_in", *others, *widening, **reach)
+        tried = place(found, "Try the block in its")
+        if widening:
+            assert place(found, "Set the original spine on the new piece") < tried
+        for one in joins:
+            assert tried < place(found, one) < place(found, "paste-down, a waste sheet")
+
+
+def test_tackets_and_a_widened_cover_are_not_drafted_together() -> None:
+    with pytest.raises(Unsuitable, match="tackets are tied beneath the covering"):
+        made("signal_book", "joint_tacket", "cover_widening")
+
+
 def test_a_new_lining_is_not_poulticed_off_again() -> None:
     """With a spine lining the sewing's own cleaning of the spine is left out."""
     both = made("logbook", "spine_lining", "secondary_sewing").pattern.steps

@@ -202,6 +202,23 @@ def test_a_field_that_only_one_knows_is_left_out(
     assert "only it knows text_block.mood" in capsys.readouterr().out
 
 
+def test_the_list_of_differences_names_the_version_they_are_meant_against(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Without --before its base is compared with; a list without a base says what is missing."""
+    known, before = tmp_path / "expected.toml", tree(tmp_path / "a")
+    after = tree(tmp_path / "b", ('"width_mm": height', '"width_mm": height + 0.01'))
+    asked = ("--after", after, "--expected", str(known), *RUN)
+    known.write_text(f"base = '{before}'\n", encoding="utf-8")
+    assert main(asked) == 1
+    assert "draft/answer/pieces/*/width_mm" in capsys.readouterr().out
+    known.write_text(f"base = '{after}'\n", encoding="utf-8")
+    assert main(asked) == 0
+    known.write_text("", encoding="utf-8")
+    assert main(asked) == 2
+    assert "base is missing: name a commit there, or by --before" in capsys.readouterr().err
+
+
 def test_sheets_that_nobody_asked_for_are_no_difference(tmp_path: Path) -> None:
     """A version whose sheets cannot wait is compared all the same; asked for, they count."""
     status, listed = compared(tmp_path, ('{"mendfold"', '{"sheets": [], "mendfold"'))

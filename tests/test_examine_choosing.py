@@ -120,6 +120,31 @@ def test_tackets_are_always_listed_for_a_parted_board_with_one_limit_against(
     assert order[-1] == (TACKET if kilograms >= 1.5 else STRIP)
 
 
+@pytest.mark.parametrize("name", ["day_book", "light_list"])
+@pytest.mark.parametrize("narrow", [False, True])
+def test_a_light_block_goes_back_into_its_own_case_before_that_is_cut(
+    name: str, narrow: bool
+) -> None:
+    """No slot in its boards, and no reback over holes in them, comes before the ways that keep the case whole.
+
+    From 1.5 kg of block on the slot comes first again, as it does for boards that are laced on.
+    """
+    book = reading.load(DEMO / f"{name}.toml")
+    if narrow:
+        book = replace(book, cover=replace(book.cover, spine_width=41.0))
+    order = [one.structure for one in examine(book, LIBRARY, catalogue.templates()).choices]
+    kept = [n for n, one in enumerate(order) if "casing_in" in one]
+    cut = [n for n, one in enumerate(order) if "board_slot" in one or "joint_tacket" in one]
+    assert kept
+    assert cut
+    assert max(kept) < min(cut)
+    assert "sewn_cloth_joint" in order[min(kept)]
+    heavy = replace(book, text_block=replace(book.text_block, weight=1.6))
+    heavy = replace(heavy, book=replace(book.book, weight=1.8))
+    first = examine(heavy, LIBRARY, catalogue.templates()).choices[0].structure
+    assert "board_slot" in first
+
+
 @pytest.mark.parametrize("kilograms", [1.2, 2.4, 2.5, 3.0])
 def test_a_tube_is_reasoned_two_on_two_off_where_it_is_drafted_so(kilograms: float) -> None:
     """Cornell Guide 4A: two on, two off when heavy; a book of 2.5 kg is, a block of 1.5 kg is not."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
+from math import sin, tan
 
 import numpy as np
 import pytest
@@ -281,12 +282,13 @@ def test_a_card_too_small_is_refused(setting: str, value: float) -> None:
 def test_without_the_outside_boards_covering_and_block_add_up() -> None:
     """Pay book: boards 245 and 154, joint gap 1, round 5, linings 0.3, covering 1.0, boards of 2.2.
 
-    245 + 2·1 = 247 ± (0.5 + 0.2); 1 + 154 + 1 + 5 + 0.3 + 1 = 162.3 ± (3·0.5 + 0.1); at the fore edge
-    31 + 4.4 + 2 = 37.4, more than the 34 + 2 over the shoulders, ± (0.5 + 0.4).
+    245 + 2·1 = 247 ± (0.5 + 0.2); 1 + 154 + 1 + 5 + 0.3 + 1 = 162.3 ± (3·0.5 + 3·0.1): the covering, read once, is
+    counted at spine and fore edge, and the linings are read as well; at the fore edge 31 + 4.4 + 2 = 37.4, more
+    than the 34 + 2 over the shoulders, ± (0.5 + 0.4).
     """
     found = part(changed("pay_book", book={"outside": None}))
     sizes = [found.quantities[f"{name}_mm"] for name in ("length", "width", "thickness")]
-    assert sizes == pytest.approx([247 + 0.7, 162.3 + 1.6, 37.4 + 0.9])
+    assert sizes == pytest.approx([247 + 0.7, 162.3 + 1.8, 37.4 + 0.9])
     assert any("book.outside is not measured" in line for line in found.warnings)
     assert not part("pay_book").warnings
 
@@ -297,15 +299,42 @@ def test_unequal_boards_count_each_with_its_own() -> None:
     back = replace(record.cover.back, board_height=248.0, board_width=156.0, board_thickness=3.2)
     found = part(replace(record, cover=replace(record.cover, back=back)))
     assert found.quantities["length_mm"] == pytest.approx(248 + 2 + 0.7)
-    assert found.quantities["width_mm"] == pytest.approx(156 + 1 + 1 + 5.3 + 1 + 1.6)
-    assert found.quantities["thickness_mm"] == pytest.approx(42 + 2 + 0.9)
+    assert found.quantities["width_mm"] == pytest.approx(156 + 1 + 1 + 5.3 + 1 + 1.8)
+    assert found.quantities["thickness_mm"] == pytest.approx(42 + 2 + 0.7)
 
 
 def test_a_limp_cover_has_no_boards_to_count() -> None:
-    """Almanac: side 107 × 172, flat, cover 0.35: 172.7, 107.7, 12.7, and the doubts."""
+    """Almanac: side 107 × 172, flat, cover 0.35: 172.7, 107.7, 12.7, and the doubts: no boards, no linings."""
     found = part(changed("almanac"))
     sizes = [found.quantities[f"{name}_mm"] for name in ("length", "width", "thickness")]
-    assert sizes == pytest.approx([172.7 + 0.7, 107.7 + 1.6, 12.7 + 0.9])
+    assert sizes == pytest.approx([172.7 + 0.7, 107.7 + 1.7, 12.7 + 0.7])
+
+
+def test_a_round_known_by_its_girth_alone_is_taken_at_its_worst() -> None:
+    """Chord 34, girths 36 and 36.5: by 36.25 the round stands out 5.41 mm, by 37 on 33.5 it would be 6.73.
+
+    An arc of chord c and half angle θ: girth = c·θ/sin θ, depth = c/2·tan(θ/2), solved here by halving.
+    """
+
+    def depth(girth: float, chord: float) -> float:
+        low, high = 1e-6, 1.5
+        for _ in range(60):
+            middle = (low + high) / 2
+            low, high = (middle, high) if chord * middle / sin(middle) < girth else (low, middle)
+        return chord / 2 * tan(low / 2)
+
+    found = part(changed("pay_book", book={"outside": None}, spine={"round_depth": None}))
+    assert depth(36.25, 34) == pytest.approx(5.41, abs=0.01)
+    most = 1 + 154 + depth(37.0, 33.5) + 0.3 + 2 + 2 * 0.5 + 3 * 0.1
+    assert found.quantities["width_mm"] == pytest.approx(most, abs=0.01)
+
+
+def test_shoulders_read_one_by_one_are_three_readings() -> None:
+    """31 + 2·6 of shoulders = 43 and 2 of covering, ± (3·0.5 + 0.2)."""
+    spine = {"over_shoulders": None, "shoulder": 6.0, "girth_head": 44.0, "girth_tail": 44.0}
+    record = changed("pay_book", book={"outside": None}, spine={**spine, "round_depth": 2.0})
+    found = part(replace(record, text_block=replace(record.text_block, thickness=31.0)))
+    assert found.quantities["thickness_mm"] == pytest.approx(43 + 2 + 1.7)
 
 
 def test_boards_of_unknown_thickness_ask_for_it_or_for_the_outside() -> None:

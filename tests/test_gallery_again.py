@@ -9,8 +9,9 @@ from typing import Any
 import pytest
 
 from patterns.drafting import again
+from patterns.drafting.given import settings_given
 from patterns.drafting.making import Made
-from patterns.drafting.order import Order, settings_given
+from patterns.drafting.order import Order
 from patterns.errors import MendfoldError, Unsuitable
 from patterns.gallery.differences import differences
 from patterns.model.kept import KeptPattern

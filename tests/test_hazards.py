@@ -20,6 +20,7 @@ from patterns.errors import Unsuitable
 from patterns.model.part import Step
 from patterns.model.pattern import Pattern
 from patterns.record.record import ConditionTable
+from patterns.sheets import overview
 from patterns.stock import cautions, materials
 from patterns.structures import asking, catalogue, steps
 from tests.books import demo, drafted
@@ -37,6 +38,7 @@ from tests.hazard_rules import (
     UNSEWN,
     WRAPPING,
     check_step,
+    declared,
     expected_way,
     in_condition,
     numbers,
@@ -184,7 +186,16 @@ def check_the_rest(now: Pattern, was: Pattern, structure: str, ether: bool) -> N
         more = [line for line in now.warnings if line not in was.warnings]
         assert [line for line in now.warnings if line not in more] == list(was.warnings)
         assert all(line.startswith("A cellulose ether holds less than paste") for line in more)
-    alike = ("book_id", "structures", "measurements", "tools", "closing", "figures")
+    usual = {tool for row in declared(structure) for tool in row.get("tools", ())}
+    anew = {
+        tool
+        for row in declared(structure)
+        for one in row.get("instead", {}).values()
+        for tool in one.get("tools", ())
+    }
+    assert set(was.tools) - set(now.tools) <= usual
+    assert set(now.tools) - set(was.tools) <= anew
+    alike = ("book_id", "structures", "measurements", "closing", "figures")
     assert all(getattr(now, name) == getattr(was, name) for name in alike)
 
 
@@ -304,6 +315,29 @@ def test_a_bond_that_another_structure_sets_is_undone_as_it_was_set() -> None:
     assert tube.endswith(
         "the one on the cover with ethanol, tested first (it is set with a cellulose ether)"
     )
+
+
+@pytest.mark.parametrize("others", [{"iron_gall": True}, {"parchment": ("leaves",)}])
+def test_dry_mould_says_nothing_of_a_step_that_brings_no_water(others: dict[str, Any]) -> None:
+    """Done dry or by a solvent a step wakes no mould: one word for one step; nearly dry paste still may."""
+    alone = in_condition("secondary_sewing", {}, mould="inactive").pattern
+    both = in_condition("secondary_sewing", {}, mould="inactive", **others).pattern
+    told = [numbers_told(mould_box(one), "as dry and as short") for one in (alone, both)]
+    wet = [
+        {
+            number
+            for number, step in enumerate(one.steps, 1)
+            if {"leaf", "leather", "board", "cover", "spine"} & set(step.traits.wets)
+        }
+        for one in (alone, both)
+    ]
+    assert told == wet
+    assert told[1] < told[0]
+
+
+def mould_box(pattern: Pattern) -> str:
+    (box,) = [one for one in pattern.stops if one.startswith("Inactive mould")]
+    return box
 
 
 def new_step(text: str, **row: object) -> steps.StepTemplate:
@@ -435,3 +469,33 @@ def test_no_adhesive_set_by_heat_is_advised_on_parchment() -> None:
 def test_a_template_that_declares_it_wrongly_is_refused(row: dict[str, Any], words: str) -> None:
     with pytest.raises(ValueError, match=re.escape(words)):
         new_step("Lay it.", **row)
+
+
+@pytest.mark.parametrize("structure", ["secondary_sewing", "casing_in", "spine_lining"])
+def test_the_tools_are_those_of_the_steps_as_they_are_told(structure: str) -> None:
+    """Old adhesive that comes off dry, by hand, takes no poultice."""
+    sound_book = in_condition(structure, {}).pattern
+    inked = in_condition(structure, {}, iron_gall=True).pattern
+    assert "poultice and spatula" in sound_book.tools
+    assert "bone or wooden spatula" not in sound_book.tools
+    assert "poultice and spatula" not in inked.tools
+    assert "bone or wooden spatula" in inked.tools
+
+
+@pytest.mark.parametrize(
+    ("condition", "listed", "missing"),
+    [
+        ({}, "wheat starch paste", "cellulose ether"),
+        ({"leather": "red-rot"}, "cellulose ether", "wheat starch paste"),
+        ({"parchment": ("cover",)}, "wheat starch paste, nearly dry", "cellulose ether"),
+    ],
+)
+def test_what_a_step_sets_with_is_listed_though_no_piece_is_pasted(
+    condition: dict[str, Any], listed: str, missing: str
+) -> None:
+    """Tackets paste no piece of their own: only their steps say what the covering is laid down with."""
+    pattern = in_condition("joint_tacket", {}, **condition).pattern
+    asked = [name for name, _ in (*pattern.materials, *overview.adhesives(pattern))]
+    assert any(name.startswith(listed) for name in asked)
+    assert not any(name.startswith(missing) for name in asked)
+    assert not any("paste" in tool for tool in pattern.tools)

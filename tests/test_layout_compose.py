@@ -98,7 +98,7 @@ def test_pages_are_numbered_through() -> None:
     made = sheets(pattern(*EVERY))
     assert len(made) > 2
     for number, sheet in enumerate(made, 1):
-        assert f"{number} of {len(made)} · A4" in said(sheet)
+        assert f"{number} of {len(made)} · " in said(sheet)
 
 
 def test_a_piece_says_what_is_needed_to_cut_it() -> None:
@@ -115,7 +115,7 @@ def test_a_piece_says_what_is_needed_to_cut_it() -> None:
         "this face up",
         "HEAD",
         "TAIL",
-        "measure both bars (99.7–100.3 mm) and lay the paper piece on the book",
+        "measure both bars (99.7–100.3 mm); lay the paper on the book",
         "Knife: hand out of the line",
         "TOO WEAK:",
     ):
@@ -187,6 +187,54 @@ def test_one_drawing_serves_for_pieces_of_the_same_outline() -> None:
     assert "The same outline serves for Second, cut 1: 54.8 × 200.0 mm" in words
 
 
+def section(board: str, end: float, *notes: str) -> Diagram:
+    """Return a drawing of one line, `end` mm long, with a word."""
+    line = Line(LineKind.OUTLINE, ((5.0, 5.0), (end, 5.0)))
+    marks = (line, Words((5.0, 12.0), "board", 2.5))
+    return Diagram(
+        f"section, {board}", "test", f"Section, {board}", "4:1", 90.0, 20.0, marks, notes
+    )
+
+
+def test_drawings_of_one_look_are_drawn_once_with_the_figures_of_each() -> None:
+    """0.4 mm longer on the paper is the same picture; what is said of both stands there once."""
+    front, back = (
+        section("front board", 40.0, "board 3.2", "heavy: the cloth"),
+        section("back board", 40.4, "board 3.1", "heavy: the cloth"),
+    )
+    (sheet,) = sheets(pattern(inlay(), diagrams=(front, back)))
+    words = said(sheet)
+    assert sheet.pieces == ("inlay", "section, front board", "section, back board")
+    for once in ("board 3.2", "board 3.1", "heavy: the cloth", "Section, back board: drawn alike"):
+        assert words.count(once) == 1, once
+    other = replace(back, marks=section("", 42.0).marks)
+    words = said(sheets(pattern(inlay(), diagrams=(front, other)))[0])
+    assert "drawn alike" not in words
+    assert words.count("heavy: the cloth") == 2
+
+
+def test_words_of_two_tall_pieces_share_the_room_beside_both() -> None:
+    """Each alone would have its words beside it, and the other no room on the page."""
+    tall = [
+        replace(
+            inlay(),
+            name=name,
+            title=name,
+            outline=band(0.0, 34.0, 230.0),
+            references=(),
+            zones=(),
+            dimensions=(),
+            notes=tuple(f"{name} note {n}: laid on the book dry, and only then" for n in range(11)),
+        )
+        for name in ("first", "second")
+    ]
+    tall[1] = replace(tall[1], material="another card")
+    (sheet,) = sheets(pattern(*tall))
+    assert sheet.pieces == ("first", "second")
+    words = said(sheet)
+    assert all(f"{name} note {n}:" in words for name in ("first", "second") for n in range(11))
+
+
 def test_what_was_said_of_a_piece_is_not_said_again_of_one_like_it() -> None:
     """Material and notes once; number and size of each, and what is its own."""
     first = replace(inlay(), notes=("thin line: the middle", "lay it dry"))
@@ -208,14 +256,18 @@ def test_what_was_said_of_a_piece_is_not_said_again_of_one_like_it() -> None:
 
 
 def test_words_set_in_columns_lose_nothing() -> None:
-    """Twenty lines in two and three columns: the same words, lower, and none in two columns."""
-    lines = tuple(Words((0.0, 4.0 * n), f"line {n}", 2.5) for n in range(1, 21))
-    block = Block(60.0, 82.0, lines)
+    """Ten paragraphs in two and three columns: the same words, lower, none in two columns, none parted."""
+    lines = tuple(
+        Words((0.0, 4.0 * n + 0.5 * ((n - 1) // 2)), f"line {n}", 2.5) for n in range(1, 21)
+    )
+    block = Block(60.0, 92.0, lines)
     for number in (2, 3):
-        made = columned(block, number)
+        (made,) = columned(block, [number])
         told = [mark.text for mark in made.marks if isinstance(mark, Words)]
         assert sorted(told) == sorted(line.text for line in lines)
-        assert made.height <= 82.0 / number + 6.0
+        assert made.height <= 92.0 / number + 6.0
+        where = {one.text: one.at[0] for one in made.marks if isinstance(one, Words)}
+        assert all(where[f"line {n}"] == where[f"line {n + 1}"] for n in range(1, 21, 2))
         assert made.width <= number * 65.0
 
 

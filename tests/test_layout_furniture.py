@@ -75,13 +75,29 @@ def test_the_title_block_says_what_it_must(side: Arrangement) -> None:
     for words in (
         "Tube strip",
         "CHART-07",
-        "2 of 5 · A4 · 1:1",
+        "2 of 5 · ",
+        "A4 · 1:1",
         "desk, across",
         "2026-11-25",
         "mendfold 0.1.0",
         "99.7–100.3",
     ):
         assert words in said
+
+
+def test_a_strip_says_nothing_twice_and_cuts_no_page_number_short() -> None:
+    """What title and subtitle say is no field besides; however long the book's name, the page stays."""
+    heading = replace(
+        HEADING,
+        fields=(("Structure", "Hollow tube"), ("Piece", "strip")),
+        subtitle="Hollow tube",
+        book_title="a name as long as a line of the page is wide " * 3,
+    )
+    marks = frame(heading, 210, 297, (), True, "edge").marks
+    said = " ".join(m.text for m in marks if isinstance(m, Words))
+    assert "Structure:" not in said
+    assert "Piece: strip." in said
+    assert "page 2 of 5 · CHART-07" in said
 
 
 def test_the_legend_shows_only_what_is_used() -> None:

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patterns.model.drawing import Circle, Line, LineKind, Words
-from patterns.sheets.obstacles import Obstacles
+from patterns.sheets.obstacles import Obstacles, rows
 from patterns.sheets.place import Desk, Wanted, place, words_slots
 from patterns.sketch.marks import Box, box_of, rectangle
 
@@ -34,8 +34,7 @@ def chosen_for(
     wanted: list[list[Box]], hard: Obstacles, soft: Obstacles | None = None
 ) -> tuple[int | None, ...]:
     """Return what is chosen for slots that are given as boxes."""
-    rooms = [[(b.left, b.top, b.right, b.bottom) for b in slots] for slots in wanted]
-    return place(rooms, hard, soft, PAGE)
+    return place([rows(slots) for slots in wanted], hard, soft, PAGE)
 
 
 def polygon(box: Box) -> shapely.Polygon:
@@ -119,12 +118,14 @@ def test_words_without_room_become_tags_with_a_key() -> None:
 
 def test_a_slot_is_as_large_as_its_words_need() -> None:
     """The words drawn in a slot lie inside its box, level and upright."""
-    for slot in words_slots(
+    slots = words_slots(
         "Every crease folds the same way", 2.5, [(50.0, 50.0, 0.0), (50.0, 50.0, 90.0)], widths=[30]
-    ):
-        drawn = slot.draw()
+    )
+    assert len(slots) == 2
+    for index, sides in enumerate(slots.sides):
+        drawn = slots.draw(index)
         assert len(drawn) > 1
-        assert all(slot.box.holds(box_of(mark)) for mark in drawn)
+        assert all(Box(*sides).holds(box_of(mark)) for mark in drawn)
 
 
 def test_many_slots_agree_with_a_plain_overlap_count() -> None:

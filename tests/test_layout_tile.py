@@ -245,3 +245,15 @@ def test_key_map_marks_the_sheet_in_hand() -> None:
     assert numbers == {"1", "2", "3", "4", "5", "6"}
     bold = [m.text for m in block.marks if isinstance(m, Words) and m.bold]
     assert bold == ["5"]
+
+
+def test_where_to_trim_is_said_in_the_least_overlap() -> None:
+    """Half of 10 mm is room for a line of capitals of 2.5: upright and level joints say it once."""
+    for spans in [((0.0, 150.0), (140.0, 290.0)), ((0.0, 60.0), (50.0, 120.0))]:
+        for columns, rows in [(spans, ((0.0, 100.0),)), (((0.0, 100.0),), spans)]:
+            tiling = tile.Tiling(columns, rows, columns[-1][1], rows[-1][1])
+            said = [
+                [m.text for m in marks if isinstance(m, Words)].count(tile.TRIM)
+                for _, marks in tile.cut((), tiling)
+            ]
+            assert said == [0, 1]

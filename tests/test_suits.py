@@ -22,7 +22,8 @@ from patterns.book.book import Book
 from patterns.book.suits import Need, Ruling, Suits, told
 from patterns.book.unions import Role
 from patterns.drafting import job
-from patterns.drafting.order import Order, settings_given
+from patterns.drafting.given import settings_given
+from patterns.drafting.order import Order
 from patterns.errors import MendfoldError, RecordError, TemplateError, Unsuitable
 from patterns.examine import offers
 from patterns.examine.examination import examine

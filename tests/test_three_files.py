@@ -118,3 +118,12 @@ def test_a_new_structure_needs_no_edit(tmp_path: Path) -> None:
     assert made["pieces"][0]["width_mm"] == 25
     assert made["pieces"][0]["height_mm"] == 339
     assert "25.0 mm wide" in made["steps"][-2]["text"]
+
+    opening = TEMPLATE.replace("undo =", 'opens = ["lining", "covering"]\nundo =', 1)
+    (copy / "templates" / "joint_guard.toml").write_text(opening, encoding="utf-8")
+    examined = json.loads(run("-m", "patterns", "examine", record, "--json"))
+    ways = [choice["structure"].split("+") for choice in examined["choices"]]
+    (way,) = (way for way in ways if "joint_guard" in way)
+    assert len(way) > 1, "what it opens is closed by others in the same way"
+    made = json.loads(run("-m", "patterns", "draft", record, *way, "--json"))
+    assert made["structures"] == way

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from patterns.model.part import Part, Traits
+from patterns.model.part import Part
+from patterns.model.traits import Traits
 from patterns.record.record import ConditionTable
 from patterns.structures import catalogue
 from tests.books import demo, drafted

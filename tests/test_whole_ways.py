@@ -15,7 +15,8 @@ from patterns.book.book import Book
 from patterns.book.results import AlbumResult
 from patterns.book.suits import LEFT_OPEN, Opened
 from patterns.drafting import closing, job
-from patterns.drafting.order import Drafted, Order, settings_given
+from patterns.drafting.given import settings_given
+from patterns.drafting.order import Drafted, Order
 from patterns.errors import MendfoldError, RecordError, Unsuitable
 from patterns.examine.examination import examine
 from patterns.examine.finding import Choice, Examination

@@ -23,7 +23,7 @@ from patterns.bench.wish import (
     SheetSeen,
     Want,
 )
-from patterns.drafting.order import settings_given
+from patterns.drafting.given import settings_given
 from patterns.errors import MendfoldError, RecordError
 from patterns.stock import paper as papers
 from patterns.traced import outlines
@@ -99,6 +99,7 @@ def state(desk: OpenBook) -> dict[str, object]:
     return {
         "problems": problems,
         "unsaved": desk.unsaved,
+        "begun": bool(desk.base),
         "undo": bool(desk.changes),
         "structures": list(desk.structures),
         "title": desk.words.get("book.title", "") or desk.words.get("book.id", ""),
@@ -190,7 +191,8 @@ def _looks(ways: Blueprint, bench: OpenBench) -> None:
             wish = bench.wish(number, cast("Want", want), page)
         except RecordError as error:
             rows = form.beside(error.problems)
-            return jsonify(waiting=True, problems=rows)
+            html = fragment("waiting.html", fields=offered.waiting(rows))
+            return jsonify(waiting=True, problems=rows, html=html)
         return shown(bench.drawer.look(wish), desk)
 
 
@@ -200,7 +202,8 @@ def shown(answer: Seen, desk: OpenBook) -> Response:
         case Overtaken():
             return jsonify(overtaken=True)
         case NotDrawn(words, problems):
-            return jsonify(cannot=words, problems=form.beside(problems))
+            html = fragment("not_drawn.html", **offered.not_drawn(answer, desk.file))
+            return jsonify(cannot=words, problems=form.beside(problems), html=html)
         case FindingsSeen(examination):
             return jsonify(html=fragment("findings.html", **offered.findings(examination, desk)))
         case PiecesSeen():

@@ -22,6 +22,7 @@ _HOW = {
     "lengths": "distances with spaces between",
     "length or lengths": "one figure, or one a leaf with spaces between",
     "three lengths": "three lengths with spaces between",
+    "id": "letters, digits, - and _, no spaces",
     "date": "as 2026-11-25, or today",
     "two names": "as text block / boards",
     "fields": "names of fields with spaces between",

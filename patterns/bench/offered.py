@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from patterns.bench import form
 from patterns.bench.desk import OpenBook
+from patterns.bench.wish import NotDrawn
 from patterns.examine.finding import NOTHING, Choice, Examination, Finding
 from patterns.record.fields import BY_NAME
 from patterns.stock import cautions, materials
@@ -76,6 +77,31 @@ def _choice(one: Choice, found: Sequence[Finding], desk: OpenBook) -> form.FormV
         "missing": [list(_links(need.split(" or "))) or [("", need)] for need in one.missing],
         "chosen": set(names) == set(desk.structures),
     }
+
+
+def waiting(problems: Mapping[str, object]) -> list[tuple[str, str]]:
+    """Return the fields that cannot stand as they are, each with what it is called."""
+    return [(name, _called(name)) for name in problems if name]
+
+
+def not_drawn(answer: NotDrawn, file: str) -> form.FormValues:
+    """Return why nothing can be drawn: what is still to be measured, and whatever else stands against it."""
+    missing = [one for one in answer.problems if one.kind == "missing"]
+    others = [f"{_called(one.field)} {one.words}" for one in answer.problems if one not in missing]
+    return {
+        "missing": [[(name, _called(name)) for name in one.field.split("|")] for one in missing],
+        "others": others if answer.problems else [answer.words.removeprefix(f"{file}: ")],
+    }
+
+
+def _called(name: str) -> str:
+    """Return what a field or setting is called.
+
+    >>> _called("spine.girth_head")
+    'spine: girth head'
+    """
+    table, _, key = name.rpartition(".")
+    return f"{form.title(table)}: {key.replace('_', ' ')}" if table else name
 
 
 def settings(desk: OpenBook) -> list[form.FormValues]:

@@ -6,6 +6,7 @@ it would lead out of the folder.
 
 from __future__ import annotations
 
+import os
 import threading
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -13,7 +14,7 @@ from pathlib import Path
 
 from patterns.bench.desk import OpenBook, reopened
 from patterns.errors import MendfoldError, RecordError, WriteError
-from patterns.files import resolved, write_file
+from patterns.files import resolved, why_unsafe, write_file
 from patterns.reading import LARGEST_ADDED_BYTES, read_bytes
 from patterns.record import reading
 from patterns.record.fields import TABLES
@@ -109,12 +110,25 @@ class Shelf:
                     f"{desk.file} was changed by another program since it was opened here, and is left "
                     "as it is; nothing was saved. Open the book anew to see what is there now"
                 )
-            path = self.folder / desk.file
+            before, file = desk.file, self._own(desk)
+            path = self.folder / file
             if path.is_symlink():
-                raise WriteError(f"{desk.file} is a link to another place, and is not followed")
+                raise WriteError(f"{file} is a link to another place, and is not followed")
             write_file(path, text.encode())
+            self.numbers = {
+                number: file if known == before else known for number, known in self.numbers.items()
+            }
+            desk.file = file
         desk.saved(text)
         self.remember(desk)
+        if file != before:
+            self._draft(before).unlink(missing_ok=True)
+
+    def _own(self, desk: OpenBook) -> str:
+        """Return the file that a book is saved in: the first time one that bears its id, where that is free."""
+        file = f"{desk.words.get('book.id', '')}.toml"
+        taken = file in self.numbers.values() or os.path.lexists(self.folder / file)
+        return desk.file if desk.base or taken or why_unsafe(file) else file
 
     def _draft(self, file: str) -> Path:
         return self.hidden / f"{file}{DRAFT}"

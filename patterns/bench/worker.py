@@ -6,6 +6,7 @@ look. What is to be printed or kept is never given up.
 
 from __future__ import annotations
 
+import gc
 import signal
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -24,8 +25,7 @@ from patterns.bench.wish import (
     Seen,
     SheetSeen,
 )
-from patterns.drafting import job, making
-from patterns.drafting.document import document
+from patterns.drafting import document, job, making
 from patterns.drafting.order import Drafted, Order
 from patterns.errors import MendfoldError
 from patterns.examine.examination import examine
@@ -33,11 +33,14 @@ from patterns.gallery.portrait import portrait
 from patterns.model.sheet import Sheet
 from patterns.record import reading
 from patterns.sheets import whole
+from patterns.sheets.memory import Memory
 from patterns.sheets.page import Layout
 from patterns.stock import materials, paper
 from patterns.structures import catalogue
 from patterns.writers import svg
 
+RARELY = 200_000
+"""New objects before rubbish is looked for: a look makes many, and nearly all go by themselves."""
 LookUp = Callable[[], None]
 """Raises `Newer` where a newer wish has come."""
 
@@ -60,6 +63,8 @@ class Hand:
     drafted: Drafted | None = None
     sheets: tuple[Sheet, ...] = ()
     drawn: dict[int, bytes] = field(default_factory=dict)
+    memory: Memory = field(default_factory=Memory)
+    """What was drawn of the draft before, for whatever of it did not change."""
 
     def draft(self, wish: BookWish) -> Drafted:
         """Return the draft that a wish goes by. Raises MendfoldError."""
@@ -75,7 +80,10 @@ class Hand:
         look_up()
         if not self.sheets:
             own = drafted.order
-            layout = Layout(drafted.pattern, own.paper, own.correction, own.full_size)
+            self.memory.look_up = look_up
+            layout = Layout(
+                drafted.pattern, own.paper, own.correction, own.full_size, memory=self.memory
+            )
             self.sheets = whole.sheets(layout)
         return self.sheets
 
@@ -122,7 +130,7 @@ def answered(wish: BookWish, hand: Hand, look_up: LookUp) -> Seen:
 
 
 def _pieces(drafted: Drafted) -> PiecesSeen:
-    drawing = portrait(document(drafted, ()).pieces)
+    drawing = portrait(document.pieces(drafted.pattern))
     return PiecesSeen(
         svg.svg_text(drawing, "All pieces side by side").encode(),
         drawing.width_mm,
@@ -149,6 +157,8 @@ def _said(value: Any) -> str:
 def work(pipe: Connection, newest: Turn) -> None:
     """Answer wishes until the page's process is gone; Ctrl-C is for that one alone."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    gc.set_threshold(RARELY)
+    gc.freeze()  # what is loaded stays as long as the process does
     hand = Hand()
     pipe.send("ready")
     while True:

@@ -76,8 +76,8 @@ def board(record: Record, side: Which) -> Board:
         width_mm=own.board_width,
         gap=gap(record, side),
         shoulder_mm=shoulder(record, side).value,
-        square_head=square_head(record, side),
-        square_tail=square_tail(record, side),
+        square_head=_square(own.square_head),
+        square_tail=_square(own.square_tail),
     )
 
 
@@ -136,12 +136,16 @@ def limp(record: Record) -> bool:
 
 def square_head(record: Record, side: Which) -> Answer:
     """Return the head square of one side: y on it is y on the block + this."""
-    return recorded(record.cover.side(side).square_head, 0.0, LEVEL)
+    return _square(record.cover.side(side).square_head)
 
 
 def square_tail(record: Record, side: Which) -> Answer:
     """Return the tail square of one side."""
-    return recorded(record.cover.side(side).square_tail, 0.0, LEVEL)
+    return _square(record.cover.side(side).square_tail)
+
+
+def _square(measured_mm: float | None) -> Answer:
+    return recorded(measured_mm, 0.0, LEVEL)
 
 
 def tail_squares_mm(record: Record) -> tuple[float, ...]:

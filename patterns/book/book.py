@@ -278,6 +278,12 @@ class Book(CoverFacts):
         return masses.heavy_for_attachment(self.record)
 
     @property
+    def light_in_case(self) -> bool:
+        """True for a case whose block is known to weigh less: paste and cloth hung it before."""
+        light = self.block_mass is not None and not self.heavy_for_attachment
+        return light and self.cover_kind == "case"
+
+    @property
     def weight(self) -> Answer | None:
         """Mass of the whole book in kg; None where neither it nor its block is known."""
         return masses.book_mass(self.record)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
+from functools import lru_cache
 from typing import Literal
 
 from patterns.record.record import ConditionTable
@@ -119,6 +120,7 @@ CALLED = {
 _NAMES = tuple(field.name for field in fields(ConditionTable))
 
 
+@lru_cache(maxsize=64)
 def met(condition: ConditionTable) -> tuple[Hazard, ...]:
     """Return the hazards that a record's condition names, stops first."""
     return tuple(one for one in HAZARDS if one.met(condition))

@@ -36,6 +36,18 @@ class Outside:
         return length, width, thick
 
 
+@dataclass(frozen=True, slots=True)
+class _Sum:
+    """A length put together of readings, and how far all of them may be out, in mm."""
+
+    mm: float
+    doubt: float
+
+    @property
+    def most(self) -> float:
+        return self.mm + self.doubt
+
+
 def outside(record: Record) -> Outside:
     """Return the outside of the closed book: as measured, else as its parts add up.
 
@@ -45,48 +57,78 @@ def outside(record: Record) -> Outside:
     if read is not None:
         length, width, thick = (Answer(mm, "measured", "measured") for mm in read)
         return Outside(length, width, thick, (0.0, 0.0, 0.0))
-    error, caliper = spine.reading(record).value, spine.caliper(record).value
-    skin = cover.thickness(record).value
-    reach, readings = _width(record)
-    found = (_length(record) + 2 * skin, reach + skin, _thickness(record) + 2 * skin)
-    doubts = (error + 2 * caliper, readings * error + caliper, error + 4 * caliper)
-    length, wide, thick = (Answer(mm, "estimated", TOGETHER) for mm in found)
-    return Outside(length, wide, thick, doubts)
+    found = tuple(
+        _covered(record, bare) for bare in (_length(record), _width(record), _thickness(record))
+    )
+    length, width, thick = (Answer(one.mm, "estimated", TOGETHER) for one in found)
+    doubts = (found[0].doubt, found[1].doubt, found[2].doubt)
+    return Outside(length, width, thick, doubts)
 
 
-def _length(record: Record) -> float:
+def _covered(record: Record, bare: _Sum) -> _Sum:
+    """Return a length with the covering at both ends: one reading, wrong at both alike."""
+    skin, caliper = cover.thickness(record).value, spine.caliper(record).value
+    return _Sum(bare.mm + 2 * skin, bare.doubt + 2 * caliper)
+
+
+def _length(record: Record) -> _Sum:
     known = [_either(record, side, "board_height", "side_height") for side in SIDES]
-    return max(known)
+    return _Sum(max(known), spine.reading(record).value)
 
 
-def _width(record: Record) -> tuple[float, int]:
-    """Return spine to fore edge without the covering there, and how many readings it rests on."""
-    reach = max(
+def _width(record: Record) -> _Sum:
+    """Return spine to fore edge: boards or leaves, whichever stand out, and the round with its linings."""
+    error = spine.reading(record).value
+    boards_reach = max(
         boards.gap(record, side).value + _either(record, side, "board_width", "side_width")
         for side in SIDES
     )
-    leaves = record.text_block.width
-    read = record.spine.round_depth
-    depth = _depth(record) if read is None else read
-    out = max(depth, 0.0) + spine.linings(record).value + cover.thickness(record).value
-    furthest = max(mm for mm in (reach, leaves) if mm is not None)
-    return furthest + out, 2 if read is None else 3
+    reach = [_Sum(boards_reach, 2 * error)]
+    if (leaves := record.text_block.width) is not None:
+        reach.append(_Sum(leaves, error))
+    furthest, depth, linings = _furthest(reach), _depth(record), spine.linings(record).value
+    lined = spine.caliper(record).value if linings else 0.0
+    return _Sum(furthest.mm + depth.mm + linings, furthest.doubt + depth.doubt + lined)
 
 
-def _depth(record: Record) -> float:
-    """Return how far a spine of which the round was not read stands out: by its girth, else flat."""
+def _furthest(found: list[_Sum]) -> _Sum:
+    """Return the longest, with the doubt that covers whichever may turn out to be."""
+    longest = max(one.mm for one in found)
+    return _Sum(longest, max(one.most for one in found) - longest)
+
+
+def _depth(record: Record) -> _Sum:
+    """Return how far the spine's round stands out: as read, else by its girth, else flat.
+
+    By girth and chord it is the less certain the flatter the spine: both are taken at their worst.
+    """
+    read, error = record.spine.round_depth, spine.reading(record).value
+    if read is not None:
+        return _Sum(max(read, 0.0), error)
     shape = spine.measure(record)
-    return geometry.depth_mm(shape.chord_mm, shape.turn_deg)
+    mm = max(geometry.depth_mm(shape.chord_mm, shape.turn_deg), 0.0)
+    if not shape.by_strip:
+        return _Sum(mm, 0.0)
+    girth, chord = max(shape.girth_head_mm, shape.girth_tail_mm) + error, shape.chord_mm - error
+    worst = geometry.depth_mm(chord, geometry.turn_from_girth(girth, chord))
+    return _Sum(mm, max(worst - mm, 0.0))
 
 
-def _thickness(record: Record) -> float:
+def _thickness(record: Record) -> _Sum:
     """Return the thicker of spine and fore edge, with both boards where there are any."""
-    block = record.text_block
+    block, limp = record.text_block, boards.limp(record)
+    error, caliper = spine.reading(record).value, spine.caliper(record).value
     leaves = certain(block.thickness, "book.outside|text_block.thickness")
     thickest = max(mm for mm in (leaves, block.thickness_fore_edge) if mm is not None)
-    limp = boards.limp(record)
     own = 0.0 if limp else sum(_board(record, side) for side in SIDES)
-    return max(thickest + own, spine.chord_mm(record))
+    shoulders = [boards.shoulder(record, side).value for side in SIDES]
+    readings = 1 if record.spine.over_shoulders is not None else 1 + sum(map(bool, shoulders))
+    return _furthest(
+        [
+            _Sum(thickest + own, error + (0.0 if limp else 2 * caliper)),
+            _Sum(spine.chord_mm(record), readings * error),
+        ]
+    )
 
 
 def _board(record: Record, side: Which) -> float:

@@ -12,11 +12,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from patterns.book.boards import Which
-from patterns.model.part import Layer, Part
 from patterns.stock.materials import Material
+
+if TYPE_CHECKING:
+    from patterns.model.part import Layer, Part
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
+import shlex
 import tomllib
 from collections.abc import Sequence
 from pathlib import Path
 
 import click
 
+from patterns.bench.desk import OpenBook
+from patterns.bench.shelf import Shelf
 from patterns.cutting import stock, writing
 from patterns.cutting.plan import Wish
 from patterns.drafting import making
 from patterns.drafting.job import draft
 from patterns.drafting.order import Order
-from patterns.files import write_folder
+from patterns.files import write_file, write_folder
 from patterns.model.kept import KeptPattern
 from patterns.record import reading
 from patterns.stock import materials
 from patterns.stock.paper import A4, Paper, parse
+from patterns.structures import catalogue
 
 BOOKS = Path(__file__).parent.parent / "demo"
 
@@ -51,6 +55,9 @@ def demo(out: Path, paper: str, force: bool) -> None:
             click.echo(f"  - {line}", err=True)
 
     _plan(kept, out, parse(paper), force)
+    _books(out / "books", paper)
+    click.echo("\nThe same books on a page in the browser, to change and to try:")
+    click.echo(f"  mendfold bench {shlex.quote(str(out / 'books'))}")
 
 
 def _plan(kept: Sequence[tuple[str, KeptPattern]], out: Path, paper: Paper, force: bool) -> None:
@@ -63,6 +70,26 @@ def _plan(kept: Sequence[tuple[str, KeptPattern]], out: Path, paper: Paper, forc
         f"  plan.pdf       all pieces on {len(plan.sheets)} pieces of stock, with their cuts"
     )
     click.echo("  shopping.csv   what is taken from stock, what is to be bought")
+
+
+def _books(folder: Path, paper: str) -> None:
+    """Lay the books out for the bench, each with its structures chosen; one that is there stays as it is."""
+    shelf = Shelf(folder)
+    for order in orders():
+        file = f"{order.record.book.id}.toml"
+        if (shelf.folder / file).exists():
+            continue
+        text = order.record.text
+        write_file(shelf.folder / file, text.encode())
+        settings = {_of_structure(name, order): words for name, words in order.settings.items()}
+        shelf.remember(OpenBook(file, text, {}, order.structures, settings, parse(paper).name))
+
+
+def _of_structure(name: str, order: Order) -> str:
+    """Return the full name of a setting that one structure of an order has."""
+    every = (catalogue.find(one) for one in order.structures)
+    (own,) = (one.name for one in every if name in one.parameters)
+    return f"{own}.{name}"
 
 
 def orders(paper: Paper = A4) -> tuple[Order, ...]:

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from patterns.drafting.order import Order, settings_given
+from patterns.drafting.given import settings_given
 from patterns.errors import MendfoldError, WriteError
-from patterns.model.sheet import FullSize, Printout
 from patterns.record import reading
-from patterns.stock import paper as papers
-from patterns.stock import printer as printers
-from patterns.stock.materials import studio_folder
 from patterns.writers import table
+
+if TYPE_CHECKING:
+    from patterns.model.sheet import FullSize, Printout
 
 
 @click.command()
@@ -91,8 +91,15 @@ def draft(
 ) -> None:
     """Work out STRUCTURES for the book in RECORD and write its full-size sheets."""
     given, wanted = settings_given(settings), table.chosen(formats)
+    read = reading.load(record)
+    from patterns.drafting import job, making  # heavy, and a refused record needs none of it
+    from patterns.drafting.order import Order
+    from patterns.stock import paper as papers
+    from patterns.stock import printer as printers
+    from patterns.stock.materials import studio_folder
+
     order = Order(
-        reading.load(record),
+        read,
         structures,
         given,
         paper=papers.parse(paper),
@@ -102,8 +109,6 @@ def draft(
         formats=wanted,
         with_owner=with_owner,
     )
-    from patterns.drafting import job, making  # heavy, and a refused record needs none of it
-
     made = making.make(job.draft(order))
     state = making.write(made, out, force)
     try:

@@ -20,7 +20,8 @@ from patterns.commands.gallery_options import (
     shortened,
     table,
 )
-from patterns.drafting.order import Order, settings_given
+from patterns.drafting.given import settings_given
+from patterns.drafting.order import Order
 from patterns.errors import MendfoldError, PrinterError
 from patterns.record import reading
 from patterns.stock import paper as papers

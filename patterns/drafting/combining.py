@@ -73,3 +73,28 @@ def material_list(
             metres = ceil(length / 100) / 10
             needed.setdefault(thread.name, []).append(f"{part.title.lower()}: {tenth(metres)} m")
     return tuple((material, "; ".join(rows)) for material, rows in needed.items())
+
+
+def memory_warnings(
+    chosen: Sequence[Template], materials: Mapping[str, Mapping[str, Material]]
+) -> list[str]:
+    """Return a line for each figure that is missing, and one for all that are from memory."""
+    lines: list[str] = []
+    remembered: dict[str, dict[str, None]] = {}
+    for one in chosen:
+        own = materials[one.name]
+        for role, row in one.materials.items():
+            governing = (*row.governing, *(row.wetted if _wet(own) else ()))
+            lines.extend(own[role].doubts(*governing))
+            for words, whose in own[role].remembered(*governing):
+                remembered.setdefault(words, {})[whose] = None
+    if remembered:
+        listed = "; ".join(f"{words}: {', '.join(whose)}" for words, whose in remembered.items())
+        lines.append(f"From memory: measure your own and put it in materials.toml; {listed}.")
+    return lines
+
+
+def _wet(materials: Mapping[str, Material]) -> bool:
+    """Tell whether a structure pastes: its own adhesive sets with water, or it is set with paste."""
+    adhesive = materials.get("adhesive")
+    return adhesive is None or adhesive.sets == "water"

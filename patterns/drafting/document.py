@@ -53,7 +53,7 @@ def document(drafted: Drafted, sheets: Sequence[Sheet]) -> KeptPattern:
         full_size=order.full_size,
         shown=order.shown,
         quantities=_quantities(pattern),
-        pieces=tuple(_piece(piece) for part in parts for piece in part.pieces),
+        pieces=pieces(pattern),
         stations_mm=sewing.stations_mm if sewing else (),
         stitches=sewing.stitches if sewing else (),
         path=sewing.path if sewing else (),
@@ -72,6 +72,11 @@ def document(drafted: Drafted, sheets: Sequence[Sheet]) -> KeptPattern:
         undo=pattern.undo,
     )
     return rounded(made)
+
+
+def pieces(pattern: Pattern) -> tuple[KeptPiece, ...]:
+    """Return the pieces alone, as the document has them before its figures are rounded."""
+    return tuple(_piece(piece) for part in pattern.parts for piece in part.pieces)
 
 
 def _record(record: Record) -> Mapping[str, Value]:

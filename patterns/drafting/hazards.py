@@ -12,12 +12,13 @@ from patterns.book.book import Book
 from patterns.book.condition import HAZARDS, Hazard, met
 from patterns.errors import Unsuitable
 from patterns.formulas import mechanics
-from patterns.model.part import Heed, Part, Step, Traits, Way
-from patterns.model.piece import Piece, Where
+from patterns.model.part import Heed, Part, Step
+from patterns.model.piece import Piece
+from patterns.model.traits import Traits, Way, Where
 from patterns.record.record import ConditionTable
 from patterns.stock import cautions
 from patterns.structures.shared import conditions
-from patterns.structures.steps import BOND, OFF, PLACES, Anew, StepTemplate, fill
+from patterns.structures.steps import BOND, OFF, PLACES, Anew, StepTemplate, fill, named
 from patterns.units import two_figures
 
 
@@ -37,8 +38,9 @@ def told(
     structure: str,
 ) -> Step:
     """Return a step as it is done on such a book, its figures filled in, with what it heeds."""
-    found = conditions.changes(condition, step.traits)
-    way = conditions.chosen(found, step.offers)
+    asked = conditions.changes(condition, step.traits)
+    way = conditions.chosen(asked, step.offers)
+    found = [row for row in asked if way not in row.spared]
     source, bond = _source(step, way)
     heeds = tuple(_heed(row, way, step.traits) for row in found)
     judged = (one for row in found if not conditions.satisfied(row, way) for one in row.cautions)
@@ -49,6 +51,8 @@ def told(
         structure,
         source.traits,
         heeds,
+        tools=source.tools,
+        adhesive=_adhesive(way) if BOND in named(source.text) else "",
     )
 
 
@@ -66,8 +70,13 @@ def _source(step: StepTemplate, way: Way | None) -> tuple[Anew, str]:
     return replace(anew, cautions=(*anew.cautions, *how.cautions)), how.bond
 
 
-PASTE = "paste"
-"""What a step sets with where the book asks for nothing else."""
+PASTE, PASTE_NAME = "paste", "wheat starch paste"
+"""What a step sets with where the book asks for nothing else, in a step and on a list."""
+
+
+def _adhesive(way: Way | None) -> str:
+    """Return by its name what a bond is set with in one way."""
+    return PASTE_NAME if way is None else conditions.rules().ways[way].adhesive
 
 
 def _turned(traits: Traits, turns: bool) -> Traits:

@@ -26,7 +26,8 @@ from patterns.model.pattern import Pattern
 from patterns.record.needs import require
 from patterns.record.record import ConditionTable, Record
 from patterns.structures import asking, catalogue, stacking, whole
-from patterns.structures.steps import PHASES, StepTemplate, wanted
+from patterns.structures.shared.opened import cover_first
+from patterns.structures.steps import StepTemplate, wanted, working_order
 from patterns.structures.template import Template
 from patterns.units import tenth, trimmed
 
@@ -177,8 +178,10 @@ def _drawn(book: Book, params: Any, part: Part, step: StepTemplate) -> Drawing |
     return catalogue.structure(part.structure).pictures[step.picture](book, params, part)
 
 
-def merge_steps(parts: Sequence[Part], condition: ConditionTable) -> tuple[Step, ...]:
-    """Return the steps of all parts in working order, what the condition puts before among them.
+def merge_steps(
+    parts: Sequence[Part], condition: ConditionTable, phases: Sequence[str]
+) -> tuple[Step, ...]:
+    """Return the steps of all parts in the order of phases, what the condition puts before among them.
 
     Each has the keys of the cautions that this book asks for.
     """
@@ -187,7 +190,7 @@ def merge_steps(parts: Sequence[Part], condition: ConditionTable) -> tuple[Step,
         for late in (False, True)
     )
     merged = [*first, *(step for part in parts for step in part.steps), *last]
-    ordered = sorted(merged, key=lambda step: PHASES.index(step.phase))
+    ordered = sorted(merged, key=lambda step: phases.index(step.phase))
     every = hazards.with_what_comes_before(condition, ordered)
     return tuple(hazards.warned(condition, step) for step in every)
 
@@ -212,9 +215,12 @@ def _pattern(
     if fits and not fits.closes:
         warnings.append(fits.sentence())
     condition = record.condition
-    steps = merge_steps(parts, condition)
+    phases = working_order(cover_first(book))
+    steps = merge_steps(parts, condition, phases)
     warnings += hazards.weaker(bare, steps)
-    warnings += _memory_warnings(chosen, values)
+    warnings += combining.memory_warnings(
+        chosen, {name: one.materials for name, one in values.items()}
+    )
     return Pattern(
         book_id=record.book.id or "book",
         book_title=record.book.title or "",
@@ -231,8 +237,8 @@ def _pattern(
             *combining.material_list(parts, {name: one.materials for name, one in values.items()}),
             *hazards.needed(steps),
         ),
-        tools=tuple(dict.fromkeys(tool for one in chosen for tool in one.tools)),
-        undo=tuple(_undo(chosen, parts, steps)),
+        tools=tuple(dict.fromkeys(_tools(chosen, parts))),
+        undo=tuple(_undo(chosen, parts, steps, phases)),
         front_on_right=record.book.reading != "right-to-left",
         closing=fits.sentence() if fits else "",
         figures={**_girths(shape), **(fits.figures() if fits else {})},
@@ -240,41 +246,35 @@ def _pattern(
     )
 
 
+def _tools(chosen: Sequence[Template], parts: Sequence[Part]) -> Iterator[str]:
+    """Yield what each structure takes: of what only some steps take, that of the steps that are told."""
+    for one, part in zip(chosen, parts, strict=True):
+        yield from (tool for step in part.steps for tool in step.tools)
+        yield from one.tools
+
+
 def _undo(
-    chosen: Sequence[Template], parts: Sequence[Part], steps: Sequence[Step]
+    chosen: Sequence[Template],
+    parts: Sequence[Part],
+    steps: Sequence[Step],
+    phases: Sequence[str],
 ) -> Iterator[str]:
     """Yield how each structure is undone: what was fastened last comes off first."""
     made = list(zip(chosen, parts, strict=True))[::-1]
-    for one, part in sorted(made, key=lambda pair: -_fastened(pair[1])):
+    for one, part in sorted(made, key=lambda pair: -_fastened(pair[1], phases)):
         for line in hazards.undone(part.undo or one.undo, part.steps, steps):
             yield f"{one.title}: {line}"
 
 
-def _fastened(part: Part) -> int:
+def _fastened(part: Part, phases: Sequence[str]) -> int:
     """Return when on the bench a structure is fastened: in its last phase, what is only told at the end apart."""
-    phases = [PHASES.index(step.phase) for step in part.steps]
-    last = PHASES.index("finish")
-    return max((phase for phase in phases if phase != last), default=last)
+    reached = [phases.index(step.phase) for step in part.steps]
+    last = phases.index("finish")
+    return max((phase for phase in reached if phase != last), default=last)
 
 
 def _girths(shape: Spine) -> dict[str, float]:
     return {"girth_head_mm": shape.girth_head_mm, "girth_tail_mm": shape.girth_tail_mm}
-
-
-def _memory_warnings(chosen: Sequence[Template], values: Mapping[str, Values]) -> list[str]:
-    """Return a line for each figure that is missing, and one for all that are from memory."""
-    lines: list[str] = []
-    remembered: dict[str, dict[str, None]] = {}
-    for one in chosen:
-        for role, row in one.materials.items():
-            material = values[one.name].materials[role]
-            lines.extend(material.doubts(*row.governing))
-            for words, whose in material.remembered(*row.governing):
-                remembered.setdefault(words, {})[whose] = None
-    if remembered:
-        listed = "; ".join(f"{words}: {', '.join(whose)}" for words, whose in remembered.items())
-        lines.append(f"From memory: measure your own and put it in materials.toml; {listed}.")
-    return lines
 
 
 def _measurements(record: Record, shape: Spine) -> tuple[tuple[str, str], ...]:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from patterns.errors import Problem, SettingError
 from patterns.model.pattern import Pattern
 from patterns.model.sheet import FullSize, Printout
 from patterns.record.record import Record
@@ -48,25 +47,3 @@ class Drafted:
     def warnings(self) -> tuple[str, ...]:
         """Every warning, what stands in a box on the sheets first."""
         return (*self.pattern.boxes, *self.pattern.warnings)
-
-
-def settings_given(texts: Iterable[str]) -> dict[str, str]:
-    """Return the settings written as NAME=VALUE, each given once; raises SettingError.
-
-    >>> settings_given(["hollow_tube.on = 2"])
-    {'hollow_tube.on': '2'}
-    """
-    found: dict[str, str] = {}
-    for one in texts:
-        name, sign, value = (part.strip() for part in one.partition("="))
-        if not (sign and name and value):
-            raise _refusal(repr(one), "", "NAME=VALUE", "write NAME=VALUE, as in hollow_tube.on=2")
-        if name in found:
-            raise _refusal(name, "given twice", "one value", "give it once")
-        found[name] = value
-    return found
-
-
-def _refusal(name: str, found: str, allowed: str, remedy: str) -> SettingError:
-    words = "; ".join(filter(None, (found, remedy)))
-    return SettingError(f"{name}: {words}", [Problem(name, found, allowed, remedy, "setting")])

@@ -9,9 +9,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from patterns.errors import Problem, RecordError
-from patterns.model.drawing import Point
+
+if TYPE_CHECKING:
+    from patterns.model.drawing import Point
 
 TRAPEZOID_BOW_MM = 0.25
 """A tapered piece with less bow than this at its ends is cut with straight ends."""

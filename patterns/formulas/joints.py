@@ -13,9 +13,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from patterns.model.drawing import Point
+if TYPE_CHECKING:
+    from patterns.model.drawing import Point
+
 
 JointKind = Literal["tight", "flush", "french"]
 PathStart = Literal["S", "O"]

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from patterns.errors import SettingError, Unsuitable
@@ -177,6 +178,7 @@ class BoardEdge:
             return None
         return math.inf if angle_deg == 0 else left / math.sin(math.radians(angle_deg))
 
+    @lru_cache(maxsize=256)  # noqa: B019, edges are values: a book's are asked again and again
     def largest_angle_deg(self, depth_mm: float) -> float | None:
         """Return the steepest angle at that depth that keeps the walls, or None when none does."""
         low, high = 0.0, 90.0

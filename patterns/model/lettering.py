@@ -75,7 +75,7 @@ def composed(text: str) -> str:
     >>> len(composed("e\\u0301"))
     1
     """
-    return unicodedata.normalize("NFC", text)
+    return text if text.isascii() else unicodedata.normalize("NFC", text)
 
 
 @lru_cache(maxsize=10_000)
@@ -89,37 +89,49 @@ def wrap(text: str, cap_mm: float, width_mm: float, bold: bool = False) -> tuple
     space, limit = _advance(" ", bold), width_mm * 1000 / size_mm(cap_mm)
     lines: list[str] = []
     for paragraph in composed(text).split("\n"):
-        check_glyphs(paragraph)
-        line, used = "", 0.0
-        for word in _pieces(paragraph, bold, limit):
-            advance = _advance(word, bold)
+        line: list[str] = []
+        used = 0.0
+        for word, advance in _pieces(paragraph, bold, limit):
             if line and used + space + advance > limit:
-                lines.append(line)
-                line, used = word, advance
-            elif line:
-                line, used = f"{line} {word}", used + space + advance
+                lines.append(" ".join(line))
+                line, used = [word], advance
             else:
-                line, used = word, advance
+                used = used + space + advance if line else advance
+                line.append(word)
         if line:
-            lines.append(line)
+            lines.append(" ".join(line))
     return tuple(lines)
 
 
-def _pieces(paragraph: str, bold: bool, limit: float) -> list[str]:
-    """Return the words of `paragraph`, cut where wider than `limit` (1/1000 of the type size)."""
-    widths, pieces = _advances(bold), []
-    for word in filter(None, paragraph.split(" ")):
-        if _advance(word, bold) <= limit:
-            pieces.append(word)
-            continue
-        start, used = 0, 0.0
-        for index, mark in enumerate(word):
-            if used + widths[mark] > limit and index > start:
-                pieces.append(word[start:index])
-                start, used = index, 0.0
-            used += widths[mark]
-        pieces.append(word[start:])
-    return pieces
+def _pieces(paragraph: str, bold: bool, limit: float) -> list[tuple[str, float]]:
+    """Return the words of `paragraph` with their widths, cut where wider than `limit`.
+
+    Both are in thousandths of the type size.
+    """
+    words = [word for word in paragraph.split(" ") if word]
+    try:
+        pieces = [(word, _advance(word, bold)) for word in words]
+    except MendfoldError:
+        check_glyphs(paragraph)  # names the whole paragraph
+        raise
+    if all(advance <= limit for _, advance in pieces):
+        return pieces
+    return [
+        (piece, _advance(piece, bold))
+        for word, advance in pieces
+        for piece in (_parted(word, bold, limit) if advance > limit else [word])
+    ]
+
+
+def _parted(word: str, bold: bool, limit: float) -> list[str]:
+    """Return a word in parts no wider than `limit`, each of one letter at least."""
+    widths, parts, start, used = _advances(bold), [], 0, 0.0
+    for index, mark in enumerate(word):
+        if used + widths[mark] > limit and index > start:
+            parts.append(word[start:index])
+            start, used = index, 0.0
+        used += widths[mark]
+    return [*parts, word[start:]]
 
 
 @lru_cache(maxsize=10_000)

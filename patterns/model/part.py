@@ -7,10 +7,9 @@ from dataclasses import dataclass, field, fields, is_dataclass
 from typing import Literal
 
 from patterns.model.drawing import Drawing, Mark
-from patterns.model.piece import Piece, Where
+from patterns.model.piece import Piece
+from patterns.model.traits import NO_TRAITS, Traits, Way, Where
 
-Way = Literal["dry", "solvent", "sparing"]
-"""How a step is done where the book bears no water: dry, by a solvent, or with nearly dry adhesive."""
 Union = Literal["pasted", "sewn", "pasted and sewn", "free", "laced"]
 Beyond = Literal["outer face", "inner face", "slot", "board"]
 Quantity = float | str | bool
@@ -62,35 +61,6 @@ class Layer:
 
 
 @dataclass(frozen=True, slots=True)
-class Traits:
-    """What a step does to the book as it is, part by part; nothing of it is read from the text."""
-
-    wets: tuple[Where, ...] = ()
-    """Water or a wet adhesive reaches it."""
-    heats: tuple[Where, ...] = ()
-    solvent: tuple[Where, ...] = ()
-    """A solvent reaches it."""
-    cuts: tuple[Where, ...] = ()
-    """Cut, slotted, drilled, pierced or taken apart: what cannot be undone."""
-    covers: tuple[Where, ...] = ()
-    """Evidence on it is hidden by what is laid over it."""
-    dusts: tuple[Where, ...] = ()
-    """Slotted, drilled, sanded or pared: its dust comes off."""
-
-    def __or__(self, other: Traits) -> Traits:
-        """Return what two steps do together, each part once.
-
-        >>> Traits(wets=("leaf",)) | Traits(wets=("spine", "leaf"), cuts=("board",))
-        Traits(wets=('leaf', 'spine'), heats=(), solvent=(), cuts=('board',), covers=(), dusts=())
-        """
-        return Traits(*(tuple(dict.fromkeys((*a, *b))) for a, b in zip(self, other, strict=True)))
-
-    def __iter__(self) -> Iterator[tuple[Where, ...]]:
-        """Yield the parts by trait, in order."""
-        return iter((self.wets, self.heats, self.solvent, self.cuts, self.covers, self.dusts))
-
-
-@dataclass(frozen=True, slots=True)
 class Heed:
     """What one condition of the book does to one step."""
 
@@ -111,11 +81,15 @@ class Step:
     text: str
     cautions: tuple[str, ...] = ()
     structure: str = ""
-    traits: Traits = Traits()
+    traits: Traits = NO_TRAITS
     heeds: tuple[Heed, ...] = ()
     """What of the book's condition changed this step, brought it, or leaves it to a judgement."""
     picture: Drawing | None = None
     """What is easier seen than read: small enough to stand beside the words."""
+    tools: tuple[str, ...] = ()
+    """What it takes beside the structure's own tools."""
+    adhesive: str = ""
+    """What it sets a bond with; "" where it sets none."""
 
 
 @dataclass(frozen=True, slots=True)

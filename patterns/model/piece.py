@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from patterns.model.drawing import Mark, Point, Ring
+from patterns.model.traits import Where
 
 Grain = Literal["head-tail", "spine-fore edge", "warp head-tail", "warp spine-fore edge", "any"]
 WARPS: frozenset[Grain] = frozenset({"warp head-tail", "warp spine-fore edge"})
@@ -37,11 +38,6 @@ class Hole:
     label: str = ""
     old: bool = False
     radius: float = 1.0
-
-
-Where = Literal["leaf", "leather", "board", "cover", "spine"]
-"""Parts of a book as it is: leaves and their folds; the skin over spine and boards, whatever it is
-of; bare boards and paste-downs; the cover inside, or a limp one; the back of the block."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass, field, fields
+from functools import lru_cache
 from typing import Any, Literal
 
 from patterns.record.field import (
@@ -167,9 +168,13 @@ class CoverTable(SideTable):
 
     def side(self, which: Literal["front", "back"]) -> SideTable:
         """Return one side's values with its overrides applied."""
-        own = self.front if which == "front" else self.back
-        values = ((getattr(own, name), name) for name in _OF_A_SIDE)
-        return SideTable(*(getattr(self, name) if value is None else value for value, name in values))
+        return _sided(self, self.front if which == "front" else self.back)
+
+
+@lru_cache(maxsize=64)
+def _sided(cover: CoverTable, own: SideTable) -> SideTable:
+    values = ((getattr(own, name), name) for name in _OF_A_SIDE)
+    return SideTable(*(getattr(cover, name) if value is None else value for value, name in values))
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from patterns.formulas import geometry
 from patterns.model.drawing import Ring
 from patterns.model.part import Layer, Union
 from patterns.model.piece import UPRIGHT, Dimension, Grain, Label, Piece, Zone
+from patterns.model.traits import Where
 from patterns.units import tenth
 
 PASTE = "wheat starch paste"
@@ -31,7 +32,8 @@ class Flange:
     """One flange: its whole width from the shoulder's tip, of which the last part is pasted.
 
     `into` says where; `faces` 2 for a slot. `arc_diameter_mm` cuts the inner corners as a disc
-    cutter leaves the slot's ends, `slot_beyond_mm` beyond the cloth.
+    cutter leaves the slot's ends, `slot_beyond_mm` beyond the cloth. `on` is the part of the book
+    it is pasted to.
     """
 
     width_mm: float
@@ -41,6 +43,7 @@ class Flange:
     trim_mm: float = 0.0
     arc_diameter_mm: float = 0.0
     slot_depth_mm: float = 0.0
+    on: Where = "board"
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,13 +262,13 @@ def _flange_zones(bands: _Bands, flange: Flange, side: str, outline: Ring) -> li
     pasted = bands.strip(side, free_to, flange.width_mm).intersection(whole)
     solid = max(getattr(pasted, "geoms", [pasted]), key=lambda part: part.area)
     ring = tuple(solid.exterior.coords[:-1])
-    zones = [Zone("pasted", "under", flange.into, ring, PASTE, on="board")]
+    zones = [Zone("pasted", "under", flange.into, ring, PASTE, on=flange.on)]
     if free_to > FREE_MM:
         joint = _inside(free, whole)
         zones.insert(0, Zone("free", "under", "free over the joint", joint))
     if flange.faces == 2:
         words = f"both faces: {flange.into}"
-        zones.append(Zone("pasted", "up", flange.into, ring, PASTE, words, "board"))
+        zones.append(Zone("pasted", "up", flange.into, ring, PASTE, words, flange.on))
     return zones
 
 

@@ -22,6 +22,8 @@ from patterns.units import tenth, two_figures
 FITS_MM = (176.0, 205.0)
 """A diagram no larger than this fits an A4 or Letter page beside its furniture."""
 HALF_SCALE_FROM = 190.0
+ARROW_MM = 27.0
+"""Length of the arrow of the greatest force."""
 STANDS = (
     "standing on its support, or on a tail level with the boards, the block hangs on no stitch: "
     "the picture shows what they would bear without"
@@ -320,7 +322,7 @@ def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram
     """Draw the force on each height as an arrow to a stated scale, the block standing."""
     fitting = largest([(book.height_mm, 120.0)], Scale(1, 2)) or REDUCED[-1]
     scale = fitting.factor
-    newton = 30.0 / load.greatest_n
+    newton = ARROW_MM / load.greatest_n
     top, x = 10.0, 60.0
     marks: list[Mark] = [
         Line(LineKind.CUT, ((x, top), (x, top + book.height_mm * scale))),
@@ -346,7 +348,11 @@ def _load_picture(book: Book, sewn: Sewn, load: Load, structure: str) -> Diagram
         marks += arrow(LineKind.GRAIN, start, tip)
         if start[1] - last >= 3.6:
             marks.append(
-                Words((112.0, start[1] + BODY / 2), f"{tenth(y)} mm: {two_figures(force)} N", BODY)
+                Words(
+                    (x + ARROW_MM + 3.0, start[1] + BODY / 2),
+                    f"{tenth(y)} mm: {two_figures(force)} N",
+                    BODY,
+                )
             )
             last = start[1]
     return Diagram(

@@ -1,4 +1,4 @@
-"""Pieces of the same outline, of which one drawing serves for all."""
+"""Pieces of the same outline, and drawings of one look: one drawing serves for all."""
 
 from __future__ import annotations
 
@@ -7,12 +7,15 @@ from dataclasses import replace
 
 import shapely
 
-from patterns.model.drawing import Point, Ring
+from patterns.model.drawing import Line, Mark, Point, Ring, Words
+from patterns.model.part import Diagram
 from patterns.model.piece import Piece
 from patterns.sheets.item import Item
 
 CUT_MM = 0.5
 """What is cut by hand comes out within this (practice): outlines as close are one outline."""
+SEEN_MM = 1.0
+"""On the paper of a drawing to look at: a board 0.1 thicker than the other is 0.4 at 4:1."""
 HOLE_MM = 0.05
 """Holes, creases and slits are the same only within this."""
 
@@ -35,6 +38,11 @@ def alike(items: Sequence[Item]) -> list[Item]:
 def _joined(group: Sequence[Item]) -> Item:
     if len(group) == 1:
         return group[0]
+    first, *more = group
+    if isinstance(first.subject, Diagram):
+        return replace(
+            first, looks=tuple(one.subject for one in more if isinstance(one.subject, Diagram))
+        )
     pieces = [one.subject for one in group if isinstance(one.subject, Piece)]
     drawn = max(pieces, key=lambda one: (not one.mirrors, one.width_mm * one.height_mm))
     others = tuple(one for one in pieces if one is not drawn)
@@ -44,6 +52,8 @@ def _joined(group: Sequence[Item]) -> Item:
 def _same(one: Item, other: Item) -> bool:
     """Tell whether one drawing serves for both: the same stuff, marks, words, and nearly one outline."""
     a, b = one.subject, other.subject
+    if isinstance(a, Diagram) and isinstance(b, Diagram):
+        return _looks(a, b)
     if not isinstance(a, Piece) or not isinstance(b, Piece):
         return False
     if b.mirrors == a.name or a.mirrors == b.name:
@@ -57,6 +67,23 @@ def _same(one: Item, other: Item) -> bool:
         and _near(a.rough, b.rough, CUT_MM)
         and _near(_marked(a)[1], _marked(b)[1], HOLE_MM)
     )
+
+
+def _looks(a: Diagram, b: Diagram) -> bool:
+    """Tell whether two drawings of the assembly look the same on the paper, their words too."""
+    return (
+        a.page == b.page == "assembly"
+        and (a.structure, a.scale, len(a.marks)) == (b.structure, b.scale, len(b.marks))
+        and all(map(_one_mark, a.marks, b.marks))
+    )
+
+
+def _one_mark(one: Mark, other: Mark) -> bool:
+    if isinstance(one, Words) and isinstance(other, Words):
+        return one.text == other.text and _near([one.at], [other.at], SEEN_MM)
+    if isinstance(one, Line) and isinstance(other, Line):
+        return one.kind == other.kind and _near(one.points, other.points, SEEN_MM)
+    return one == other
 
 
 def _mirrored(a: Piece, b: Piece) -> bool:

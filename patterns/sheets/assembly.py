@@ -89,7 +89,8 @@ def _figure(
     Numbers stand at the right on leaders, those of what lies at the left side alone at the left.
     """
     worded = width >= NARROW_MM
-    drawn = section(items, profile, half, width - 2 * MARGIN_MM - (WORDS_MM if worded else 0.0))
+    room = width - 2 * MARGIN_MM - (WORDS_MM if worded else 0.0)
+    drawn = section(tuple(items), profile, half, room)
     block = drawn.block
     anchors = {number: (x + MARGIN_MM, y) for number, (x, y) in drawn.anchors}
     wide = max(block.width, sum(width_mm(name.upper(), BODY, bold=True) for name in names) + 4.0)

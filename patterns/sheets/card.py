@@ -32,6 +32,8 @@ UNSCALED = ("not to scale", "a table")
 FACES = 42.0
 """Width of the two small views."""
 NBSP = "\u00a0"
+WHITE = Block(0.0, 1.5)
+"""White before what is said of another drawing."""
 
 
 def material(piece: Piece) -> str:
@@ -164,16 +166,18 @@ def key_block(key: Sequence[tuple[str, str]], named: str, width: float) -> Block
     return stack((close(named, BODY, width, bold=True), *rows), gap=0.3)
 
 
-def about_diagram(diagram: Diagram, width: float) -> Block:
-    """Return title, scale and notes of a diagram; nothing for words, which bring their heading."""
+def about_diagram(diagram: Diagram, width: float, looks: Sequence[Diagram] = ()) -> Block:
+    """Return title, scale and notes of a diagram; nothing for words, which bring their heading.
+
+    Of each that looks the same its title, and what is not said of the first.
+    """
     if diagram.page == "words":
         return Block(0.0, 0.0, ())
     scale = diagram.scale if diagram.scale in UNSCALED else f"scale {diagram.scale}"
-    return stack(
-        (
-            close(title(diagram), 3.0, width, bold=True),
-            close(scale, BODY, width),
-            *(close(note, BODY, width) for note in diagram.notes),
-        ),
-        gap=1.0,
-    )
+    blocks = [close(title(diagram), 3.0, width, bold=True), close(scale, BODY, width)]
+    blocks += [close(note, BODY, width) for note in diagram.notes]
+    for one in looks:
+        blocks += [WHITE, close(f"{title(one)}: drawn alike", BODY, width, bold=True)]
+        others = [note for note in one.notes if note not in diagram.notes]
+        blocks += [close(note, BODY, width) for note in others]
+    return stack(blocks, gap=1.0)

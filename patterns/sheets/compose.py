@@ -7,19 +7,21 @@ set only when the plan is settled.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from patterns.model.part import Diagram, Part
 from patterns.model.piece import Piece
 from patterns.sheets import ruler, tiled
 from patterns.sheets.alike import alike
-from patterns.sheets.item import Item, notes
+from patterns.sheets.item import Item
+from patterns.sheets.memory import Memory
 from patterns.sheets.page import Layout, Page
-from patterns.sheets.planning import Grounds, best
+from patterns.sheets.planning import Grounds, best, outermost
 from patterns.sheets.room import PageRoom, rooms
 from patterns.sheets.settled import settled
 from patterns.sheets.steps_page import Loose
+from patterns.sheets.tiled import Canvas
 from patterns.sketch.marks import Block, Box
 
 MOST_SHEETS = 2
@@ -89,23 +91,47 @@ def _loose(part: Part, name: str, forms: Sequence[Block]) -> Item:
 
 def _planned(layout: Layout, wanted: Sequence[Item]) -> Grounds:
     """Return the plan of all items: those too large for a page on canvases, the others whole."""
+    memory = layout.memory
+    wanted = [_as_drawn(memory, one) for one in wanted]
     plain = rooms(layout, _each_way(layout, wanted), mapped=False)
     mapped = rooms(layout, _each_way(layout, wanted), mapped=True)
-    drawn = [
-        replace(one, ruled=True) if _rules(layout, one, plain, mapped) else one for one in wanted
-    ]
+    drawn = [one.small if _rules(layout, one, plain, mapped) else one for one in wanted]
     every = list(zip(*_each_way(layout, drawn), strict=True))
     long = [number for number, each in enumerate(every) if not _fits(each, plain)]
     made = tiled.canvases([every[number] for number in long], mapped)
-    order = {id(one.subject): number for number, one in enumerate(drawn)}
+    made = [memory.same(("canvas", n), one) for n, one in enumerate(made)]
     items = {number: each for number, each in enumerate(every) if number not in long}
-    words = {
-        order[id(item.subject)]: (notes(item, view.key, False), notes(item, view.key, True))
-        for canvas in made
-        for item, view in zip(canvas.row.items, canvas.views, strict=True)
-        if not item.words
-    }
-    return best(plain, made, items, words, order)
+    return memory.kept(
+        "plan", (plain, made, every), lambda: _best(layout, plain, made, items, drawn)
+    )
+
+
+def _as_drawn(memory: Memory, item: Item) -> Item:
+    """Return an item as the last lay-out drew it, where it is made of the same."""
+    place = "item", item.part.structure, item.subject.name
+    return memory.kept(place, item.made_of, lambda: item)
+
+
+def _best(
+    layout: Layout,
+    rooms: Sequence[PageRoom],
+    canvases: Sequence[Canvas],
+    items: Mapping[int, Sequence[Item]],
+    drawn: Sequence[Item],
+) -> Grounds:
+    """Draw every piece, looking up between them, and plan the pages."""
+    order = {id(one.subject): number for number, one in enumerate(drawn)}
+    words: dict[int, tuple[Item, Item]] = {}
+    for canvas in canvases:
+        layout.memory.look_up()
+        for item, told in zip(canvas.row.items, canvas.words, strict=True):
+            if not item.words:
+                words[order[id(item.subject)]] = told
+    for each in items.values():
+        layout.memory.look_up()
+        outermost(each[0])
+    layout.memory.look_up()
+    return best(rooms, canvases, items, words, order)
 
 
 def _each_way(layout: Layout, items: Sequence[Item]) -> list[list[Item]]:

@@ -8,6 +8,7 @@ shares of half the girth, -1 and 1 at the tips; `up` is a distance from the curv
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
@@ -39,20 +40,25 @@ class Curve:
 
     def at(self, share: float, up: float) -> Point:
         """Return the point at a share of half the girth, so far out of the curve."""
-        rise = self.profile.round_mm * self.scale
-        if abs(rise) < FLAT_MM:
-            return share * self.half, -up
-        sign = math.copysign(1.0, rise)
-        radius = (self.half**2 + rise**2) / (2 * abs(rise))
-        turn = share * 2 * math.atan2(abs(rise), self.half)
-        far = max(radius + sign * up, 0.5)
-        centre = sign * (radius - abs(rise))
-        return far * math.sin(turn), centre - sign * far * math.cos(turn)
+        return self.run([share], up)[0]
 
     def over(self, left: float, right: float, up: float) -> list[Point]:
         """Return the run over the spine from one share to another, `up` from the curve."""
         count = max(2, round(STEPS * (right - left) / 2))
-        return [self.at(left + (right - left) * i / count, up) for i in range(count + 1)]
+        return self.run([left + (right - left) * i / count for i in range(count + 1)], up)
+
+    def run(self, shares: Iterable[float], up: float) -> list[Point]:
+        """Return the points at some shares of half the girth, so far out of the curve."""
+        half, rise = self.half, self.profile.round_mm * self.scale
+        if abs(rise) < FLAT_MM:
+            return [(share * half, -up) for share in shares]
+        sign = math.copysign(1.0, rise)
+        radius = (half**2 + rise**2) / (2 * abs(rise))
+        angle = math.atan2(abs(rise), half)
+        far = max(radius + sign * up, 0.5)
+        centre = sign * (radius - abs(rise))
+        turns = [share * 2 * angle for share in shares]
+        return [(far * math.sin(turn), centre - sign * far * math.cos(turn)) for turn in turns]
 
     def side(self, sign: int) -> DrawnSide:
         """Return the joint and board at the left (-1) or right (1)."""

@@ -10,16 +10,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import partial
 from itertools import pairwise
 from typing import Literal
+
+import numpy as np
 
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Area, Line, LineKind, Mark, Point
 from patterns.model.lettering import width_mm
 from patterns.model.piece import Dimension, Side
-from patterns.sheets.place import CLEAR, Spot, Wanted, words_slot
-from patterns.sketch.marks import Box, around, circle
+from patterns.sheets.place import CLEAR, Slots, Wanted, joined, line_slots
+from patterns.sketch.marks import circle
 
 Footing = Literal["on", "level", "before", "after", "led"]
 Ends = tuple[bool, bool]
@@ -181,68 +182,77 @@ def wanted(row: Row) -> Wanted:
     """Return the words of a dimension with the places that they may take, the best first."""
     low, high = extent(row.dimension)
     middle = (low + high) / 2
-    return Wanted(row.text, _point(row, middle, row.at), tuple(_slots(row)))
+    return Wanted(row.text, _point(row, middle, row.at), joined(list(_slots(row))))
 
 
-def _slots(row: Row) -> Iterator[Spot]:
+def _slots(row: Row) -> Iterator[Slots]:
     footing, middle = row.words.footing, row.words.middle
     if footing == "on":
         low, high = extent(row.dimension)
         spare = high - low - 2 * (_half(row.text) + WHITE)
-        yield from (_over(row, middle + share * spare) for share in SHARES)
+        yield _over(row, [middle + share * spare for share in SHARES])
     elif footing == "level":
         yield _beside(row)
     elif footing in ("before", "after"):
         yield _drawn_out(row)
     if footing == "led" or row.words.outermost:
-        yield from (_led(row, middle + shift) for shift in ASIDE)
+        yield _led(row, [middle + shift for shift in ASIDE])
 
 
 def _point(row: Row, along: float, across: float) -> Point:
     return (along, across) if level(row.side) else (across, along)
 
 
-def _over(row: Row, along: float) -> Spot:
-    """Return the place of words at the head or left of the line."""
-    x, y = _point(row, along, row.at - LIFT)
-    return words_slot((row.text,), BODY, x, y, 0.0 if level(row.side) else 90.0)
+def _written(row: Row, along: Sequence[float], across: float) -> Slots:
+    """Return the places of words whose middles lie so far along the row, all on one line."""
+    turn = 0.0 if level(row.side) else 90.0
+    return line_slots(row.text, BODY, [(*_point(row, one, across), turn) for one in along])
 
 
-def _beside(row: Row) -> Spot:
+def _over(row: Row, along: Sequence[float]) -> Slots:
+    """Return the places of words at the head or left of the line."""
+    return _written(row, along, row.at - LIFT)
+
+
+def _beside(row: Row) -> Slots:
     """Return the place of level words outside an upright line."""
     away = _half(row.text) + 2 * WHITE
-    return words_slot((row.text,), BODY, row.at + OUTWARD[row.side] * away, row.words.middle)
+    at = (row.at + OUTWARD[row.side] * away, row.words.middle, 0.0)
+    return line_slots(row.text, BODY, [at])
 
 
-def _drawn_out(row: Row) -> Spot:
+def _drawn_out(row: Row) -> Slots:
     """Return the place of words beyond an end of their line, which is drawn out beneath them."""
     low, high = extent(row.dimension)
     middle, half = row.words.middle, _half(row.text)
     ends = (middle - half, low) if middle < low else (high, middle + half)
-    spot = _over(row, middle)
+    words = _over(row, [middle])
     line = Line(LineKind.DIMENSION, tuple(_point(row, end, row.at) for end in ends))
-    return Spot(spot.sides, partial(_with, spot, (line,)))
+    return Slots(words.sides, lambda index: (*words.draw(index), line))
 
 
-def _led(row: Row, along: float) -> Spot:
-    """Return the place of words on a shelf outside the row, its stem on their own interval."""
+def _led(row: Row, along: Sequence[float]) -> Slots:
+    """Return the places of words on a shelf outside the row, its stem on their own interval."""
     low, high = extent(row.dimension)
     foot, half, out = (low + high) / 2, _half(row.text), OUTWARD[row.side]
     shelf = row.at + out * SHELF[row.side]
-    x, y = _point(row, along, shelf + out * ON_SHELF)
-    spot = words_slot((row.text,), BODY, x, y, 0.0 if level(row.side) else 90.0)
+    words = _written(row, along, shelf + out * ON_SHELF)
     stem = (_point(row, foot, row.at), _point(row, foot, shelf))
-    ends = min(foot, along - half), max(foot, along + half)
-    board = (_point(row, ends[0], shelf), _point(row, ends[1], shelf))
-    marks = (
-        Area(LineKind.DIMENSION, circle(stem[0], DOT)),
-        Line(LineKind.DIMENSION, stem),
-        Line(LineKind.DIMENSION, board),
+    boards = [
+        (_point(row, min(foot, one - half), shelf), _point(row, max(foot, one + half), shelf))
+        for one in along
+    ]
+    starts, ends = np.array(boards).swapaxes(0, 1)
+    sides = np.hstack(
+        [np.minimum(words.sides[:, :2], starts), np.maximum(words.sides[:, 2:], ends)]
     )
-    room = around([spot.box, Box(*map(min, *board), *map(max, *board))])
-    sides = (room.left, room.top, room.right, room.bottom)
-    return Spot(sides, partial(_with, spot, marks), stem)
 
+    def draw(index: int) -> tuple[Mark, ...]:
+        return (
+            *words.draw(index),
+            Area(LineKind.DIMENSION, circle(stem[0], DOT)),
+            Line(LineKind.DIMENSION, stem),
+            Line(LineKind.DIMENSION, boards[index]),
+        )
 
-def _with(spot: Spot, marks: tuple[Mark, ...]) -> tuple[Mark, ...]:
-    return *spot.draw(), *marks
+    return Slots(sides, draw, np.tile(np.array(stem).reshape(-1), (len(boards), 1)))

@@ -35,7 +35,7 @@ def complete(piece: Piece) -> Piece:
 
     A side that is cut larger first has both, the finished size within the one to cut.
     """
-    given = [replace(d, text=d.text or f"{_span(d):.1f}") for d in piece.dimensions]
+    given = [d if d.text else replace(d, text=f"{_span(d):.1f}") for d in piece.dimensions]
     limits = f" ± {piece.tolerance_mm:.1f}" if piece.tolerance_mm else ""
     first_wide, first_high = piece.first_cut_mm
     overall: tuple[tuple[Side, float, float, int, str], ...] = (
@@ -105,7 +105,7 @@ def _in_rows(dimensions: Iterable[Dimension]) -> list[Dimension]:
         while any(low < b - 1e-6 and a + 1e-6 < high for a, b in used.get((each.side, row), [])):
             row += 1
         used.setdefault((each.side, row), []).append((low, high))
-        made.append(replace(each, row=row))
+        made.append(each if row == each.row else replace(each, row=row))
     return made
 
 
@@ -131,14 +131,16 @@ def reach(made: Sequence[Row], bounds: tuple[float, float, float, float]) -> Box
         side, x, y = row.dimension.side, row.a[0], row.a[1]
         room = BODY * 1.6 + 1.4
         if side == "head":
-            box = replace(box, top=min(box.top, y - room))
+            box = box._replace(top=min(box.top, y - room))
         elif side == "tail":
-            box = replace(box, bottom=max(box.bottom, y + BEYOND + 0.5))
+            box = box._replace(bottom=max(box.bottom, y + BEYOND + 0.5))
         elif side == "left":
-            box = replace(box, left=min(box.left, x - room))
+            box = box._replace(left=min(box.left, x - room))
         else:
-            box = replace(box, right=max(box.right, x + BEYOND + 0.5))
-    beside = [wanted(row).slots[0].box for row in made if row.words.footing != "on"]
+            box = box._replace(right=max(box.right, x + BEYOND + 0.5))
+    beside = [
+        Box(*wanted(row).slots.sides[0].tolist()) for row in made if row.words.footing != "on"
+    ]
     return around([box, *beside])
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from itertools import zip_longest
+from itertools import chain, zip_longest
 
 from patterns.model.capitals import BODY, HEAD
 from patterns.model.drawing import Line, LineKind, Mark, Words
@@ -39,6 +39,7 @@ class Strip:
     firm: bool = False
 
 
+EMPTY = Strip(0.0)
 Strips = tuple[Strip, ...]
 Cell = str | Strip
 """What stands in a table: words, or one ready strip such as a blank to write on."""
@@ -51,7 +52,10 @@ def gap(height_mm: float) -> Strips:
 
 def opening(strips: Sequence[Strip]) -> Strips:
     """Return the strips, the first of them to begin a column."""
-    return tuple(replace(strip, opens=place == 0) for place, strip in enumerate(strips))
+    return tuple(
+        strip if strip.opens is (place == 0) else replace(strip, opens=place == 0)
+        for place, strip in enumerate(strips)
+    )
 
 
 def height_mm(strips: Iterable[Strip]) -> float:
@@ -61,10 +65,11 @@ def height_mm(strips: Iterable[Strip]) -> float:
 
 def tightened(strips: Iterable[Strip], share: float) -> Strips:
     """Return the strips with only a share of the white between them."""
-    return tuple(
-        strip if strip.marks or strip.firm else replace(strip, height_mm=strip.height_mm * share)
-        for strip in strips
-    )
+    return tuple(strip if strip.marks or strip.firm else _white(strip, share) for strip in strips)
+
+
+def _white(strip: Strip, share: float) -> Strip:
+    return Strip(strip.height_mm * share, (), strip.keep, strip.opens, strip.firm)
 
 
 def together(strips: Iterable[Strip]) -> Strips:
@@ -95,14 +100,17 @@ def close(
     lines: str | Sequence[str], cap: float, width: float, bold: bool = False, grey: float = 0.0
 ) -> Block:
     """Return words set close beside a drawing: a text wrapped to a width, or lines as they are."""
-    told = wrap(lines, cap, width, bold) if isinstance(lines, str) else lines
+    if isinstance(lines, str):
+        told: Sequence[str] = wrap(lines, cap, width, bold)
+        wide = width
+    else:
+        told, wide = lines, max([width, *(width_mm(line, cap, bold) for line in lines)])
     marks: list[Mark] = []
     y = 0.0
     for place, line in enumerate(told, start=1):
         marks.append(Words((0.0, y + cap * CLOSE_BASE), line, cap, bold, grey=grey))
         y += cap * (CLOSE_END if place == len(told) else LEADING)
-    wide = max((width_mm(line, cap, bold) for line in told), default=0.0)
-    return Block(max(width, wide), y, tuple(marks))
+    return Block(wide, y, tuple(marks))
 
 
 def solid(strips: Iterable[Strip], width: float) -> Block:
@@ -124,15 +132,13 @@ def heading(text: str, width: float) -> Strips:
 
 def beside(columns: Sequence[Sequence[Strip]], lefts: Sequence[float]) -> Strips:
     """Return runs of lines side by side, each from its own left edge, bound together."""
-    placed = (inset(strips, left) for strips, left in zip(columns, lefts, strict=True))
-    rows = zip_longest(*placed, fillvalue=Strip(0.0))
-    return together(
-        Strip(
-            max(strip.height_mm for strip in row),
-            tuple(mark for strip in row for mark in strip.marks),
-        )
-        for row in rows
-    )
+    made: list[Strip] = []
+    last = max(map(len, columns), default=0)
+    for number, row in enumerate(zip_longest(*columns, fillvalue=EMPTY), start=1):
+        marks = [moved(one.marks, x, 0.0) for one, x in zip(row, lefts, strict=True)]
+        height = max([strip.height_mm for strip in row])
+        made.append(Strip(height, tuple(chain.from_iterable(marks)), number < last))
+    return tuple(made)
 
 
 def barred(strips: Sequence[Strip], indent: float = 4.0) -> Strips:
@@ -240,25 +246,31 @@ def pour(strips: Sequence[Strip], height: float) -> list[tuple[Mark, ...]]:
     Strips bound together move on to the next column as one, unless no column holds them.
     Raises ValueError for a single strip higher than a column.
     """
-    return [
-        tuple(mark for y, strip in column for mark in moved(strip.marks, 0.0, y))
-        for column in placed(strips, height)
-    ]
+    return [poured(column) for column in placed(strips, height)]
 
 
-def placed(strips: Sequence[Strip], height: float) -> list[list[tuple[float, Strip]]]:
-    """Return for each column that `pour` fills the strips with their places from its top."""
-    columns: list[list[tuple[float, Strip]]] = [[]]
+Placed = list[tuple[float, Strip]]
+"""The strips of a column with their places from its top."""
+
+
+def poured(column: Placed) -> tuple[Mark, ...]:
+    """Return the marks of a filled column."""
+    return tuple(mark for y, strip in column for mark in moved(strip.marks, 0.0, y))
+
+
+def placed(strips: Sequence[Strip], height: float) -> list[Placed]:
+    """Return the columns that `pour` fills."""
+    columns: list[Placed] = [[]]
     y = 0.0
-    for chain in _chains(strips):
-        tall = height_mm(chain)
-        if y and chain[0].opens:
+    for bound in _chains(strips):
+        tall = height_mm(bound) if len(bound) > 1 else bound[0].height_mm
+        if y and bound[0].opens:
             columns.append([])
             y = 0.0
         if y and y + tall > height and (tall <= height or y > height * 0.6):
             columns.append([])
             y = 0.0
-        for strip in chain:
+        for strip in bound:
             if y == 0.0 and not strip.marks:
                 continue
             if strip.height_mm > height:
@@ -272,14 +284,14 @@ def placed(strips: Sequence[Strip], height: float) -> list[list[tuple[float, Str
 
 
 def _chains(strips: Iterable[Strip]) -> Iterable[list[Strip]]:
-    chain: list[Strip] = []
+    bound: list[Strip] = []
     for strip in strips:
-        chain.append(strip)
+        bound.append(strip)
         if not strip.keep:
-            yield chain
-            chain = []
-    if chain:
-        yield chain
+            yield bound
+            bound = []
+    if bound:
+        yield bound
 
 
 def fit(text: str, cap: float, width: float, bold: bool = False) -> str:
@@ -303,13 +315,13 @@ def stack(blocks: Sequence[Block], gap: float = 1.5) -> Block:
     return Block(max((b.width for b in blocks), default=0.0), y, parts=parts)
 
 
-def flowed(blocks: Sequence[Block], width: float, gap: float = 7.0) -> Block:
+def flowed(blocks: Sequence[Block], width: float, gap: float = 7.0, between: float = 1.2) -> Block:
     """Return blocks set in rows, as many in a row as the width takes."""
     parts: list[tuple[Block, float, float]] = []
     x = y = row = 0.0
     for block in blocks:
         if x and x + block.width > width + 1e-6:
-            x, y, row = 0.0, y + row + 1.2, 0.0
+            x, y, row = 0.0, y + row + between, 0.0
         parts.append((block, x, y))
         x, row = x + block.width + gap, max(row, block.height)
     return Block(width, y + row, parts=parts)

@@ -7,9 +7,9 @@ leaves the whole height. The measured bars stand in the margin, where they take 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Literal
 
 from patterns.errors import PaperError
@@ -17,8 +17,8 @@ from patterns.model.capitals import BODY, HEAD, NAME, SCALE, SMALL, TITLE
 from patterns.model.drawing import Line, LineKind, Mark, Words
 from patterns.model.lettering import width_mm, wrap
 from patterns.sheets import caution
-from patterns.sheets.flow import close, fit, flowed, solid, stack
-from patterns.sheets.legend import Sign, items
+from patterns.sheets.flow import BASE, CLOSE_BASE, close, fit, flowed, solid, stack
+from patterns.sheets.legend import BASELINE, Sign, items
 from patterns.sketch.marks import Block, Box, box_of, moved, rectangle, turned
 
 Arrangement = Literal["foot", "side", "edge", "turned"]
@@ -27,15 +27,21 @@ MARGIN = 10.0
 BAR = 100.0
 CORNER = 5.2
 """Distance of both bars from the edges of the page: in the margin, where printers still print."""
-MEASURE = "Before cutting, measure both bars (99.7–100.3 mm) and lay the paper piece on the book."
+MEASURE = "Before cutting, measure both bars (99.7–100.3 mm); lay the paper on the book."
 RULES = "Local safety rules come first; in doubt ask a qualified person."
 SOFT = 0.35
 """Grey of the small headings in the title block."""
 COLUMN = 50.0
 MAP = 20.0
 """Side of the square left for the key map at the left of the strip."""
-LEGEND_GAP = 5.0
+LEGEND_GAP = 4.0
 STRIP_GAP = 1.0
+STRIP_OFF = 2.5
+"""White between the strip and what stands on the page."""
+REST_LINES = 2
+"""So many lines of small words the strip has."""
+ROW, LEVEL = 4.0, 3.05
+"""Height of a line of the strip's legend, and its baseline from the top."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,12 +77,17 @@ class Heading:
         return f"Printer correction: {self.correction}. {dated} · mendfold {self.version}"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class Frame:
-    """A page's furniture: its marks, and the box left for content."""
+    """A page's furniture: the box left for content; its marks are drawn when they are asked for."""
 
-    marks: tuple[Mark, ...]
     box: Box
+    draw: Callable[[], tuple[Mark, ...]]
+
+    @cached_property
+    def marks(self) -> tuple[Mark, ...]:
+        """All its marks."""
+        return self.draw()
 
 
 @lru_cache(maxsize=256)
@@ -104,8 +115,10 @@ def frame(
         )
     page = Box(MARGIN, MARGIN, width - MARGIN, height - MARGIN)
     made = _arranged(heading, page, legend, bars, side, mapped)
-    measured = bar_marks(width - CORNER, height - CORNER, stretch) if bars else ()
-    return Frame((*made.marks, *measured), made.box)
+    if not bars:
+        return made
+    corner = width - CORNER, height - CORNER
+    return Frame(made.box, lambda: (*made.draw(), *bar_marks(*corner, stretch)))
 
 
 def _arranged(
@@ -119,24 +132,25 @@ def _arranged(
     if side == "edge":
         strip = _strip(heading, page.width, legend, mapped)
         top = page.bottom - strip.height
-        box = Box(page.left, page.top, page.right, top - 3)
-        return Frame(moved(strip.marks, page.left, top), box)
+        box = Box(page.left, page.top, page.right, top - STRIP_OFF)
+        return Frame(box, lambda: moved(strip.marks, page.left, top))
     if side == "turned":
         strip = _strip(heading, page.height, legend, mapped)
         left = page.right - strip.height
-        marks = moved(turned(strip.marks), left, page.bottom)
-        return Frame(marks, Box(page.left, page.top, left - 3, page.bottom))
+        box = Box(page.left, page.top, left - STRIP_OFF, page.bottom)
+        return Frame(box, lambda: moved(turned(strip.marks), left, page.bottom))
     if side == "side":
         column = _column(heading, legend, bars)
         if column.height <= page.height:
             left = page.right - COLUMN
             rule = Line(LineKind.FRAME, ((left - 4, page.top), (left - 4, page.bottom)))
             box = Box(page.left, page.top, left - 8, page.bottom)
-            return Frame((rule, *moved(column.marks, left, page.top)), box)
+            return Frame(box, lambda: (rule, *moved(column.marks, left, page.top)))
     head, foot = _head(heading, page.width), _foot(heading, page.width, legend, bars)
     bottom = page.bottom - foot.height
-    marks = (*moved(head.marks, page.left, page.top), *moved(foot.marks, page.left, bottom))
-    return Frame(marks, Box(page.left, page.top + head.height + 4, page.right, bottom - 3))
+    box = Box(page.left, page.top + head.height + 4, page.right, bottom - 3)
+    lefts = page.left, page.top
+    return Frame(box, lambda: (*moved(head.marks, *lefts), *moved(foot.marks, page.left, bottom)))
 
 
 def bar_marks(right: float, bottom: float, stretch: tuple[float, float]) -> tuple[Mark, ...]:
@@ -272,27 +286,51 @@ def _strip(heading: Heading, length: float, legend: Collection[Sign], mapped: bo
     """Return everything in one low strip under a rule, room for a key map at its left."""
     left = MAP + 4 if mapped else 0.0
     width = length - left
-    title, cap = titled(heading, HEAD, BODY, width)
-    after = width_mm(title, cap, bold=True) + 4
-    subtitle = fit(heading.subtitle, BODY, width - after)
-    name = (
-        Words((0.0, 3.45), title, cap, bold=True),
-        *([Words((after, 3.45), subtitle, BODY)] if subtitle else []),
-    )
-    told = f"{heading.book_id} · {heading.book_title}. Page {heading.pairs[-1][1]}. "
-    told += "".join(f"{name}: {value}. " for name, value in heading.fields if value)
     words = stack(
         (
-            Block(width, 4.5, name),
-            close(f"{told}{heading.record}.", SMALL, width),
-            _care(width),
-            flowed(items(legend), width, gap=LEGEND_GAP),
+            _named(heading, width),
+            close(_rest(heading, width), SMALL, width),
+            _heeded(legend, width),
         ),
         gap=STRIP_GAP,
     )
     rule = Line(LineKind.FRAME, ((0.0, 0.0), (length, 0.0)))
     height = 1.5 + max(words.height, MAP if mapped else 0.0)
-    return Block(length, height, (rule, *moved(words.marks, left, 1.5)))
+    return Block(length, height, late=lambda: (rule, *moved(words.marks, left, 1.5)))
+
+
+def _named(heading: Heading, width: float) -> Block:
+    """Return title and subtitle at the left, the page and the book at the right, in one line."""
+    told = " · ".join(one for one in (heading.book_id, heading.book_title) if one)
+    named = width_mm(heading.title, HEAD, True) + width_mm(heading.subtitle, BODY) + 12
+    most = max(width * 0.42, width - named)
+    told = fit(f"page {heading.page} of {heading.pages} · {told}", BODY, most)
+    room = width - width_mm(told, BODY) - 4
+    title, cap = titled(heading, HEAD, BODY, room)
+    after = width_mm(title, cap, bold=True) + 4
+    marks = (
+        Words((0.0, 3.45), title, cap, bold=True),
+        Words((after, 3.45), fit(heading.subtitle, BODY, room - after), BODY),
+        Words((width, 3.45), told, BODY, anchor="end"),
+    )
+    return Block(width, 4.5, tuple(one for one in marks if one.text))
+
+
+def _rest(heading: Heading, width: float) -> tuple[str, ...]:
+    """Return what the strip says besides, in two lines: nothing that stands in title and subtitle.
+
+    Where they do not hold all, the last fields, which are said beside the pieces, are left out.
+    """
+    told = {heading.title.lower(), heading.subtitle.lower()}
+    fields = [
+        f"{name}: {value}." for name, value in heading.fields if value and value.lower() not in told
+    ]
+    while True:
+        words = (f"{heading.paper} · {heading.scale}.", *fields, f"{heading.record}. {RULES}")
+        lines = wrap(" ".join(words), SMALL, width)
+        if len(lines) <= REST_LINES or not fields:
+            return lines
+        fields.pop()
 
 
 def legend_mm(
@@ -300,24 +338,40 @@ def legend_mm(
 ) -> float:
     """Return what a legend takes of the strip of `edge` or `turned`, in mm across the strip."""
     length = (size[0] if side == "edge" else size[1]) - 2 * MARGIN
-    block = flowed(items(legend), length - (MAP + 4 if mapped else 0.0), gap=LEGEND_GAP)
-    return block.height + STRIP_GAP if block.height else 0.0
+    width = length - (MAP + 4 if mapped else 0.0)
+    return _heeded(legend, width).height - _heeded((), width).height
+
+
+def _heeded(legend: Collection[Sign], width: float) -> Block:
+    """Return what is to be heeded before the first cut and the signs of the legend, line by line."""
+    bases = (BODY * CLOSE_BASE, BODY * BASE)
+    told = [
+        Block(one.width, max(ROW, one.height + LEVEL - base), moved(one.marks, 0.0, LEVEL - base))
+        for one, base in (
+            *zip(_cares(width), bases, strict=True),
+            *((one, BASELINE) for one in items(legend)),
+        )
+    ]
+    return flowed(told, width, gap=LEGEND_GAP, between=STRIP_GAP)
 
 
 @lru_cache(maxsize=64)
-def _care(width: float) -> Block:
-    """Return what is to be heeded before the first cut: the bars, the knife, the place's rules."""
+def _cares(width: float) -> tuple[Block, ...]:
+    """Return what is said of the bars and of the knife, each as wide as its words."""
     rows = (
         close(MEASURE, BODY, width, bold=True),
         solid(caution.few_words(("knife",), width), width),
-        close(RULES, SMALL, width),
     )
-    wide = [max((box_of(mark).right for mark in one.marks), default=0.0) for one in rows]
-    return flowed(
-        [Block(w, one.height, one.marks) for one, w in zip(rows, wide, strict=True)],
-        width,
-        gap=4.0,
+    return tuple(
+        Block(max(box_of(mark).right for mark in one.marks), one.height, one.marks) for one in rows
     )
+
+
+def _care(width: float) -> Block:
+    """Return what is to be heeded before the first cut: the bars, the knife, the place's rules."""
+    rules = close(RULES, SMALL, width)
+    wide = max(box_of(mark).right for mark in rules.marks)
+    return flowed((*_cares(width), Block(wide, rules.height, rules.marks)), width, gap=4.0)
 
 
 def map_room(frame_box: Box, side: Arrangement, height: float) -> Box:

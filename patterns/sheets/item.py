@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Any
 
 from patterns.model.capitals import BODY
-from patterns.model.drawing import LineKind, Mark, Ring, Words
+from patterns.model.drawing import LineKind, Ring, Words
 from patterns.model.part import Diagram, Part
 from patterns.model.piece import Piece
 from patterns.sheets import card, ruler
@@ -15,10 +16,13 @@ from patterns.sheets.columned import columned
 from patterns.sheets.flow import close, flowed, stack
 from patterns.sheets.furniture import boxed
 from patterns.sheets.legend import Sign
-from patterns.sheets.piece_view import Face, Key, View, view
+from patterns.sheets.piece_view import Face, Key, View, drawn, inserted, view, worded
+from patterns.sheets.place import Desk
 from patterns.sheets.whereabouts import ELSEWHERE
-from patterns.sketch.marks import Block, Box, corners, stretched
+from patterns.sketch.marks import Block, Box, around, box_of, corners, moved, stretched
 
+INK = 0.4
+"""Room for half a line's width round a drawing."""
 TIGHT = 2.0
 """Room for words at either side of a piece, in mm."""
 ROOMY = 24.0
@@ -32,6 +36,8 @@ BETWEEN = 3.5
 BESIDE = 5.0
 APART = (60.0, 44.0)
 """Widths of all that is said of an item, as one block apart from it."""
+WIDEST = 150.0
+"""The widest column of words."""
 COLUMNS = (2, 3)
 """The same in several columns."""
 
@@ -47,6 +53,8 @@ class Item:
     """Boxed words of the part that stand beside its first piece."""
     serves: tuple[Piece, ...] = ()
     """Other pieces of the same outline, for which this one drawing stands as well."""
+    looks: tuple[Diagram, ...] = ()
+    """Other drawings that look the same, for which this one stands as well."""
     ruled: bool = False
     """Drawn small, its sizes to be measured off."""
     like: Piece | None = None
@@ -61,12 +69,31 @@ class Item:
     """What words are said of that stands on another page; it keeps this when the words are parted."""
     _forms: list[Block] = field(default_factory=list, repr=False)
     _told: dict[tuple[Key, float], Block] = field(default_factory=dict, repr=False)
+    _others: dict[tuple[float, float], Item] = field(default_factory=dict, repr=False)
+
+    @property
+    def made_of(self) -> tuple[object, ...]:
+        """All that it is drawn and told from: items with the same show the same on every page."""
+        part = self.part.title, self.part.structure, self.sewing, self.phase
+        own = self.subject, self.stretch, self.first, self.serves, self.looks, self.like
+        words = [(block.width, block.height, block.marks) for block in self.variants]
+        return (*part, *own, *words)
 
     def at(self, stretch: tuple[float, float]) -> Item:
         """Return it at a printer's factors."""
         if stretch == self.stretch:
             return self
-        return replace(self, stretch=stretch, _told={}, _forms=[])
+        if stretch not in self._others:
+            self._others[stretch] = self._anew(stretch=stretch)
+        return self._others[stretch]
+
+    @cached_property
+    def small(self) -> Item:
+        """The same drawn small, its sizes to be measured off."""
+        return self._anew(ruled=True)
+
+    def _anew(self, **changed: Any) -> Item:
+        return replace(self, _told={}, _forms=[], _others={}, **changed)
 
     @cached_property
     def face(self) -> Face | None:
@@ -85,9 +112,15 @@ class Item:
         return _diagram_view(self.subject, self.stretch)
 
     @cached_property
+    def desk(self) -> Desk:
+        """The words of the piece in the least room."""
+        assert self.face is not None
+        return worded(self.face, self.limit)
+
+    @cached_property
     def tight(self) -> View:
         """The drawing in the least room."""
-        return self.seen(view(self.face, self.limit)) if self.face else self.diagram
+        return self.seen(drawn(self.face, self.desk)) if self.face else self.diagram
 
     @cached_property
     def drawn(self) -> View:
@@ -111,24 +144,19 @@ class Item:
     @cached_property
     def lettered(self) -> View | None:
         """The drawing with all that is said of it on its own blank parts; None where they are too few."""
-        if self.face is None:
+        if self.face is None or len(self.tight.key) > len(self.drawn.key):
             return None
         forms = [_form(self, self.drawn.key, width) for width in INSERTS]
         told = [tuple(blocks) for blocks in zip(*forms, strict=True)]
-        made = view(self.face, self.limit, inserts=told)
-        return None if made.unset or len(made.key) > len(self.drawn.key) else self.seen(made)
+        made = inserted(self.face, self.desk.copy(), told)
+        return None if made is None else self.seen(made)
 
     def seen(self, made: View) -> View:
         """Return a view of it without a line to cut along where it is not at full size."""
         if not self.ruled:
             return made
         signs = (made.signs - {LineKind.CUT}) | {LineKind.OUTLINE}
-        return replace(made, marks=tuple(map(ruler.as_seen, made.marks)), signs=signs)
-
-    @property
-    def apart(self) -> Iterator[Block]:
-        """All that is said of it as one block, in several forms, the best first."""
-        return self.told_beside.forms
+        return replace(made, draw=lambda: tuple(map(ruler.as_seen, made.marks)), signs=signs)
 
     @cached_property
     def told_beside(self) -> Item:
@@ -146,12 +174,39 @@ class Item:
             self._forms.append(block)
             yield block
 
+    def filling(self, width: float) -> Block | None:
+        """Return the words in one column of another width; None for those in given forms alone."""
+        if self.of is None:
+            return None
+        known = (self.key, width)
+        if known not in self._told:
+            self._told[known] = _column(self.of, self.key, self.away, width)
+        return self._told[known]
+
+    def rowed(self, width: float) -> Block | None:
+        """Return what is said of a piece beside each other: the facts as wide as the rest leaves."""
+        if self.of is None:
+            return None
+        about, *others = (one for one in _form(self.of, self.key, APART[-1]) if one.height)
+        left = width - sum(one.width + BESIDE for one in others)
+        if not others or left < APART[-1]:
+            return None
+        about = next(iter(_form(self.of, self.key, min(left, WIDEST))))
+        top = _headed(self.of, about, self.away, min(left, WIDEST))
+        return flowed((top, *others), width, gap=BESIDE)
+
+    @cached_property
+    def parted(self) -> tuple[Block, ...]:
+        """The same in several columns, parted between their lines; nothing for any other item."""
+        whole = self.filling(APART[0])
+        return tuple(columned(whole, COLUMNS)) if whole else ()
+
     @cached_property
     def _more(self) -> Iterator[Block]:
         assert self.of is not None
         return _noted(self.of, self.key, self.away)
 
-    @property
+    @cached_property
     def limit(self) -> Box:
         """The room it is drawn in where the page is full."""
         return self.face.room(TIGHT) if self.face else self.diagram.limit
@@ -171,7 +226,10 @@ class Item:
     @property
     def names(self) -> tuple[str, ...]:
         """The names of all that it shows; words show nothing."""
-        return () if self.words else (self.subject.name, *(one.name for one in self.serves))
+        if self.words:
+            return ()
+        others = (one.name for each in (self.serves, self.looks) for one in each)
+        return self.subject.name, *others
 
     @property
     def words(self) -> bool:
@@ -223,7 +281,7 @@ def _form(item: Item, key: Key, width: float) -> Sequence[Block]:
     """Return what is said beside an item, in blocks of a width, in reading order."""
     first = tuple(boxed(text, width) for text in item.first)
     if isinstance(item.subject, Diagram):
-        return (*first, card.about_diagram(item.subject, width))
+        return (*first, card.about_diagram(item.subject, width, item.looks))
     small = item.scale if item.ruled else ""
     told = card.asides(item.subject, key, item.faces, width, item.serves, small, item.like)
     return (*first, *told)
@@ -246,27 +304,37 @@ def notes(item: Item, key: Key, away: bool) -> Item:
 
 
 def _noted(item: Item, key: Key, away: bool) -> Iterator[Block]:
-    """Yield the forms of what is said of an item, those in several columns last."""
-    named = f"To {item.title}, {ELSEWHERE}"
+    """Yield the forms of what is said of an item, whole blocks beside each other last."""
     for width in APART:
-        told = item.told(key, width)
-        yield stack((close(named, BODY, width), told)) if away else told
-    first = item.told(key, APART[0])
-    whole = stack((close(named, BODY, APART[0]), first)) if away else first
+        yield _column(item, key, away, width)
     blocks = [block for block in _form(item, key, APART[0]) if block.height]
     if len(blocks) > 1:
-        top = stack((close(named, BODY, APART[0]), blocks[0])) if away else blocks[0]
+        top = _headed(item, blocks[0], away, APART[0])
         for number in COLUMNS:
             wide = number * APART[0] + (number - 1) * BESIDE
             yield flowed((top, *blocks[1:]), wide, gap=BESIDE)
-    for number in COLUMNS:
-        yield columned(whole, number)
+
+
+def _column(item: Item, key: Key, away: bool, width: float) -> Block:
+    """Return all that is said of an item in one column."""
+    return _headed(item, item.told(key, width), away, width)
+
+
+def _headed(item: Item, block: Block, away: bool, width: float) -> Block:
+    """Return words below what they are said of, where that stands on another page."""
+    if not away:
+        return block
+    return stack((close(f"To {item.title}, {ELSEWHERE}", BODY, width), block))
 
 
 def _diagram_view(diagram: Diagram, stretch: tuple[float, float]) -> View:
-    """Return a diagram as it was drawn, stretched for the printer unless it has no scale."""
+    """Return a diagram as it was drawn, stretched for the printer unless it has no scale.
+
+    The white round it is left to the page.
+    """
     fx, fy = (1.0, 1.0) if diagram.scale == "not to scale" else stretch
-    box = Box(0.0, 0.0, diagram.width_mm * fx, diagram.height_mm * fy)
     kinds: set[Sign] = {mark.kind for mark in diagram.marks if not isinstance(mark, Words)}
-    marks: tuple[Mark, ...] = stretched(diagram.marks, fx, fy)
-    return View(box, marks, frozenset(kinds), (), box)
+    made = stretched(diagram.marks, fx, fy)
+    room = around(map(box_of, made)).grown(INK) if made else Box(0.0, 0.0, diagram.width_mm, 0.0)
+    box = Box(0.0, 0.0, room.width, room.height)
+    return View(box, lambda: moved(made, -room.left, -room.top), frozenset(kinds), (), box)

@@ -30,8 +30,11 @@ MEANINGS: dict[Sign, str] = {
     LineKind.REFERENCE: "reference line",
     LineKind.MATCH: "match mark",
 }
-SAMPLE = 9.0
+SAMPLE = 8.5
+BEFORE_WORDS = 1.5
 HEIGHT = 3.6
+BASELINE = (HEIGHT + SMALL) / 2
+"""Of the words, from the top."""
 
 
 def items(signs: Collection[Sign], width: float = math.inf) -> tuple[Block, ...]:
@@ -44,13 +47,13 @@ def items(signs: Collection[Sign], width: float = math.inf) -> tuple[Block, ...]
 
 @cache
 def _item(sign: Sign, words: str, width: float) -> Block:
-    start = SAMPLE + 2
+    start = SAMPLE + BEFORE_WORDS
     middle = HEIGHT / 2
     lines = wrap(words, SMALL, min(width - start, 1e3))
     marks = (
         *_sample(sign, middle),
         *(
-            Words((start, middle + SMALL / 2 + i * SMALL * LEADING), line, SMALL)
+            Words((start, BASELINE + i * SMALL * LEADING), line, SMALL)
             for i, line in enumerate(lines)
         ),
     )

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
+from copy import copy
 from itertools import pairwise
 from typing import Any
 
 import numpy as np
 
-from patterns.model.drawing import Line, Mark, Point
+from patterns.model.drawing import Line, Mark
 from patterns.sketch.marks import Box, box_of
 
 Sides = tuple[float, float, float, float]
@@ -17,7 +18,7 @@ Sides = tuple[float, float, float, float]
 
 def rows(boxes: Iterable[Box]) -> Any:
     """Return boxes as rows of left, top, right, bottom."""
-    return np.array([(b.left, b.top, b.right, b.bottom) for b in boxes]).reshape(-1, 4)
+    return np.array(list(boxes)).reshape(-1, 4)
 
 
 def crossing(sides: Any, segments: Any) -> Any:
@@ -55,15 +56,21 @@ class Obstacles:
         self._sides = np.vstack([np.array(boxes).reshape(-1, 4), np.hstack([low, high])[level]])
         self._slanting = pairs[~level]
         self._boxes: list[Sides] = []
-        self._segments: list[Sides] = []
+        self._segments: list[Any] = []
+
+    def copy(self) -> Obstacles:
+        """Return the same obstacles, to add others to."""
+        other = copy(self)
+        other._boxes, other._segments = [*self._boxes], [*self._segments]
+        return other
 
     def add(self, box: Sides) -> None:
         """Add a box."""
         self._boxes.append(box)
 
-    def add_segment(self, a: Point, b: Point) -> None:
-        """Add a line."""
-        self._segments.append((*a, *b))
+    def add_segment(self, row: Any) -> None:
+        """Add a line, a row x, y, x, y."""
+        self._segments.append(row)
 
     @property
     def sides(self) -> Any:
@@ -83,18 +90,18 @@ class Obstacles:
 
     def touched(self, sides: Any) -> Any:
         """Tell which boxes, given as rows, are touched."""
-        own, slanting = self.sides, self.slanting
-        apart = sides[:, 0, None] > own[:, 2]
-        apart |= sides[:, 2, None] < own[:, 0]
-        apart |= sides[:, 1, None] > own[:, 3]
-        apart |= sides[:, 3, None] < own[:, 1]
-        hit = ~apart.all(axis=1)
+        own, slanting = self.sides[:, :, None], self.slanting
+        left, top, right, bottom = np.ascontiguousarray(sides.T)
+        apart = left > own[:, 2]
+        apart |= right < own[:, 0]
+        apart |= top > own[:, 3]
+        apart |= bottom < own[:, 1]
+        hit = ~apart.all(axis=0)
         if len(slanting):
             clear = np.flatnonzero(~hit)
             hit[clear] = crossing(sides[clear], slanting).any(axis=1)
         return hit
 
-    def crossed(self, segments: Sequence[tuple[Point, Point]]) -> Any:
-        """Tell which segments touch a box or a level line."""
-        given = np.array(segments).reshape(-1, 4)
-        return crossing(self.sides, given).any(axis=0)
+    def crossed(self, segments: Any) -> Any:
+        """Tell which segments, rows x, y, x, y, touch a box or a level line."""
+        return crossing(self.sides, segments).any(axis=0)

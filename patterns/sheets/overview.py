@@ -337,13 +337,16 @@ def _stuff(piece: Piece) -> str:
 
 
 def adhesives(pattern: Pattern) -> tuple[tuple[str, str], ...]:
-    """Return every adhesive that a sheet asks for, with the pieces it is for."""
+    """Return every adhesive that a sheet or a step asks for, with the pieces it is for."""
     found: dict[str, dict[str, None]] = {}
     for part in pattern.parts:
         for piece in part.pieces:
             for zone in piece.zones:
                 if zone.adhesive:
                     found.setdefault(zone.adhesive, {})[piece.title or piece.name] = None
+    for step in pattern.steps:
+        if step.adhesive:
+            found.setdefault(step.adhesive, {})
     return tuple((name, "; ".join(pieces)) for name, pieces in found.items())
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from patterns.model.drawing import Drawing, Mark
 from patterns.model.pattern import Pattern
@@ -13,6 +13,7 @@ from patterns.sheets import card
 from patterns.sheets.furniture import Arrangement, Frame, Heading, frame
 from patterns.sheets.item import Item
 from patterns.sheets.legend import Sign
+from patterns.sheets.memory import Memory
 from patterns.sheets.whereabouts import told, where
 from patterns.stock.paper import Paper
 from patterns.stock.printer import UNCORRECTED, Correction
@@ -87,6 +88,8 @@ class Layout:
     correction: Correction = UNCORRECTED
     full_size: FullSize = ""
     shown: Printout = "all"
+    memory: Memory = field(default_factory=Memory, compare=False, repr=False)
+    """What an earlier lay-out of nearly the same has drawn already."""
 
     @property
     def size(self) -> tuple[float, float]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
@@ -22,18 +22,24 @@ FOLD_KINDS = {"valley": LineKind.VALLEY, "mountain": LineKind.MOUNTAIN}
 Key = tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class View:
-    """A drawn piece: its marks, the room they fill, the signs used, the key of its tags."""
+    """A drawn piece: the room it fills, the signs used, the key of its tags.
+
+    Its marks are drawn when they are asked for.
+    """
 
     box: Box
-    marks: tuple[Mark, ...]
+    draw: Callable[[], tuple[Mark, ...]]
     signs: frozenset[Sign]
     key: Key
     limit: Box
     """The room that words could use."""
-    unset: tuple[tuple[Block, ...], ...] = ()
-    """Inserts for which there was no room."""
+
+    @cached_property
+    def marks(self) -> tuple[Mark, ...]:
+        """All its marks."""
+        return self.draw()
 
 
 @dataclass(frozen=True)
@@ -72,8 +78,12 @@ class Face:
     @cached_property
     def reach(self) -> Box:
         """The room of piece, marks and dimensions: the least it can be drawn in."""
-        drawn = [box_of(mark) for mark in (*self.lines, *self.whole.marks)]
-        return around([dimensions.reach(self.rows, self.bounds), *drawn])
+        return around([dimensions.reach(self.rows, self.bounds), self.inked])
+
+    @cached_property
+    def inked(self) -> Box:
+        """The room of the piece's own lines and marks."""
+        return around([box_of(mark) for mark in (*self.lines, *self.whole.marks)])
 
     @cached_property
     def lines(self) -> tuple[Mark, ...]:
@@ -114,17 +124,10 @@ class Face:
         return Box(box.left - spare, box.top - more, box.right + spare, box.bottom + more)
 
 
-def view(
-    face: Face,
-    page: Box,
-    clear: Sequence[Mark] = (),
-    joints: Sequence[Line] = (),
-    inserts: Sequence[Sequence[Block]] = (),
-) -> View:
-    """Draw a piece with all its words placed in the room `page`, in the piece's coordinates.
+def worded(face: Face, page: Box, clear: Sequence[Mark] = (), joints: Sequence[Line] = ()) -> Desk:
+    """Return a desk with all words of a piece placed in the room `page`, in the piece's coordinates.
 
-    `clear` is what words keep off besides, `joints` the lines that a tag's line must not cross;
-    `inserts` are blocks of words, each in several widths, to be set on the blank parts of the piece.
+    `clear` is what words keep off besides, `joints` the lines that a tag's line must not cross.
     """
     whole = face.whole
     soft = Obstacles([Line(LineKind.PASTED, zone.outline, closed=True) for zone in whole.zones])
@@ -132,14 +135,35 @@ def view(
     desk = Desk(page, hard, soft, joints, face.scale)
     for batch in face.words:
         desk.add(batch)
-    within = Box(*whole.bounds).grown(-3.0)
+    return desk
+
+
+def view(face: Face, page: Box, clear: Sequence[Mark] = (), joints: Sequence[Line] = ()) -> View:
+    """Return the view of a piece with all its words placed, as `worded` does."""
+    return drawn(face, worded(face, page, clear, joints))
+
+
+def drawn(face: Face, desk: Desk) -> View:
+    """Return the view of a piece with its words as they stand on a desk."""
+    whole, words, taken = face.whole, tuple(desk.marks), tuple(desk.taken)
+
+    def draw() -> tuple[Mark, ...]:
+        written = (box_of(m).grown(0.6) for m in whole.marks if isinstance(m, Words))
+        hatching = hatched(face.pasted, [*taken, *written])
+        return (*hatching, *_zone_edges(whole), *face.lines, *whole.marks, *face.rim, *words)
+
+    box = around([face.inked, *map(box_of, (*face.rim, *words))]).grown(0.3)
+    return View(box, draw, face.signs, desk.key, desk.page)
+
+
+def inserted(face: Face, desk: Desk, inserts: Sequence[Sequence[Block]]) -> View | None:
+    """Return the view with blocks of words, each in several widths, on the blank parts of the piece.
+
+    None where one of them finds no room. They are set on the desk.
+    """
+    within = Box(*face.whole.bounds).grown(-3.0)
     tallest_first = sorted(inserts, key=lambda blocks: -blocks[-1].height)
-    unset = tuple(tuple(each) for each in tallest_first if not desk.insert(each, within))
-    grounds = [*desk.taken, *(box_of(m).grown(0.6) for m in whole.marks if isinstance(m, Words))]
-    lines = (*face.lines, *whole.marks, *face.rim, *desk.marks)
-    marks = (*hatched(face.pasted, grounds), *_zone_edges(whole), *lines)
-    box = around([box_of(mark) for mark in lines]).grown(0.3)
-    return View(box, marks, face.signs, desk.key, page, unset)
+    return drawn(face, desk) if all(desk.insert(each, within) for each in tallest_first) else None
 
 
 def stretched_piece(piece: Piece, fx: float, fy: float) -> Piece:

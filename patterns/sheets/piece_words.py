@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import partial
 from typing import Any
 
 import numpy as np
@@ -13,7 +12,15 @@ from patterns.model.capitals import BODY, HEAD, NAME
 from patterns.model.drawing import Mark, Point
 from patterns.model.lettering import width_mm
 from patterns.model.piece import UPRIGHT, WARPS, Fold, Hole, Label, Piece, Zone
-from patterns.sheets.place import Spot, Wanted, covered, words_slot, words_slots
+from patterns.sheets.place import (
+    NOWHERE,
+    Slots,
+    Wanted,
+    covered,
+    joined,
+    line_slots,
+    words_slots,
+)
 from patterns.sheets.zones import letters, says
 from patterns.sketch.arrows import grain
 
@@ -23,24 +30,26 @@ RISES = (0.5, 0.42, 0.58, 0.35, 0.65, 0.28, 0.72, 0.2, 0.8)
 
 def batches(piece: Piece) -> tuple[list[Wanted], ...]:
     """Return the words to be placed, what matters most first."""
+    shape = shapely.Polygon(piece.outline)
+    solid = shapely.Polygon(piece.outline, piece.openings) if piece.openings else shape
     return (
-        _ends(piece),
-        [*([_grain(piece)] if piece.stock else []), _name(piece)],
-        [_label(piece, label) for label in piece.labels if label.rank == "name"],
+        _ends(piece, shape),
+        [*([_grain(piece, shape)] if piece.stock else []), _name(piece, solid)],
+        [_label(label, shape) for label in piece.labels if label.rank == "name"],
         [
             *(_fold(fold) for fold in piece.folds if fold.label),
-            *(_label(piece, label) for label in piece.labels if label.rank == "note"),
+            *(_label(label, shape) for label in piece.labels if label.rank == "note"),
             *_zones(piece),
-            *_face(piece),
+            *_face(piece, solid),
         ],
         [
             *(_hole(hole) for hole in piece.holes if hole.label),
-            *(_label(piece, label) for label in piece.labels if label.rank == "small"),
+            *(_label(label, shape) for label in piece.labels if label.rank == "small"),
         ],
     )
 
 
-def _name(piece: Piece) -> Wanted:
+def _name(piece: Piece, solid: Any) -> Wanted:
     """Return the piece's own name in bold, to stay with it when it is cut out."""
     left, top, right, bottom = piece.bounds
     text = (piece.title or piece.name)[:1].upper() + (piece.title or piece.name)[1:]
@@ -51,14 +60,13 @@ def _name(piece: Piece) -> Wanted:
     upright = [(x, y, 90.0) for x, y in spots]
     within = words_slots(text, HEAD, [*level, *upright], bold=True)
     beside = [(x, top + (bottom - top) * v, 90.0) for x in (left - 4, right + 4) for v in rises]
-    slots = covered(shapely.Polygon(piece.outline, piece.openings), within)
-    return Wanted("", spots[0], (*slots, *words_slots(text, HEAD, beside, bold=True)))
+    slots = covered(solid, within)
+    return Wanted("", spots[0], joined([slots, words_slots(text, HEAD, beside, bold=True)]))
 
 
-def _ends(piece: Piece) -> list[Wanted]:
+def _ends(piece: Piece, shape: Any) -> list[Wanted]:
     """Return HEAD and TAIL at the ends, and the words of the left and right edges."""
     left, top, right, bottom = piece.bounds
-    shape = shapely.Polygon(piece.outline)
     made = []
     for text, y, inward in ((piece.head, top, 1), (piece.tail, bottom, -1)):
         if not text:
@@ -115,7 +123,7 @@ def _edges_at(shape: Any, ys: Sequence[float], inward: int) -> list[float]:
     return [float(x) for x in np.where(np.isnan(at), otherwise, at)]
 
 
-def _grain(piece: Piece) -> Wanted:
+def _grain(piece: Piece, shape: Any) -> Wanted:
     """Return the double-headed arrow with its word; on the piece, else beside it."""
     left, top, right, bottom = piece.bounds
     at = ((left + right) / 2, (top + bottom) / 2)
@@ -125,12 +133,12 @@ def _grain(piece: Piece) -> Wanted:
             for v in (0.8, 0.2, 0.6, 0.4)
             for u in (0.5, 0.25, 0.75)
         ]
-        beside = [(right + 16, top + (bottom - top) * v, 0.0) for v in (0.5, 0.2, 0.8)]
-        return Wanted("", at, words_slots("grain: any way", BODY, [*places, *beside]))
+        places += [(right + 16, top + (bottom - top) * v, 0.0) for v in (0.5, 0.2, 0.8)]
+        return Wanted("", at, words_slots("grain: any way", BODY, places))
     word = "WARP" if piece.grain in WARPS else "grain"
     upright = piece.grain in UPRIGHT
     extent = piece.height_mm if upright else piece.width_mm
-    slots = []
+    within, beside = list[Arrow](), list[Arrow]()
     shares = (0.25, 0.75, 0.5, 0.35, 0.65, 0.15, 0.85)
     for length in (45.0, 28.0, 17.0):
         if length > extent - 4:
@@ -142,43 +150,44 @@ def _grain(piece: Piece) -> Wanted:
                     left + (right - left) * (over if upright else along),
                     top + (bottom - top) * (along if upright else over),
                 )
-                slots.append(_arrow(word, x, y, length, upright))
-    slots = list(covered(shapely.Polygon(piece.outline), slots))
+                within.append((x, y, length))
     for away in (5.0, 9.0, 14.0, 22.0, 30.0):
         for v in (0.5, 0.2, 0.8):
             y = top + (bottom - top) * v
             for length in (28.0, 17.0):
                 reach = away if upright else length / 2 + away - 3
-                slots.append(_arrow(word, right + reach, y, length, upright))
-                slots.append(_arrow(word, left - reach, y, length, upright))
+                beside += [(right + reach, y, length), (left - reach, y, length)]
     x = at[0]
     for away in (5.0, 9.0, 14.0):
-        slots.append(_arrow(word, x, bottom + away, 17.0, upright))
-        slots.append(_arrow(word, x, top - away, 17.0, upright))
-    return Wanted(f"{word} runs {'head-tail' if upright else 'spine-fore edge'}", at, tuple(slots))
+        beside += [(x, bottom + away, 17.0), (x, top - away, 17.0)]
+    slots = joined([covered(shape, _arrows(word, within, upright)), _arrows(word, beside, upright)])
+    return Wanted(f"{word} runs {'head-tail' if upright else 'spine-fore edge'}", at, slots)
 
 
-def _arrow(word: str, x: float, y: float, length: float, upright: bool) -> Spot:
-    """Return an arrow through (x, y) with its word at the left of it, or above it when level."""
-    half = length / 2
-    ends = ((x, y - half), (x, y + half)) if upright else ((x - half, y), (x + half, y))
+Arrow = tuple[float, float, float]
+"""The middle of an arrow, and its length."""
+
+
+def _arrows(word: str, places: Sequence[Arrow], upright: bool) -> Slots:
+    """Return slots for arrows with their word at the left, or above where they are level."""
+    if not places:
+        return NOWHERE
     off = BODY * 0.72 + 1.0
-    lettered = words_slot(
-        (word,),
-        BODY,
-        x - off if upright else x,
-        y if upright else y - off,
-        90.0 if upright else 0.0,
-        bold=True,
-    )
-    left, top, right, low = lettered.sides
-    wide, high = (1.2, half) if upright else (half, 1.2)
-    sides = (min(left, x - wide), min(top, y - high), max(right, x + wide), max(low, y + high))
-    return Spot(sides, partial(_arrow_marks, ends, lettered))
+    middles = [(x - off, y, 90.0) if upright else (x, y - off, 0.0) for x, y, _ in places]
+    lettered = line_slots(word, BODY, middles, bold=True)
+    x, y, length = np.array(places).T
+    thin, half = np.full_like(x, 1.2), length / 2
+    wide, high = (thin, half) if upright else (half, thin)
+    low = np.minimum(lettered.sides[:, :2], np.stack([x - wide, y - high], axis=1))
+    most = np.maximum(lettered.sides[:, 2:], np.stack([x + wide, y + high], axis=1))
 
+    def draw(index: int) -> tuple[Mark, ...]:
+        x, y, length = places[index]
+        half = length / 2
+        ends = ((x, y - half), (x, y + half)) if upright else ((x - half, y), (x + half, y))
+        return (*grain(*ends), *lettered.draw(index))
 
-def _arrow_marks(ends: tuple[Point, Point], lettered: Spot) -> tuple[Mark, ...]:
-    return (*grain(*ends), *lettered.draw())
+    return Slots(np.hstack([low, most]), draw)
 
 
 def _fold(fold: Fold) -> Wanted:
@@ -196,7 +205,7 @@ def _fold(fold: Fold) -> Wanted:
     return Wanted(fold.label, ((ax + bx) / 2, (ay + by) / 2), words_slots(fold.label, BODY, places))
 
 
-def _face(piece: Piece) -> list[Wanted]:
+def _face(piece: Piece, solid: Any) -> list[Wanted]:
     """Return which face lies up; where the piece has no room for it, it is said beside it."""
     if not piece.face_up:
         return []
@@ -213,13 +222,12 @@ def _face(piece: Piece) -> list[Wanted]:
         for v in (0.25, 0.5, 0.75)
         for u in (0.5, 0.25, 0.75)
     ]
-    shape = shapely.Polygon(piece.outline, piece.openings)
     widths = [w for w in (wide - 4, wide * 0.48, wide * 0.3, wide * 0.22) if w > 14]
-    slots: tuple[Spot, ...] = ()
-    if widths:
-        slots += words_slots(piece.face_up, BODY, level, widths=widths)
-    slots += words_slots(piece.face_up, BODY, upright, widths=[high - 6, high * 0.45])
-    return [Wanted("", (left + wide / 2, top + high / 4), slots, shape)]
+    slots = [
+        words_slots(piece.face_up, BODY, level, widths=widths),
+        words_slots(piece.face_up, BODY, upright, widths=[high - 6, high * 0.45]),
+    ]
+    return [Wanted("", (left + wide / 2, top + high / 4), joined(slots), solid)]
 
 
 def _zones(piece: Piece) -> list[Wanted]:
@@ -231,9 +239,9 @@ def _zones(piece: Piece) -> list[Wanted]:
         x, y = at = _inner_point(shape)
         rise = (shape.bounds[3] - shape.bounds[1]) * 0.3
         others = tuple(
-            (x, y + dy) for dy in (rise, -rise) if shape.covers(shapely.Point(x, y + dy))
+            (x, y + dy) for dy in (rise, -rise) if shapely.intersects_xy(shape, x, y + dy)
         )
-        made.append(Wanted(text, at, _filling(shown, shape, zone), shape, others, letter))
+        made.append(Wanted(text, at, _filling(shown, shape, at, zone), shape, others, letter))
     return made
 
 
@@ -243,11 +251,11 @@ def _inner_point(shape: Any) -> Point:
     return float(point.x), float(point.y)
 
 
-def _filling(text: str, shape: Any, zone: Zone) -> tuple[Spot, ...]:
+def _filling(text: str, shape: Any, middle: Point, zone: Zone) -> Slots:
     """Return slots for words inside a zone: upright and level, wrapped to its width and less."""
     left, top, right, bottom = shape.bounds
     wide, high = right - left, bottom - top
-    x, y = _inner_point(shape)
+    x, y = middle
     tiers: tuple[float, ...] = (0.5, 0.42, 0.58, 0.33, 0.67, 0.25, 0.75, 0.15, 0.85)
     if zone.face == "under":
         tiers = (0.62, 0.7, 0.55, 0.78, 0.45, 0.38, 0.3, 0.22, 0.85, 0.13)
@@ -257,24 +265,23 @@ def _filling(text: str, shape: Any, zone: Zone) -> tuple[Spot, ...]:
     upright = [
         (left + wide * u, y + high * v, 90.0) for u in (0.5, 0.3, 0.7) for v in (0.0, 0.2, -0.2)
     ]
-    slots: tuple[Spot, ...] = ()
+    slots: list[Slots] = []
     if wide > 14:
         widths = [w for w in (min(wide - 4, 60.0), wide * 0.7, wide * 0.48) if w > 12]
-        slots += words_slots(text, BODY, level, widths=widths)
+        slots.append(words_slots(text, BODY, level, widths=widths))
     if high > 14:
-        slots += words_slots(text, BODY, upright, widths=[high - 4, high * 0.6, high * 0.36])
-    return slots
+        slots.append(words_slots(text, BODY, upright, widths=[high - 4, high * 0.6, high * 0.36]))
+    return joined(slots)
 
 
-def _label(piece: Piece, label: Label) -> Wanted:
+def _label(label: Label, sheet: Any) -> Wanted:
     """Return an author's words: at their place, then a little off, inside their ring if any."""
     cap = NAME if label.rank == "name" else BODY
     bold = label.rank == "name"
     x, y = label.at
     turned = 90.0 if abs(label.angle_deg % 180 - 90) < 45 else 0.0
-    ring = label.within or piece.outline
-    shape = shapely.Polygon(ring)
-    inside = shape.buffer(0.01).covers(shapely.Point(label.at))
+    shape = shapely.Polygon(label.within) if label.within else sheet
+    inside = shapely.intersects_xy(shape, x, y) or shapely.intersects_xy(shape.buffer(0.01), x, y)
     left, top, right, bottom = shape.bounds
     room = (bottom - top) if turned else (right - left)
     steps = [(0.0, 0.0)]
@@ -303,9 +310,8 @@ def _label(piece: Piece, label: Label) -> Wanted:
     )
     slots = words_slots(label.text, cap, places, bold, widths)
     if label.within or inside:
-        slots += words_slots(
-            label.text, cap, [(px, py, 90.0 - turned) for px, py, _ in places[:25]], bold, widths
-        )
+        across = [(px, py, 90.0 - turned) for px, py, _ in places[:25]]
+        slots = joined([slots, words_slots(label.text, cap, across, bold, widths)])
     return Wanted(label.text, label.at, slots, shape if inside else None)
 
 

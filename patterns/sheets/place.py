@@ -1,18 +1,19 @@
 """Where words go: each has an ordered list of slots, and takes one that touches nothing.
 
-All slots are asked against the line work and against each other at once (one search tree); then
-the words with the fewest slots left choose first. What finds no slot becomes a numbered tag near
+All slots are asked against the line work at once; then the words with the fewest slots left choose
+first, and take from the others what they cover. What finds no slot becomes a numbered tag near
 its place, joined to it by a thin line, with its words in a key.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from copy import copy
 from dataclasses import dataclass
-from functools import lru_cache, partial
-from itertools import compress
-from typing import Any, NamedTuple
+from functools import lru_cache
+from itertools import accumulate
+from typing import Any
 
 import numpy as np
 import shapely
@@ -29,28 +30,60 @@ TAG_RADIUS = 2.2
 INSET = 1.5
 """White kept round a block of words."""
 PENALTY = 10_000
+FEW = 24
+"""So many places are asked first where words stand by themselves: most find room in one of them."""
 
 
-class Spot(NamedTuple):
-    """A place words may take: the room they need as plain numbers, and how they are drawn there."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Slots:
+    """Places that words may take, in order of liking: the room that each needs, and how it is drawn."""
 
-    sides: Sides
-    draw: Callable[[], tuple[Mark, ...]]
-    leader: tuple[Point, Point] | None = None
+    sides: Any
+    """A row of left, top, right, bottom for each place."""
+    draw: Callable[[int], tuple[Mark, ...]]
+    """Return the marks at one of the places, by its number from 0."""
+    leaders: Any = None
+    """Where lines lead to them, a row x, y, x, y for each place, of nan where there is none."""
+
+    def __len__(self) -> int:
+        return len(self.sides)
+
+    def kept(self, those: Any) -> Slots:
+        """Return those places for which an array of truths says so."""
+        places = np.flatnonzero(those)
+        leaders = None if self.leaders is None else self.leaders[places]
+        return Slots(self.sides[places], lambda index: self.draw(int(places[index])), leaders)
 
     @property
-    def box(self) -> Box:
-        """The room that they need."""
-        return Box(*self.sides)
+    def led(self) -> Any:
+        """The leaders, those that there are not as well."""
+        return np.full((len(self), 4), np.nan) if self.leaders is None else self.leaders
+
+
+def joined(several: Sequence[Slots]) -> Slots:
+    """Return the places of several, those of the first liked best."""
+    starts = np.cumsum([0, *map(len, several)])
+
+    def draw(index: int) -> tuple[Mark, ...]:
+        which = int(np.searchsorted(starts, index, side="right")) - 1
+        return several[which].draw(index - int(starts[which]))
+
+    led = any(one.leaders is not None for one in several)
+    leaders = np.concatenate([one.led for one in several]) if led else None
+    return Slots(np.concatenate([ROWLESS, *(one.sides for one in several)]), draw, leaders)
+
+
+ROWLESS = np.empty((0, 4))
+NOWHERE = Slots(ROWLESS, lambda _: ())
 
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """Words to be placed: their slots in order of liking, and what a key would say of them."""
+    """Words to be placed: where they may stand, and what a key would say of them."""
 
     text: str
     at: Point
-    slots: tuple[Spot, ...]
+    slots: Slots
     within: Any = None
     """A polygon that the slot must lie in."""
     also: tuple[Point, ...] = ()
@@ -60,28 +93,37 @@ class Wanted:
 
 
 def place(
-    wanted: Sequence[Sequence[Sides]],
-    hard: Obstacles,
-    soft: Obstacles | None = None,
-    page: Box | None = None,
+    wanted: Sequence[Any], hard: Obstacles, soft: Obstacles | None = None, page: Box | None = None
 ) -> tuple[int | None, ...]:
     """Choose one slot a label so that no two meet; return its index, None where none is free.
 
-    A slot must not touch what is `hard`, and avoids what is `soft` while it can.
+    `wanted` holds for each label the rooms of its slots as rows of left, top, right, bottom. A slot
+    must not touch what is `hard`, and avoids what is `soft` while it can.
     """
-    every = [one for slots in wanted for one in slots]
-    if not every:
-        return (None,) * len(wanted)
-    sides = np.array(every)
-    free, spoilt = _open(sides, hard, soft, page)
-    cost = np.concatenate([np.arange(len(slots)) for slots in wanted]) + PENALTY * spoilt
     if len(wanted) == 1:
-        return (int(np.argmin(np.where(free, cost, np.inf))) if free.any() else None,)
-    owner = np.repeat(np.arange(len(wanted)), [len(slots) for slots in wanted])
-    alive = np.flatnonzero(free)
-    shapes = shapely.box(*sides[alive].T)
-    first, second = shapely.STRtree(shapes).query(shapes)
-    return _choose(owner, len(wanted), (alive[first], alive[second]), free, cost)
+        return (first(wanted[0], hard, soft, page),)
+    counts = [len(rows) for rows in wanted]
+    if not any(counts):
+        return (None,) * len(wanted)
+    sides = np.concatenate(wanted)
+    free, spoilt = _open(sides, hard, soft, page)
+    cost = np.concatenate([np.arange(count) for count in counts]) + PENALTY * spoilt
+    return _choose(counts, sides, np.where(free, cost, np.inf))
+
+
+def first(sides: Any, hard: Obstacles, soft: Obstacles | None, page: Box | None) -> int | None:
+    """Return the first of some rooms that is free, where possible of what is `soft` as well."""
+    spoiled: int | None = None
+    start, count = 0, FEW
+    while start < len(sides):
+        free, spoilt = _open(sides[start : start + count], hard, soft, page)
+        good = free & ~spoilt
+        if good.any():
+            return start + int(np.argmax(good))
+        if spoiled is None and free.any():
+            spoiled = start + int(np.argmax(free))
+        start, count = start + count, count * 4
+    return spoiled
 
 
 def _open(sides: Any, hard: Obstacles, soft: Obstacles | None, page: Box | None) -> tuple[Any, Any]:
@@ -94,37 +136,50 @@ def _open(sides: Any, hard: Obstacles, soft: Obstacles | None, page: Box | None)
     return free, spoilt
 
 
-def _choose(owner: Any, labels: int, pairs: Any, free: Any, cost: Any) -> tuple[int | None, ...]:
-    """Let the label with the fewest free slots take its best one, until none is left."""
-    first, second = pairs
-    starts = np.searchsorted(first, np.arange(len(owner) + 1))
-    begins = np.searchsorted(owner, np.arange(labels + 1))
-    left = np.bincount(owner[free], minlength=labels)
+def _choose(counts: Sequence[int], sides: Any, cost: Any) -> tuple[int | None, ...]:
+    """Let the label with the fewest free slots take its best one, until none is left.
+
+    A slot that is not free, or no longer, costs infinitely much.
+    """
+    labels = len(counts)
+    owner = np.repeat(np.arange(labels), counts)
+    starts = [0, *accumulate(counts)]
+    left, top, right, bottom = np.ascontiguousarray(sides.T)
+    free = np.isfinite(cost)
+    number = np.bincount(owner[free], minlength=labels).astype(float)
+    number[number == 0] = np.inf
     chosen: list[int | None] = [None] * labels
-    todo = set(np.flatnonzero(left).tolist())
-    while todo:
-        label = min(todo, key=lambda one: (left[one], one))
-        todo.discard(label)
-        own = np.arange(begins[label], begins[label + 1])
-        own = own[free[own]]
-        if not len(own):
+    while np.isfinite(number[label := int(np.argmin(number))]):
+        best = starts[label] + int(np.argmin(cost[starts[label] : starts[label + 1]]))
+        number[label] = np.inf
+        if not free[best]:
             continue
-        best = int(own[np.argmin(cost[own])])
-        chosen[label] = best - int(begins[label])
-        hit = second[starts[best] : starts[best + 1]]
-        hit = hit[free[hit]]
-        free[hit] = False
-        np.subtract.at(left, owner[hit], 1)
+        chosen[label] = best - starts[label]
+        hit = (left <= right[best]) & (right >= left[best])
+        hit &= (top <= bottom[best]) & (bottom >= top[best])
+        hit &= free
+        free[hit], cost[hit] = False, np.inf
+        number -= np.bincount(owner[hit], minlength=labels)
     return tuple(chosen)
 
 
-def covered(shape: Any, slots: Sequence[Spot]) -> tuple[Spot, ...]:
+def covered(shape: Any, slots: Slots) -> Slots:
     """Return the slots whose room lies in a shape."""
-    if not slots:
-        return ()
-    shapely.prepare(shape)
-    boxes = shapely.box(*np.array([slot.sides for slot in slots]).T)
-    return tuple(compress(slots, shapely.covers(shape, boxes)))
+    if not len(slots):
+        return slots
+    least, most = np.split(shapely.bounds(shape), 2)
+    inside = ((slots.sides[:, :2] >= least) & (slots.sides[:, 2:] <= most)).all(axis=1)
+    if inside.any() and not _upright(shape, least, most):
+        shapely.prepare(shape)
+        inside[inside] = shapely.covers(shape, shapely.box(*slots.sides[inside].T))
+    return slots.kept(inside)
+
+
+def _upright(shape: Any, least: Any, most: Any) -> bool:
+    """Tell whether a shape is an upright rectangle, all of its bounds, so that these alone decide."""
+    ring = shapely.get_coordinates(shape)
+    square = len(ring) == 5 and bool(((ring == least) | (ring == most)).all())
+    return square and bool(shape.area > 0.9 * np.prod(most - least))
 
 
 def words_slots(
@@ -133,37 +188,42 @@ def words_slots(
     places: Iterable[tuple[float, float, float]],
     bold: bool = False,
     widths: Sequence[float] = (math.inf,),
-) -> tuple[Spot, ...]:
+) -> Slots:
     """Return slots for words centred at each (x, y, angle), angle 0 or 90, wrapped to each width.
 
     All places are tried at the first width before the next width is used.
     """
-    spots = tuple(places)
     wrapped = dict.fromkeys(wrap(text, cap, min(width, 1e4), bold) for width in widths)
-    return tuple(slot for lines in wrapped if lines for slot in _slots(lines, cap, spots, bold))
+    return _slots([lines for lines in wrapped if lines], cap, tuple(places), bold)
 
 
-def words_slot(
-    lines: tuple[str, ...],
-    cap: float,
-    x: float,
-    y: float,
-    angle: float = 0.0,
-    bold: bool = False,
-) -> Spot:
-    """Return the slot of some lines of words about the middle (x, y)."""
-    (slot,) = _slots(lines, cap, [(x, y, angle)], bold)
-    return slot
+def line_slots(
+    line: str, cap: float, places: Iterable[tuple[float, float, float]], bold: bool = False
+) -> Slots:
+    """Return slots for one line of words about each middle (x, y), at an angle of 0 or 90."""
+    return _slots([(line,)], cap, tuple(places), bold)
 
 
 def _slots(
-    lines: tuple[str, ...], cap: float, spots: Iterable[tuple[float, float, float]], bold: bool
-) -> Iterator[Spot]:
-    along, over = _half_extent(lines, cap, bold)
-    for x, y, angle in spots:
-        wide, high = (along, over) if angle == 0 else (over, along)
-        sides = (x - wide, y - high, x + wide, y + high)
-        yield Spot(sides, partial(_written, lines, cap, x, y, angle, bold))
+    wrapped: Sequence[tuple[str, ...]],
+    cap: float,
+    spots: Sequence[tuple[float, float, float]],
+    bold: bool,
+) -> Slots:
+    """Return a slot for each way of wrapping at each place."""
+    if not wrapped or not spots:
+        return NOWHERE
+    at = np.array(spots)
+    middles, level = at[:, :2], at[:, 2:] == 0
+    level_half = np.array([_half_extent(lines, cap, bold) for lines in wrapped])[:, None]
+    half = np.where(level, level_half, level_half[:, :, ::-1])
+    sides = np.concatenate([middles - half, middles + half], axis=-1).reshape(-1, 4)
+
+    def draw(index: int) -> tuple[Mark, ...]:
+        way, spot = divmod(index, len(spots))
+        return _written(wrapped[way], cap, *spots[spot], bold)
+
+    return Slots(sides, draw)
 
 
 @lru_cache(maxsize=256)
@@ -185,33 +245,35 @@ def _written(
     )
 
 
-def tag_slots(number: str, at: Point) -> Iterator[Spot]:
-    """Return slots for a numbered tag round a place, the nearest first, with a line to it."""
-    radius = max(TAG_RADIUS, width_mm(number, BODY) / 2 + 0.9)
-    room = radius + 0.4
-    for reach, turns in RINGS:
-        for turn in range(turns):
-            a = 2 * math.pi * turn / turns
-            x, y = at[0] + reach * math.cos(a), at[1] - reach * math.sin(a)
-            edge = (x - radius * math.cos(a), y + radius * math.sin(a))
-            sides = (x - room, y - room, x + room, y + room)
-            yield Spot(sides, partial(_tag_marks, number, (x, y), radius, (at, edge)), (at, edge))
-
-
 RINGS = tuple((reach, 8) for reach in (3.5, 5.0, 7.0)) + tuple(
     (reach, 16) for reach in (9.5, 13.0, 18.0, 25.0, 34.0, 46.0, 62.0, 84.0)
 )
 """Distances at which a tag is tried, and in how many directions."""
+TURNS = [(reach, 2 * math.pi * turn / turns) for reach, turns in RINGS for turn in range(turns)]
+AWAY = np.array([(reach * math.cos(a), -reach * math.sin(a)) for reach, a in TURNS])
+"""How far off its place a tag stands, the nearest first."""
+TOWARDS = np.array([(math.cos(a), -math.sin(a)) for _, a in TURNS])
+"""The way from the place to the tag, 1 mm of it."""
 
 
-def _tag_marks(
-    number: str, at: Point, radius: float, leader: tuple[Point, Point]
-) -> tuple[Mark, ...]:
-    return (
-        Circle(LineKind.REFERENCE, at, radius),
-        Words((at[0], at[1] + BODY / 2), number, BODY, anchor="middle"),
-        Line(LineKind.REFERENCE, leader),
-    )
+def tags(number: str, places: Sequence[Point]) -> Slots:
+    """Return where a numbered tag may stand round each place, the nearest first, with its leader."""
+    radius = max(TAG_RADIUS, width_mm(number, BODY) / 2 + 0.9)
+    room = radius + 0.4
+    at = np.repeat(np.array(places), len(AWAY), axis=0)
+    middles = at + np.tile(AWAY, (len(places), 1))
+    leaders = np.hstack([at, middles - np.tile(radius * TOWARDS, (len(places), 1))])
+
+    def draw(index: int) -> tuple[Mark, ...]:
+        x, y = middles[index].tolist()
+        *place, edge_x, edge_y = leaders[index].tolist()
+        return (
+            Circle(LineKind.REFERENCE, (x, y), radius),
+            Words((x, y + BODY / 2), number, BODY, anchor="middle"),
+            Line(LineKind.REFERENCE, ((place[0], place[1]), (edge_x, edge_y))),
+        )
+
+    return Slots(np.hstack([middles - room, middles + room]), draw, leaders)
 
 
 class Desk:
@@ -235,6 +297,14 @@ class Desk:
         self._tagged: list[tuple[str, str]] = []
         self._untagged: list[tuple[str, str]] = []
 
+    def copy(self) -> Desk:
+        """Return a desk with the same words, to try more on."""
+        other = copy(self)
+        other.hard, other._barred = self.hard.copy(), self._barred.copy()
+        other.taken, other.marks = [*self.taken], [*self.marks]
+        other._tagged, other._untagged = [*self._tagged], [*self._untagged]
+        return other
+
     @property
     def key(self) -> tuple[tuple[str, str], ...]:
         """The tags and what they stand for, letters first; places without room for a tag come last.
@@ -249,12 +319,10 @@ class Desk:
         slots = [
             one.slots if one.within is None else covered(one.within, one.slots) for one in wanted
         ]
-        chosen = place(
-            [[slot.sides for slot in each] for each in slots], self.hard, self.soft, self.page
-        )
+        chosen = place([each.sides for each in slots], self.hard, self.soft, self.page)
         for each, index in zip(slots, chosen, strict=True):
             if index is not None:
-                self._set(each[index])
+                self._set(each, index)
         for one, index in zip(wanted, chosen, strict=True):
             if index is None and one.text.strip():
                 self._tag(one)
@@ -263,34 +331,34 @@ class Desk:
         """Set the first of some blocks that finds a blank part in a room, if any does."""
         for block in variants:
             sides = _grid(room, block)
-            if not len(sides):
-                continue
-            free, spoilt = _open(sides, self.hard, self.soft, self.page)
-            for good in (free & ~spoilt, free):
-                if good.any():
-                    left, top, right, bottom = map(float, sides[int(np.argmax(good))])
-                    at = (left + INSET, top + INSET)
-                    self._set(Spot((left, top, right, bottom), partial(moved, block.marks, *at)))
-                    return True
+            index = first(sides, self.hard, self.soft, self.page)
+            if index is not None:
+                left, top, right, bottom = sides[index].tolist()
+                self._fill((left, top, right, bottom))
+                self.marks += moved(block.marks, left + INSET, top + INSET)
+                return True
         return False
 
-    def _set(self, slot: Spot) -> None:
-        self.taken.append(slot.box)
-        self.hard.add(slot.sides)
-        self._barred.add(slot.sides)
-        self.marks += slot.draw()
-        if slot.leader:
-            self.hard.add_segment(*slot.leader)
+    def _set(self, slots: Slots, index: int) -> None:
+        left, top, right, bottom = slots.sides[index].tolist()
+        self._fill((left, top, right, bottom))
+        self.marks += slots.draw(index)
+        leader = slots.led[index]
+        if not np.isnan(leader).any():
+            self.hard.add_segment(leader)
+
+    def _fill(self, sides: Sides) -> None:
+        self.taken.append(Box(*sides))
+        self.hard.add(sides)
+        self._barred.add(sides)
 
     def _tag(self, wanted: Wanted) -> None:
         number = wanted.name or str(1 + sum(name.isdigit() for name, _ in self._tagged))
-        places = (wanted.at, *wanted.also)
-        slots = [slot for at in places for slot in tag_slots(number, at)]
-        crossed = self._barred.crossed([slot.leader for slot in slots if slot.leader])
-        open_slots = [slot for slot, bad in zip(slots, crossed, strict=True) if not bad]
-        (index,) = place([[slot.sides for slot in open_slots]], self.hard, self.soft, self.page)
+        every = tags(number, (wanted.at, *wanted.also))
+        slots = every.kept(~self._barred.crossed(every.leaders))
+        index = first(slots.sides, self.hard, self.soft, self.page)
         if index is not None:
-            self._set(open_slots[index])
+            self._set(slots, index)
         if index is not None or wanted.name:
             self._tagged.append((number, wanted.text))
         else:

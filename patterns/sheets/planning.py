@@ -5,73 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from patterns.model.drawing import LineKind
 from patterns.sheets.columned import parted
+from patterns.sheets.ground import Ground, Thing, sheet
 from patterns.sheets.item import Item
-from patterns.sheets.legend import Sign
 from patterns.sheets.room import PageRoom
-from patterns.sheets.setting import Place, alone, place
 from patterns.sheets.space import Space
 from patterns.sheets.tiled import Canvas
 from patterns.sketch.marks import Block, Box
 
-WINDOW_GAP = 3.0
 WAYS = 2
 LARGE = 0.2
 """From this share of a page on a drawing may stand without its words."""
-
-
-@dataclass(eq=False, slots=True)
-class Ground:
-    """A page that is being filled: its room, what is free of it, and what stands there so far."""
-
-    room: PageRoom
-    first: int
-    """Its place in the working order: that of the first item on it."""
-    space: Space
-    places: list[tuple[int, Place]] = field(default_factory=list)
-    canvas: Canvas | None = None
-    number: int = 0
-    """Which sheet of its canvas it is, from 0."""
-    signs: frozenset[Sign] = frozenset()
-    legend: Box | None = None
-
-    def place(self, item: Item) -> Place | None:
-        """Find room for an item and its words; None where there is not enough."""
-        space = self.beside(item)
-        return None if space is None else place(item, space)
-
-    def alone(self, item: Item, named: bool = False) -> Place | None:
-        """Find room for an item whose words stand on it or elsewhere."""
-        space = self.beside(item)
-        return None if space is None else alone(item, space, named)
-
-    def beside(self, item: Item) -> Space | None:
-        """Return the free room when the legend tells an item's signs too; None where it has no room."""
-        if item.signs <= self.signs:
-            return self.space
-        legend = self.room.legend(self.signs | item.signs)
-        if legend == self.legend:
-            return self.space
-        if any(box.meets(legend) for _, one in self.places for box in one.boxes):
-            return None
-        if self.canvas and self.canvas.windows[self.number].meets(legend):
-            return None
-        space = self.space.copy()
-        space.take(legend, 0.0)
-        return space
-
-    def take(self, number: int, found: Place) -> None:
-        """Set something on it."""
-        if not found.item.signs <= self.signs:
-            self.signs |= found.item.signs
-            self.legend = self.room.legend(self.signs)
-            self.space.take(self.legend, 0.0)
-        for box in found.taken:
-            self.space.take(box)
-        self.places.append((number, found))
-        if self.canvas is None:
-            self.first = min(self.first, number)
 
 
 Grounds = list[Ground]
@@ -91,25 +35,30 @@ def best(
     `items` holds what stands whole, once for each way of the page, by its place in the working order;
     `words` what is said of the pieces on canvases: to stand on their own sheets, else elsewhere.
     """
-    plans = []
+    begun = _Run(rooms, items)
+    begun.begin(canvases, words, order)
+    runs = []
     for apart in (False, True):
         for sequence in _sequences(items):
-            run = _Run(rooms, items, apart)
-            run.begin(canvases, words, order)
-            plans.append(run.plan(sequence))
-    return min(plans, key=lambda one: (len(one[0]), one[1]))[0]
+            run = begun.copy(apart)
+            run.plan(sequence)
+            runs.append(run)
+    fewest = min(runs, key=lambda one: (len(one.grounds), one.count))
+    fewest.shed()
+    return fewest.grounds
 
 
 def _sequences(items: Mapping[int, Sequence[Item]]) -> list[list[int]]:
     """Return the orders in which items are set: the tallest first, the largest first."""
-    boxes = {number: _box(each[0]) for number, each in items.items()}
+    boxes = {number: outermost(each[0]) for number, each in items.items()}
     return [
         sorted(items, key=lambda number: -boxes[number].height),
         sorted(items, key=lambda number: -boxes[number].width * boxes[number].height),
     ]
 
 
-def _box(item: Item) -> Box | Block:
+def outermost(item: Item) -> Box | Block:
+    """Return what an item takes of a page at most: it is drawn for that."""
     return next(item.forms, None) or item.drawn.box
 
 
@@ -124,13 +73,18 @@ class _Run:
 
     rooms: Sequence[PageRoom]
     items: Mapping[int, Sequence[Item]]
-    apart: bool
+    apart: bool = False
     """Words may stand on another page than a large drawing that they are said of."""
     grounds: Grounds = field(default_factory=list)
     away: list[tuple[int, Item]] = field(default_factory=list)
     """Words that found no room with their piece."""
     count: int = 0
     """How many words stand on another page than what they are said of."""
+
+    def copy(self, apart: bool) -> _Run:
+        """Return the same beginning for another way."""
+        grounds = [ground.copy() for ground in self.grounds]
+        return _Run(self.rooms, self.items, apart, grounds, [*self.away], self.count)
 
     def begin(
         self,
@@ -141,27 +95,31 @@ class _Run:
         """Lay out the sheets of the canvases, with what is said of their pieces where they leave room."""
         for canvas in canvases:
             numbers = [order[id(item.subject)] for item in canvas.row.items]
-            own = []
-            for number, window in enumerate(canvas.windows):
-                signs = canvas.row.signs | {LineKind.MATCH}
-                space = Space(canvas.room.beside(signs))
-                space.take(window, WINDOW_GAP)
-                first = min(numbers)
-                own.append(Ground(canvas.room, first, space, [], canvas, number, signs))
+            own = [sheet(canvas, number, min(numbers)) for number in range(len(canvas.windows))]
             self.grounds += own
             for number in numbers:
                 if number in words and not self._put(number, words[number][0], own):
                     self.away.append((number, words[number][1]))
 
-    def plan(self, sequence: Sequence[int]) -> tuple[Grounds, int]:
-        """Set everything and return the pages, and how many words stand apart from their piece."""
+    def plan(self, sequence: Sequence[int]) -> None:
+        """Set everything, and count the words that stand apart from their piece."""
         for place_in_it, number in enumerate(sequence):
             self._set(number, sequence[place_in_it + 1 :])
         for number, item in self.away:
             self.count += 1
-            if not self._put(number, item, self._nearest(number)):
+            put = self._put(number, item, self._nearest(number))
+            if not put and not self._again(Thing(number, item)):
                 self._apart(number, item)
-        return self.grounds, self.count
+
+    def shed(self) -> None:
+        """Give up each page whose things all find room on others, the emptiest first."""
+        whole = [ground for ground in self.grounds if ground.canvas is None]
+        for ground in sorted(whole, key=lambda one: one.filled):
+            before = self.grounds
+            self.grounds = [one for one in before if one is not ground]
+            things = sorted(ground.things, key=lambda one: -one.area)
+            if not self.grounds or not all(map(self._again, things)):
+                self.grounds = before
 
     def _apart(self, number: int, item: Item) -> None:
         """Begin a page with words, or several where one cannot hold them."""
@@ -191,9 +149,26 @@ class _Run:
             if found is not None:
                 ground.take(number, found)
                 return
-        if self.apart and self._bare(number):
+        if self._again(Thing(number, each[0])) or (self.apart and self._bare(number)):
             return
         self._begin_page(number, each, later)
+
+    def _again(self, thing: Thing) -> bool:
+        """Set something on a page that takes it where what stands there is set anew."""
+        for ground in self._nearest(thing.number):
+            there = [*ground.things, thing]
+            for room in sorted(self.rooms, key=lambda one: one != ground.room):
+                made = ground.again(room, [self._lying(one, room) for one in there])
+                if made is not None:
+                    self.grounds[self.grounds.index(ground)] = made
+                    return True
+        return False
+
+    def _lying(self, thing: Thing, room: PageRoom) -> Thing:
+        """Return something as it is where the page lies as in a room."""
+        if thing.item.words:
+            return thing
+        return thing._replace(item=self.items[thing.number][room.way])
 
     def _bare(self, number: int) -> bool:
         """Set a large drawing on a page, its words to find a place at the end."""
@@ -227,7 +202,7 @@ class _Run:
             if found is None:
                 continue
             ground.take(number, found)
-            yield self._filled(ground, number, later), ground, None
+            yield self._filled(ground, later), ground, None
 
     def _begun_bare(
         self, number: int, each: Sequence[Item], later: Sequence[int], needed: bool
@@ -242,13 +217,11 @@ class _Run:
             if found is not None:
                 ground.take(number, found)
                 item = None if found.lettered else each[room.way]
-                yield self._filled(ground, number, later), ground, item
+                yield self._filled(ground, later), ground, item
 
-    def _filled(self, ground: Ground, number: int, later: Sequence[int]) -> float:
+    def _filled(self, ground: Ground, later: Sequence[int]) -> float:
         """Return how much a page holds of an item and of what comes after it."""
-        room = ground.room
-        trial = Ground(room, number, ground.space.copy(), [*ground.places])
-        trial.signs, trial.legend = ground.signs, ground.legend
+        room, trial = ground.room, ground.copy()
         for other in later:
             item = self.items[other][room.way]
             more = trial.place(item)
@@ -256,4 +229,4 @@ class _Run:
                 more = trial.alone(item, named=True)
             if more is not None:
                 trial.take(other, more)
-        return sum(box.width * box.height for _, one in trial.places for box in one.boxes)
+        return trial.filled

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import shapely
@@ -106,8 +107,9 @@ def magnified(items: Sequence[Seated], profile: SpineProfile, room: float) -> Ma
     return Magnified(scale, max(1, times))
 
 
+@lru_cache(maxsize=8)
 def section(
-    items: Sequence[Seated], profile: SpineProfile, half_mm: float, room: float
+    items: tuple[Seated, ...], profile: SpineProfile, half_mm: float, room: float
 ) -> DrawnSection:
     """Return the section of the layers round the first, within a room in mm.
 

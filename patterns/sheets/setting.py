@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
 from patterns.model.drawing import Mark
-from patterns.sheets.item import Item
+from patterns.sheets.item import WIDEST, Item
 from patterns.sheets.piece_view import View
 from patterns.sheets.space import Space
 from patterns.sketch.marks import Block, Box, moved
@@ -14,6 +16,8 @@ COLUMNS = (44.0, 60.0)
 """Widths of the column of words beside a drawing."""
 BELOW = (44.0, 150.0)
 """Least and greatest width of words below it."""
+SQUEEZED = 0.7
+"""Words take no less than this share of what they take in their best form."""
 BESIDE = 6.0
 UNDER = 4.0
 
@@ -76,13 +80,52 @@ def alone(item: Item, space: Space, named: bool = False) -> Place | None:
 
 def _words(item: Item, space: Space) -> Place | None:
     """Find room for words in one of their forms."""
-    for block in item.forms:
+    found = _told(item, space)
+    if found is None:
+        return None
+    block, at = found
+    return Place(item, _written(block), at, None, None, (at,))
+
+
+def _told(item: Item, space: Space) -> tuple[Block, Box] | None:
+    """Return words as they find room: in a given form, in one column as wide as the room, parted."""
+    found = _formed(item.forms, space)
+    if found or item.of is None:
+        return found
+    least = next(item.forms).area * SQUEEZED
+    rooms = [room for room in space.rooms if room.area >= least]
+    return (
+        _filling(rooms, item.filling)
+        or _filling(rooms, item.rowed, math.inf)
+        or (_formed(item.parted, space) if rooms else None)
+    )
+
+
+def _formed(forms: Iterable[Block], space: Space) -> tuple[Block, Box] | None:
+    for block in forms:
         at = space.corner(block.width, block.height)
         if at is not None:
-            box = Box(0.0, 0.0, block.width, block.height)
-            view = View(box, block.marks, frozenset(), (), box)
-            return Place(item, view, at, None, None, (at,))
+            return block, at
     return None
+
+
+def _filling(
+    rooms: Iterable[Box], make: Callable[[float], Block | None], widest: float = WIDEST
+) -> tuple[Block, Box] | None:
+    """Set words as wide as the first room that takes them so; None where there is none."""
+    for room in rooms:
+        width = float(min(int(room.width), widest))
+        block = make(width) if width >= COLUMNS[0] else None
+        if block is not None and block.height <= room.height and block.width <= room.width:
+            right, bottom = room.left + block.width, room.top + block.height
+            return block, Box(room.left, room.top, right, bottom)
+    return None
+
+
+def _written(block: Block) -> View:
+    """Return a block of words as a view of its own."""
+    box = Box(0.0, 0.0, block.width, block.height)
+    return View(box, lambda: block.marks, frozenset(), (), box)
 
 
 def _columned(item: Item, space: Space) -> Place | None:
@@ -121,8 +164,21 @@ def _apart(item: Item, space: Space) -> Place | None:
         return None
     trial = space.copy()
     trial.take(at)
-    for block in item.apart:
-        words = trial.corner(block.width, block.height)
-        if words is not None:
-            return Place(item, drawn, at, words, block, (at, words))
-    return None
+    found = _told(item.told_beside, trial)
+    if found is None:
+        return None
+    return Place(item, drawn, at, found[1], found[0], (at, found[1]))
+
+
+def worded(bare: Place, space: Space, near: bool = False) -> Place | None:
+    """Return a drawing that has its place with its words, as wide as some room that takes them.
+
+    The room is the nearest to the drawing, or the smallest.
+    """
+    rooms = space.rooms
+    if near:
+        rooms.sort(key=lambda room: (round(room.away(bare.own)), room.area))
+    found = _filling(rooms, bare.item.told_beside.filling)
+    if found is None:
+        return None
+    return replace(bare, told=found[0], words=found[1], taken=(*bare.taken, found[1]))

@@ -7,9 +7,10 @@ from dataclasses import replace
 
 from patterns.errors import PaperError
 from patterns.sheets.furniture import CORNER, Arrangement, map_room
+from patterns.sheets.ground import Ground
 from patterns.sheets.item import Item
 from patterns.sheets.page import Layout, Page
-from patterns.sheets.planning import Ground, Grounds
+from patterns.sheets.planning import Grounds
 from patterns.sheets.setting import Place
 from patterns.sheets.whereabouts import waiting
 from patterns.sketch.marks import Box, moved
@@ -77,7 +78,9 @@ def _sheet(layout: Layout, ground: Ground, places: Sequence[Place]) -> Page:
 
 def _whose(places: Sequence[Place]) -> tuple[str, ...]:
     """Return what stands on other pages, once for each of the words here that wait for its page."""
-    return tuple(one.item.whose for one in places for _ in range(waiting(one.marks)))
+    return tuple(
+        one.item.whose for one in places if one.item.whose for _ in range(waiting(one.view.marks))
+    )
 
 
 def _filled(places: Sequence[Place]) -> Box:

@@ -44,6 +44,11 @@ class Space:
                 kept.append(one)
         self._free = whole + kept
 
+    @property
+    def rooms(self) -> list[Box]:
+        """The empty rectangles, which overlap, the smallest first."""
+        return [Box(*one) for one in sorted(self._free, key=_area)]
+
     def corner(self, width: float, height: float) -> Box | None:
         """Return the highest place, then the leftmost, that takes a box of this size."""
         best: tuple[float, float] | None = None

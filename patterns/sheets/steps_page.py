@@ -103,7 +103,7 @@ def ends(pattern: Pattern, column: Box) -> list[End]:
     pieces = [piece for part in pattern.parts for piece in part.pieces]
 
     def section(width: float) -> Strips:
-        return assembly.strips(pattern, replace(column, right=width))
+        return assembly.strips(pattern, column._replace(right=width))
 
     def checked(width: float) -> Strips:
         return checks(pattern, width)

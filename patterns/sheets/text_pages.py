@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from patterns.model.drawing import Mark
-from patterns.sheets.flow import Strips, placed, pour, tightened
+from patterns.sheets.flow import Placed, Strips, placed, poured, tightened
 from patterns.sheets.page import Layout, Page
 from patterns.sketch.marks import Box, box_of, moved
 
@@ -37,7 +37,7 @@ def planned(layout: Layout, strips: Strips) -> tuple[Page, ...]:
     box = page.frame.box
     count, room = _count(box), column(layout)
     step = room.width + BETWEEN_MM
-    filled = pour(_closed_up(strips, room.height, count), room.height)
+    filled = [poured(one) for one in _columns(strips, room.height, count)]
     pages: list[Page] = []
     for start in range(0, len(filled), count):
         marks: list[Mark] = []
@@ -53,21 +53,20 @@ def planned(layout: Layout, strips: Strips) -> tuple[Page, ...]:
 def number(layout: Layout, strips: Strips) -> int:
     """Return how many pages a flow needs."""
     count = _count(layout.text("Steps", "steps").frame.box)
-    height = column(layout).height
-    return -(-len(placed(_closed_up(strips, height, count), height)) // count)
+    return -(-len(_columns(strips, column(layout).height, count)) // count)
 
 
-def _closed_up(strips: Strips, height: float, count: int) -> Strips:
-    """Return the strips, set closer where little stands on the last page and that saves the page."""
+def _columns(strips: Strips, height: float, count: int) -> list[Placed]:
+    """Return the columns, set closer where little stands on the last page and that saves the page."""
     made = placed(strips, height)
     pages = -(-len(made) // count)
     last = [y + strip.height_mm for part in made[(pages - 1) * count :] for y, strip in part]
     if pages > 1 and max(last) < height * SLIM:
         for share in CLOSER:
-            closer = tightened(strips, share)
-            if -(-len(placed(closer, height)) // count) < pages:
+            closer = placed(tightened(strips, share), height)
+            if -(-len(closer) // count) < pages:
                 return closer
-    return strips
+    return made
 
 
 def _roll_end(marks: Sequence[Mark], foot: float) -> float:

@@ -230,8 +230,12 @@ def _pair(tiling: Tiling, upright: bool, at: float, start: float, end: float) ->
         tries = [share + step for step in (0.0, 0.04, -0.04, 0.08, -0.08, 0.13, -0.13, 0.17, -0.17)]
         along = [start + (end - start) * one for one in tries]
         marks = [Match((at, a) if upright else (a, at), "M88", upright) for a in along]
-        clear = (m for m in marks if not any(ground(m).meets(box) for box in tiling.avoid))
+        clear = (m for m in marks if not _meets(ground(m), tiling.avoid))
         yield next(clear, marks[0])
+
+
+def _meets(one: Box, others: Iterable[Box]) -> bool:
+    return any(one.meets(other) for other in others)
 
 
 def ground(one: Match) -> Box:
@@ -278,7 +282,7 @@ def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark
     signs = matches(tiling)
     xs, ys = tiling.xs, tiling.ys
     windows = tuple(tiling.windows())
-    settled = [_settled(mark, windows) for mark in marks]
+    settled = [_settled(mark, box_of(mark), windows) for mark in marks]
     homes = _homes(settled, windows, tiling.cells())
     for index, window in enumerate(windows):
         row, column = divmod(index, len(tiling.columns))
@@ -300,19 +304,18 @@ def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark
 
 
 def _homes(
-    marks: Sequence[Mark], windows: Sequence[Box], cells: Sequence[Box]
+    marks: Sequence[tuple[Mark, Box]], windows: Sequence[Box], cells: Sequence[Box]
 ) -> list[frozenset[int] | None]:
     """Return the sheets that show each mark; None for lines and areas, which all windows cut.
 
     A sign is whole on every sheet that it still touches when the joints are trimmed, words on one.
     """
     made: list[frozenset[int] | None] = []
-    for mark in marks:
+    for mark, box in marks:
         sign = isinstance(mark, Circle) and mark.radius <= SYMBOL_MM
         if not sign and not isinstance(mark, Words):
             made.append(None)
             continue
-        box = box_of(mark)
         holding = [i for i, window in enumerate(windows) if window.grown(1e-6).holds(box)]
         if sign:
             touched = [i for i in holding if cells[i].meets(box)]
@@ -328,18 +331,16 @@ def _dot(one: Match) -> Box:
     return Box(*one.at, *one.at)
 
 
-def _settled(mark: Mark, windows: Sequence[Box]) -> Mark:
-    """Return words that no window holds whole moved into the window where they mostly lie."""
-    if not isinstance(mark, Words):
-        return mark
-    box = box_of(mark)
-    if any(window.holds(box) for window in windows):
-        return mark
+def _settled(mark: Mark, box: Box, windows: Sequence[Box]) -> tuple[Mark, Box]:
+    """Return a mark with its box, words that no window holds whole moved to where they mostly lie."""
+    if not isinstance(mark, Words) or any(window.holds(box) for window in windows):
+        return mark, box
     x, y = box.middle
     home = min(windows, key=lambda w: math.dist((x, y), w.middle))
     dx = max(home.left - box.left, 0.0) or min(home.right - box.right, 0.0)
     dy = max(home.top - box.top, 0.0) or min(home.bottom - box.bottom, 0.0)
-    return replace(mark, at=(mark.at[0] + dx, mark.at[1] + dy))
+    there = replace(mark, at=(mark.at[0] + dx, mark.at[1] + dy))
+    return there, box_of(there)
 
 
 def _trimmed(
@@ -351,7 +352,7 @@ def _trimmed(
         length = math.dist(a, b)
         shares = [i / 20 for i in range(1, 20)]
         shares.sort(key=lambda share: abs(share - 0.5))
-        off = BODY * 0.72 + 0.9
+        off = BODY * 0.72 + 0.7  # its room just fits into half the least overlap
         places = [
             (a[0] - off, a[1] + length * s, 90.0)
             if upright

@@ -11,7 +11,7 @@ from patterns.model.drawing import Circle, Line, LineKind, Mark, Ring, Words
 from patterns.model.piece import Piece
 from patterns.sheets import tile
 from patterns.sheets.furniture import MAP
-from patterns.sheets.item import Item
+from patterns.sheets.item import Item, notes
 from patterns.sheets.legend import Sign
 from patterns.sheets.piece_view import View, face_lines, view
 from patterns.sheets.room import PageRoom
@@ -131,6 +131,14 @@ class Canvas:
             lines = [line for line in moved(joints, -dx, -dy) if isinstance(line, Line)]
             made.append(item.seen(view(item.face, item.limit, moved(clear, -dx, -dy), lines)))
         return tuple(made)
+
+    @cached_property
+    def words(self) -> tuple[tuple[Item, Item], ...]:
+        """What is said of each piece: to stand on the canvas's own sheets, else elsewhere."""
+        pairs = zip(self.row.items, self.views, strict=True)
+        return tuple(
+            (notes(item, drawn.key, False), notes(item, drawn.key, True)) for item, drawn in pairs
+        )
 
     @cached_property
     def windows(self) -> tuple[Box, ...]:

@@ -21,14 +21,20 @@ def sheets(layout: Layout) -> tuple[Sheet, ...]:
 
     Where only what is cut is wished for, the pieces alone.
     """
+    pages = _pages(layout)
+    layout.memory.done()
+    return numbered(pages)
+
+
+def _pages(layout: Layout) -> tuple[Page, ...]:
     if layout.shown == "cutting":
-        return numbered(compose.plan(layout))
+        return compose.plan(layout)
     column = text_pages.column(layout)
     steps = steps_page.steps_strips(layout.pattern, column)
     ends = steps_page.ends(layout.pattern, column)
     kept, loose = _parted(layout, steps, ends)
     cutting = compose.plan(layout, loose)
-    return numbered((*words(layout, (*steps, *kept), cutting), *cutting))
+    return (*words(layout, (*steps, *kept), cutting), *cutting)
 
 
 def _parted(layout: Layout, steps: Strips, ends: Sequence[End]) -> tuple[Strips, list[Loose]]:
@@ -63,10 +69,10 @@ def words(layout: Layout, steps: Strips, cutting: Sequence[Page]) -> tuple[Page,
     for _ in range(TRIES):
         contents = (*_told(count), *entries(cutting, count + 1))
         flow = overview.overview(layout, contents).then(layout, steps)
-        pages = text_pages.planned(layout, flow)
-        if len(pages) == count:
-            return pages
-        count = len(pages)
+        needed = text_pages.number(layout, flow)
+        if needed == count:
+            return text_pages.planned(layout, flow)
+        count = needed
     raise PaperError(
         f"the list of sheets finds no steady length on {layout.paper.name}; "
         "give a larger paper, such as A4"

@@ -13,7 +13,7 @@ from patterns.model.lettering import wrap
 from patterns.model.piece import Piece, Zone
 from patterns.sheets.flow import close, stack
 from patterns.sheets.obstacles import Obstacles, rows
-from patterns.sheets.place import Desk, Wanted, covered, words_slots
+from patterns.sheets.place import Desk, Wanted, covered, joined, words_slots
 from patterns.sketch.hatching import PITCH, hatch
 from patterns.sketch.marks import Block, Box, box_of, moved
 
@@ -82,6 +82,16 @@ def small_views(piece: Piece, width: float) -> Block:
     """Return both faces of a piece, small, pasted parts hatched, each zone with its letter."""
     half = (width - 5) / 2
     scale = min(half / piece.width_mm, VIEW_MM / piece.height_mm)
+    pair = _pair(piece, half, scale)
+    over = pair.width - width
+    if over > 0.05:  # letters on lines beside the views
+        pair = _pair(piece, half, max(scale * LEAST_SHARE, scale - over / (2 * piece.width_mm)))
+    told = (close(text, BODY, width) for text in (TURNED, *adhesives(piece)))
+    return stack((pair, *told), gap=1.2)
+
+
+def _pair(piece: Piece, half: float, scale: float) -> Block:
+    """Return both faces side by side, each below its name, half a width wide."""
     named = letters(piece)
     views = []
     for face, title in (("up", "this face"), ("under", "under face")):
@@ -99,12 +109,12 @@ def small_views(piece: Piece, width: float) -> Block:
         marks += moved(words.marks, x, top - 1.2 - words.height)
         marks += moved(view.marks, x, top)
         x = max(half + 5, view.width + 4)
-    wide = max(width, *(box_of(mark).right for mark in marks))
-    pair = Block(wide, top + max(view.height for _, view in views), tuple(marks))
-    told = (close(text, BODY, width) for text in (TURNED, *adhesives(piece)))
-    return stack((pair, *told), gap=1.2)
+    wide = max(2 * half + 5, *(box_of(mark).right for mark in marks))
+    return Block(wide, top + max(view.height for _, view in views), tuple(marks))
 
 
+LEAST_SHARE = 0.6
+"""The views are made smaller to this share at least, so that all letters find room."""
 VIEW_MM = 28.0
 """How high the small views are at most."""
 TURNED = "under face: turned over side to side"
@@ -184,5 +194,5 @@ def _lettered(zone: Zone, letter: str, shape: Any) -> Wanted:
         f"{letter} · {word}", BODY, [(x, y, turn) for turn in (90.0, 0.0) for x, y in spots]
     )
     alone = words_slots(letter, BODY, [(x, y, 0.0) for x, y in spots])
-    within = covered(shape, (*full, *alone))
+    within = covered(shape, joined([full, alone]))
     return Wanted(letter, at, within, name=letter)

@@ -9,31 +9,37 @@ import numpy as np
 import shapely
 
 from patterns.model.drawing import Line, LineKind, Point
-from patterns.sketch.marks import runs
 
 PITCH = 3.0
+LEAST_MM = 1e-6
+"""A stroke shorter than this across is none."""
 
 
 def hatch(region: Any, pitch: float = PITCH) -> tuple[Line, ...]:
-    """Return lines at 45° clipped to a polygon, `pitch` mm apart, only those that have length."""
+    """Return lines at 45° within a polygon, `pitch` mm apart, only those that have length.
+
+    Each stroke lies on a line x + y = s between two crossings of the polygon's rings, which have an
+    even number on every line: counted so, all of them take a tenth of the time of intersections.
+    """
     if region.is_empty:
         return ()
     left, top, right, bottom = shapely.bounds(region)
     step = pitch * 2**0.5
     sums = np.arange(np.ceil((left + top) / step), np.floor((right + bottom) / step) + 1) * step
-    if not len(sums):
-        return ()
-    starts = np.stack([sums - bottom, np.full_like(sums, bottom)], axis=1)
-    ends = np.stack([sums - top, np.full_like(sums, top)], axis=1)
-    every = shapely.multilinestrings([*np.stack([starts, ends], axis=1)])
-    cut = shapely.intersection(every, region)  # all at once: a fifth of the time of one by one
-    return tuple(Line(LineKind.PASTED, run) for run in sorted(runs(cut), key=_along))
-
-
-def _along(run: tuple[Point, ...]) -> tuple[float, float]:
-    """Return which line a stroke lies on, and where, so that strokes follow each other."""
-    (x, y), *_ = run
-    return round(x + y, 3), x
+    rings = shapely.get_rings(shapely.get_parts(region))
+    points, owner = shapely.get_coordinates(rings, return_index=True)
+    on = owner[1:] == owner[:-1]
+    starts, ends = points[:-1][on], points[1:][on]
+    low, high = starts.sum(axis=1), ends.sum(axis=1)
+    crossed = (np.minimum(low, high) <= sums[:, None]) & (sums[:, None] < np.maximum(low, high))
+    line, edge = np.nonzero(crossed)
+    share = (sums[line] - low[edge]) / (high - low)[edge]
+    x = starts[edge, 0] + share * (ends - starts)[edge, 0]
+    along = np.lexsort((x, line))
+    line, x = line[along], x[along]
+    strokes = np.stack([x, sums[line] - x], axis=1).reshape(-1, 4)
+    long = strokes[:, 2] - strokes[:, 0] > LEAST_MM
+    return tuple(Line(LineKind.PASTED, ((a, b), (c, d))) for a, b, c, d in strokes[long].tolist())
 
 
 def slants(length: float, height: float, pitch: float) -> Iterator[tuple[Point, Point]]:

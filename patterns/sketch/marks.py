@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -20,8 +20,7 @@ LEADING = 1.6
 """Distance of baselines in a paragraph, as a share of the capital's height."""
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(NamedTuple):
     """An upright rectangle in mm; y runs down."""
 
     left: float
@@ -40,6 +39,11 @@ class Box:
         return self.bottom - self.top
 
     @property
+    def area(self) -> float:
+        """Its surface in square millimetres."""
+        return self.width * self.height
+
+    @property
     def middle(self) -> Point:
         """Its centre."""
         return (self.left + self.right) / 2, (self.top + self.bottom) / 2
@@ -51,6 +55,12 @@ class Box:
     def grown(self, by: float) -> Box:
         """Return the box with every side pushed out."""
         return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
+
+    def away(self, other: Box) -> float:
+        """Return how far another box lies from it, 0 where they touch."""
+        across = max(other.left - self.right, self.left - other.right, 0.0)
+        down = max(other.top - self.bottom, self.top - other.bottom, 0.0)
+        return math.hypot(across, down)
 
     def meets(self, other: Box) -> bool:
         """Tell whether the two share more than an edge."""
@@ -72,10 +82,11 @@ class Box:
 class Block:
     """Marks with an extent, its left top corner at (0, 0): something to be set on a page.
 
-    One that is set together from others moves their marks only once, when it is drawn.
+    One that is set together from others moves their marks only once, when it is drawn; `late` makes
+    the marks of one when they are first asked for.
     """
 
-    __slots__ = ("_marks", "_parts", "height", "width")
+    __slots__ = ("_late", "_marks", "_parts", "height", "width")
 
     def __init__(
         self,
@@ -83,22 +94,29 @@ class Block:
         height: float,
         marks: tuple[Mark, ...] = (),
         parts: Sequence[tuple[Block, float, float]] = (),
+        late: Callable[[], tuple[Mark, ...]] | None = None,
     ) -> None:
         self.width = width
         self.height = height
-        self._marks: tuple[Mark, ...] | None = None if parts else marks
+        self._marks: tuple[Mark, ...] | None = None if parts or late else marks
         self._parts = parts
+        self._late = late
 
     @property
     def marks(self) -> tuple[Mark, ...]:
         """All marks of it."""
         if self._marks is None:
-            self._marks = tuple(self._moved(0.0, 0.0))
+            self._marks = self._late() if self._late else tuple(self._moved(0.0, 0.0))
         return self._marks
 
+    @property
+    def area(self) -> float:
+        """Its surface in square millimetres."""
+        return self.width * self.height
+
     def _moved(self, dx: float, dy: float) -> Iterator[Mark]:
-        if self._marks is not None:
-            yield from moved(self._marks, dx, dy)
+        if self._late or self._marks is not None:
+            yield from moved(self.marks, dx, dy)
             return
         for block, x, y in self._parts:
             yield from block._moved(dx + x, dy + y)
@@ -117,9 +135,7 @@ def around(boxes: Iterable[Box]) -> Box:
 
 def words_corners(words: Words) -> tuple[Point, Point, Point, Point]:
     """Return the corners of the rectangle that a line of words fills."""
-    width = width_mm(words.text, words.cap_mm, words.bold)
-    start = {"start": 0.0, "middle": -width / 2, "end": -width}[words.anchor]
-    up, down = -ASCENT * words.cap_mm, DESCENT * words.cap_mm
+    start, up, end, down = _level(words)
     turn = math.radians(words.angle_deg)
     cos, sin = math.cos(turn), math.sin(turn)
     x0, y0 = words.at
@@ -127,8 +143,14 @@ def words_corners(words: Words) -> tuple[Point, Point, Point, Point]:
     def turned(x: float, y: float) -> Point:
         return x0 + x * cos + y * sin, y0 - x * sin + y * cos
 
-    end = start + width
     return turned(start, up), turned(end, up), turned(end, down), turned(start, down)
+
+
+def _level(words: Words) -> Box:
+    """Return the rectangle of a line of words about its place, before it is turned."""
+    width, cap = width_mm(words.text, words.cap_mm, words.bold), words.cap_mm
+    start = 0.0 if words.anchor == "start" else -width / 2 if words.anchor == "middle" else -width
+    return Box(start, -ASCENT * cap, start + width, DESCENT * cap)
 
 
 def box_of(mark: Mark) -> Box:
@@ -137,11 +159,22 @@ def box_of(mark: Mark) -> Box:
         (x, y), r = mark.centre, mark.radius
         return Box(x - r, y - r, x + r, y + r)
     if isinstance(mark, Words):
+        if not mark.angle_deg:
+            return _level(mark).moved(*mark.at)
         points: Sequence[Point] = words_corners(mark)
     else:
         points = mark.points if isinstance(mark, Line) else mark.outline
-    xs, ys = [x for x, _ in points], [y for _, y in points]
+    xs, ys = zip(*points, strict=True)
     return Box(min(xs), min(ys), max(xs), max(ys))
+
+
+def upright(mark: Mark) -> tuple[float, float]:
+    """Return the top and the bottom of a mark's extent; level words need not be measured for it."""
+    if isinstance(mark, Words) and not mark.angle_deg:
+        y, cap = mark.at[1], mark.cap_mm
+        return y - ASCENT * cap, y + DESCENT * cap
+    box = box_of(mark)
+    return box.top, box.bottom
 
 
 def stretched(
@@ -206,12 +239,14 @@ def turned(marks: Iterable[Mark]) -> tuple[Mark, ...]:
     def one(mark: Mark) -> Mark:
         match mark:
             case Line():
-                return replace(mark, points=tuple(map(to, mark.points)))
+                return Line(mark.kind, tuple(map(to, mark.points)), mark.closed)
             case Area():
-                return replace(mark, outline=tuple(map(to, mark.outline)))
+                return Area(mark.kind, tuple(map(to, mark.outline)), mark.grey)
             case Words():
-                return replace(mark, at=to(mark.at), angle_deg=mark.angle_deg + 90.0)
-        return replace(mark, centre=to(mark.centre))
+                turn = mark.angle_deg + 90.0
+                rest = mark.text, mark.cap_mm, mark.bold, mark.anchor, turn, mark.grey
+                return Words(to(mark.at), *rest)
+        return Circle(mark.kind, to(mark.centre), mark.radius)
 
     return tuple(map(one, marks))
 
@@ -245,16 +280,16 @@ def as_line(mark: Line) -> Any:
     return shapely.LineString((*mark.points, mark.points[0]) if mark.closed else mark.points)
 
 
-def clipped(marks: Iterable[Mark], window: Box) -> tuple[Mark, ...]:
-    """Return what of the marks lies in the window: lines and areas cut, words whole or not at all.
+def clipped(marks: Iterable[tuple[Mark, Box]], window: Box) -> tuple[Mark, ...]:
+    """Return what of marks, given with their boxes, lies in the window.
 
-    A circle that the edge cuts becomes an arc of short lines.
+    Lines and areas are cut, words are whole or not there at all; a circle that the edge cuts becomes
+    an arc of short lines.
     """
     kept: list[tuple[Mark, ...]] = []
     crossed: list[Line | Area] = []
     homes: list[int] = []
-    for mark in marks:
-        box = box_of(mark)
+    for mark, box in marks:
         if window.holds(box):
             kept.append((mark,))
         elif not isinstance(mark, Words) and _touches(window, box):

@@ -11,7 +11,7 @@ import os
 import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any, Literal, cast, get_args
 
@@ -20,6 +20,7 @@ import click
 from patterns import reading
 from patterns.errors import FileError, MaterialError, Problem, nearest
 from patterns.formulas import mechanics
+from patterns.units import two_figures
 
 DATA = Path(__file__).parent / "data"
 MaterialKind = Literal["paper", "tissue", "cloth", "leather", "board", "thread", "adhesive"]
@@ -144,10 +145,19 @@ class Material:
         """Return each of these figures that is only from memory: what it is, and whose with its value."""
         held = [(FIGURES[key], self.figures.get(key)) for key in keys]
         return tuple(
-            (limits.words, f"{self.name} {figure.value:g} {limits.unit}")
+            (limits.words, f"{self.name} {_told(figure.value, limits.unit)} {limits.unit}")
             for limits, figure in held
             if figure is not None and figure.confidence == "memory"
         )
+
+
+def _told(value: float, unit: str) -> str:
+    """Write a figure for the bench: a force to two figures.
+
+    >>> _told(55.117, "N"), _told(0.125, "mm")
+    ('55', '0.125')
+    """
+    return two_figures(value) if unit == "N" else f"{value:g}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -330,6 +340,7 @@ def _word(value: object, key: str, place: str) -> str:
     return value
 
 
+@lru_cache(maxsize=4096)
 def folded(name: str) -> str:
     """Return a name as it is compared: capitals, spaces and forms of a letter apart."""
     return " ".join(unicodedata.normalize("NFKC", name).casefold().split())

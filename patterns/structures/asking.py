@@ -23,7 +23,7 @@ from patterns.errors import (
     TemplateError,
     Unsuitable,
 )
-from patterns.model.part import Traits
+from patterns.model.traits import Traits
 from patterns.record.needs import present
 from patterns.record.record import Record
 from patterns.stock.materials import Material

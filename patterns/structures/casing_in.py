@@ -12,17 +12,19 @@ from dataclasses import dataclass, replace
 from patterns.book.answer import certain
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
-from patterns.book.results import CasingResult, Handed, SewnLiningResult
+from patterns.book.results import CasingResult, Handed, SewnLiningResult, WideningResult
 from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
 from patterns.model.drawing import Drawing, Line, LineKind, Ring
 from patterns.model.part import Check, Diagram, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Label, Piece, Zone
+from patterns.model.traits import Traits
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth, Flange
-from patterns.structures.shared import joint_view, pictures
+from patterns.structures.shared import conditions, joint_view, pictures, turn_ins
 from patterns.structures.shared.first_lining import first_lining
+from patterns.structures.shared.turn_ins import Reached
 from patterns.structures.suits.casing_in import Params
 from patterns.units import tenth
 
@@ -63,11 +65,14 @@ class Figures:
 
     flange_words: str
     own_lining: bool
+    on_turn_ins: bool
+    reached_words: str
     tissue_words: str
     cloth_words: str
     warp_words: str
     new_endpapers: bool
     sewn_endpapers: bool
+    case_words: str
     endpaper_words: str
     joined_words: str
     gauge_words: str
@@ -142,8 +147,14 @@ def _side(book: Book, params: Params, side: Which) -> _Side:
     )
 
 
+PUT_DOWN = Traits(wets=("board", "leaf", "cover", "leather"))
+"""What a paste-down is put down on, with its turn-ins."""
+
+
 def growth(book: Book) -> tuple[float, float]:
-    """Return the paste-down's growth along and across its grain as shares."""
+    """Return the paste-down's growth along and across its grain as shares; none where it is not pasted."""
+    if not conditions.pasted(book.condition, PUT_DOWN):
+        return 0.0, 0.0
     paper = book.materials["endpaper"]
     known = (paper.growth_along, paper.growth_across)
     along, across = (
@@ -164,6 +175,13 @@ def _lining(
     flanges = {side: one.flange for side, one in sides.items()}
     cloth = lining.cut(over, NAME, flanges, setbacks, spine_to="first lining", strong=params.strong)
     return first, cloth
+
+
+def _on_turn_ins(book: Book, params: Params) -> dict[Which, Reached]:
+    """Return the turn-ins that its own lining reaches; of a sewn one that structure tells."""
+    if book.expects(SewnLiningResult):
+        return {}
+    return turn_ins.reached(book, (params.setback_head, params.setback_tail))
 
 
 def _endpaper(book: Book, params: Params) -> Piece:
@@ -346,14 +364,18 @@ def _figures(
     leaf = certain(book.width_mm, "text_block.width")
     hook = params.hook if params.endpapers == "hooked" else 0.0
     shut = all(one.across - one.shut <= SHUT_MM for one in sides.values())
+    on_turn_ins = _on_turn_ins(book, params)
     return Figures(
         flange_words=front if front == back else f"{front} (front) and {back} (back)",
         own_lining=cloth is not None,
+        on_turn_ins=bool(on_turn_ins),
+        reached_words=turn_ins.words(on_turn_ins),
         tissue_words="" if first is None else f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
         cloth_words="" if cloth is None else lining.cut_words(cloth.piece),
         warp_words=lining.warp_words(grain),
         new_endpapers=params.endpapers != "none",
         sewn_endpapers=params.endpapers == "sewn",
+        case_words="its widened case" if book.expects(WideningResult) else "its case",
         endpaper_words=f"{tenth(2 * (leaf + hook))} × {tenth(book.height_mm)} mm, {tenth(params.larger)} mm larger at each edge",
         joined_words=_joined_words(book, params),
         gauge_words=_each(
@@ -419,15 +441,21 @@ def _others(book: Book, params: Params, sides: dict[Which, _Side]) -> dict[str, 
 def _warnings(book: Book, params: Params, sides: dict[Which, _Side]) -> tuple[str, ...]:
     lines = [line for one in sides.values() for line in book.joint_doubts(one.board, one.joint)]
     for side, one in sides.items():
-        if min(one.margins) < LEAST_MARGIN_MM:
+        if (least := min(one.margins)) < LEAST_MARGIN_MM:
+            comes = (
+                f"leave {tenth(least)} mm bare at one edge"
+                if least >= 0
+                else f"reach {tenth(-least)} mm beyond the board at one edge"
+            )
             lines.append(
-                f"{side} board, the paste-down would leave {tenth(min(one.margins))} mm bare at one edge; trim it, or "
-                "lay the block further in"
+                f"{side} board, the paste-down would {comes}; trim it, or lay the block further in"
             )
         if min(one.board.square_head.value, one.square_fore) < LEAST_SQUARE_MM:
             lines.append(
                 f"{side} board, no square to gauge at head or fore edge; set the block level by hand"
             )
+    setbacks = (params.setback_head, params.setback_tail)
+    lines += turn_ins.warnings(_on_turn_ins(book, params), setbacks)
     _, chord = added_mm(book, params)
     if chord >= book.reading.value:
         lines.append(

@@ -14,16 +14,16 @@ from patterns.book.book import Book
 from patterns.book.results import Handed, Result
 from patterns.book.suits import Ruling, Suits
 from patterns.errors import Problem, SettingError, TemplateError, nearest
-from patterns.model.drawing import Drawing
-from patterns.model.part import Diagram, Part
-from patterns.model.piece import Piece
 from patterns.structures import comparing, template
 from patterns.structures.template import Template
 
 if TYPE_CHECKING:
+    from patterns.model.drawing import Drawing
+    from patterns.model.part import Diagram, Part
+    from patterns.model.piece import Piece
     from patterns.sewing.sewn import Sewn
 
-StepPicture = Callable[[Book, Any, Part], Drawing]
+StepPicture = Callable[[Book, Any, "Part"], "Drawing"]
 """Draws the picture of a step from the book, the structure's parameters and its part."""
 PACKAGE = Path(__file__).parent.parent
 
@@ -96,6 +96,7 @@ def _template(name: str) -> Template:
     return template.load(folder() / f"{name}.toml")
 
 
+@cache
 def names() -> tuple[str, ...]:
     """Return the names of all templates in the order of the alphabet; none is read for it."""
     return tuple(sorted(path.stem for path in folder().glob("*.toml")))

@@ -15,7 +15,8 @@ from patterns.errors import SettingError
 from patterns.formulas import geometry
 from patterns.model.drawing import Point, Ring
 from patterns.model.part import Check, Layer, Part, Quantity
-from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Where, Zone
+from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Zone
+from patterns.model.traits import Where
 from patterns.sewing import lining
 from patterns.structures.shared.bars import COUNTED, over_bars
 from patterns.structures.shared.board_layers import own_board

@@ -14,7 +14,8 @@ from patterns.book.book import Book, Stuff
 from patterns.errors import Problem, SettingError
 from patterns.model.drawing import Ring
 from patterns.model.part import Check, Part, Quantity
-from patterns.model.piece import Dimension, Grain, Label, Piece, Where, Zone
+from patterns.model.piece import Dimension, Grain, Label, Piece, Zone
+from patterns.model.traits import Where
 from patterns.structures.shared import infill_view
 from patterns.structures.suits.loss_infill import LeafFace, Of, Params
 from patterns.traced import losses, outlines

@@ -24,7 +24,8 @@ from patterns.book.results import (
 from patterns.errors import SettingError
 from patterns.model.drawing import Drawing, Point
 from patterns.model.part import Check, Layer, Part, Quantity, Union
-from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Where, Zone
+from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Zone
+from patterns.model.traits import Where
 from patterns.sewing import lining
 from patterns.structures.shared import pictures
 from patterns.structures.shared.board_layers import own_board

@@ -23,7 +23,7 @@ from patterns.sewing.lining import Cloth, Flange
 from patterns.sewing.sewn import Sewn
 from patterns.sewing.words import SewingFigures
 from patterns.structures.sewings import secondary_sewing as sewing
-from patterns.structures.shared import joint_view, pictures
+from patterns.structures.shared import joint_view, pictures, turn_ins
 from patterns.structures.shared.board_layers import board_layer
 from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.shared.opened import covered
@@ -53,8 +53,10 @@ class Figures:
     cloth_words: str
     warp_words: str
     flange_words: str
-    own_flange: bool
     onto_boards: bool
+    on_boards_alone: bool
+    on_covering: bool
+    reached_words: str
     free_words: str
     onto_words: str
 
@@ -118,6 +120,7 @@ def draft(book: Book, params: Params) -> Handed:
         ),
         warnings=(
             *_joint_doubts(book),
+            *_on_turn_ins(book, params),
             *_fallen_in(book),
             *sewing_words.warnings(book, wanted, sewn),
         ),
@@ -146,6 +149,14 @@ def _joint_doubts(book: Book) -> tuple[str, ...]:
     return tuple(line for board in known for line in book.joint_doubts(board, book.joint(board)))
 
 
+def _on_turn_ins(book: Book, params: Params) -> tuple[str, ...]:
+    """Say that flanges of its own end on the turn-ins."""
+    setbacks = (params.setback_head, params.setback_tail)
+    if book.result(SlotResult) is not None:
+        return ()
+    return turn_ins.warnings(turn_ins.reached(book, setbacks), setbacks)
+
+
 def _fallen_in(book: Book) -> tuple[str, ...]:
     if book.spine.turn_deg >= 0:
         return ()
@@ -163,6 +174,9 @@ def _figures(
     first: Piece,
     flanges: Mapping[Which, Flange],
 ) -> Figures:
+    own = book.result(SlotResult) is None
+    on_turn_ins = turn_ins.reached(book, (params.setback_head, params.setback_tail)) if own else {}
+    on_covering = own and (bool(on_turn_ins) or not all(map(book.boarded, SIDES)))
     return Figures(
         covered=covered(book),
         sewing=sewing_words.figures(book, sewn),
@@ -173,8 +187,10 @@ def _figures(
         cloth_words=lining.cut_words(cloth.piece),
         warp_words=lining.warp_words(cloth.piece.grain),
         flange_words=_each(flanges, lambda flange: flange.width_mm),
-        own_flange=book.result(SlotResult) is None,
-        onto_boards=book.result(SlotResult) is None and any(map(book.boarded, SIDES)),
+        onto_boards=own and any(map(book.boarded, SIDES)),
+        on_boards_alone=own and not on_covering,
+        on_covering=on_covering,
+        reached_words=turn_ins.words(on_turn_ins),
         free_words=_each(flanges, lambda flange: flange.width_mm - flange.pasted_mm),
         onto_words=_each(flanges, lambda flange: flange.pasted_mm),
     )
@@ -222,7 +238,14 @@ def _flanges(book: Book, params: Params, sewn: Sewn) -> dict[Which, Flange]:
                 f"secondary_sewing.flange: {width:g} mm ends in the {side} joint, which takes {across:.1f} mm; "
                 f"give {across + LEAST_HOLD_MM:.1f} mm or more"
             )
-        flanges[side] = Flange(width, width - across, _into(book, side), 1, DRY_FIT_MM + more)
+        flanges[side] = Flange(
+            width,
+            width - across,
+            _into(book, side),
+            1,
+            DRY_FIT_MM + more,
+            on="board" if book.boarded(side) else "cover",
+        )
     return flanges
 
 

@@ -8,8 +8,7 @@ from dataclasses import dataclass, fields, is_dataclass
 from typing import Any, get_args, get_type_hints
 
 from patterns import units
-from patterns.model.part import Traits, Way
-from patterns.model.piece import Where
+from patterns.model.traits import Traits, Way, Where
 from patterns.structures.rows import one_of, only
 
 PHASES = (
@@ -23,14 +22,30 @@ PHASES = (
     "spine",
     "cover",
     "turn in",
+    "set in",
     "attach",
     "finish",
 )
 """Working order on the bench; the steps of several structures are merged by it."""
+JOINS, JOINS_LATER = "join", "attach"
+
+
+def working_order(cover_first: bool) -> tuple[str, ...]:
+    """Return the phases in order; block and boards are joined late where the cover is made ready first.
+
+    >>> working_order(True)[-4:]
+    ('set in', 'join', 'attach', 'finish')
+    """
+    if not cover_first:
+        return PHASES
+    others = [phase for phase in PHASES if phase != JOINS]
+    at = others.index(JOINS_LATER)
+    return (*others[:at], JOINS, *others[at:])
+
 
 _TRAITS = tuple(field.name for field in fields(Traits))
 _WAYS = frozenset(get_args(Way))
-_TOLD_ANEW = {"text", "cautions", *_TRAITS}
+_TOLD_ANEW = {"text", "cautions", "tools", *_TRAITS}
 _KEYS = {"phase", "when", "seldom", "instead", "picture", *_TOLD_ANEW}
 BOND = "bond"
 """Figure of a step that says with what it sets: paste, unless the book's condition asks for another."""
@@ -46,6 +61,8 @@ class Anew:
     text: str
     cautions: tuple[str, ...]
     traits: Traits
+    tools: tuple[str, ...] = ()
+    """What only this way of doing it takes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,11 +81,12 @@ class StepTemplate:
     """How it is told where it is done in another way than with so much water."""
     picture: str = ""
     """Name of the picture beside it, which the structure's module draws."""
+    tools: tuple[str, ...] = ()
 
     @property
     def tellings(self) -> tuple[Anew, ...]:
         """Every way it is told in, the usual one first."""
-        return (Anew(self.text, self.cautions, self.traits), *self.ways.values())
+        return (Anew(self.text, self.cautions, self.traits, self.tools), *self.ways.values())
 
     def offers(self, way: Way) -> bool:
         """Tell whether it can be done in a way: told anew, or its bond set by something else."""
@@ -90,6 +108,7 @@ def declared(row: Mapping[str, Any]) -> StepTemplate:
         seldom=row.get("seldom", False),
         ways={way: _anew(way, one) for way, one in instead.items()},
         picture=row.get("picture", ""),
+        tools=tuple(row.get("tools", ())),
     )
 
 
@@ -108,7 +127,9 @@ def _flags(text: str) -> Iterator[tuple[str, bool]]:
 
 def _anew(way: Way, row: Mapping[str, Any]) -> Anew:
     only(f"steps.instead.{way}", row, _TOLD_ANEW)
-    return Anew(row["text"], tuple(row.get("cautions", ())), _traits(row))
+    return Anew(
+        row["text"], tuple(row.get("cautions", ())), _traits(row), tuple(row.get("tools", ()))
+    )
 
 
 def _traits(row: Mapping[str, Any]) -> Traits:

@@ -8,7 +8,7 @@ from a list is checked here; `comparing` holds the whole against the structure's
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from functools import reduce
 from pathlib import Path
@@ -16,14 +16,24 @@ from typing import Any, Literal
 
 from patterns.book.suits import Need, Opened
 from patterns.errors import Problem, SettingError, TemplateError, nearest
-from patterns.model.part import Traits
+from patterns.model.traits import Traits
 from patterns.record.fields import BY_NAME
 from patterns.stock.materials import FIGURES, Library, Material, MaterialKind
 from patterns.structures import rows, steps
 from patterns.structures.parameter import Parameter, declared
 from patterns.structures.rows import one_of, only
 
-_MATERIAL = {"kind", "default", "purpose", "governing", "also", "fits", "unfit", "unheated"}
+_MATERIAL = {
+    "kind",
+    "default",
+    "purpose",
+    "governing",
+    "wetted",
+    "also",
+    "fits",
+    "unfit",
+    "unheated",
+}
 
 SewnFolds = Literal["", "old folds", "new folds"]
 When = Literal["always", "ruled out alone"]
@@ -39,6 +49,8 @@ class MaterialRole:
     purpose: str
     governing: tuple[str, ...]
     """Figures of the material that decide a size or a load (memory figures among them warn)."""
+    wetted: tuple[str, ...] = ()
+    """The same, but only where the structure's adhesive sets with water: what the material grows."""
     also: tuple[MaterialKind, ...] = ()
     """Other kinds that serve as well."""
     fits: str = ""
@@ -61,21 +73,25 @@ class MaterialRole:
         Where it must fit a thickness that was read, that is the stock nearest below it, the
         thinnest there is where all are thicker; else the default.
         """
-        held = [
-            (one.thickness_mm, -place, one)
-            for place, one in enumerate(stock.materials)
-            if one.kind in self.kinds
-            and one.name not in self.unfit
-            and one.thickness_mm is not None
-        ]
-        if not self.fits or thickness_mm is None or not held:
-            unheated = "" if bears_heat else self.unheated
+        unheated = "" if bears_heat else self.unheated
+        held = self._held(stock) if self.fits and thickness_mm is not None else ()
+        if thickness_mm is None or not held:
             return stock.find(unheated or self.default, *self.kinds)
         below = [row for row in held if row[0] <= thickness_mm + 1e-9]
         *_, found = (
             max(below, key=lambda row: row[:2]) if below else min(held, key=lambda row: row[:2])
         )
         return found
+
+    def _held(self, stock: Library) -> Sequence[tuple[float, int, Material]]:
+        """Return what may be chosen by its thickness, the first of two equals before the other."""
+        return [
+            (one.thickness_mm, -place, one)
+            for place, one in enumerate(stock.materials)
+            if one.kind in self.kinds
+            and one.name not in self.unfit
+            and one.thickness_mm is not None
+        ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,6 +213,7 @@ def _material(role: str, row: Mapping[str, Any]) -> MaterialRole:
         row["default"],
         row["purpose"],
         tuple(one_of(key, FIGURES, f"{where}.governing") for key in row.get("governing", ())),
+        tuple(one_of(key, FIGURES, f"{where}.wetted") for key in row.get("wetted", ())),
         tuple(one_of(kind, MaterialKind, f"{where}.also") for kind in row.get("also", ())),
         _field(fits, f"{where}.fits") if fits else "",
         tuple(row.get("unfit", ())),

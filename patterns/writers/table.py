@@ -11,13 +11,15 @@ import importlib
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from patterns.errors import MendfoldError, SettingError
-from patterns.model.drawing import Drawing
-from patterns.model.sheet import Sheet
 
-Pieces = Callable[[], Drawing]
+if TYPE_CHECKING:
+    from patterns.model.drawing import Drawing
+    from patterns.model.sheet import Sheet
+
+Pieces = Callable[[], "Drawing"]
 
 
 class Write(Protocol):

@@ -167,7 +167,9 @@ def test_a_new_book_is_written_when_it_is_saved(bench: Asking, folder: Path) -> 
     assert bench.post(f"/books/{number}/save").status == 422  # no id: only letters, digits, - and _
     write(bench, "book.id", "new-one", number)
     assert bench.post(f"/books/{number}/save").status == 200
-    read = reading.load(folder / "book-1.toml")
+    assert not (folder / "book-1.toml").exists()
+    assert bench.get(f"/books/{number}").status == 200
+    read = reading.load(folder / "new-one.toml")
     assert read.book.id == "new-one"
     assert read.text_block.height == 245
     assert 'height = "24.5 cm"' in read.text

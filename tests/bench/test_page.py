@@ -14,7 +14,13 @@ from tests.bench.benches import Asking
 from tests.browsing import wait_until
 
 pytestmark = pytest.mark.outside
-SIZES = {"desk": (1366, 768, False), "tablet": (768, 1024, True), "small": (320, 640, True)}
+SIZES = {
+    "desk": (1366, 768, False),
+    "zoomed to 200 %": (683, 384, False),
+    "tablet": (768, 1024, True),
+    "small": (320, 640, True),
+}
+"""Width and height in the page's own pixels, which a zoom makes fewer; whether it is touched."""
 
 
 @pytest.fixture(scope="module")
@@ -44,16 +50,20 @@ def page_of(chromium: Any, bench: Asking, size: str, complaints: list[str]) -> A
     return page
 
 
-def press(page: Any, selector: str) -> None:
-    """Go to something by Tab alone and press it; fail where Tab does not lead there."""
-    target = page.query_selector(selector)
-    assert target, selector
+def reach(page: Any, selector: str, key: str = "Tab") -> None:
+    """Go to something by one key alone; fail where it does not lead there."""
+    assert page.query_selector(selector), selector
     for _ in range(400):
-        if page.evaluate("one => document.activeElement === one", target):
-            page.keyboard.press("Enter")
+        if page.evaluate("one => document.activeElement?.matches(one)", selector):
             return
-        page.keyboard.press("Tab")
-    raise AssertionError(f"Tab does not lead to {selector}")
+        page.keyboard.press(key)
+    raise AssertionError(f"{key} does not lead to {selector}")
+
+
+def press(page: Any, selector: str, key: str = "Tab") -> None:
+    """Go to something by one key alone and press it."""
+    reach(page, selector, key)
+    page.keyboard.press("Enter")
 
 
 def drawn(page: Any) -> str:
@@ -96,13 +106,14 @@ def test_the_whole_way_by_keyboard_alone(chromium: Any, bench: Asking, folder: P
     page.keyboard.press("Escape")
     page.wait_for_selector("[data-take=flap_wrapper]", state="attached")
     page.wait_for_timeout(500)
+    press(page, "[data-side=says]")
     press(page, "#all-structures > summary")
-    page.focus("#take-flap_wrapper")
+    reach(page, "#take-flap_wrapper")
     page.keyboard.press("Space")
     first = drawn(page)
     assert first.startswith("Sheet 1 of")
     before = page.get_attribute("#pieces", "src")
-    page.focus("[data-setting$='.stretch'] input, [data-setting] input:not([type=file])")
+    reach(page, "[data-setting] input:not([type=file])")
     name = page.evaluate("document.activeElement.closest('[data-setting]').dataset.setting")
     low = page.evaluate(
         "document.activeElement.closest('[data-setting]').querySelector('.range').textContent"
@@ -110,23 +121,18 @@ def test_the_whole_way_by_keyboard_alone(chromium: Any, bench: Asking, folder: P
     page.keyboard.type(low.split(" ")[0])
     wait_until(page, f"() => document.querySelector('#pieces').src !== '{before}'")
     assert name.startswith("flap_wrapper.")
-    page.focus("#save")
-    page.keyboard.press("Enter")
+    page.keyboard.press("Control+s")
     wait_until(page, "() => document.querySelector('#stand').textContent === 'Saved'")
-    read = reading.load(folder / "book-1.toml")
-    assert read.book.id == "keyed-1"
-    assert read.text_block.height == pytest.approx(203.2)
-    assert read.text_block.thickness == 9
-    assert '"8 in"' in read.text
+    _is_saved_as_typed(folder)
+    page.keyboard.press("Escape")
     with page.expect_popup() as opened:
-        page.focus("#print")
-        page.keyboard.press("Enter")
+        press(page, "#print")
+    wait_until(page, "() => document.querySelector('#said').textContent.includes('100 %')")
     opened.value.close()
-    page.focus("#keep")
-    page.keyboard.press("Enter")
+    press(page, "#keep", "Shift+Tab")
     wait_until(page, "() => document.querySelector('#said').textContent.includes('revision 1')")
     assert store.names(folder / "gallery") == ["keyed-1-flap_wrapper"]
-    press(page, "[data-go=gallery]")
+    press(page, "[data-go=gallery]", "Shift+Tab")
     page.wait_for_selector("#card-1")
     press(page, "#card-1")
     page.wait_for_selector("#p-print")
@@ -135,7 +141,94 @@ def test_the_whole_way_by_keyboard_alone(chromium: Any, bench: Asking, folder: P
     page.context.close()
 
 
-def test_every_view_is_sound(chromium: Any, bench: Asking) -> None:
+def _is_saved_as_typed(folder: Path) -> None:
+    read = reading.load(folder / "keyed-1.toml")
+    assert read.book.id == "keyed-1"
+    assert read.text_block.height == pytest.approx(203.2)
+    assert read.text_block.thickness == 9
+    assert '"8 in"' in read.text
+
+
+def asked(page: Any) -> str:
+    """Return which question lies before you: a field's name, or what is asked before a part."""
+    return str(
+        page.evaluate(
+            "document.querySelector('.field.now')?.dataset.name ?? document.querySelector('#gate').textContent"
+        )
+    )
+
+
+def go_on(page: Any, button: str = "#next") -> str:
+    """Press a button and return the next question."""
+    before = asked(page)
+    page.click(button)
+    for _ in range(600):
+        if asked(page) != before:
+            return asked(page)
+        page.wait_for_timeout(50)
+    raise AssertionError(f"still {before}")
+
+
+def test_questions_come_one_by_one_as_answers_ask_for_them(chromium: Any, bench: Asking) -> None:
+    """Choices lie open, a part is passed over, a join is asked for in full, the desk is one button away."""
+    complaints: list[str] = []
+    page = page_of(chromium, bench, "desk", complaints)
+    page.click("#new-book")
+    page.click("#measuring")
+    assert asked(page) == "book.id"
+    assert go_on(page, "#pass") == "condition.paper"
+    assert go_on(page, ".picks button:text-is('fair')") == "condition.leather"
+    assert [go_on(page, "#pass") for _ in range(2)] == ["text_block.height", "spine.profile"]
+    page.click("#measuring")
+    assert page.input_value("#f-condition-paper") == "fair"
+    page.click("#measuring")
+    assert asked(page) == "spine.profile"  # where it was left
+    assert go_on(page, "#pass") == "cover.kind"
+    assert go_on(page, ".picks button:text-is('case')") == "cover.board_height"
+    every: list[str] = []
+    while not every or "front board" not in every[-1]:
+        every.append(go_on(page))
+    assert "cover.joint_gap" in every
+    assert "cover.side_width" not in every  # a case has none
+    assert go_on(page, "#not") == "cover.front.board_height"
+    assert go_on(page, "#back") == every[-1]
+    assert "back board" in go_on(page)
+    while "join" not in asked(page):
+        go_on(page)
+    assert go_on(page, "#not") == "union[1].between"
+    page.keyboard.type("text block / cover")
+    rest = [go_on(page) for _ in range(4)]
+    assert rest[:3] == ["union[1].moves", "union[1].made", "union[1].state"]
+    assert "another join" in rest[3]
+    assert go_on(page, "#not") == "union[2].between"
+    assert complaints == []
+    page.context.close()
+
+
+def test_what_is_wanting_is_named_and_one_press_away(chromium: Any, bench: Asking) -> None:
+    """A figure that cannot stand, one that is missing for a draft, a record that cannot be saved."""
+    bench.post("/books/2/field", name="text_block.height", words="9", visit="")
+    page = page_of(chromium, bench, "desk", [])
+    page.click("#book-2")
+    page.click("#findings [data-field='text_block.height']")
+    assert page.evaluate("document.activeElement.id") == "f-text_block-height"
+    page.click("#f-book-title")
+    page.click("#save")
+    wait_until(page, "() => document.activeElement.id === 'f-text_block-height'")
+    assert page.inner_text("#said").startswith("Not saved: text block: height is 9 mm")
+    page.fill("#f-text_block-height", "330")
+    page.fill("#f-spine-linings", "")
+    page.wait_for_selector("#choose-1")
+    page.click("#all-structures > summary")
+    page.check("#take-spine_lining")
+    page.click("#told [data-field='spine.linings']")
+    assert page.evaluate("document.activeElement.id") == "f-spine-linings"
+    assert "Still to be measured" in page.inner_text("#told")
+    page.context.close()
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_every_view_is_sound(chromium: Any, bench: Asking, size: str) -> None:
     """At each width: axe finds nothing, nothing scrolls sideways, and the focus is never covered."""
     from axe_playwright_python.sync_playwright import Axe
 
@@ -143,18 +236,17 @@ def test_every_view_is_sound(chromium: Any, bench: Asking) -> None:
     bench.post("/books/1/field", name="text_block.leaves", words="many", visit="")
     bench.post("/books/2/structures", names="hollow_tube", settings="")
     bench.post("/books/2/keep")
-    for size in SIZES:
-        complaints: list[str] = []
-        page = page_of(chromium, bench, size, complaints)
-        for view in _views(page):
-            found = Axe().run(page).response["violations"]
-            told = [(one["id"], [node["html"][:120] for node in one["nodes"]][:3]) for one in found]
-            assert told == [], (size, view)
-            wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
-            assert wide <= 0, (size, view, wide)
-            _focus_is_seen(page, (size, view))
-        assert complaints == [], size
-        page.context.close()
+    complaints: list[str] = []
+    page = page_of(chromium, bench, size, complaints)
+    for view in _views(page):
+        found = Axe().run(page).response["violations"]
+        told = [(one["id"], [node["html"][:120] for node in one["nodes"]][:3]) for one in found]
+        assert told == [], (size, view)
+        wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+        assert wide <= 0, (size, view, wide)
+        _focus_is_seen(page, (size, view))
+    assert complaints == [], size
+    page.context.close()
 
 
 def _views(page: Any) -> Iterator[str]:
@@ -165,12 +257,16 @@ def _views(page: Any) -> Iterator[str]:
     page.wait_for_timeout(1000)
     yield "desk with a problem"
     for side in ("sheet", "says"):
-        if page.is_visible(f"[data-side={side}]"):
+        if page.query_selector(f"[data-side={side}]").bounding_box()["x"] >= 0:
             page.click(f"[data-side={side}]")
             yield side
     page.click("#measuring")
     page.wait_for_timeout(300)
     yield "measuring"
+    while not page.query_selector(".picks") and not page.is_visible("#gate"):
+        page.click("#next")
+        page.wait_for_timeout(300)
+    yield "measuring by choice"
     page.click("[data-go=gallery]")
     page.wait_for_selector("#card-1")
     yield "gallery"
@@ -268,31 +364,118 @@ def test_no_word_becomes_a_script_and_no_page_frames_the_bench(
         context.close()
 
 
-def test_the_page_itself_is_printed_as_words_alone(chromium: Any, bench: Asking) -> None:
-    """Nobody cuts by a picture that the browser scaled: the paper says where to print from."""
+def test_a_covered_focus_would_be_noticed(chromium: Any, bench: Asking) -> None:
+    """With something fixed laid over the page, what has the focus is told as covered."""
     page = page_of(chromium, bench, "desk", [])
-    page.emulate_media(media="print")
-    assert page.is_visible(".paper-only")
-    assert not page.is_visible("main")
-    assert "Print from the PDF" in page.inner_text(".paper-only")
+    page.focus("#new-book")
+    assert page.evaluate(COVERED) == ""
+    page.evaluate(
+        "document.body.append(Object.assign(document.createElement('dialog'), {id: 'over'}));"
+        "document.getElementById('over').showModal(); document.getElementById('new-book').focus()"
+    )
+    page.evaluate("document.getElementById('over').close()")
+    page.focus("#new-book")
+    page.evaluate(
+        "const over = document.createElement('div'); over.id = 'lid';"
+        "for (const [key, value] of [['position', 'fixed'], ['inset', '0'], ['zIndex', '99']]) over.style[key] = value;"
+        "document.body.append(over)"
+    )
+    assert "under lid" in page.evaluate(COVERED)
     page.context.close()
 
 
-def test_the_desk_is_worked_by_touch(chromium: Any, bench: Asking) -> None:
-    """On a touch screen of 768 × 1024: a structure chosen, its sheets seen, another sheet turned to."""
+MOVING = """() => [...document.querySelectorAll("*")].flatMap((one) => ["", "::before", "::after"].map((part) => {
+  const look = getComputedStyle(one, part || undefined);
+  const times = `${look.transitionDuration}, ${look.animationDuration}`.split(", ").map(parseFloat);
+  return Math.max(...times) > 0 || look.scrollBehavior === "smooth" ? one.className + part : "";
+})).filter(Boolean)"""
+
+
+def test_nothing_moves_for_whoever_wants_no_motion(chromium: Any, bench: Asking) -> None:
+    """Where less motion is asked for there is none; else the ticks of the strip grow."""
+    for wanted in ("reduce", "no-preference"):
+        context = chromium.new_context(reduced_motion=wanted)
+        page = context.new_page()
+        page.goto(bench.started.door.address)
+        page.click("#book-1")
+        page.wait_for_selector("#f-text_block-height")
+        assert bool(page.evaluate(MOVING)) is (wanted == "no-preference")
+        context.close()
+
+
+def test_the_page_itself_is_printed_as_words_alone(chromium: Any, bench: Asking) -> None:
+    """Nobody cuts by a picture that the browser scaled: the paper says where to print from, and no more."""
+    import io
+
+    import pypdf
+
+    bench.post("/books/1/structures", names="board_slot", settings="")
+    page = page_of(chromium, bench, "desk", [])
+    page.click("#book-1")
+    drawn(page)
+    paper = pypdf.PdfReader(io.BytesIO(page.pdf()))
+    words = " ".join(" ".join(one.extract_text().split()) for one in paper.pages).strip()
+    assert words == page.text_content(".paper-only")
+    assert words.startswith("Print from the PDF")
+    assert not any(list(one.images) for one in paper.pages)
+    page.context.close()
+
+
+LOW = """() => [...document.querySelectorAll("button, input, select, summary")]
+  .filter((one) => one.checkVisibility() && one.getBoundingClientRect().height < 24).map((one) => one.id)"""
+
+
+@pytest.mark.parametrize("size", ["desk", "tablet"])
+def test_the_whole_way_by_pointer(chromium: Any, bench: Asking, folder: Path, size: str) -> None:
+    """By mouse at 1366 × 768 and by touch at 768 × 1024, keys for the figures alone."""
     complaints: list[str] = []
-    page = page_of(chromium, bench, "tablet", complaints)
-    page.tap("#book-1")
-    page.wait_for_selector("[data-side=says]")
-    page.tap("[data-side=says]")
-    page.tap("[data-choose]:not([data-choose=''])")
-    page.tap("[data-side=sheet]")
+    page = page_of(chromium, bench, size, complaints)
+    touched = size == "tablet"
+    press = page.tap if touched else page.click
+
+    def see(part: str) -> None:
+        if touched:
+            press(f"[data-side={part}]")
+
+    press("#new-book")
+    press("#measuring")
+    page.keyboard.type("by-hand")
+    press("#pass")
+    press(".picks button:text-is('strong')")
+    press("#pass")
+    for figure in ("210", "140", "24"):
+        page.keyboard.type(figure)
+        go_on(page)
+    press("#measuring")
+    press("#f-book-outside")
+    page.keyboard.type("218 146 31")
+    see("says")
+    press("#all-structures > summary")
+    press("label[for=take-flap_wrapper]")
+    see("sheet")
     assert drawn(page).startswith("Sheet 1 of")
-    page.tap("#after")
+    press("#after")
     wait_until(
         page, "() => document.querySelector('#sheet-words').textContent.startsWith('Sheet 2')"
     )
-    for button in page.query_selector_all("button:visible, input:visible, select:visible"):
-        assert button.bounding_box()["height"] >= 24
+    before = page.get_attribute("#pieces", "src")
+    see("says")
+    press("[data-setting] input:not([type=file])")
+    page.keyboard.type(page.inner_text("[data-setting] .range").split(" ")[0])
+    wait_until(page, f"() => document.querySelector('#pieces').src !== '{before}'")
+    assert page.evaluate(LOW) == []
+    press("#save")
+    wait_until(page, "() => document.querySelector('#stand').textContent === 'Saved'")
+    assert reading.load(folder / "by-hand.toml").text_block.thickness == 24
+    with page.expect_popup() as opened:
+        press("#print")
+    wait_until(page, "() => document.querySelector('#said').textContent.includes('100 %')")
+    opened.value.close()
+    press("#keep")
+    wait_until(page, "() => document.querySelector('#said').textContent.includes('revision 1')")
+    press("[data-go=gallery]")
+    press("#card-1")
+    page.wait_for_selector("#p-print")
+    assert store.names(folder / "gallery") == ["by-hand-flap_wrapper"]
     assert complaints == []
     page.context.close()

@@ -1,4 +1,4 @@
-"""Compare two versions of the program: `python -m tests.differential --before REV`."""
+"""Compare two versions of the program: `python -m tests.differential [--before REV]`."""
 
 from __future__ import annotations
 
@@ -33,11 +33,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     asked = _parser().parse_args(arguments)
     try:
         with tempfile.TemporaryDirectory(prefix="differential-") as folder:
+            before = asked.before or expected.base(asked.expected)
             keeper = Keeper(None if asked.fresh else kept.usual())
             keeper.sweep()
             both = [
                 trees.laid_down(name, REPOSITORY, Path(folder) / side, keeper)
-                for side, name in (("before", asked.before), ("after", asked.after))
+                for side, name in (("before", before), ("after", asked.after))
             ]
             return _compared(asked, both)
     except DifferentialError as error:
@@ -48,7 +49,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="python -m tests.differential", description=__doc__)
     add = parser.add_argument
-    add("--before", required=True, metavar="REV", help="commit, or folder of a tree")
+    add(
+        "--before",
+        metavar="REV",
+        help="commit, or folder of a tree; by default the base of the list of expected differences",
+    )
     add("--after", default=str(REPOSITORY), metavar="REV", help="by default the working tree")
     add("--records", type=int, default=5000, metavar="N", help="drawn books (5000)")
     add("--sheets", type=int, default=200, metavar="N", help="of these with drawings (200)")

@@ -7,6 +7,7 @@ import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from tests.differential.comparing import Spot
 from tests.differential.trees import DifferentialError
@@ -65,9 +66,23 @@ def _pattern(path: str) -> re.Pattern[str]:
 def load(path: Path) -> list[Expected]:
     """Read the file of expected differences. Raises DifferentialError for a wrong entry."""
     try:
-        rows = tomllib.loads(path.read_text(encoding="utf-8")).get("expected", [])
-        return [_expected(row, path) for row in rows]
-    except (OSError, tomllib.TOMLDecodeError, re.error) as error:
+        return [_expected(row, path) for row in _document(path).get("expected", [])]
+    except re.error as error:
+        raise DifferentialError(f"{path}: {error}") from error
+
+
+def base(path: Path) -> str:
+    """Return the commit that the differences are meant against. Raises DifferentialError without one."""
+    found = _document(path).get("base")
+    if not isinstance(found, str) or not found:
+        raise DifferentialError(f"{path}: base is missing: name a commit there, or by --before")
+    return found
+
+
+def _document(path: Path) -> dict[str, Any]:
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except (OSError, tomllib.TOMLDecodeError) as error:
         raise DifferentialError(f"{path}: {error}") from error
 
 

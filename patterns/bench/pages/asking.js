@@ -92,6 +92,14 @@ export function say(words, link, name) {
   }
 }
 
+const MOMENT = "One moment: all sheets are being drawn.";
+
+// What takes longer than a blink says at once that it was begun.
+export function working(words = MOMENT) {
+  clearTimeout(quiet);
+  said.replaceChildren(words);
+}
+
 // Run what a person asked for; what is refused is said, never lost.
 export async function trying(work) {
   try {
@@ -122,6 +130,8 @@ export function replace(place, html) {
 // A link that works once opens in a window of its own; where the browser lets none open, it is shown.
 export async function paper(path, name) {
   const tab = window.open("about:blank", "_blank");
+  if (tab) tab.document.body.textContent = MOMENT;
+  working();
   try {
     const made = await post(path);
     if (tab) {
@@ -137,6 +147,7 @@ export async function paper(path, name) {
 }
 
 export async function file(path) {
+  working();
   const made = await post(path);
   const a = document.createElement("a");
   a.href = made.link;

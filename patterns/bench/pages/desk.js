@@ -1,10 +1,12 @@
 // One book on the desk: what is typed is kept at once, its problems stand beside it, the drawing follows.
 
-import { file, get, paper, post, put, replace, say, trying } from "./asking.js";
+import { file, get, paper, post, put, replace, say, trying, working } from "./asking.js";
 import { Drawing, line } from "./drawing.js";
 import { Measuring } from "./measuring.js";
 
 const TYPING_MS = 120;
+const NARROW = window.matchMedia("(max-width: 75rem)");
+const PARTS = { form: ".strip", sheet: ".sheet", says: ".says" };
 
 export async function openDesk(main, number, go, still) {
   const held = await get(`/books/${number}`);
@@ -56,7 +58,22 @@ class Desk {
       const button = event.target.closest("button");
       if (button) trying(() => this.pressed(button));
     });
-    on("keydown", (event) => this.measuring.key(event));
+    on("keydown", (event) => this.key(event));
+  }
+
+  // From anywhere in the book: Esc to its buttons, Ctrl+S saves.
+  key(event) {
+    if ((event.ctrlKey || event.metaKey) && event.key === "s") {
+      event.preventDefault();
+      trying(async () => {
+        await this.sent();
+        await this.save();
+      });
+    } else if (event.key === "Escape" && !this.measuring.on) {
+      this.root.querySelector(".deeds button:not(:disabled)").focus();
+    } else {
+      this.measuring.key(event);
+    }
   }
 
   typed(input) {
@@ -102,7 +119,7 @@ class Desk {
     const at = (id) => this.root.querySelector(`#${id}`);
     at("undo").disabled = !state.undo;
     at("title").textContent = state.title || "A new book";
-    at("stand").textContent = state.unsaved ? "Kept as a draft, not saved yet" : "Saved";
+    at("stand").textContent = state.unsaved ? "Kept as a draft, not saved yet" : state.begun ? "Saved" : "Nothing written yet";
     for (const id of ["print", "keep", "export"]) at(id).disabled = !state.structures.length;
     this.counts();
   }
@@ -153,28 +170,58 @@ class Desk {
   async pressed(button) {
     const { id, dataset } = button;
     await this.sent();
-    if (dataset.choose !== undefined) await this.change("structures", { names: dataset.choose, settings: dataset.choose && dataset.with });
+    if (dataset.choose !== undefined) await this.choose(dataset);
     else if (dataset.field) this.goTo(dataset.field);
     else if (dataset.page) await this.drawing.turnTo(Number(dataset.page));
     else if (dataset.pattern) await this.go({ view: "pattern", number: Number(dataset.pattern) });
-    else if (dataset.side) this.side(button);
-    else if (dataset.more) this.again(await post(`${this.path}/block`, { table: dataset.more }), dataset.more);
+    else if (dataset.side) this.see(button);
+    else if (dataset.more) await this.another(dataset.more);
     else if (id === "undo") this.again(await post(`${this.path}/undo`));
     else if (id === "save") await this.save();
     else if (id === "print") await paper(`${this.path}/print`, "Open the PDF");
-    else if (id === "keep") say((await post(`${this.path}/keep`)).said);
+    else if (id === "keep") await this.keep();
     else if (id === "export") await file(`${this.path}/export`);
     else if (id === "before") await this.drawing.turnTo(this.drawing.page - 1);
     else if (id === "after") await this.drawing.turnTo(this.drawing.page + 1);
     else if (id === "larger") this.larger(button);
-    else if (id === "measuring") this.measuring.begin();
+    else if (id === "measuring") this.measuring.toggle();
     else this.measuring.pressed(id);
   }
 
+  async choose({ choose, with: settings }) {
+    await this.change("structures", { names: choose, settings: choose && settings });
+    if (choose && NARROW.matches) say("Chosen. Pieces and sheets stand under “Sheets”.");
+  }
+
+  // Where one part is seen at a time, the buttons that lead to the others stay in sight.
+  see(button) {
+    this.side(button).focus({ preventScroll: NARROW.matches });
+    if (NARROW.matches) this.root.querySelector(".ways").scrollIntoView();
+  }
+
+  async keep() {
+    working();
+    say((await post(`${this.path}/keep`)).said);
+  }
+
+  async another(table) {
+    const measuring = this.measuring.on;
+    this.again(await post(`${this.path}/block`, { table }), table);
+    if (measuring) this.measuring.goOn(table);
+  }
+
   async save() {
-    const answer = await post(`${this.path}/save`);
-    this.stands(answer);
-    say(answer.said);
+    try {
+      const answer = await post(`${this.path}/save`);
+      this.stands(answer);
+      say(answer.said);
+    } catch (error) {
+      const wrong = (error.problems || []).find((one) => one.field);
+      if (!wrong) throw error;
+      this.goTo(wrong.field);
+      const more = error.problems.length - 1;
+      say(`Not saved: ${spoken(wrong.field)} ${wrong.words}${more ? `; and ${more} more` : ""}`);
+    }
   }
 
   larger(button) {
@@ -212,6 +259,7 @@ class Desk {
     for (const one of this.root.querySelectorAll("[data-side]")) {
       one.setAttribute("aria-pressed", String(one === button));
     }
+    return this.root.querySelector(PARTS[button.dataset.side]);
   }
 
   goTo(name) {

@@ -67,13 +67,13 @@ export class Drawing {
     this.ready = Boolean(answer.svg);
     this.desk.classList.toggle("held", Boolean(answer.waiting || answer.cannot));
     if (answer.nothing) {
-      told.replaceChildren(line("Choose under “What holds” what is to be made; its pieces and sheets appear here."));
+      told.replaceChildren(line("Choose under “What would hold” what is to be made; its pieces and sheets appear here."));
       for (const id of ["pieces", "shown", "turn"]) this.at(id).hidden = true;
       this.at("thumbs").replaceChildren();
     } else if (answer.waiting) {
-      told.replaceChildren(line("A figure cannot stand as it is: see beside it. The drawing waits for it."));
+      told.replaceChildren(line("A figure cannot stand as it is. The drawing waits for it."));
     } else if (answer.cannot) {
-      told.replaceChildren(line(answer.cannot));
+      replace(told, answer.html);
       this.told(answer.problems);
     } else {
       const img = this.at("pieces");

@@ -10,11 +10,20 @@ const GATES = {
   union: "Is there a join between two parts to tell of?",
 };
 
+const MORE = {
+  "sewing.fold": "Is there another irregular gathering?",
+  union: "Is there another join to tell of?",
+};
+const BOARDS = ["board_thickness", "board_weight", "joint", "joint_gap", "joint_over", "spine_strip"];
+const SIDES = ["side_width", "side_height"];
+const NOT_OF = { limp: BOARDS, "in-boards": SIDES, case: SIDES, "wooden boards": SIDES };
+const MOST_PICKS = 8;
+
 export class Measuring {
   constructor(root, desk) {
     this.root = root;
     this.desk = desk;
-    this.place = 0;
+    this.step = null; // what is asked now
     this.passed = new Set();
   }
 
@@ -31,113 +40,194 @@ export class Measuring {
     const found = [];
     for (const group of this.root.querySelectorAll(".group")) {
       const rows = [...group.querySelectorAll("[data-name]")];
-      const table = group.dataset.table;
-      const held = rows.some((row) => row.querySelector("input, select").value.trim());
-      if (GATES[table] && !held) found.push({ gate: table, group });
-      if (!GATES[table] || held || this.passed.has(table)) {
-        found.push(...rows.map((row) => ({ row, group })));
-      }
+      const { table } = group.dataset;
+      const begun = rows.some(held);
+      if (GATES[table] && !begun) found.push({ gate: GATES[table], table, group });
+      if (GATES[table] && !begun && !this.passed.has(table)) continue;
+      found.push(...rows.filter((row) => held(row) || this.asked(row)).map((row) => ({ row, group })));
+      if (MORE[table] && rows.length) found.push({ gate: MORE[table], table, group, more: true });
     }
     return found;
   }
 
+  // What this kind of cover cannot have is not asked; all of it stands on the desk.
+  asked(row) {
+    const [table, ...rest] = row.dataset.name.split(".");
+    if (table !== "cover") return true;
+    const kind = this.root.querySelector("[data-name='cover.kind'] select").value;
+    return !(NOT_OF[kind] || []).includes(rest.at(-1));
+  }
+
+  toggle() {
+    return this.on ? this.end() : this.begin();
+  }
+
+  // Where it was left; at first behind the last answer, or where an answer is missing.
   begin() {
+    this.open();
+    const steps = this.steps();
+    const next = steps.findLastIndex((one) => one.row && held(one.row)) + 1;
+    const first = steps.findIndex((one) => one.row && !held(one.row));
+    this.show(this.step ? this.place(steps) : next < steps.length ? next : Math.max(first, 0));
+  }
+
+  open() {
     document.body.classList.add("measuring");
     for (const group of this.root.querySelectorAll(".group")) group.open = true;
-    const steps = this.steps();
-    const first = steps.findIndex((one) => one.row && !one.row.querySelector("input, select").value.trim());
     this.at("steps").hidden = this.at("asked").hidden = false;
     this.at("measuring").textContent = "Back to the desk";
-    this.show(Math.max(first, 0));
+  }
+
+  // A block more was put on the form: its first question.
+  goOn(table) {
+    this.passed.add(table);
+    this.open();
+    const block = this.root.querySelector(`[data-table="${table}"] fieldset:last-of-type`);
+    this.show(this.steps().findIndex((one) => one.row && block.contains(one.row)));
   }
 
   end() {
     document.body.classList.remove("measuring");
-    for (const one of this.root.querySelectorAll(".now")) one.classList.remove("now");
-    this.at("steps").hidden = this.at("asked").hidden = true;
+    this.tidy();
+    this.at("steps").hidden = this.at("asked").hidden = this.at("pass").hidden = true;
     this.at("measuring").textContent = "Measure, one by one";
     this.at("measuring").focus();
   }
 
+  tidy() {
+    for (const one of this.root.querySelectorAll(".now")) one.classList.remove("now");
+    for (const one of this.root.querySelectorAll(".picks")) one.remove();
+  }
+
   show(place) {
     const steps = this.steps();
-    if (place >= steps.length) return this.end();
-    this.place = Math.max(place, 0);
-    for (const one of this.root.querySelectorAll(".now")) one.classList.remove("now");
-    const step = steps[this.place];
+    if (place >= steps.length) {
+      this.step = null;
+      return this.end();
+    }
+    this.tidy();
+    const step = steps[Math.max(place, 0)];
+    this.step = step;
     step.group.classList.add("now");
     const gate = this.at("gate");
     gate.hidden = !step.gate;
-    this.at("not").textContent = step.gate ? "No" : "Not measured";
-    this.at("next").textContent = step.gate ? "Yes" : "Next";
-    this.at("back").disabled = this.place === 0;
-    this.at("where-words").textContent = `Question ${this.place + 1} of ${steps.length}`;
+    this.at("not").textContent = step.gate ? "Yes" : "Not measured";
+    this.at("next").textContent = step.gate ? "No, go on" : "Next";
+    this.at("back").disabled = place <= 0;
+    const part = steps.filter((one) => one.group === step.group && one.row);
+    const title = step.group.querySelector("h2").textContent;
+    const named = title[0].toUpperCase() + title.slice(1);
+    this.at("where-words").textContent = step.gate ? named : `${named}: ${part.indexOf(step) + 1} of ${part.length}`;
+    this.at("pass").hidden = !step.row || part.indexOf(step) > part.length - 3;
+    this.at("pass").textContent = `Pass over the rest of “${title}”`;
     this.at("where").hidden = true;
+    window.scrollTo(0, 0);
     if (step.gate) {
-      gate.textContent = GATES[step.gate];
+      gate.textContent = step.gate;
       this.at("next").focus();
       return undefined;
     }
     step.row.classList.add("now");
     const input = step.row.querySelector("input, select");
+    if (input.options) this.picks(step.row, input);
+    else input.enterKeyHint = "next";
     input.focus();
     if (input.select) input.select();
     return this.where(step.row.dataset.name);
   }
 
+  // What can be chosen lies open, large enough for a wet hand; the keys of the list itself serve as well.
+  picks(row, select) {
+    const options = [...select.options].filter((one) => one.value);
+    if (options.length > MOST_PICKS) return;
+    const picks = document.createElement("div");
+    picks.className = "picks";
+    for (const one of options) {
+      const button = document.createElement("button");
+      button.type = "button";
+      button.textContent = one.text;
+      button.setAttribute("aria-pressed", String(one.selected));
+      button.addEventListener("click", (event) => {
+        event.stopPropagation();
+        select.value = one.value;
+        this.desk.typed(select);
+        this.next();
+      });
+      picks.append(button);
+    }
+    row.querySelector(".entry").after(picks);
+  }
+
   async where(name) {
-    const here = this.place;
+    const here = this.step;
     const path = `/where/${name.replace(/\[\d+\]/, "")}`;
     const known = await get(`${path}/known`).catch(() => ({}));
-    if (!known.title || here !== this.place) return;
+    if (!known.title || here !== this.step) return;
     await picture(path, this.at("where"));
     this.at("where").alt = `${known.title}: the black mark shows where it is read`;
     this.at("where-words").textContent += ` · ${known.title}`;
   }
 
-  async next() {
-    const step = this.steps()[this.place];
-    if (step.gate) {
-      this.passed.add(step.gate);
-      const empty = !step.group.querySelector("[data-name]");
-      if (empty) {
-        step.group.querySelector("[data-more]").click();
-        return this.end();
-      }
-    }
-    await this.desk.sent();
-    const wrong = step.row && step.row.classList.contains("wrong");
-    if (wrong && step.row !== this.told) {
-      this.told = step.row; // it is told once; a second Enter goes on and leaves it as it is
-      return undefined;
-    }
-    return this.show(this.place + 1);
+  // Where the present question stands among all: an answer may bring others before it, or take some away.
+  place(steps = this.steps()) {
+    const { row, gate } = this.step;
+    return Math.max(steps.findIndex((one) => (row ? one.row === row : one.gate === gate)), 0);
   }
 
-  not() {
-    const step = this.steps()[this.place];
-    if (step.gate) this.passed.delete(step.gate);
-    const input = step.row?.querySelector("input, select");
-    if (input && input.value) {
+  async next() {
+    const { row, gate, more, table } = this.step;
+    if (gate) {
+      if (!more) this.passed.delete(table);
+      return this.show(this.place() + 1);
+    }
+    await this.desk.sent();
+    if (row.classList.contains("wrong") && row !== this.told) {
+      this.told = row; // it is told once; a second Enter goes on and leaves it as it is
+      return undefined;
+    }
+    return this.show(this.place() + 1);
+  }
+
+  async not() {
+    if (this.step.gate) return this.yes();
+    const input = this.step.row.querySelector("input, select");
+    if (input.value) {
       input.value = "";
       this.desk.typed(input);
     }
-    this.show(this.place + 1);
+    return this.show(this.place() + 1);
+  }
+
+  yes() {
+    const { more, table, group } = this.step;
+    if (more || !group.querySelector("[data-name]")) return this.desk.another(table);
+    this.passed.add(table);
+    return this.show(this.place() + 1);
+  }
+
+  pass() {
+    const { group } = this.step;
+    return this.show(this.steps().findLastIndex((one) => one.group === group && one.row) + 1);
   }
 
   pressed(id) {
     if (id === "next") return this.next();
     if (id === "not") return this.not();
-    if (id === "back") return this.show(this.place - 1);
+    if (id === "pass") return this.pass();
+    if (id === "back") return this.show(this.place() - 1);
     return undefined;
   }
 
   key(event) {
     if (!this.on || event.isComposing) return;
-    if (event.key === "Enter" && event.target.closest("[data-name]")) {
+    if (event.key === "Enter" && event.target.closest("[data-name]") && event.target.localName !== "button") {
       event.preventDefault();
       this.next();
     }
     if (event.key === "Escape") this.end();
   }
+}
+
+function held(row) {
+  return Boolean(row.querySelector("input, select").value.trim());
 }

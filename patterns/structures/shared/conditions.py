@@ -9,14 +9,13 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
 from patterns.book.condition import met
 from patterns.book.suits import Ruling
-from patterns.model.part import Traits, Way
-from patterns.model.piece import Where
+from patterns.model.traits import Traits, Way, Where
 from patterns.record.record import ConditionTable
 
 TABLE = Path(__file__).parent / "conditions.toml"
@@ -93,6 +92,8 @@ class Instead(_Row):
     otherwise: Way | None
     judged: str
     cautions: tuple[str, ...]
+    spared: tuple[Way, ...]
+    """Ways in which a step does no harm here, whatever else asked for them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +130,7 @@ def rules() -> Rules:
         tuple(
             Instead(
                 *_head(row), tuple(row.get("ways", ())), row.get("otherwise"), row["judged"],
-                tuple(row.get("cautions", ())),
+                tuple(row.get("cautions", ())), tuple(row.get("spared", ())),
             )
             for row in raw["changes"]
         ),
@@ -155,14 +156,22 @@ def refusals(condition: ConditionTable, traits: Traits) -> Iterator[Ruling]:
             yield row.ruling
 
 
+@lru_cache(maxsize=64)
 def bears_heat(condition: ConditionTable) -> bool:
     """Tell whether a bond may be set by heat on such a book."""
     return next(refusals(condition, HEATED), None) is None
 
 
+@lru_cache(maxsize=1024)
 def changes(condition: ConditionTable, traits: Traits) -> tuple[Instead, ...]:
     """Return what such a book changes in a step that does this."""
-    return tuple(row for row in rules().changes if row.touches(traits) and row.met(condition))
+    return tuple(row for row in _touched(traits) if row.met(condition))
+
+
+@lru_cache(maxsize=4096)
+def _touched(traits: Traits) -> tuple[Instead, ...]:
+    """Return what could be changed in a step that does this; a template's steps are asked again and again."""
+    return tuple(row for row in rules().changes if row.touches(traits))
 
 
 def chosen(found: Sequence[Instead], offers: Callable[[Way], bool]) -> Way | None:
@@ -183,6 +192,12 @@ def _allowed(row: Instead, offers: Callable[[Way], bool]) -> tuple[Way, ...]:
 def satisfied(row: Instead, way: Way | None) -> bool:
     """Tell whether a way is one that the row allows."""
     return way is not None and way in (*row.ways, row.otherwise)
+
+
+def pasted(condition: ConditionTable, traits: Traits) -> bool:
+    """Tell whether what such a book is wetted with holds water, and not a solvent in its place."""
+    way = chosen(changes(condition, traits), lambda _: False)
+    return way is None or not rules().ways[way].turns
 
 
 def first(condition: ConditionTable, done: Sequence[Traits]) -> Iterator[tuple[int, Before]]:

@@ -12,7 +12,8 @@ from patterns.book.book import Book
 from patterns.formulas import geometry
 from patterns.formulas.hinges import Tissue
 from patterns.model.drawing import Ring
-from patterns.model.piece import Dimension, Label, Piece, Where, Zone
+from patterns.model.piece import Dimension, Label, Piece, Zone
+from patterns.model.traits import Where
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth
 from patterns.structures.suits.tissue_hinge import CLOTH_SHORT_MM

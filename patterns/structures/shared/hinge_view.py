@@ -10,7 +10,7 @@ from patterns.sketch.scales import ENLARGED, REDUCED, largest
 from patterns.units import tenth
 
 NAMES_MM = 36.0
-ROW_MM = 9.0
+ROW_MM = 8.0
 TOP_MM = 9.0
 ROOM_MM = 134.0
 BOND_PITCH_MM = 2.0

@@ -16,11 +16,11 @@ from patterns.model.part import Diagram
 from patterns.sketch.scales import REDUCED, Scale, largest
 from patterns.units import tenth, trimmed
 
-REACH_MM = 18.0
+REACH_MM = 16.0
 """How much of the board is shown from its spine edge on."""
 WIDTH_MM = 128.0
-ROOM_MM = 176.0
-"""Widest that fits an A4 or Letter page."""
+ROOM_MM = 150.0
+"""Widest: words find room beside it on an A4 or Letter page."""
 MOST = Scale(6)
 THICK_MM = 40.0
 

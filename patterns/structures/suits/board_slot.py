@@ -59,8 +59,9 @@ def _reason(book: Book, board_mm: float) -> Reason:
         "board joint",
         f"a lining sewn through many gatherings takes the weight where the joint moves; the boards ({trimmed(board_mm)} mm) "
         f"can take its flange in a slot, and the shoulder ({shoulder} mm) lets them turn on it",
-        "a slot is cut into the original boards and cannot be undone",
-        place=1,
+        "a slot is cut into the original boards and cannot be undone"
+        + (", and a light block may hang in its own case as it did" if book.light_in_case else ""),
+        place=7 if book.light_in_case else 1,
     )
 
 

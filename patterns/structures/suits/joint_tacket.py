@@ -39,12 +39,7 @@ def suits(book: Book, params: Params) -> Suits:
         "board joint",
         "a few loops of thread, quickly made and undone",
         f"loads a few holes only{_heavy_words(book)}",
-        # where a slot would do, so do a few holes in the board; else the cloth comes first
-        place=LAST_RESORT
-        if book.heavy_for_attachment
-        else 4
-        if slotting.slotted_board_mm(book) is None
-        else 2,
+        place=_place(book),
     )
     boards = (_board(book, params, which) for which in SIDES)
     return Suits(
@@ -52,6 +47,18 @@ def suits(book: Book, params: Params) -> Suits:
         missing=book.joints_waiting,
         rulings=told(kind(book), *boards, _brittle(book, params)),
     )
+
+
+def _place(book: Book) -> int:
+    """Return its place: where a slot would do, so do a few holes in the board; else the cloth comes first.
+
+    A light block goes back into its own case before that is opened for holes.
+    """
+    if book.heavy_for_attachment:
+        return LAST_RESORT
+    if book.light_in_case:
+        return 6
+    return 4 if slotting.slotted_board_mm(book) is None else 2
 
 
 def kind(book: Book) -> Iterator[Ruling]:

@@ -1,0 +1,73 @@
+"""What a lining's flanges meet on the inside of the cover: bare board, its turn-ins, or a limp side."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from patterns.book.boards import SIDES, Which
+from patterns.book.book import Book
+from patterns.units import tenth
+
+REACHED_MM = 0.05
+"""A flange that reaches less onto a turn-in is as good as clear of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reached:
+    """How far a flange's head and tail reach onto the turn-ins of one board, in mm."""
+
+    head_mm: float
+    tail_mm: float
+
+    @property
+    def words(self) -> str:
+        """Say both, or the one that there is."""
+        ends = (("head", self.head_mm), ("tail", self.tail_mm))
+        return " and ".join(f"{tenth(mm)} mm at the {end}" for end, mm in ends if mm > REACHED_MM)
+
+
+def reached(book: Book, setbacks: tuple[float, float]) -> dict[Which, Reached]:
+    """Return each board on whose turn-ins a flange lies that stops so far short of head and tail.
+
+    A turn-in is measured from the board's edge, which stands beyond the block by its square.
+    """
+    found = {}
+    for side in SIDES:
+        if not book.boarded(side):
+            continue
+        board, turn_in = book.board(side), book.turn_in_of(side).value
+        squares = (board.square_head.value, board.square_tail.value)
+        head, tail = (
+            max(0.0, turn_in - square - setback)
+            for square, setback in zip(squares, setbacks, strict=True)
+        )
+        if max(head, tail) > REACHED_MM:
+            found[side] = Reached(head, tail)
+    return found
+
+
+def words(found: dict[Which, Reached]) -> str:
+    """Say where flanges lie on turn-ins; "" where they lie on bare board alone."""
+    told = {side: one.words for side, one in found.items()}
+    if len(told) == len(SIDES) and len(set(told.values())) == 1:
+        return f", their ends on the turn-ins ({next(iter(told.values()))})"
+    listed = "; ".join(f"{side} {said}" for side, said in told.items())
+    return f", their ends on the turn-ins ({listed})" if told else ""
+
+
+def warnings(found: dict[Which, Reached], setbacks: tuple[float, float]) -> tuple[str, ...]:
+    """Say that the turn-ins' edges will show through, and which setbacks keep clear of them."""
+    if not found:
+        return ()
+    clear = [
+        f"setback_{end} {tenth(setback + most)}"
+        for end, setback, most in (
+            ("head", setbacks[0], max(one.head_mm for one in found.values())),
+            ("tail", setbacks[1], max(one.tail_mm for one in found.values())),
+        )
+        if most > REACHED_MM
+    ]
+    return (
+        f"the flanges lie on the turn-ins by {'; '.join(dict.fromkeys(one.words for one in found.values()))}: their "
+        f"edges press through, and what is pasted there is pasted to the covering; {' and '.join(clear)} keeps clear of them",
+    )
