@@ -166,6 +166,11 @@ def turned_back(joint: Joint, seam_mm: float, onto_mm: float) -> Drawing:
 
     block = (at(far / f, 0.0), (0.0, 0.0), at(*tip), at(tip[0] - 2.5, tip[1] - 1.5))
     board_low = -5.0
+    seam = Words((0.0, 3.8), "seam", BODY, anchor="middle")
+    block_named = Words((far, 3.8), "text block", BODY, anchor="end")
+    if box_of(block_named).left < box_of(seam).right + APART_MM:
+        at_seam = (box_of(seam).right + APART_MM, 3.8)
+        block_named = replace(block_named, at=at_seam, anchor="start")
     marks: list[Mark] = [
         Line(LineKind.OUTLINE, block),
         Area(
@@ -183,8 +188,8 @@ def turned_back(joint: Joint, seam_mm: float, onto_mm: float) -> Drawing:
         Circle(LineKind.OUTLINE, (0.6, -1.2), 0.9),
         *pull([(end - 1.0, -0.4), (end + 2.0, -1.6), (end - 0.6, -2.8)]),
         word((far - 0.5, board_low - joint.board_mm * f / 2), "board", -1),
-        Words((0.0, 3.8), "seam", BODY, anchor="middle"),
-        Words((far, 3.8), "text block", BODY, anchor="end"),
+        seam,
+        block_named,
     ]
     return picture(marks, f"{scale}; dashed: as it was sewn")
 
