@@ -53,11 +53,24 @@ INK = "judgement of this very ink"
 ASKED: dict[str, tuple[Asked, ...]] = {
     "red rot": (Asked("Red-rotted", SKIN, ("dry", "solvent"), "solvent"),),
     "parchment leaves": (Asked("Parchment (leaves)", LEAVES, ("dry", "sparing"), "sparing"),),
-    "parchment cover": (Asked("Parchment (cover)", SKIN, ("dry", "sparing"), "sparing"),),
+    "parchment cover": (
+        Asked("Parchment (cover)", SKIN, ("dry", "sparing"), "sparing"),
+        Asked("Parchment (cover)", SKIN, (), judged="until it has aired out", does="solvent"),
+    ),
     "parchment": (
         Asked("Parchment (leaves and cover)", LEAVES | SKIN, ("dry", "sparing"), "sparing"),
+        Asked(
+            "Parchment (leaves and cover)",
+            LEAVES | SKIN,
+            (),
+            judged="until it has aired out",
+            does="solvent",
+        ),
     ),
-    "photographs": (Asked("Photographs", LEAVES, ("dry", "sparing"), "sparing"),),
+    "photographs": (
+        Asked("Photographs", LEAVES, ("dry", "sparing"), "sparing"),
+        Asked("Photographs", EVERYWHERE, (), judged="far from the heat", does="heats"),
+    ),
     "iron gall": (Asked("Iron-gall ink", LEAVES, ("dry", "solvent"), judged=INK),),
     "soluble": (
         Asked("Inks, dyes", LEAVES, ("dry", "solvent"), judged=INK),
@@ -68,6 +81,7 @@ ASKED: dict[str, tuple[Asked, ...]] = {
     "ink and photographs": (
         Asked("Photographs", LEAVES, ("dry", "sparing"), "sparing"),
         Asked("Iron-gall ink", LEAVES, ("dry", "solvent"), judged=INK),
+        Asked("Photographs", EVERYWHERE, (), judged="far from the heat", does="heats"),
     ),
     "red rot and ink": (
         Asked("Red-rotted", SKIN, ("dry", "solvent"), "solvent"),
@@ -172,7 +186,6 @@ def check_step(now: Step, was: Step, way: str, row: Mapping[str, Any]) -> None:
         assert set(was.cautions) <= set(now.cautions)
         return
     assert now.text != was.text
-    assert "heats" not in row
     if instead:
         assert says(instead["text"], now.text)
     if way == "dry":

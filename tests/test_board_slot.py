@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 from shapely import Point
@@ -183,3 +184,13 @@ def test_slot_ends_keep_their_margin() -> None:
     assert figure(found, "board_slot", "slot_to_front_mm") == pytest.approx(339 - (12.7 + 5 - 1))
     close = drafted(book, "board_slot", setback_head=0, setback_tail=0)
     assert figure(close, "board_slot", "slot_from_front_mm") == 8.0
+
+
+def test_a_slot_without_a_slope_is_cut_level() -> None:
+    """A board of 2.1 takes a slot at 0° alone; one of 3.2 slopes towards its inner face."""
+    thin = changed("logbook", cover={"board_thickness": 2.1}, spine={"shoulder": 2.0})
+    thin = replace(thin, cover=replace(thin.cover, back=SideTable()))
+    for book, words in ((thin, "level with the faces"), (demo("logbook"), "its slope towards the")):
+        steps = drafted(book, "board_slot").pattern.steps
+        (text,) = [step.text for step in steps if step.text.startswith("Clamp the board flat")]
+        assert words in text

@@ -314,6 +314,17 @@ def test_a_block_is_joined_to_its_case_when_the_case_is_ready_and_before_it_is_s
             assert tried < place(found, one) < place(found, "paste-down, a waste sheet")
 
 
+def test_a_doubt_that_two_structures_share_is_told_once() -> None:
+    """Boards level with a rounded spine enter it, whatever crosses the joint: one line a board, not one a structure."""
+    flush = changed(
+        "light_list", spine={"shoulder": 0.0}, cover={"joint": "flush", "joint_gap": 0.0}
+    )
+    found = made(flush, "sewn_cloth_joint", "board_paper").pattern
+    entered = [line for line in found.warnings if "lies level with a rounded spine" in line]
+    assert len(entered) == 2
+    assert all(line.startswith("Sewn cloth joints, board papers: ") for line in entered)
+
+
 def test_tackets_and_a_widened_cover_are_not_drafted_together() -> None:
     with pytest.raises(Unsuitable, match="tackets are tied beneath the covering"):
         made("signal_book", "joint_tacket", "cover_widening")
@@ -503,3 +514,21 @@ def test_thread_stands_among_the_materials_by_its_length() -> None:
         assert any(
             "thread" in material and words.endswith(" m") for material, words in listed.items()
         )
+
+
+@pytest.mark.parametrize("structure", ["secondary_sewing", "board_slot"])
+def test_a_cloth_over_raised_bands_says_what_it_lacks(structure: str) -> None:
+    """Four bands 14 wide, 3 high: 2·√(9 + 49) − 14 = 1.2315 each, 4.9 mm from head to tail; over tapes nothing."""
+    bands = changed("logbook", sewing={"supports": "raised", "support_height": 3.0})
+    (told,) = [
+        line for line in part(made(bands, structure), structure).warnings if "raised" in line
+    ]
+    assert "laid over 4 of them they need 4.9 mm more from head to tail" in told
+    assert 4 * (2 * math.hypot(3.0, 7.0) - 14) == pytest.approx(4.926, abs=0.001)
+    unread = changed("logbook", sewing={"supports": "raised"})
+    (asked,) = [
+        line for line in part(made(unread, structure), structure).warnings if "raised" in line
+    ]
+    assert "sewing.support_height" in asked
+    tapes = part(made("logbook", structure), structure)
+    assert not [line for line in tapes.warnings if "raised" in line]

@@ -23,7 +23,7 @@ from patterns.record.record import ConditionTable
 from patterns.sheets import overview
 from patterns.stock import cautions, materials
 from patterns.structures import asking, catalogue, steps
-from tests.books import demo, drafted
+from tests.books import changed, demo, drafted
 from tests.hazard_rules import (
     ASKED,
     BOOKS,
@@ -55,13 +55,18 @@ def test_the_sheets_differ_exactly_where_the_traits_say(
     structure: str, settings: dict[str, str], book: str
 ) -> None:
     """Every step, its number in the box, every zone and every list: changed as expected, else alike."""
-    if structure == "tissue_hinge" and "parchment" in BOOKS[book] and not settings:
-        settings = {"adhesive": "solvent-set acrylic film"}  # as it comes on parchment
+    unheated = {"parchment", "leather"} & set(BOOKS[book])
+    if structure == "tissue_hinge" and unheated and not settings:
+        settings = {"adhesive": "solvent-set acrylic film"}  # as it comes on parchment and red rot
     whole = sound(structure, settings)
     rows = {number: row_of(step) for number, step in enumerate(whole.steps)}
     given = set(rows_given(structure, settings))
     if "parchment" in BOOKS[book] and any("heats" in rows[n] for n in given):
         with pytest.raises(Unsuitable, match="parchment shrinks for good under heat"):
+            in_condition(structure, settings, **BOOKS[book])
+        return
+    if "leather" in BOOKS[book] and any(SKIN & set(rows[n].get("heats", ())) for n in given):
+        with pytest.raises(Unsuitable, match="shrinks for good at a heat"):
             in_condition(structure, settings, **BOOKS[book])
         return
     if "leather" in BOOKS[book] and structure == "board_paper" and "adhesive" not in settings:
@@ -340,6 +345,16 @@ def mould_box(pattern: Pattern) -> str:
     return box
 
 
+def test_what_is_not_made_yet_is_not_undone() -> None:
+    """On red rot a reback that waits for the strip has no step that says how it is set: no poultice is told."""
+    unread = changed("logbook", spine={"girth_sewn_head": None, "girth_sewn_tail": None})
+    rot = replace(unread, condition=ConditionTable(leather="red-rot"))
+    waiting = drafted(rot, "secondary_sewing", "hollow_tube", "reback", path="fold").pattern
+    assert {part.structure for part in waiting.parts if part.waits} == {"hollow_tube", "reback"}
+    assert not [line for line in waiting.undo if line.startswith(("Reback", "Hollow tube"))]
+    assert [line for line in waiting.undo if line.startswith("Secondary sewing")]
+
+
 def new_step(text: str, **row: object) -> steps.StepTemplate:
     return steps.declared({"phase": "cover", "text": text, **row})
 
@@ -438,6 +453,17 @@ def test_parchment_is_never_heated() -> None:
         assert not any("heated spatula" in step.text for step in as_it_comes.pattern.steps)
         assert as_it_comes.materials["tissue_hinge"]["adhesive"].sets == "solvent"
     assert in_condition("tissue_hinge", {}).materials["tissue_hinge"]["adhesive"].sets == "heat"
+
+
+def test_red_rotted_leather_is_never_heated() -> None:
+    """What sound leather bears shrinks it: the hinge comes with ethanol, a leather side is not ironed."""
+    as_it_comes = in_condition("tissue_hinge", {}, leather="red-rot")
+    assert as_it_comes.materials["tissue_hinge"]["adhesive"].sets == "solvent"
+    for structure in ("tissue_hinge", "board_paper"):
+        with pytest.raises(Unsuitable, match="red-rotted leather shrinks for good at a heat"):
+            in_condition(structure, {"adhesive": "dry-set acrylic film"}, leather="red-rot")
+    sound_leather = in_condition("tissue_hinge", {}, leather="sound")
+    assert sound_leather.materials["tissue_hinge"]["adhesive"].sets == "heat"
 
 
 def test_no_adhesive_set_by_heat_is_advised_on_parchment() -> None:

@@ -50,7 +50,7 @@ def strokes() -> Iterator[tuple[str, Order]]:
 
 def layout(one: Order, pattern: Pattern, memory: Memory | None = None) -> Layout:
     """Return the lay-out of an order."""
-    return Layout(pattern, one.paper, one.correction, memory=memory or Memory())
+    return Layout(pattern, one.paper, one.correction, suggests=True, memory=memory or Memory())
 
 
 def laid_out(one: Order, memory: Memory | None = None) -> tuple[Sheet, ...]:

@@ -58,7 +58,7 @@ def test_no_joint_is_near_a_hole_where_one_could_be_clear(
 ) -> None:
     """Against brute force: every row of joints on a grid of 2 mm that windows of this room allow."""
     holes = [(share * length - 1, share * length + 1) for share in shares]
-    made = tile.clear_spans(length, room, holes)
+    made = tile.clear_spans(length, room, tuple(holes))
     count = tile.number(length, room)
     assert len(made) == count
     assert made[0][0] == 0.0

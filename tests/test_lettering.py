@@ -106,6 +106,8 @@ def test_wrap_keeps_line_breaks_and_no_break_spaces_and_cuts_what_is_too_long() 
         "12.7\u00a0mm",
         "in",
     )
+    inside = outside_width_mm("turned-b", 2.5, False) + 0.01
+    assert lettering.wrap("turned-back face", 2.5, inside) == ("turned-", "back", "face")
     assert len(lettering.wrap("m" * 30, 2.5, outside_width_mm("m" * 10, 2.5, False) + 0.01)) == 3
 
 

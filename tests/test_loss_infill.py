@@ -262,7 +262,9 @@ def test_doubts_say_what_would_suit() -> None:
     )
     most = infill("50,50 240,50 240,300 50,300")
     assert any("sleeve or box" in line for line in most.warnings)
-    hard = changed("atlas", condition={"parchment": True, "paper": "brittle"})
+    hard = changed("atlas", condition={"parchment": ("leaves",), "paper": "brittle"})
+    cover = changed("atlas", condition={"parchment": ("cover",)})
+    assert not any("parchment" in line for line in infill(INNER, cover).warnings)
     assert (
         sum(
             "ask a conservator" in w or "sleeve or a box" in w for w in infill(INNER, hard).warnings

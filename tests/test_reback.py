@@ -14,8 +14,9 @@ from patterns.errors import RecordError, SettingError, Unsuitable
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
 from patterns.model.part import Part
-from patterns.record.record import Record, SideTable, UnionTable
+from patterns.record.record import ConditionTable, Record, SideTable, UnionTable
 from tests.books import changed, drafted
+from tests.books import part as part_of
 from tests.test_ladder import sound
 
 NAME = "reback"
@@ -320,3 +321,32 @@ def test_steps_lift_before_they_cover_and_say_what_is_cut() -> None:
     assert lift < tube
     assert set(found[lift].traits.cuts) == {"cover", "leather"}
     assert not any("nothing else" in text for text in texts)
+
+
+def test_an_old_spine_that_is_too_wide_lies_over_the_joints_by_so_much() -> None:
+    """6 mm wider than the new back: 3.0 over each joint, and no gap of less than nothing."""
+    needed = part("signal_book").quantities
+    wide = float(str(needed["needed_head_mm"])) + 6
+    found = drafted("signal_book", NAME, old_spine=wide)
+    (text,) = [s.text for s in found.pattern.steps if s.text.startswith("Set the old spine back")]
+    assert "it then lies over the joints by up to 3.0 mm each side" in text
+    assert "shows beside it" not in text
+
+
+@pytest.mark.parametrize("others", [("hollow_tube",), ("spine_lining",), ()])
+@pytest.mark.parametrize("condition", [{"leather": "red-rot"}, {"iron_gall": True}, {}])
+def test_every_zone_of_the_new_back_is_set_with_what_the_step_says(
+    others: tuple[str, ...], condition: dict[str, object]
+) -> None:
+    """Brushed on its whole under face: one adhesive. Without a new lining ink in the folds asks for it as well."""
+    book = changed("signal_book", spine={"linings": 0.3})
+    book = replace(book, condition=ConditionTable(**condition))  # type: ignore[arg-type]
+    found = drafted(book, NAME, *others)
+    (step,) = [one for one in found.pattern.steps if "Lay its middle line" in one.text]
+    ether = "cellulose ether" in step.text
+    assert ether == ("leather" in condition or (bool(condition) and not others))
+    (back,) = [piece for piece in part_of(found, NAME).pieces if piece.name == "new back"]
+    (over,) = [zone for zone in back.zones if "lining" in zone.to or "tube" in zone.to]
+    assert over.kind == "pasted"
+    assert ("cellulose ether" in over.adhesive) == ether
+    assert bool(over.covers) == (not others)

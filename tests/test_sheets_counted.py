@@ -15,6 +15,7 @@ from patterns.model.drawing import Words
 from patterns.model.sheet import Sheet
 from patterns.sheets import whole
 from patterns.sheets.page import Layout
+from patterns.stock.paper import parse
 from patterns.writers import pdf
 from tests.paper_used import Printed, one_page_takes, printed
 
@@ -36,7 +37,7 @@ LEAST_USED = 0.2
 @cache
 def laid(name: str) -> tuple[Sheet, ...]:
     order = ORDERS[name]
-    return whole.sheets(Layout(draft(order).pattern, order.paper))
+    return whole.sheets(Layout(draft(order).pattern, order.paper, suggests=True))
 
 
 @cache
@@ -54,6 +55,23 @@ def test_a_book_takes_no_more_paper_than_it_needs(name: str) -> None:
     assert groups[0] == "overview"
     words = [group in ("overview", "steps") for group in groups]
     assert words == sorted(words, reverse=True)  # overview and steps, then what is cut
+
+
+@pytest.mark.parametrize("name", MOST)
+def test_the_overview_suggests_a_larger_paper_with_the_sheets_that_it_really_takes(
+    name: str,
+) -> None:
+    """Counted on the sheets drawn for A3; on A3 itself nothing is suggested."""
+    pattern = draft(ORDERS[name]).pattern
+    there = whole.sheets(Layout(pattern, parse("A3"), suggests=True))
+    assert f"on A3: {len(there)} sheets in all" in said(laid(name)[0])
+    assert "sheets in all" not in said(there[0])
+    assert len(there) < len(laid(name))
+
+
+def said(sheet: Sheet) -> str:
+    words = " ".join(m.text for m in sheet.drawing.marks if isinstance(m, Words))
+    return words.replace("\u00a0", " ")
 
 
 @pytest.mark.parametrize("name", MOST)

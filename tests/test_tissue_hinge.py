@@ -62,6 +62,10 @@ def test_worked_example() -> None:
     assert given["stub_overlap_mm"] == pytest.approx(10.0)
     assert given["growth_wide_mm"] == pytest.approx(0.35, abs=0.005)
     assert given["growth_high_mm"] == pytest.approx(2.5, abs=0.05)
+    turned_in = part(
+        changed("almanac", cover={"turn_in": 22.0})
+    )  # the side is then lower than the stub
+    assert turned_in.quantities["growth_high_mm"] == pytest.approx(0.015 * 154, abs=0.05)
 
 
 def test_zones_of_the_worked_example() -> None:

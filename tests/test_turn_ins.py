@@ -48,7 +48,7 @@ def test_a_flange_on_the_turn_ins_says_so_and_how_far(structure: str) -> None:
     book, words, _, head, tail = FLANGES[structure]
     found = drafted(wide(book, 22.0), structure)
     ends = f"{22 - head - 12.7:.1f} mm at the head and {22 - tail - 12.7:.1f} mm at the tail"
-    assert f"their ends on the turn-ins ({ends})" in flange_step(found, words)
+    assert f" ends on the turn-ins ({ends})" in flange_step(found, words)
     (told,) = [line for line in part(found, structure).warnings if "turn-ins" in line]
     assert f"by {ends}" in told
     assert f"setback_head {22 - head:.1f} and setback_tail {22 - tail:.1f}" in told

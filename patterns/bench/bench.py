@@ -56,8 +56,7 @@ class OpenBench:
             desk = self.desk(number)
             return BookWish(
                 want,
-                desk.savable(),
-                desk.file,
+                desk.record() if want == "made" else desk.values(),
                 desk.structures,
                 tuple(sorted(desk.given().items())),
                 desk.paper,

@@ -51,11 +51,12 @@ class OpenBook:
     """The record was changed by another program while something was typed here."""
     _read: tuple[str, dict[str, str], Typed] | None = None
     """What the words came to when they were looked at last."""
+    _based: tuple[str, dict[str, Any], dict[str, str]] | None = None
 
     @property
     def words(self) -> dict[str, str]:
         """Every field's words as they stand."""
-        held = {**typed.all_words(self._tables()), **self.typed}
+        held = {**self._read_base()[2], **self.typed}
         return {name: words for name, words in held.items() if words}
 
     @property
@@ -75,14 +76,22 @@ class OpenBook:
 
     def savable(self) -> str:
         """Return the text; RecordError where something in it cannot stand."""
-        problems = self.found().problems
-        if problems:
-            raise RecordError(f"not saved: {reading.told(problems)}", problems)
+        self._refuse()
         return self.text()
 
     def record(self) -> Record:
         """Return the record. Raises RecordError."""
         return reading.parse(self.savable(), self.file)
+
+    def values(self) -> Record:
+        """Return the record without its text, which takes longer to write than to understand. Raises RecordError."""
+        self._refuse()
+        return reading.build(self.found().values, name=self.file)
+
+    def _refuse(self) -> None:
+        problems = self.found().problems
+        if problems:
+            raise RecordError(f"not saved: {reading.told(problems)}", problems)
 
     def write(self, name: str, words: str, visit: str = "") -> None:
         """Take the words of a field; SettingError for what is no field or too long."""
@@ -92,7 +101,7 @@ class OpenBook:
             raise SettingError(f"{name[:80]} is no field of a record") from None
         if len(words) > typed.LONGEST or "\n" in words:
             raise SettingError(f"{name} holds more than fits one line of {typed.LONGEST} letters")
-        saved = typed.all_words(self._tables()).get(name, "")
+        saved = self._read_base()[2].get(name, "")
         before = self.typed.get(name, saved)
         if words == before:
             return
@@ -199,7 +208,7 @@ class OpenBook:
         del self.changes[:-MOST_CHANGES]
 
     def _put_words(self, name: str, words: str) -> None:
-        if words == typed.all_words(self._tables()).get(name, ""):
+        if words == self._read_base()[2].get(name, ""):
             self.typed.pop(name, None)
         else:
             self.typed[name] = words
@@ -211,7 +220,14 @@ class OpenBook:
             self.settings.pop(name, None)
 
     def _tables(self) -> dict[str, Any]:
-        return reading.unchecked(self.base, self.file)
+        return self._read_base()[1]
+
+    def _read_base(self) -> tuple[str, dict[str, Any], dict[str, str]]:
+        """Return what was saved last: its text, its tables, and each field's words."""
+        if self._based is None or self._based[0] != self.base:
+            tables = reading.unchecked(self.base, self.file)
+            self._based = (self.base, tables, typed.all_words(tables))
+        return self._based
 
 
 def reopened(draft: bytes, text: str, file: str) -> OpenBook:

@@ -30,6 +30,8 @@ from patterns.traced import outlines
 from patterns.writers import html
 
 PAGES = Path(__file__).parent / "pages"
+FIRST = {"text_block.height", "text_block.thickness"}
+"""Before these are given a book says nothing."""
 PAPERS = ("A4", "A3", "A2", "A1", "Letter", "Tabloid", "roll:610", "roll:914")
 
 
@@ -187,6 +189,8 @@ def _looks(ways: Blueprint, bench: OpenBench) -> None:
         desk = bench.desk(number)
         if want != "findings" and not desk.structures:
             return jsonify(nothing=True)
+        if want == "findings" and not desk.words.keys() >= FIRST:
+            return jsonify(html=fragment("begin.html"))
         try:
             wish = bench.wish(number, cast("Want", want), page)
         except RecordError as error:

@@ -10,6 +10,7 @@ from patterns.errors import Problem
 if TYPE_CHECKING:
     from patterns.drafting.making import Made
     from patterns.examine.finding import Examination
+    from patterns.record.record import Record
 
 Want = Literal["findings", "pieces", "pages", "sheet", "made"]
 """What the book says; all pieces side by side; what sheets there are; one of them; all files."""
@@ -20,8 +21,8 @@ class BookWish:
     """One wish: everything that a draft goes by, as it is written, and what is wanted of it."""
 
     want: Want
-    text: str
-    file: str
+    record: Record
+    """Its text is needed by what is made alone."""
     structures: tuple[str, ...] = ()
     settings: tuple[tuple[str, str], ...] = ()
     paper: str = "A4"

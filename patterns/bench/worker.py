@@ -31,7 +31,6 @@ from patterns.errors import MendfoldError
 from patterns.examine.examination import examine
 from patterns.gallery.portrait import portrait
 from patterns.model.sheet import Sheet
-from patterns.record import reading
 from patterns.sheets import whole
 from patterns.sheets.memory import Memory
 from patterns.sheets.page import Layout
@@ -41,6 +40,8 @@ from patterns.writers import svg
 
 RARELY = 200_000
 """New objects before rubbish is looked for: a look makes many, and nearly all go by themselves."""
+IDLE_S = 1.0
+"""So long without a wish, and rubbish is looked for after all."""
 LookUp = Callable[[], None]
 """Raises `Newer` where a newer wish has come."""
 
@@ -82,7 +83,12 @@ class Hand:
             own = drafted.order
             self.memory.look_up = look_up
             layout = Layout(
-                drafted.pattern, own.paper, own.correction, own.full_size, memory=self.memory
+                drafted.pattern,
+                own.paper,
+                own.correction,
+                own.full_size,
+                suggests=True,
+                memory=self.memory,
             )
             self.sheets = whole.sheets(layout)
         return self.sheets
@@ -100,7 +106,7 @@ class Hand:
 def order(wish: BookWish) -> Order:
     """Return what is to be drafted. Raises MendfoldError."""
     return Order(
-        reading.parse(wish.text, wish.file),
+        wish.record,
         wish.structures,
         dict(wish.settings),
         paper=paper.parse(wish.paper),
@@ -112,8 +118,9 @@ def answered(wish: BookWish, hand: Hand, look_up: LookUp) -> Seen:
     """Answer one wish. Raises MendfoldError and Newer."""
     look_up()
     if wish.want == "findings":
-        record = reading.parse(wish.text, wish.file)
-        return FindingsSeen(examine(record, materials.load(), catalogue.templates(), wish.file))
+        record = wish.record
+        said = examine(record, materials.load(), catalogue.templates(), record.source)
+        return FindingsSeen(said)
     if wish.want == "pieces":
         return _pieces(hand.draft(wish))
     if wish.want == "made":
@@ -163,6 +170,8 @@ def work(pipe: Connection, newest: Turn) -> None:
     pipe.send("ready")
     while True:
         try:
+            if not pipe.poll(IDLE_S):
+                gc.collect()
             turn, wish = pipe.recv()
         except (EOFError, OSError):
             return

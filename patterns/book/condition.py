@@ -71,7 +71,8 @@ HAZARDS = (
     ),
     Hazard(
         "leather", "red-rot", False, "Red-rotted leather",
-        "Water blackens it for good: nothing wet on it, nor through a facing; it is consolidated first.",
+        "Water blackens it for good and heat shrinks it: nothing wet on it, nor through a facing, and no "
+        "heat; it is consolidated first.",
         "conservation lists", "published", ("red_rot", "no_moisture"),
     ),
     Hazard(

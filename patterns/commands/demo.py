@@ -55,7 +55,7 @@ def demo(out: Path, paper: str, force: bool) -> None:
             click.echo(f"  - {line}", err=True)
 
     _plan(kept, out, parse(paper), force)
-    _books(out / "books", paper)
+    books(out / "books", paper)
     click.echo("\nThe same books on a page in the browser, to change and to try:")
     click.echo(f"  mendfold bench {shlex.quote(str(out / 'books'))}")
 
@@ -72,7 +72,7 @@ def _plan(kept: Sequence[tuple[str, KeptPattern]], out: Path, paper: Paper, forc
     click.echo("  shopping.csv   what is taken from stock, what is to be bought")
 
 
-def _books(folder: Path, paper: str) -> None:
+def books(folder: Path, paper: str) -> None:
     """Lay the books out for the bench, each with its structures chosen; one that is there stays as it is."""
     shelf = Shelf(folder)
     for order in orders():

@@ -75,6 +75,26 @@ def material_list(
     return tuple((material, "; ".join(rows)) for material, rows in needed.items())
 
 
+def told_once(parts: Sequence[Part]) -> list[str]:
+    """Return the warnings of all parts, each once, with the titles of those that give it.
+
+    >>> gap = "the joint gap is not measured"
+    >>> titles = ("Board slot", "Board papers")
+    >>> told_once([Part("", title, None, (), warnings=(gap,)) for title in titles])
+    ['Board slot, board papers: the joint gap is not measured']
+    """
+    titles: dict[str, list[str]] = {}
+    for part in parts:
+        for text in part.warnings:
+            titles.setdefault(text, []).append(part.title)
+    return [f"{_listed(given)}: {text}" for text, given in titles.items()]
+
+
+def _listed(titles: Sequence[str]) -> str:
+    first, *others = dict.fromkeys(titles)
+    return ", ".join((first, *(title[0].lower() + title[1:] for title in others)))
+
+
 def memory_warnings(
     chosen: Sequence[Template], materials: Mapping[str, Mapping[str, Material]]
 ) -> list[str]:

@@ -210,7 +210,7 @@ def _pattern(
     warnings = [
         *counted,
         *shape.warnings,
-        *(f"{part.title}: {text}" for part in parts for text in part.warnings),
+        *combining.told_once(parts),
     ]
     if fits and not fits.closes:
         warnings.append(fits.sentence())
@@ -259,8 +259,11 @@ def _undo(
     steps: Sequence[Step],
     phases: Sequence[str],
 ) -> Iterator[str]:
-    """Yield how each structure is undone: what was fastened last comes off first."""
-    made = list(zip(chosen, parts, strict=True))[::-1]
+    """Yield how each structure is undone: what was fastened last comes off first.
+
+    What still waits for a reading is not made yet, and tells its undoing when it is.
+    """
+    made = [pair for pair in zip(chosen, parts, strict=True) if not pair[1].waits][::-1]
     for one, part in sorted(made, key=lambda pair: -_fastened(pair[1], phases)):
         for line in hazards.undone(part.undo or one.undo, part.steps, steps):
             yield f"{one.title}: {line}"
@@ -288,7 +291,7 @@ def _measurements(record: Record, shape: Spine) -> tuple[tuple[str, str], ...]:
         if (read := record.get(f"spine.girth_sewn_{end}")) is not None:
             rows.append((f"girth at {end}, sewn", f"{tenth(read)} mm by paper strip"))
     if shape.linings_mm:
-        rows.append(("linings left in place", f"{tenth(shape.linings_mm)} mm"))
+        rows.append(("linings left in place", f"{trimmed(shape.linings_mm)} mm"))
     if record.book.weight is not None:
         rows.append(("weight of the book", f"{record.book.weight:g} kg"))
     return (*rows, *_leaves_measured(record))

@@ -68,7 +68,9 @@ def make(drafted: Drafted) -> Made:
 
 def _layout(order: Order, pattern: Pattern) -> Layout:
     """Return what an order wishes of its sheets."""
-    return Layout(pattern, order.paper, order.correction, order.full_size, order.shown)
+    return Layout(
+        pattern, order.paper, order.correction, order.full_size, order.shown, suggests=True
+    )
 
 
 def naming_owner(drafted: Drafted, owner: str) -> Drafted:

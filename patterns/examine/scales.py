@@ -155,7 +155,7 @@ def _boards(facts: Facts) -> Iterator[Finding]:
             continue
         yield doubt(
             "board_weight_disagrees",
-            f"Weight and size of the {side} board do not agree",
+            f"Weight and size of {_which(facts, side)} do not agree",
             f"They make a density of {density:.0f} kg/m³, {_covering_words(board)}.",
             named(facts, side, "board_weight", "board_thickness", "board_height", "board_width"),
             density,
@@ -163,6 +163,12 @@ def _boards(facts: Facts) -> Iterator[Finding]:
             "kg/m³",
             "mendfold's own range: board with its covering",
         )
+
+
+def _which(facts: Facts, side: str) -> str:
+    """Name the board; each where one set of figures stands for both."""
+    alike = facts.record.cover.front == facts.record.cover.back
+    return "each board" if alike else f"the {side} board"
 
 
 def _covering_words(board: SideTable) -> str:

@@ -83,7 +83,7 @@ def wrap(text: str, cap_mm: float, width_mm: float, bold: bool = False) -> tuple
     """Break `text` into lines no wider than `width_mm`, at spaces where it can.
 
     A line break in the text is kept, a no-break space does not break, and a word wider than
-    the line is broken between two letters. Raises MendfoldError for characters that the
+    the line is broken after a hyphen, else between two letters. Raises MendfoldError for characters that the
     typeface lacks.
     """
     space, limit = _advance(" ", bold), width_mm * 1000 / size_mm(cap_mm)
@@ -124,12 +124,13 @@ def _pieces(paragraph: str, bold: bool, limit: float) -> list[tuple[str, float]]
 
 
 def _parted(word: str, bold: bool, limit: float) -> list[str]:
-    """Return a word in parts no wider than `limit`, each of one letter at least."""
+    """Return a word in parts no wider than `limit`, each of one letter at least, cut after a hyphen if it can."""
     widths, parts, start, used = _advances(bold), [], 0, 0.0
     for index, mark in enumerate(word):
-        if used + widths[mark] > limit and index > start:
-            parts.append(word[start:index])
-            start, used = index, 0.0
+        while used + widths[mark] > limit and index > start:
+            cut = word.rfind("-", start, index) + 1 or index
+            parts.append(word[start:cut])
+            start, used = cut, sum(widths[kept] for kept in word[cut:index])
         used += widths[mark]
     return [*parts, word[start:]]
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from itertools import combinations, pairwise
 
 from patterns.sewing.meter import Meter, Spent
@@ -40,15 +40,30 @@ def spread(
     Gatherings sewn alike share a strip; those with pinned stitches have their own, not counted.
     The choices share one unit and differ in their heights. None means that there is no layout.
     """
-    search = _Search(choices, strips, meter or Meter())
+    meter = meter or Meter()
+    found, spent = _searched(tuple(choices), strips, meter.left)
+    meter.settle(spent)
+    return found
+
+
+@lru_cache(maxsize=64)
+def _searched(
+    choices: tuple[HeightChoice, ...], strips: int | None, steps: int
+) -> tuple[Found | None, Meter]:
+    """Search with so many steps; return what was found, and the meter that they were taken from.
+
+    A book whose sewing is the same is searched once, whatever else of it is drafted anew.
+    """
+    meter = Meter(steps)
+    search = _Search(choices, strips, meter)
     try:
         search.widen()
         search.lengthen()
     except Spent:
-        return Found(search.choice, search.layout, max(search.limits), proven=False)
+        return Found(search.choice, search.layout, max(search.limits), proven=False), meter
     if not search.layout:
-        return None
-    return Found(search.choice, search.layout, search.square, proven=True)
+        return None, meter
+    return Found(search.choice, search.layout, search.square, proven=True), meter
 
 
 def least_square(places: Sequence[int], layout: Sequence[Sequence[int]], stitch: int) -> int | None:

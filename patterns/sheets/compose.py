@@ -19,7 +19,7 @@ from patterns.sheets.memory import Memory
 from patterns.sheets.page import Layout, Page
 from patterns.sheets.planning import Grounds, best, outermost
 from patterns.sheets.room import PageRoom, rooms
-from patterns.sheets.settled import settled
+from patterns.sheets.settled import settled, titled
 from patterns.sheets.steps_page import Loose
 from patterns.sheets.tiled import Canvas
 from patterns.sketch.marks import Block, Box
@@ -29,19 +29,28 @@ MOST_SHEETS = 2
 
 
 def plan(layout: Layout, loose: Sequence[Loose] = ()) -> tuple[Page, ...]:
-    """Grounds the pages of every piece and of every drawing that belongs beside the pieces.
+    """Return the pages of every piece and of every drawing that belongs beside the pieces.
 
     Drawings of the assembly, and blocks of words that are `loose`, stand where the pieces leave
     room, else on pages of their own. Raises PaperError where the paper is too small.
     """
+    wanted = _wanted(layout, loose)
+    return tuple(settled(layout, _planned(layout, wanted))) if wanted else ()
+
+
+def headed(layout: Layout, loose: Sequence[Loose] = ()) -> tuple[Page, ...]:
+    """Return the same pages with nothing on them: how many they are, their titles and pieces."""
+    wanted = _wanted(layout, loose)
+    return tuple(titled(layout, _planned(layout, wanted))) if wanted else ()
+
+
+def _wanted(layout: Layout, loose: Sequence[Loose]) -> list[Item]:
+    """Return everything that wants room."""
     parts = layout.pattern.parts
-    wanted = _compared(alike([item for part in parts for item in (*_items(part), *_views(part))]))
+    made = _compared(alike([item for part in parts for item in (*_items(part), *_views(part))]))
     if layout.shown == "cutting":
-        wanted = [item for item in wanted if isinstance(item.subject, Piece)]
-    wanted += [_loose(parts[0], *each) for each in loose]
-    if not wanted:
-        return ()
-    return tuple(settled(layout, _planned(layout, wanted)))
+        made = [item for item in made if isinstance(item.subject, Piece)]
+    return [*made, *(_loose(parts[0], *each) for each in loose)]
 
 
 def _items(part: Part) -> Iterator[Item]:
@@ -91,24 +100,27 @@ def _loose(part: Part, name: str, forms: Sequence[Block]) -> Item:
 
 def _planned(layout: Layout, wanted: Sequence[Item]) -> Grounds:
     """Return the plan of all items: those too large for a page on canvases, the others whole."""
-    memory = layout.memory
-    wanted = [_as_drawn(memory, one) for one in wanted]
+    memory, paper = layout.memory, layout.paper.name
+    wanted = [_as_drawn(memory, one, paper) for one in wanted]
     plain = rooms(layout, _each_way(layout, wanted), mapped=False)
     mapped = rooms(layout, _each_way(layout, wanted), mapped=True)
     drawn = [one.small if _rules(layout, one, plain, mapped) else one for one in wanted]
     every = list(zip(*_each_way(layout, drawn), strict=True))
     long = [number for number, each in enumerate(every) if not _fits(each, plain)]
     made = tiled.canvases([every[number] for number in long], mapped)
-    made = [memory.same(("canvas", n), one) for n, one in enumerate(made)]
+    made = [memory.same(("canvas", paper, n), one) for n, one in enumerate(made)]
     items = {number: each for number, each in enumerate(every) if number not in long}
     return memory.kept(
-        "plan", (plain, made, every), lambda: _best(layout, plain, made, items, drawn)
+        ("plan", paper), (plain, made, every), lambda: _best(layout, plain, made, items, drawn)
     )
 
 
-def _as_drawn(memory: Memory, item: Item) -> Item:
-    """Return an item as the last lay-out drew it, where it is made of the same."""
-    place = "item", item.part.structure, item.subject.name
+def _as_drawn(memory: Memory, item: Item, paper: str) -> Item:
+    """Return an item as the last lay-out drew it, where it is made of the same.
+
+    What is drawn serves for every paper; words are made for the columns of one.
+    """
+    place = "item", item.part.structure, item.subject.name, paper if item.words else ""
     return memory.kept(place, item.made_of, lambda: item)
 
 

@@ -28,7 +28,7 @@ from patterns.sheets.flow import (
     table,
     tightened,
 )
-from patterns.sheets.page import Layout
+from patterns.sheets.page import Better, Layout
 from patterns.sheets.text_pages import column, number
 from patterns.sheets.whereabouts import page_words, runs
 from patterns.sketch.marks import box_of
@@ -179,7 +179,7 @@ class _Sections:
         """Return what the page can do without, what leaves it first as the last."""
         layout, room = self.layout, self.width - LABEL_MM
         made = (
-            ("Pages", _pages(gathered(self.contents), room)),
+            ("Pages", _pages(gathered(self.contents), room, layout.better)),
             ("Tools", _ticked(layout.pattern.tools, room)),
             ("Figures used", _figures(layout.pattern, room)),
             ("Printing", _print_truth(room, layout.correction)),
@@ -293,9 +293,11 @@ def _figures(pattern: Pattern, width: float) -> Strips:
     return paragraph(BETWEEN_ENTRIES.join(said), width)
 
 
-def _pages(contents: Sequence[Entry], width: float) -> Strips:
-    """Return the list of sheets, the numbers before what they show."""
-    said = (f"{one.pages}{NO_BREAK}{one.title}" for one in contents)
+def _pages(contents: Sequence[Entry], width: float, better: Better | None) -> Strips:
+    """Return the list of sheets, the numbers before what they show, and how many a larger paper takes."""
+    said = [f"{one.pages}{NO_BREAK}{one.title}" for one in contents]
+    if better:
+        said.append(f"on {better.paper}: {better.sheets} sheets in all".replace(" ", NO_BREAK))
     return paragraph(BETWEEN_ENTRIES.join(said), width)
 
 

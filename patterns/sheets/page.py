@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 from patterns.model.drawing import Drawing, Mark
 from patterns.model.pattern import Pattern
@@ -79,6 +80,13 @@ def numbered(pages: Sequence[Page]) -> tuple[Sheet, ...]:
     return tuple(page.numbered(number, len(pages), found) for number, page in enumerate(pages, 1))
 
 
+class Better(NamedTuple):
+    """A larger paper, and how many sheets the whole pattern takes on it."""
+
+    paper: str
+    sheets: int
+
+
 @dataclass(frozen=True, slots=True)
 class Layout:
     """What all pages have in common: whose pattern, on which paper, for which printer."""
@@ -88,6 +96,10 @@ class Layout:
     correction: Correction = UNCORRECTED
     full_size: FullSize = ""
     shown: Printout = "all"
+    suggests: bool = False
+    """The overview is to say how many sheets a larger paper would take."""
+    better: Better | None = None
+    """What it says then."""
     memory: Memory = field(default_factory=Memory, compare=False, repr=False)
     """What an earlier lay-out of nearly the same has drawn already."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from patterns.errors import PaperError
@@ -24,12 +24,41 @@ AMPLE: dict[Arrangement, Arrangement] = {"edge": "foot", "turned": "side"}
 def settled(layout: Layout, plan: Grounds) -> list[Page]:
     """Return the pages in working order, those of one phase together."""
     pages = []
-    for ground in sorted(plan, key=lambda one: (one.first, one.canvas is None, one.number)):
-        places = [found for _, found in sorted(ground.places, key=lambda one: one[0])]
+    for ground, places in _ordered(plan):
         made = _whole if ground.canvas is None else _sheet
         pages.append(made(layout, ground, places))
+    return _by_phase(pages)
+
+
+def titled(layout: Layout, plan: Grounds) -> list[Page]:
+    """Return the same pages with nothing on them but their headings."""
+    pages = []
+    for ground, places in _ordered(plan):
+        if ground.canvas is None:
+            pages.append(layout.page(_items(places), ground.room.size, ground.room.side))
+        else:
+            pages.append(_headed(layout, ground, places))
+    return _by_phase(pages)
+
+
+def _ordered(plan: Grounds) -> Iterator[tuple[Ground, list[Place]]]:
+    for ground in sorted(plan, key=lambda one: (one.first, one.canvas is None, one.number)):
+        yield ground, [found for _, found in sorted(ground.places, key=lambda one: one[0])]
+
+
+def _by_phase(pages: Sequence[Page]) -> list[Page]:
     phases = list(dict.fromkeys(page.phase for page in pages))
     return sorted(pages, key=lambda page: phases.index(page.phase))
+
+
+def _headed(layout: Layout, ground: Ground, places: Sequence[Place]) -> Page:
+    """Return one sheet of a canvas with nothing on it but its heading."""
+    canvas, room = ground.canvas, ground.room
+    assert canvas is not None
+    of = canvas.tiling.pages
+    words = f"sheet {ground.number + 1} of {of}" if of > 1 else ""
+    items = [*canvas.row.items, *_items(places)]
+    return layout.page(items, room.size, room.side, canvas.row.title, words, of > 1)
 
 
 def _items(places: Sequence[Place]) -> list[Item]:
@@ -62,9 +91,7 @@ def _sheet(layout: Layout, ground: Ground, places: Sequence[Place]) -> Page:
     assert canvas is not None
     window, marks = canvas.windows[ground.number], canvas.sheets[ground.number]
     of = canvas.tiling.pages
-    words = f"sheet {ground.number + 1} of {of}" if of > 1 else ""
-    items = [*canvas.row.items, *_items(places)]
-    page = layout.page(items, room.size, room.side, canvas.row.title, words, of > 1)
+    page = _headed(layout, ground, places)
     signs = canvas.used(marks).union(*(one.view.signs for one in places))
     title = f"{canvas.row.title}, sheet {ground.number + 1} of {of}" if of > 1 else page.title
     page = replace(page, title=title, signs=signs, whose=_whose(places))

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise
 
 from patterns.model.capitals import BODY, SMALL
@@ -58,7 +59,8 @@ def spans(length: float, room: float, overlap: float = OVERLAP) -> tuple[Span, .
     return (*((a, a + step + overlap) for a in starts[:-1]), (starts[-1], length))
 
 
-def clear_spans(length: float, room: float, avoid: Sequence[Span]) -> tuple[Span, ...]:
+@lru_cache(maxsize=64)
+def clear_spans(length: float, room: float, avoid: tuple[Span, ...]) -> tuple[Span, ...]:
     """Return as many windows as `spans`, moved within the slack to bring their joints clear of `avoid`.
 
     What joints lack in clearance is least in sum, then their way from the even places.
@@ -134,10 +136,12 @@ class Tiling:
 
     def clear_of(self, avoid: Sequence[Box], room: tuple[float, float]) -> Tiling:
         """Return as many windows of a page's `room`, their joints clear of holes and fixed words."""
+        across = tuple(dict.fromkeys((box.left, box.right) for box in avoid))
+        down = tuple(dict.fromkeys((box.top, box.bottom) for box in avoid))
         return replace(
             self,
-            columns=clear_spans(self.width, room[0], [(box.left, box.right) for box in avoid]),
-            rows=clear_spans(self.height, room[1], [(box.top, box.bottom) for box in avoid]),
+            columns=clear_spans(self.width, room[0], across),
+            rows=clear_spans(self.height, room[1], down),
             avoid=tuple(avoid),
         )
 

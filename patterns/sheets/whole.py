@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from patterns.errors import PaperError
 from patterns.model.sheet import Sheet
 from patterns.sheets import compose, overview, steps_page, text_pages
 from patterns.sheets.flow import Strips
 from patterns.sheets.overview import Entry
-from patterns.sheets.page import Layout, Page, numbered
+from patterns.sheets.page import Better, Layout, Page, numbered
 from patterns.sheets.steps_page import End, Loose
 
 TRIES = 12
@@ -21,7 +22,7 @@ def sheets(layout: Layout) -> tuple[Sheet, ...]:
 
     Where only what is cut is wished for, the pieces alone.
     """
-    pages = _pages(layout)
+    pages = _pages(_suggesting(layout) if layout.suggests else layout)
     layout.memory.done()
     return numbered(pages)
 
@@ -29,12 +30,34 @@ def sheets(layout: Layout) -> tuple[Sheet, ...]:
 def _pages(layout: Layout) -> tuple[Page, ...]:
     if layout.shown == "cutting":
         return compose.plan(layout)
+    steps, loose = _told(layout)
+    cutting = compose.plan(layout, loose)
+    if layout.better and layout.better.sheets > len(cutting) + 1:
+        layout = replace(layout, better=None)
+    return (*words(layout, steps, cutting), *cutting)
+
+
+def _suggesting(layout: Layout) -> Layout:
+    """Return a lay-out whose overview says how many sheets the next larger paper would take.
+
+    These are planned as they would be drawn, and counted.
+    """
+    larger = layout.paper.larger
+    if larger is None or layout.shown == "cutting":
+        return layout
+    there = replace(layout, paper=larger)
+    steps, loose = _told(there)
+    cutting = compose.headed(there, loose)
+    number = len(words(there, steps, cutting)) + len(cutting)
+    return replace(layout, better=Better(larger.name, number))
+
+
+def _told(layout: Layout) -> tuple[Strips, list[Loose]]:
+    """Return the steps with what stays behind them, and what goes where pieces leave room."""
     column = text_pages.column(layout)
     steps = steps_page.steps_strips(layout.pattern, column)
-    ends = steps_page.ends(layout.pattern, column)
-    kept, loose = _parted(layout, steps, ends)
-    cutting = compose.plan(layout, loose)
-    return (*words(layout, (*steps, *kept), cutting), *cutting)
+    kept, loose = _parted(layout, steps, steps_page.ends(layout.pattern, column))
+    return (*steps, *kept), loose
 
 
 def _parted(layout: Layout, steps: Strips, ends: Sequence[End]) -> tuple[Strips, list[Loose]]:
@@ -67,7 +90,7 @@ def words(layout: Layout, steps: Strips, cutting: Sequence[Page]) -> tuple[Page,
     """
     count = text_pages.number(layout, steps) + 1
     for _ in range(TRIES):
-        contents = (*_told(count), *entries(cutting, count + 1))
+        contents = (*_entry(count), *entries(cutting, count + 1))
         flow = overview.overview(layout, contents).then(layout, steps)
         needed = text_pages.number(layout, flow)
         if needed == count:
@@ -79,7 +102,7 @@ def words(layout: Layout, steps: Strips, cutting: Sequence[Page]) -> tuple[Page,
     )
 
 
-def _told(count: int) -> tuple[Entry, ...]:
+def _entry(count: int) -> tuple[Entry, ...]:
     """Return the list's entry for the pages of words behind the first."""
     return (Entry(f"2–{count}" if count > 2 else "2", "Steps"),) if count > 1 else ()
 

@@ -28,6 +28,10 @@ SCALES = (*ENLARGED, Scale(1), *REDUCED)
 """Largest first: whole-number ratios, which a reader can undo in the head."""
 
 
+NOISE_MM = 1e-6
+"""By so much a length may miss its room: a stitch worked out as 15.000000000000007 is one of 15."""
+
+
 def largest(
     extents: Sequence[tuple[float, float]], most: Scale = Scale(1), least: Scale = REDUCED[-1]
 ) -> Scale | None:
@@ -37,9 +41,11 @@ def largest(
 
     >>> str(largest([(330.0, 165.0)])), str(largest([(4.0, 40.0), (29.0, 168.0)], Scale(6)))
     ('1:2', '5:1')
+    >>> str(largest([(82.0 - 67.000000000000007, 30.0)], Scale(3)))
+    '2:1'
     """
     for scale in SCALES:
         within = least.factor <= scale.factor <= most.factor
-        if within and all(length * scale.factor <= room for length, room in extents):
+        if within and all(length * scale.factor <= room + NOISE_MM for length, room in extents):
             return scale
     return None

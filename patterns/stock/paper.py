@@ -13,6 +13,7 @@ LEAST_MM = (148.0, 210.0)
 MOST_MM = 5000.0
 ISO_LARGEST_MM = {"A": (841, 1189), "B": (1000, 1414)}
 AMERICAN_IN = {"letter": (8.5, 11.0), "legal": (8.5, 14.0), "tabloid": (11.0, 17.0)}
+LARGER = {"A5": "A4", "A4": "A3", "B5": "B4", "Letter": "Tabloid", "Legal": "Tabloid"}
 KNOWN = "A0–A10, B0–B10, letter, legal, tabloid, 297x420 or roll:610"
 NUMBER = r"[0-9]+(?:\.[0-9]+)?"
 
@@ -31,6 +32,12 @@ class Paper:
         """Page sizes to choose from: upright and lying; a roll lies one way only."""
         upright = (self.width_mm, self.height_mm)
         return (upright,) if self.roll or len(set(upright)) == 1 else (upright, upright[::-1])
+
+    @property
+    def larger(self) -> Paper | None:
+        """The next larger paper that office printers take; None for the largest, a free size, a roll."""
+        name = LARGER.get(self.name)
+        return parse(name) if name else None
 
 
 def iso_mm(series: str, number: int) -> tuple[float, float]:

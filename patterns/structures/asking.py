@@ -312,12 +312,13 @@ def _wet(template: Template, book: Book) -> Iterator[str]:
         "wets": "its paste brings moisture near" if pasted else "it brings moisture near",
         "solvent": "it brings a solvent near",
         "cuts": "it lifts or cuts",
+        "heats": "it brings heat near",
     }
     titles = {one.key: one.title for one in met(book.condition)}
     for step in usual:
         found = conditions.changes(book.condition, step.traits)
         way = conditions.chosen(found, step.offers)
-        for row in found:
+        for row in (one for one in found if way not in one.spared):
             near = f"{titles[row.condition][0].lower()}{titles[row.condition][1:]}"
             if not conditions.satisfied(row, way):
                 yield f"{brings[row.does[0]]} {near}"

@@ -17,7 +17,7 @@ from patterns.model.part import Check, Diagram, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Hole, Label, Piece, Side
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth, Flange
-from patterns.structures.shared import joint_view, pictures
+from patterns.structures.shared import joint_view, pictures, raised
 from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.suits import board_slot as suits
 from patterns.structures.suits.board_slot import Params
@@ -50,6 +50,7 @@ class Figures:
 
     board_words: str
     slot_words: str
+    slope_words: str
     extent_words: str
     draws_cloth: bool
     cloth_words: str
@@ -72,12 +73,15 @@ def draft(book: Book, params: Params) -> Handed:
     part = Part(
         structure=NAME,
         title="Board slot",
-        figures=_figures(book, sides, cloth, first),
+        figures=_figures(book, params, sides, cloth, first),
         others=_others(book, params, sides, cloth),
         pieces=(*pieces, *((cloth.piece, first) if cloth and first else ())),
         diagrams=tuple(_sections(book, sides)),
         layers=_layers(cloth, first) if cloth and first else (),
-        warnings=tuple(line for side in sides.values() for line in _warnings(book, side)),
+        warnings=(
+            *(line for side in sides.values() for line in _warnings(book, side)),
+            *(raised.over_bands(book, setbacks) if draws_cloth else ()),
+        ),
         checks=tuple(
             Check(
                 f"{which} board, the cloth's way from the shoulder to the slot",
@@ -292,7 +296,11 @@ def _layers(cloth: Cloth, first: Piece) -> tuple[Layer, ...]:
 
 
 def _figures(
-    book: Book, sides: dict[Which, _Side], cloth: Cloth | None, first: Piece | None
+    book: Book,
+    params: Params,
+    sides: dict[Which, _Side],
+    cloth: Cloth | None,
+    first: Piece | None,
 ) -> Figures:
     both = sides.items()
     return Figures(
@@ -305,6 +313,7 @@ def _figures(
             )
             for w, s in both
         ),
+        slope_words=_per_board((w, _slope(params, s.slot)) for w, s in both),
         extent_words=_per_board(
             (w, f"from {tenth(s.extent[0])} to {tenth(s.extent[1])} mm below the board's head")
             for w, s in both
@@ -357,6 +366,13 @@ def _others(
     if cloth is not None:
         found |= {"cloth_width_mm": cloth.piece.width_mm, "cloth_height_mm": cloth.piece.height_mm}
     return found
+
+
+def _slope(params: Params, cut: Slot) -> str:
+    """Say which way a slot runs into its board."""
+    return (
+        f"its slope towards the {params.toward} face" if cut.angle_deg else "level with the faces"
+    )
 
 
 def _per_board(words: Iterable[tuple[str, str]]) -> str:

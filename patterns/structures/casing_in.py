@@ -22,7 +22,7 @@ from patterns.model.piece import Dimension, Fold, Label, Piece, Zone
 from patterns.model.traits import Traits
 from patterns.sewing import lining
 from patterns.sewing.lining import Cloth, Flange
-from patterns.structures.shared import conditions, joint_view, pictures, turn_ins
+from patterns.structures.shared import conditions, joint_view, pictures, raised, turn_ins
 from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.shared.turn_ins import Reached
 from patterns.structures.suits.casing_in import Params
@@ -369,7 +369,7 @@ def _figures(
         flange_words=front if front == back else f"{front} (front) and {back} (back)",
         own_lining=cloth is not None,
         on_turn_ins=bool(on_turn_ins),
-        reached_words=turn_ins.words(on_turn_ins),
+        reached_words=turn_ins.words(on_turn_ins, "its"),
         tissue_words="" if first is None else f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
         cloth_words="" if cloth is None else lining.cut_words(cloth.piece),
         warp_words=lining.warp_words(grain),
@@ -456,6 +456,8 @@ def _warnings(book: Book, params: Params, sides: dict[Which, _Side]) -> tuple[st
             )
     setbacks = (params.setback_head, params.setback_tail)
     lines += turn_ins.warnings(_on_turn_ins(book, params), setbacks)
+    if not book.expects(SewnLiningResult):
+        lines += raised.over_bands(book, setbacks)
     _, chord = added_mm(book, params)
     if chord >= book.reading.value:
         lines.append(

@@ -222,7 +222,10 @@ def _grain(book: Book, params: Params) -> tuple[Grain, str]:
         return "head-tail", "grain head to tail, as boards are cut (Roberts & Etherington)"
     held = book.leaf_grain
     if held == "none":
-        return "any", "the leaf has no grain: test sheet and infill, damp, for the same curl"
+        return (
+            "any",
+            "the leaf has no grain: damp an offcut of the infill's paper on the bench, never the leaf, and see how it curls",
+        )
     if held == "spine-fore edge":
         return "spine-fore edge", "grain turned to the leaf's, spine to fore edge: both move alike"
     return "head-tail", "grain turned to the leaf's, head to tail: both move alike"
@@ -365,7 +368,7 @@ def _doubts(book: Book, params: Params, work: _Work, stuff: Stuff) -> list[str]:
                 f"{lost:.0%} of the {thing} is lost; a whole lining, a new {thing} beside the remains, or a sleeve or box and "
                 "nothing else may suit better"
             )
-    if book.condition.parchment:
+    if ("leaves" if params.of == "leaf" else "cover") in (book.condition.parchment or ()):
         lines.append(
             "parchment is recorded: parchment moves with paste, and paper does not fill it; ask a conservator, or box the book"
         )

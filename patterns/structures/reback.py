@@ -22,7 +22,7 @@ from patterns.book.results import (
     TubeResult,
 )
 from patterns.errors import SettingError
-from patterns.model.drawing import Drawing, Point
+from patterns.model.drawing import Drawing, Point, Ring
 from patterns.model.part import Check, Layer, Part, Quantity, Union
 from patterns.model.piece import Dimension, Fold, Grain, Label, Piece, Zone
 from patterns.model.traits import Where
@@ -54,6 +54,7 @@ class Figures:
     pared: bool
     paste_words: str
     ground_words: str
+    on_old_lining: bool
     bands: bool
     band_words: str
     gap_words: str
@@ -152,6 +153,12 @@ class _Ground:
     words: str
     on: Where | None = None
 
+    def zone(self, outline: Ring, paste: str) -> Zone:
+        """Return where it is pasted: on a new lining with what the old covering bears as well."""
+        if self.on is None:
+            return Zone("pasted", "under", self.words, outline, paste, on="cover", lined=True)
+        return Zone("pasted", "under", self.words, outline, paste, on=self.on)
+
 
 def _ground(book: Book) -> _Ground | None:
     """Return what it is pasted to over the spine; None where it stays free there."""
@@ -225,7 +232,7 @@ def _zones(book: Book, params: Params, flat: SpinePiece) -> tuple[Zone, ...]:
             zones.append(Zone("free", "under", words, flat.band(*joint, head, tail), words=words))
     over = flat.band(TIP, FAR_TIP, head, tail)
     if ground:
-        zones.append(Zone("pasted", "under", ground.words, over, paste, on=ground.on))
+        zones.append(ground.zone(over, paste))
     else:
         zones.append(Zone("free", "under", "natural hollow of the case: no paste", over))
     for top, bottom in ((0.0, head), (tail, flat.whole)):
@@ -310,10 +317,20 @@ def _figures(
         ground_words=f"pasted to the {ground.words} between the shoulder tips"
         if ground
         else "free over the spine, where the case has its hollow",
+        on_old_lining=ground is not None and ground.on is not None,
         bands=suits.band_mm(book) > 0,
         band_words=f"it is {tenth(extra)} mm higher for them",
-        gap_words="" if gaps is None else f"; the new back then shows beside it by {_ends(*gaps)}",
+        gap_words=_gap_words(gaps),
     )
+
+
+def _gap_words(gaps: tuple[float, float] | None) -> str:
+    """Say what shows beside the old spine, or by how much that lies over the joints."""
+    if gaps is None:
+        return ""
+    if min(gaps) < 0:
+        return f"; it then lies over the joints by up to {tenth(-min(gaps))} mm each side"
+    return f"; the new back then shows beside it by {_ends(*gaps)}"
 
 
 def _ends(head: float, tail: float) -> str:

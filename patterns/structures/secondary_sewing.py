@@ -23,7 +23,7 @@ from patterns.sewing.lining import Cloth, Flange
 from patterns.sewing.sewn import Sewn
 from patterns.sewing.words import SewingFigures
 from patterns.structures.sewings import secondary_sewing as sewing
-from patterns.structures.shared import joint_view, pictures, turn_ins
+from patterns.structures.shared import joint_view, pictures, raised, turn_ins
 from patterns.structures.shared.board_layers import board_layer
 from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.shared.opened import covered
@@ -121,6 +121,7 @@ def draft(book: Book, params: Params) -> Handed:
         warnings=(
             *_joint_doubts(book),
             *_on_turn_ins(book, params),
+            *raised.over_bands(book, setbacks),
             *_fallen_in(book),
             *sewing_words.warnings(book, wanted, sewn),
         ),

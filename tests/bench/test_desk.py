@@ -177,6 +177,17 @@ def test_a_new_book_is_written_when_it_is_saved(bench: Asking, folder: Path) -> 
     assert sorted(path.name for path in folder.parent.iterdir()) == ["books"]
 
 
+def test_a_book_says_nothing_before_it_is_measured(bench: Asking) -> None:
+    """Height and thickness first: of a book without them nothing is called in order."""
+    number = bench.post("/books").json["number"]
+    for name in ("text_block.height", "text_block.thickness"):
+        html = bench.get(f"/books/{number}/look/findings").json["html"]
+        assert "Give the height and the thickness" in html
+        assert "out of order" not in html
+        write(bench, name, "200" if name.endswith("height") else "20", number)
+    assert "What the book says" in bench.get(f"/books/{number}/look/findings").json["html"]
+
+
 def test_words_that_are_no_words_are_refused(bench: Asking) -> None:
     """A field that is none, words of another kind, a line of its own: nothing is taken."""
     for name in ("text_block.colour", "union.between", "union[0].between", "union[999].made", ""):

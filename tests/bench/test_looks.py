@@ -12,6 +12,7 @@ from patterns.bench.drawer import Drawer
 from patterns.bench.wish import BookWish, NotDrawn, Overtaken, PagesSeen, SheetSeen
 from patterns.examine.examination import examine
 from patterns.gallery import store
+from patterns.record import reading
 from patterns.stock import materials
 from patterns.structures import catalogue
 from tests.bench.benches import Asking
@@ -128,7 +129,7 @@ def test_what_is_kept_is_found_again_and_used(bench: Asking, folder: Path) -> No
 
 def wish(text: str, want: str = "pages", **more: object) -> BookWish:
     """Return a wish for the atlas."""
-    return BookWish(want, text, "atlas.toml", ("board_slot",), **more)  # type: ignore[arg-type]
+    return BookWish(want, reading.parse(text, "atlas.toml"), ("board_slot",), **more)  # type: ignore[arg-type]
 
 
 def test_killing_the_worker_leaves_the_next_look_right(folder: Path) -> None:

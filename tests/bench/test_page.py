@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+from PIL import Image
 
 from patterns.gallery import store
 from patterns.record import reading
+from tests.bench import picture
 from tests.bench.benches import Asking
 from tests.browsing import wait_until
+from tests.test_gallery_examples import GALLERY
 
 pytestmark = pytest.mark.outside
 SIZES = {
@@ -479,3 +483,17 @@ def test_the_whole_way_by_pointer(chromium: Any, bench: Asking, folder: Path, si
     assert store.names(folder / "gallery") == ["by-hand-flap_wrapper"]
     assert complaints == []
     page.context.close()
+
+
+@pytest.mark.golden
+def test_the_readme_shows_this_page(chromium: Any, request: pytest.FixtureRequest) -> None:
+    """Its first picture is the page as wide as a screen; `--update-golden` takes it anew."""
+    if request.config.getoption("--update-golden"):
+        (GALLERY / picture.FILE).write_bytes(picture.picture(chromium))
+    readme = (GALLERY.parent / "README.md").read_text(encoding="utf-8")
+    assert re.findall(r"!\[[^]]+\]\(([^)]+)\)", readme)[0] == f"gallery/{picture.FILE}"
+    with Image.open(GALLERY / picture.FILE) as held:
+        assert held.size == (picture.WIDE, picture.HIGH)
+        shades = held.convert("L").tobytes()
+    assert min(shades) < 40  # ink
+    assert max(shades) == 255  # on white

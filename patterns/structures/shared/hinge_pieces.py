@@ -215,4 +215,5 @@ def growth(book: Book, flat: Tissue) -> tuple[float, float] | None:
     along, across = book.materials["tissue"].growth_along, book.materials["tissue"].growth_across
     if along is None or across is None:
         return None
-    return along / 100 * flat.width_mm, across / 100 * (flat.side_bottom - flat.side_top)
+    high = max(flat.stub_bottom - flat.stub_top, flat.side_bottom - flat.side_top)
+    return along / 100 * flat.width_mm, across / 100 * high

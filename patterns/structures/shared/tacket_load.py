@@ -97,7 +97,7 @@ def boxes(params: Params, found: TacketStrength, count: int) -> tuple[str, ...]:
     more = f"{enough} stations would do, where they fit; " if enough <= MOST_STATIONS else ""
     return (
         f"TOO WEAK LIFTED BY A BOARD: safety {floor(100 * safety) / 100:.2f}, asked {params.safety:g}; each of {count} tackets bears "
-        f"{two_figures(pull)} N and {weakest} hold {two_figures(holds)} N. {more[:1].upper()}{more[1:]}"
+        f"{two_figures(pull)} N{found.alone} and {weakest} hold {two_figures(holds)} N. {more[:1].upper()}{more[1:]}"
         f"{'a' if more else 'A'} lining sewn through many gatherings and let into the boards (board_slot with "
         "secondary_sewing) shares the pull; or tie or box the book.",
     )

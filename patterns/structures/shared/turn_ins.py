@@ -46,13 +46,13 @@ def reached(book: Book, setbacks: tuple[float, float]) -> dict[Which, Reached]:
     return found
 
 
-def words(found: dict[Which, Reached]) -> str:
-    """Say where flanges lie on turn-ins; "" where they lie on bare board alone."""
+def words(found: dict[Which, Reached], whose: str = "their") -> str:
+    """Say where the ends of one or both flanges lie on turn-ins; "" where they lie on bare board alone."""
     told = {side: one.words for side, one in found.items()}
     if len(told) == len(SIDES) and len(set(told.values())) == 1:
-        return f", their ends on the turn-ins ({next(iter(told.values()))})"
+        return f", {whose} ends on the turn-ins ({next(iter(told.values()))})"
     listed = "; ".join(f"{side} {said}" for side, said in told.items())
-    return f", their ends on the turn-ins ({listed})" if told else ""
+    return f", {whose} ends on the turn-ins ({listed})" if told else ""
 
 
 def warnings(found: dict[Which, Reached], setbacks: tuple[float, float]) -> tuple[str, ...]:
@@ -69,5 +69,5 @@ def warnings(found: dict[Which, Reached], setbacks: tuple[float, float]) -> tupl
     ]
     return (
         f"the flanges lie on the turn-ins by {'; '.join(dict.fromkeys(one.words for one in found.values()))}: their "
-        f"edges press through, and what is pasted there is pasted to the covering; {' and '.join(clear)} keeps clear of them",
+        f"edges press through, and what is pasted there is pasted to the covering; with {' and '.join(clear)} they stay clear",
     )
