@@ -104,11 +104,17 @@ def contents(folder: Path) -> dict[str, bytes]:
     What is no plain file maps to nothing. Raises OSError for the folder, FileError for a file that
     cannot be read or is larger than any that is kept.
     """
-    found = {}
-    for path in sorted(folder.iterdir()):
-        if not path.name.startswith("."):
-            found[path.name] = read_bytes(path, LARGEST_ADDED_BYTES) if path.is_file() else b""
-    return found
+    return {name: content(folder / name) for name in names_in(folder)}
+
+
+def names_in(folder: Path) -> list[str]:
+    """Return the names of all that is in a folder, sorted, hidden ones left out. Raises OSError."""
+    return sorted(path.name for path in folder.iterdir() if not path.name.startswith("."))
+
+
+def content(path: Path) -> bytes:
+    """Return what is in a file; nothing for what is no plain file. Raises FileError."""
+    return read_bytes(path, LARGEST_ADDED_BYTES) if path.is_file() else b""
 
 
 def _paths(folder: Path) -> list[Path]:

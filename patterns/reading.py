@@ -106,3 +106,7 @@ def tables(text: str) -> dict[str, Any]:
         return tomllib.loads(text)
     except RecursionError:
         raise TooDeep("brackets nested too deep") from None
+    except tomllib.TOMLDecodeError:
+        raise
+    except ValueError:  # Python reads no longer figures, and says so to programmers
+        raise ValueError("a figure of thousands of digits") from None

@@ -100,6 +100,24 @@ EDGES: dict[str, tuple[str, str, str, str, str]] = {
         "[text_block]\nthickness = 40\n[spine]\ngirth_head = 36\ngirth_tail = {}",
         "42", "41.9", "spine.girth_head", "39 to 63.8 mm for their mean",
     ),
+    # 2 × 26 + 10 = 62: beyond it one of the two was misread
+    "the cover's spine at head and tail": (
+        "[cover]\nspine_width_head = 26\nspine_width_tail = {}",
+        "62", "62.1", "cover.spine_width_tail", "at most 62 mm beside it",
+    ),
+    "the cover's spine at tail and head": (
+        "[cover]\nspine_width_tail = 26\nspine_width_head = {}",
+        "62", "880", "cover.spine_width_head", "at most 62 mm beside it",
+    ),
+    # their mean, 18, is that of the chord; 2 × 5 + 10 = 20
+    "a strip at head and tail": (
+        "[text_block]\nthickness = 12.5\n[spine]\ngirth_head = 5\ngirth_tail = {}",
+        "20", "20.1", "spine.girth_tail", "at most 20 mm beside it",
+    ),
+    "a strip over the sewn lining at head and tail": (
+        "[spine]\ngirth_sewn_head = 40\ngirth_sewn_tail = {}",
+        "90", "90.1", "spine.girth_sewn_tail", "at most 90 mm beside it",
+    ),
     "board, block and squares within 5 mm": (
         "[text_block]\nheight = 240\n[cover]\nsquare_head = 3\nsquare_tail = 4\nboard_height = {}",
         "252", "252.1", "cover.board_height", "within 5 mm",

@@ -12,7 +12,7 @@ from patterns.structures import catalogue
 
 PACKAGE = Path(patterns.__file__).parent
 FLOORS = (
-    ("errors", "units", "files", "locks", "reading", "unfinished"),
+    ("errors", "units", "files", "locks", "one_at_a_time", "reading", "unfinished"),
     ("model", "formulas"),
     ("record", "stock", "traced", "sketch", "writers"),
     ("book", "sheets"),

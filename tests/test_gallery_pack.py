@@ -8,9 +8,12 @@ import os
 import random
 import stat
 import struct
+import subprocess
+import sys
 import zipfile
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from shutil import rmtree
 
 import pytest
 
@@ -248,3 +251,43 @@ def test_a_damaged_revision_is_not_passed_on(gallery: Path) -> None:
 
 def test_the_limits_leave_room_for_a_survey_photograph() -> None:
     assert pack.MOST_BYTES >= 100 * 3_000_000
+
+
+TAKEN_IN = """
+import resource, sys
+from pathlib import Path
+from patterns.gallery import pack
+
+def most_mb():
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+
+gallery, small, large = map(Path, sys.argv[1:])
+pack.take_in(gallery, small)
+before = most_mb()
+new = [new for _, _, new in pack.take_in(gallery, large)]
+again = [new for _, _, new in pack.take_in(gallery, large)]
+print(new, again, round(most_mb() - before))
+"""
+
+
+def test_a_zip_larger_than_the_memory_is_taken_in_a_file_at_a_time(tmp_path: Path) -> None:
+    """Twelve photographs of 8 MB: taken in, and found to be there the second time, within 50 MB."""
+    place = tmp_path / "gallery"
+    keep(place, NAME, pattern_files())
+    (tmp_path / "small.zip").write_bytes(export(place, NAME).data)
+    add(place, NAME, {f"{number}.jpg": random.randbytes(8_000_000) for number in range(12)})
+    rmtree(place / NAME / "r0001")
+    (tmp_path / "large.zip").write_bytes(export(place, NAME).data)
+    done = subprocess.run(
+        [sys.executable, "-c", TAKEN_IN, "taken", "small.zip", "large.zip"],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[1])},
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
+    )
+    assert done.stderr == ""
+    told = done.stdout.rpartition(" ")
+    assert told[0] == "[True] [False]"
+    assert int(told[2]) < 50

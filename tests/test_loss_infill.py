@@ -445,3 +445,17 @@ def test_a_scale_that_is_no_length_is_refused_with_its_field(scale: str) -> None
     assert str(refused.value).startswith("loss_infill.outline: ")
     assert "is no length" in str(refused.value)
     assert [one.field for one in refused.value.problems] == ["loss_infill.outline"]
+
+
+@pytest.mark.parametrize("wide", [2, 6, 12, 30, 120])
+@pytest.mark.parametrize("high", [2, 6, 12, 30, 120])
+def test_the_names_of_the_edges_stand_apart(wide: int, high: int, tmp_path: Path) -> None:
+    """A small loss drawn large or alone: HEAD was written upon the upright “fore edge”."""
+    inside = f'{TRUE_BAR}<path d="M50 50h{wide}v{high}h-{wide}z"/>'
+    (drawn, _) = infill(drawing(tmp_path, inside)).diagrams
+    said = [mark for mark in drawn.marks if isinstance(mark, Words)]
+    boxes = [shapely.Polygon(words_corners(one)) for one in said]
+    for one, other in combinations(boxes, 2):
+        assert one.intersection(other).area < 1e-6
+    page = shapely.box(-0.5, 0, drawn.width_mm, drawn.height_mm + 1e-6)  # the reach above capitals
+    assert all(page.covers(one) for one in boxes)

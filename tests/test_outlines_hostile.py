@@ -210,3 +210,33 @@ def test_figures_of_no_leaf_are_refused_in_points(text: str) -> None:
     """A bar that is no length, a leaf or a loss beyond 100 m."""
     with pytest.raises(SettingError, match=r"no length|100 m"):
         outlines.read(text)
+
+
+@pytest.mark.parametrize(
+    "figure", ["5,25", "5.25x", "5.2.5", "5.25 7", "0x5", "5_2", "٥", "5.25e", "--5", ""]
+)
+@pytest.mark.parametrize("sound", ["5.25", "7.125", "4"])
+def test_a_dxf_figure_that_would_be_guessed_is_refused(
+    figure: str, sound: str, tmp_path: Path
+) -> None:
+    """A corner, a radius, the drawing's unit: “5,25” was read as 5."""
+    document = ezdxf.new("R2010", units=4)
+    space = document.modelspace()
+    space.add_lwpolyline([(5.25, 5), (60, 5), (60, 40)], close=True)
+    space.add_circle((100, 100), 7.125)
+    space.add_line((0, 0), (50, 0), dxfattribs={"layer": "SCALE"})
+    written = io.StringIO()
+    document.write(written)
+    text = written.getvalue()
+    file = tmp_path / "loss.dxf"
+    file.write_text(text, encoding="utf-8")
+    assert len(outlines.read(str(file)).losses) == 2
+    start = text.index("$INSUNITS") if sound == "4" else text.index("\nENTITIES\n")
+    place = text.index(f"{sound}\n", start)
+    file.write_text(text[:place] + figure + text[place + len(sound) :], encoding="utf-8")
+    with pytest.raises(SettingError) as refused:
+        outlines.read(str(file))
+    line = text[:place].count("\n") + 1
+    assert f"loss.dxf, line {line}: “{figure}” is no figure; save the traced lines again" in str(
+        refused.value
+    )

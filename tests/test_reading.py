@@ -5,6 +5,9 @@ from __future__ import annotations
 import ast
 from pathlib import Path
 
+import pytest
+
+from patterns import reading
 from tests.test_floors import modules
 
 OPENING = {"open", "read_bytes", "read_text"}
@@ -54,3 +57,9 @@ def test_files_are_opened_in_one_place() -> None:
     there = {name for name, path in modules() if opened(path)}
     assert there <= allowed, there - allowed
     assert allowed <= there, "an exception that is none any more"
+
+
+def test_a_figure_of_thousands_of_digits_is_told_in_plain_words() -> None:
+    """Not in Python's, which name a function of its own."""
+    with pytest.raises(ValueError, match=r"^a figure of thousands of digits$"):
+        reading.tables(f"weight = {'9' * 5000}")

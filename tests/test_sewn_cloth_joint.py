@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import pytest
 
 from patterns.drafting.order import Drafted
 from patterns.errors import SettingError, Unsuitable
+from patterns.model.drawing import Words
 from patterns.model.part import Part
 from patterns.model.piece import Piece
+from patterns.record.reading import parse
 from patterns.record.record import Record, SideTable
+from patterns.sketch.marks import Box, box_of
 from patterns.structures.shared.hole_row import hole_heights
 from tests.books import changed, demo, drafted
 
@@ -221,3 +224,42 @@ def test_ends_that_leave_no_row_are_refused() -> None:
     with pytest.raises(SettingError, match=r"allowed is up to 70\.0"):
         drafted(small, NAME, end=80)
     drafted(small, NAME, end=70)
+
+
+OPEN = """
+[book]
+id = "joint-1"
+[text_block]
+height = 323.5
+width = 228.9
+thickness = 29.5
+leaf_thickness = 0.147
+
+[spine]
+profile = "rounded"
+shoulder = 1.5
+round_depth = 5.8
+girth_head = 35.2
+girth_tail = 35.2
+
+[cover]
+kind = "in-boards"
+joint = "tight"
+joint_gap = 1.2
+square_head = 2.6
+square_tail = 2.6
+board_height = 328.7
+board_width = 232
+board_thickness = 2.9
+"""
+
+
+def test_words_of_the_joint_stay_within_its_drawing() -> None:
+    """A board opened to 72.3° takes the room beside the spine: its name stands below it."""
+    found = drafted(parse(OPEN, "open.toml"), NAME, opening=72.3)
+    for drawn in found.pattern.parts[0].diagrams:
+        page = Box(0.0, 0.0, drawn.width_mm, drawn.height_mm)
+        said = [mark for mark in drawn.marks if isinstance(mark, Words)]
+        assert all(page.holds(box_of(one)) for one in said), drawn.name
+        for one, other in combinations(said, 2):
+            assert not box_of(one).meets(box_of(other)), (one, other)

@@ -158,3 +158,16 @@ def test_words_of_a_stitch_stand_apart(stitch_mm: float) -> None:
     made = pictures.closed(stitch_mm)
     assert not meeting(made)
     assert made.width_mm <= WIDE_MM
+
+
+@pytest.mark.parametrize("gap_mm", [0.0, 1.2, 6.4])
+@pytest.mark.parametrize("onto_mm", [2.0, 5.0, 20.0])
+@pytest.mark.parametrize("shoulder_mm", [0.5, 3.0, 5.7])
+def test_words_of_a_strip_turned_back_stand_apart(
+    gap_mm: float, onto_mm: float, shoulder_mm: float
+) -> None:
+    """A short board, a high shoulder: neither name stands on the other."""
+    joint = Joint("tight", shoulder_mm, 90.0, gap_mm, 2.5)
+    made = pictures.turned_back(joint, 3.0, onto_mm, 180.0)
+    assert not meeting(made)
+    assert made.width_mm <= WIDE_MM

@@ -27,6 +27,7 @@ from patterns.gallery.manifest import MANIFEST, Manifest
 from patterns.gallery.owner import mentions as mentions_owner
 from patterns.gallery.owner import passed_on
 from patterns.gallery.summary import record_of, summarise
+from patterns.one_at_a_time import OneAtATime
 from patterns.record.writing import without_owner
 
 MOST_FILES = 5_000
@@ -91,7 +92,8 @@ class _Outgoing:
 
 
 def _outgoing(revision: store.Revision, with_owner: bool) -> _Outgoing:
-    files, listed = revision.files(), revision.manifest()
+    files: Mapping[str, bytes] = revision.files()
+    listed = revision.manifest()
     if lines := manifests.damage(listed, files):
         raise GalleryError(f"{revision.folder}: {lines[0]}; restore it from a backup first")
     summarise(files, listed.added, str(revision.folder))  # as whoever imports it will read it
@@ -111,9 +113,9 @@ def _outgoing(revision: store.Revision, with_owner: bool) -> _Outgoing:
     return _Outgoing(files, listed, named, left_out)
 
 
-def _without_owner(files: Mapping[str, bytes]) -> dict[str, bytes]:
+def _without_owner(files: Mapping[str, bytes]) -> Mapping[str, bytes]:
     bare = without_owner(record_of(files, "record"))
-    return {**files, "record.toml": bare.text.encode()}
+    return OneAtATime(files, files.__getitem__, {"record.toml": bare.text.encode()})
 
 
 def take_in(gallery: Path, zip_path: Path) -> list[tuple[str, Path, bool]]:
@@ -136,7 +138,7 @@ def take_in(gallery: Path, zip_path: Path) -> list[tuple[str, Path, bool]]:
             }
             results = []
             for number, rows in members.items():
-                files = {key: _read(archive, info) for key, info in rows.items() if key != MANIFEST}
+                files = _unpacked(archive, {k: info for k, info in rows.items() if k != MANIFEST})
                 kept, added = listed[number].kept, listed[number].added
                 before = {revision.folder for revision in store.revisions(gallery / name)}
                 place = store.receive(gallery, name, files, added, kept, _same)
@@ -217,6 +219,11 @@ def _place(info: zipfile.ZipInfo, where: Path) -> tuple[str, str, str]:
     return parts[0], parts[1], parts[2]
 
 
+def _unpacked(archive: zipfile.ZipFile, rows: Mapping[str, zipfile.ZipInfo]) -> OneAtATime:
+    """Return members by name, each unpacked when it is asked for: together they may not fit the memory."""
+    return OneAtATime(rows, lambda key: _read(archive, rows[key]))
+
+
 def _read(archive: zipfile.ZipFile, info: zipfile.ZipInfo) -> bytes:
     """Unpack one member, never more of it than its entry says."""
     with archive.open(info) as member:
@@ -230,7 +237,7 @@ def _checked(
     if MANIFEST not in rows or rows[MANIFEST].file_size > manifests.LARGEST_BYTES:
         raise GalleryError(f"{where}: there is no manifest; ask for it to be exported again")
     listed = manifests.read(_read(archive, rows[MANIFEST]), where)
-    files = {key: _read(archive, info) for key, info in rows.items()}
+    files = _unpacked(archive, rows)
     _check_plain(files, where)
     lines = manifests.damage(listed, files)
     if listed.pattern != name:
@@ -243,13 +250,13 @@ def _checked(
 
 def _check_plain(files: Mapping[str, bytes], where: str) -> None:
     """Raise GalleryError for a name of the program's own, or a sheet that could do or fetch more."""
-    for key, data in files.items():
+    for key in files:
         reason = ""
         if key != MANIFEST and not store.is_drawn(key) and store.is_reserved(key):
             reason = "has a name that mendfold uses itself"
         elif store.is_drawn(key) and key.endswith(".svg"):
-            reason = why_no_sheet(data)
+            reason = why_no_sheet(files[key])
         elif store.is_drawn(key) and key.endswith(".pdf"):
-            reason = why_no_pdf(data)
+            reason = why_no_pdf(files[key])
         if reason:
             raise GalleryError(f"{where}: {key} {reason}; nothing was unpacked")

@@ -16,11 +16,12 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from patterns.errors import GalleryError, WriteError, nearest
-from patterns.files import contents, make_folder, staged, sync_folder
+from patterns.files import content, contents, make_folder, names_in, staged, sync_folder
 from patterns.gallery import manifest as manifests
 from patterns.gallery.equal import different_files
 from patterns.gallery.manifest import MANIFEST, Manifest
 from patterns.gallery.summary import kept_of, summarise
+from patterns.one_at_a_time import OneAtATime
 from patterns.unfinished import HIDDEN, remove_if_left
 from patterns.writers import table
 
@@ -67,6 +68,11 @@ class Revision:
     def files(self) -> dict[str, bytes]:
         """Return its files by name, the manifest left out."""
         return {name: data for name, data in contents(self.folder).items() if name != MANIFEST}
+
+    def one_at_a_time(self) -> OneAtATime:
+        """Return the same files, each read only when it is asked for."""
+        names = (name for name in names_in(self.folder) if name != MANIFEST)
+        return OneAtATime(names, lambda name: content(self.folder / name))
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,7 +238,7 @@ def receive(
 
     def compose(_last: Revision | None) -> _Content | Path:
         for revision in revisions(gallery / name):
-            if same(revision.files(), files):
+            if same(revision.one_at_a_time(), files):
                 return revision.folder
         return _Content(files, added)
 
@@ -282,7 +288,8 @@ def _write(place: Path, content: _Content, kept: str) -> bool:
         no_owner_drawn=content.no_owner_drawn,
     )
     make_folder(home)
-    with staged(home, {**content.files, MANIFEST: listed.write()}) as folder:
+    files = OneAtATime(content.files, content.files.__getitem__, {MANIFEST: listed.write()})
+    with staged(home, files) as folder:
         try:
             os.rename(folder, place)
         except OSError:

@@ -1,4 +1,4 @@
-"""A spine's chord, round and girth that cannot be those of one spine.
+"""A spine's chord, round, girth, and its head and tail, that cannot be those of one spine.
 
 No way from tip to tip is shorter than the chord c, and no convex curve between the tips that rises
 h above their line is longer than c + 2·|h|; where h was not read, half a circle, π/2 · c, is the
@@ -21,6 +21,8 @@ READING_MM = 0.5
 DEEPEST = 1.3
 """No round is deeper than this share of its chord: beyond it a circle is longer than c + 2·|h|."""
 _ENDS = ("head", "tail")
+TAPER_TIMES, TAPER_MM = 2.0, 10.0
+"""No spine is wider at one end than so many times the other end and so many mm more (practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,4 +100,21 @@ def _limits(read: Legible, chord: _Chord) -> tuple[float, float]:
     return chord.mm - doubt, longest + over + doubt
 
 
-CHECKS: tuple[Callable[[Legible], Problems], ...] = (_over_shoulders, _depth, _girth)
+def _taper(read: Legible) -> Problems:
+    """Refuse a head and a tail of which one was misread: what lies between would be no spine's shape."""
+    for name in ("spine.girth", "spine.girth_sewn", "cover.spine_width"):
+        head, tail = (read.get(f"{name}_{end}") for end in _ENDS)
+        if not head or not tail:
+            continue
+        most = TAPER_TIMES * min(head, tail) + TAPER_MM
+        if max(head, tail) > most:
+            yield Problem(
+                f"{name}_{'head' if head > tail else 'tail'}",
+                f"is {trimmed(max(head, tail))} mm and {name}_{'tail' if head > tail else 'head'} "
+                f"{trimmed(min(head, tail))} mm: no spine tapers so much",
+                f"at most {trimmed(most, 1)} mm beside it",
+                "measure both ends again",
+            )
+
+
+CHECKS: tuple[Callable[[Legible], Problems], ...] = (_over_shoulders, _depth, _girth, _taper)

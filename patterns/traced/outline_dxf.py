@@ -13,6 +13,7 @@ from typing import Any
 
 from patterns import units
 from patterns.errors import SettingError
+from patterns.traced.dxf_figures import refuse_guessed
 from patterns.traced.svg_path import FLAT_MM, MOST_MM, MOST_POINTS, Run, too_long
 from patterns.traced.tracing import Gathered, Traced, role
 
@@ -38,6 +39,7 @@ def read(data: bytes, name: str) -> Traced:
     except ModuleNotFoundError:
         line = f"{name}: reading DXF needs one library more, ezdxf; give an SVG file, or install it"
         raise SettingError.kind("no dxf", line) from None
+    refuse_guessed(data, name, AGAIN)
     logging.getLogger("ezdxf").addHandler(logging.NullHandler())  # else it prints what it mends
     try:
         document, _ = recover.read(io.BytesIO(data))

@@ -8,7 +8,7 @@ from typing import Any
 
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Mark, Words
-from patterns.model.lettering import wrap
+from patterns.model.lettering import width_mm, wrap
 from patterns.model.part import Diagram
 from patterns.sketch.marks import box_of
 from patterns.sketch.scales import REDUCED, largest
@@ -64,6 +64,7 @@ def leaf_map(
 def _corners(wide: float, foot: float, spine_left: bool) -> list[Mark]:
     names = ("spine", "fore edge") if spine_left else ("fore edge", "spine")
     middle = 4.0 + wide / 2
+    foot = max(foot, TOP_MM + max(width_mm(name, BODY) for name in names))  # clear of HEAD
     return [
         Words((middle, TOP_MM - 2.0), "HEAD", BODY, True, "middle"),
         Words((middle, foot + 4.5), "TAIL", BODY, True, "middle"),

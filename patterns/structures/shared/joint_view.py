@@ -13,6 +13,7 @@ from patterns.formulas.slots import Slot
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Mark, Point, Words
 from patterns.model.part import Diagram
+from patterns.sketch.marks import box_of
 from patterns.sketch.scales import REDUCED, Scale, largest
 from patterns.units import tenth, trimmed
 
@@ -172,8 +173,11 @@ def _names(joint: Joint, place: _Place, angle: float) -> list[Mark]:
     faces = [place(joints.turned(joint, (along, z), angle)) for z in (0.0, joint.board_mm)]
     board = min(faces, key=lambda point: point[1])
     face = "inner" if board is faces[0] else "outer"
+    named = Words((spine[0] - 1.5, spine[1]), "spine", BODY, anchor="end")
+    if box_of(named).left < 0.0:  # an open board takes the room beside it
+        named = Words((0.0, spine[1] + BODY + 1.5), "spine", BODY)
     return [
-        Words((spine[0] - 1.5, spine[1]), "spine", BODY, anchor="end"),
+        named,
         Words((board[0], board[1] - 1.2), f"board, {face} face", BODY),
         Words((block[0], block[1] + BODY + 1.5), "text block", BODY),
     ]
