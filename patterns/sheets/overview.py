@@ -109,7 +109,7 @@ def overview(layout: Layout, contents: Sequence[Entry]) -> Overview:
     return Overview(tightened(first, share), rest)
 
 
-Way = tuple[Strips, float, Strips]
+PageFill = tuple[Strips, float, Strips]
 """The first page, what is left of its white, and what stands behind it."""
 
 
@@ -121,7 +121,7 @@ class _Sections:
     width: float
     contents: Sequence[Entry]
 
-    def ways(self, height: float) -> Iterator[Way]:
+    def ways(self, height: float) -> Iterator[PageFill]:
         """Yield the overview with ever less on its first page, of a height in mm."""
         pattern, width = self.layout.pattern, self.width
         head = (*_opening(pattern, width), *_condition(pattern, width))

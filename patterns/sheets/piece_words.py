@@ -15,9 +15,9 @@ from patterns.model.lettering import width_mm
 from patterns.model.piece import UPRIGHT, WARPS, Fold, Hole, Label, Piece, Zone
 from patterns.sheets.place import (
     NOWHERE,
-    Ground,
     Slots,
     Wanted,
+    WordRoom,
     joined,
     line_slots,
     words_slots,
@@ -34,8 +34,8 @@ RISES = (0.5, 0.42, 0.58, 0.35, 0.65, 0.28, 0.72, 0.2, 0.8)
 
 def batches(piece: Piece) -> tuple[list[Wanted], ...]:
     """Return the words to be placed, what matters most first."""
-    sheet = Ground(shapely.Polygon(piece.outline))
-    solid = Ground(shapely.Polygon(piece.outline, piece.openings)) if piece.openings else sheet
+    sheet = WordRoom(shapely.Polygon(piece.outline))
+    solid = WordRoom(shapely.Polygon(piece.outline, piece.openings)) if piece.openings else sheet
     return (
         _ends(piece, sheet),
         [*([_grain(piece, sheet)] if piece.stock else []), _name(piece, solid)],
@@ -53,7 +53,7 @@ def batches(piece: Piece) -> tuple[list[Wanted], ...]:
     )
 
 
-def _name(piece: Piece, solid: Ground) -> Wanted:
+def _name(piece: Piece, solid: WordRoom) -> Wanted:
     """Return the piece's own name in bold, to stay with it when it is cut out."""
     left, top, right, bottom = piece.bounds
     text = (piece.title or piece.name)[:1].upper() + (piece.title or piece.name)[1:]
@@ -68,7 +68,7 @@ def _name(piece: Piece, solid: Ground) -> Wanted:
     return Wanted("", spots[0], joined([slots, words_slots(text, HEAD, beside, bold=True)]))
 
 
-def _ends(piece: Piece, sheet: Ground) -> list[Wanted]:
+def _ends(piece: Piece, sheet: WordRoom) -> list[Wanted]:
     """Return HEAD and TAIL at the ends, and the words of the left and right edges."""
     left, top, right, bottom = piece.bounds
     made = []
@@ -107,7 +107,7 @@ def _ends(piece: Piece, sheet: Ground) -> list[Wanted]:
     return made
 
 
-def _middle_at(sheet: Ground, y: float) -> float:
+def _middle_at(sheet: WordRoom, y: float) -> float:
     """Return the middle of the longest run of a sheet at a height."""
     left, _, right, _ = sheet.bounds
     if sheet.upright:
@@ -119,7 +119,7 @@ def _middle_at(sheet: Ground, y: float) -> float:
     return float((x[longest] + x[longest + 1]) / 2)
 
 
-def _edges_at(sheet: Ground, ys: Sequence[float], inward: int) -> list[float]:
+def _edges_at(sheet: WordRoom, ys: Sequence[float], inward: int) -> list[float]:
     """Return where the left edge (inward 1) or the right one lies at some heights."""
     outermost = sheet.bounds[0] if inward == 1 else sheet.bounds[2]
     if sheet.upright:
@@ -132,7 +132,7 @@ def _edges_at(sheet: Ground, ys: Sequence[float], inward: int) -> list[float]:
     ]
 
 
-def _grain(piece: Piece, sheet: Ground) -> Wanted:
+def _grain(piece: Piece, sheet: WordRoom) -> Wanted:
     """Return the double-headed arrow with its word; on the piece, else beside it."""
     left, top, right, bottom = piece.bounds
     at = ((left + right) / 2, (top + bottom) / 2)
@@ -215,7 +215,7 @@ def _fold(fold: Fold) -> Wanted:
     return Wanted(fold.label, ((ax + bx) / 2, (ay + by) / 2), words_slots(fold.label, BODY, places))
 
 
-def _face(piece: Piece, solid: Ground) -> list[Wanted]:
+def _face(piece: Piece, solid: WordRoom) -> list[Wanted]:
     """Return which face lies up; where the piece has no room for it, it is said beside it."""
     if not piece.face_up:
         return []
@@ -251,7 +251,7 @@ def _zones(piece: Piece) -> list[Wanted]:
         others = tuple(
             (x, y + dy) for dy in (rise, -rise) if shapely.intersects_xy(shape, x, y + dy)
         )
-        ground = Ground(shape)
+        ground = WordRoom(shape)
         made.append(Wanted(text, at, _filling(shown, ground, at, zone), ground, others, letter))
     return made
 
@@ -262,7 +262,7 @@ def _inner_point(shape: Any) -> Point:
     return float(point.x), float(point.y)
 
 
-def _filling(text: str, ground: Ground, middle: Point, zone: Zone) -> Slots:
+def _filling(text: str, ground: WordRoom, middle: Point, zone: Zone) -> Slots:
     """Return slots for words inside a zone: upright and level, wrapped to its width and less."""
     left, top, right, bottom = ground.bounds
     wide, high = right - left, bottom - top
@@ -285,13 +285,13 @@ def _filling(text: str, ground: Ground, middle: Point, zone: Zone) -> Slots:
     return joined(slots)
 
 
-def _label(label: Label, sheet: Ground) -> Wanted:
+def _label(label: Label, sheet: WordRoom) -> Wanted:
     """Return an author's words: at their place, then a little off, inside their ring if any."""
     cap = NAME if label.rank == "name" else BODY
     bold = label.rank == "name"
     x, y = label.at
     turned = 90.0 if abs(label.angle_deg % 180 - 90) < 45 else 0.0
-    ground = Ground(shapely.Polygon(label.within)) if label.within else sheet
+    ground = WordRoom(shapely.Polygon(label.within)) if label.within else sheet
     shape = ground.shape
     inside = shapely.intersects_xy(shape, x, y) or shapely.intersects_xy(shape.buffer(0.01), x, y)
     left, top, right, bottom = ground.bounds

@@ -78,7 +78,7 @@ NOWHERE = Slots(ROWLESS, lambda _: ())
 
 
 @dataclass(frozen=True, eq=False)
-class Ground:
+class WordRoom:
     """A polygon that words lie in."""
 
     shape: Any
@@ -117,7 +117,7 @@ class Wanted:
     text: str
     at: Point
     slots: Slots
-    within: Ground | None = None
+    within: WordRoom | None = None
     """What the slot must lie in."""
     also: tuple[Point, ...] = ()
     """Other places that a tag may point at."""

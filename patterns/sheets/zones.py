@@ -13,7 +13,7 @@ from patterns.model.lettering import wrap
 from patterns.model.piece import Piece, Zone
 from patterns.sheets.flow import close, stack
 from patterns.sheets.obstacles import Obstacles, rows
-from patterns.sheets.place import Desk, Ground, Wanted, joined, words_slots
+from patterns.sheets.place import Desk, Wanted, WordRoom, joined, words_slots
 from patterns.sketch.hatching import PITCH, hatch
 from patterns.sketch.marks import Block, Box, box_of, moved
 
@@ -194,5 +194,5 @@ def _lettered(zone: Zone, letter: str, shape: Any) -> Wanted:
         f"{letter} · {word}", BODY, [(x, y, turn) for turn in (90.0, 0.0) for x, y in spots]
     )
     alone = words_slots(letter, BODY, [(x, y, 0.0) for x, y in spots])
-    within = Ground(shape).covered(joined([full, alone]))
+    within = WordRoom(shape).covered(joined([full, alone]))
     return Wanted(letter, at, within, name=letter)
