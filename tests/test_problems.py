@@ -183,7 +183,7 @@ SINGLE: dict[str, dict[str, object]] = {
 CONTRARIES = {
     "text_block.weight": 1, "text_block.gatherings": 1, "text_block.leaf_thickness": 1,
     "text_block.anchor_first": 2, "text_block.anchor_last": 1, "spine.round_depth": 2,
-    "spine.over_shoulders": 1, "spine.girth_head": 1,
+    "spine.over_shoulders": 1, "spine.girth_head": 1, "spine.girth_tail": 1,
     "cover.board_height": 1, "cover.board_weight": 1, "cover.turn_in": 1,
     "cover.back.board_height": 1, "cover.back.turn_in": 1, "sewing.stations": 1,
     "sewing.kettles": 1, "sewing.supports_at": 1, "sewing.support_width": 2,
@@ -231,7 +231,7 @@ def test_a_default_does_not_stand_in_for_what_cannot_be_read() -> None:
     text = "[text_block]\nthickness = 40\n[spine]\nshoulder = {}\ngirth_head = 150\n"
     reading.parse(text.format(30), "x")
     assert [problem.field for problem in refusal(text.format("30.5.1")).problems] == [""]
-    for wrong in ('"wide"', "900", "[30]"):
+    for wrong in ('"wide"', "900", "[900]"):
         assert [p.field for p in refusal(text.format(wrong)).problems] == ["spine.shoulder"]
     slip = text.replace("shoulder =", "sholder =").format(30)
     assert [p.field for p in refusal(slip).problems] == ["spine.sholder"]

@@ -28,11 +28,7 @@ NEVER: tuple[Visit, ...] = ()
 SEWN: tuple[Visit, ...] = ("sewn",)
 ALONG = ("head", "middle", "tail")
 EACH = ("first", "second", "third")
-_USED: dict[Repeated, str] = {
-    "least": "a list of readings, as [3.2, 3.1, 3.2]: the least counts",
-    "mean": "a list of readings, as [61.2, 60.8, 61.1]: their mean counts",
-    "spread": "a list of readings of one length, as [228.2, 228.8, 228.4]: half of what lies between the least and the largest counts",
-}
+_READINGS = "a list of readings, as [3.2, 3.1, 3.2]: the least counts"
 ASKED = "asked"
 """Key of a field's metadata: what is asked for, a `Field`."""
 INNER = "inner"
@@ -81,8 +77,8 @@ class Field:
         span = f"{self.low:g} to {self.high:g}"
         several = f"distances in mm from {span}, as [12, 60.5, 110]"
         quoted = ", ".join(f'"{word}"' for word in self.words)
-        if self.repeated:
-            return f"{span} {self.unit}, or {_USED[self.repeated]}"
+        if self.repeated == "least":
+            return f"{span} {self.unit}, or {_READINGS}"
         return {
             "count": f"a whole number from {span}",
             "lengths": several,
