@@ -377,3 +377,18 @@ def test_the_register_of_a_strip_stands_clear_of_the_holes_words() -> None:
             assert not box_of(one).meets(box_of(other)), (one, other)
         (old, *_) = sorted(hole.at[1] for hole in strip.holes if hole.old)
         assert tenth(old) in [one.text for one in said]
+
+
+@pytest.mark.parametrize("stitches", [2, 6])
+def test_the_letter_of_a_tie_stands_clear_of_the_next_column_s_numbers(stitches: int) -> None:
+    """All forty gatherings sewn: columns stand as near to each other as they ever do."""
+    book = changed("logbook", sewing=BARE)
+    found = drafted(book, NAME, path="loops", every=1, stitches=stitches, stitch=8)
+    drawn = [one for one in sewing(found).diagrams if one.name.startswith("spine from outside")]
+    assert len(drawn) > 1
+    for one in drawn:
+        marks = [mark for mark in one.marks if isinstance(mark, Words)]
+        ties = [mark for mark in marks if mark.text == "K"]
+        assert ties
+        for tie, other in ((tie, other) for tie in ties for other in marks if other != tie):
+            assert not box_of(tie).meets(box_of(other)), (tie, other)

@@ -10,6 +10,7 @@ from patterns.book.book import Book
 from patterns.formulas.mechanics import GRAVITY
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Anchor, Area, Line, LineKind, Mark, Point, Words
+from patterns.model.lettering import width_mm
 from patterns.model.part import Diagram, Move
 from patterns.sewing import near_view
 from patterns.sewing.lining import Cloth
@@ -23,6 +24,8 @@ FITS_MM = (176.0, 205.0)
 """A diagram no larger than this fits an A4 or Letter page beside its furniture."""
 HALF_SCALE_FROM = 190.0
 ARROW_MM = 27.0
+NUMBER_OFF, TIE_OFF = 1.2, 2.4
+"""How far a hole's number stands to its right, and the letter of a tie to its left."""
 """Length of the arrow of the greatest force."""
 STANDS = (
     "standing on its support, or on a tail level with the boards, the block hangs on no stitch: "
@@ -42,7 +45,8 @@ def diagrams(
     `through` names what the needle passes besides the folios, from the folds outwards.
     """
     chosen = sorted(sewn.arrangement.centres_mm, reverse=book.left_to_right)
-    pitch, most = _pitch(len(chosen))
+    holes = max(len(_places(one.moves)) for one in sewn.stitching.passes)
+    pitch, most = _pitch(len(chosen), holes)
     groups = [chosen[k : k + most] for k in range(0, len(chosen), most)]
     parts = [
         _outside(book, sewn, structure, group, pitch, _part_words(k, len(groups)))
@@ -58,10 +62,16 @@ def _part_words(number: int, count: int) -> str:
     return "" if count == 1 else f", part {number} of {count}"
 
 
-def _pitch(count: int) -> tuple[float, int]:
-    """Return the drawn distance of two columns and how many columns one diagram takes."""
+def _pitch(count: int, holes: int) -> tuple[float, int]:
+    """Return the drawn distance of two columns and how many columns one diagram takes.
+
+    A hole's number at the right of one column stays clear of a knot's letter at the left of the next.
+    """
     room = FITS_MM[0] - 58
-    pitch = max(7.8, min(14.0, room / max(1, count)))
+    letter = max(width_mm(one, BODY, bold=True) for one in "KH")
+    words = width_mm(str(holes), BODY) + letter
+    least = NUMBER_OFF + TIE_OFF + words + 0.4
+    pitch = max(least, min(14.0, room / max(1, count)))
     return pitch, int(room / pitch + 1e-9)
 
 
@@ -160,10 +170,14 @@ def _ended(moves: Sequence[Move]) -> set[float]:
     return ends
 
 
+def _places(moves: Sequence[Move]) -> list[tuple[str, float]]:
+    """Return the holes that the needle goes through, in order, with its way through each."""
+    return [(move[0], float(move[1])) for move in moves if len(move) == 2 and move[0] != "hitch"]
+
+
 def _thread(frame: _Frame, column: int, moves: Sequence[Move], path: str) -> list[Mark]:
     """Draw one gathering's thread as the needle goes, its holes numbered in that order."""
-    places = [(move[0], move[1]) for move in moves if len(move) == 2 and move[0] != "hitch"]
-    ends = _ended(moves)
+    places, ends = _places(moves), _ended(moves)
     marks: list[Mark] = []
     for (leaving, start), (_, end) in pairwise(places):
         line = (frame.at(column, start), frame.at(column, end))
@@ -176,7 +190,7 @@ def _thread(frame: _Frame, column: int, moves: Sequence[Move], path: str) -> lis
     for number, (_, y) in enumerate(places, 1):
         x, at = frame.at(column, y)
         marks.append(Area(LineKind.SEWN_OUTSIDE, _dot(x, at), 0.0))
-        marks.append(Words((x + 1.2, at + BODY / 2), str(number), BODY))
+        marks.append(Words((x + NUMBER_OFF, at + BODY / 2), str(number), BODY))
     return marks
 
 
@@ -191,7 +205,7 @@ def _ties(frame: _Frame, column: int, moves: Sequence[Move], path: str) -> list[
         at = holes[-1] if len(move) == 1 else move[1]
         x, y = frame.at(column, at)
         marks.append(
-            Words((x - 2.4, y + BODY / 2), "K" if len(move) == 1 else "H", BODY, True, "end")
+            Words((x - TIE_OFF, y + BODY / 2), "K" if len(move) == 1 else "H", BODY, True, "end")
         )
         if path != "continuous":
             ends = [(x - 1.6, frame.at(column, hole)[1]) for hole in holes[-2:]]
