@@ -168,8 +168,8 @@ BOOKS: dict[str, Tables] = {
     "flat by name, round by strip": book(
         spine__profile="flat", spine__round_depth=None, spine__girth_head=46.0, spine__girth_tail=46.0
     ),
-    "tail four times the head": book(spine__girth_head=24.0, spine__girth_tail=96.0),
-    "head four times the tail": book(spine__girth_head=96.0, spine__girth_tail=24.0),
+    "tail twice the head": book(spine__girth_head=36.0, spine__girth_tail=82.0),
+    "head twice the tail": book(spine__girth_head=82.0, spine__girth_tail=36.0),
     "strip shorter than the chord by its errors": book(spine__girth_head=41.0, spine__girth_tail=41.0),
     "linings of 20": book(spine__linings=20.0),
     "strip over 20": book(spine__strip_over=20.0),
@@ -188,7 +188,7 @@ BOOKS: dict[str, Tables] = {
     "cover spine of nothing": book(
         cover__spine_width=0.5, cover__spine_width_head=0.5, cover__spine_width_tail=0.5
     ),
-    "cover spine a wedge": book(cover__spine_width_head=0.5, cover__spine_width_tail=90.0),
+    "cover spine a wedge": book(cover__spine_width_head=40.0, cover__spine_width_tail=90.0),
     "limp": book(cover__kind="limp", cover__board_thickness=None),
     "case": book(cover__kind="case"),
     "wooden boards": book(cover__kind="wooden boards"),
