@@ -64,6 +64,7 @@ _PART = re.compile(
     rf"|(?P<plain>{_NUMBER})(?P<u3>[^0-9]*(?:(?<=/m)2)?)"
 )
 _LONGEST = 40
+_PARTS, _FINE_INCH, _OUNCES = 32, Fraction(1, 4), 16
 
 
 def quantity(text: str, unit: str, *, bare: bool = False) -> float:
@@ -168,6 +169,34 @@ def tenth(value: float) -> str:
     '153.9'
     """
     return mm(value, 1)
+
+
+def inches(value_mm: float) -> str:
+    """Write a length in inches for reading: to 1/32, below a quarter to a thousandth as calipers read.
+
+    >>> inches(24.5), inches(247.65), inches(2.8), inches(-12.7), inches(0.0)
+    ('31/32 in', '9 3/4 in', '0.110 in', '-1/2 in', '0 in')
+    """
+    length = Fraction(value_mm) / _INCH
+    sign = "-" if length < 0 else ""
+    if 0 < abs(length) < _FINE_INCH:
+        return f"{sign}{float(abs(length)):.3f} in"
+    whole, rest = divmod(round(abs(length) * _PARTS), _PARTS)
+    words = [str(whole)] * bool(whole) + [str(Fraction(rest, _PARTS))] * bool(rest)
+    return f"{sign}{' '.join(words) or '0'} in"
+
+
+def pounds(value_kg: float) -> str:
+    """Write a weight in pounds and ounces for reading; below a pound to a tenth of an ounce.
+
+    >>> pounds(4.1), pounds(0.27), pounds(0.9071847)
+    ('9 lb 1 oz', '9.5 oz', '2 lb')
+    """
+    ounces = Fraction(value_kg) / _POUND * _OUNCES
+    if ounces < _OUNCES - _ONE / 20:
+        return f"{trimmed(float(ounces), 1)} oz"
+    whole, rest = divmod(round(ounces), _OUNCES)
+    return f"{whole} lb" + (f" {rest} oz" if rest else "")
 
 
 def told_apart(figure: float, limit: float, places: int = 1) -> tuple[str, str]:

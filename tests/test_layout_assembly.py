@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import combinations
 
 import pytest
 import shapely
@@ -14,10 +15,11 @@ from patterns.model.drawing import Area, Line, LineKind, Mark, Words
 from patterns.model.part import Diagram, Layer, Part, Union
 from patterns.model.pattern import Pattern
 from patterns.model.profile import SideProfile, SlotProfile, SpineProfile
+from patterns.sheets.assembly import strips
 from patterns.sheets.compose import plan
 from patterns.sheets.layers import half_spine_mm, reach, stack, total
 from patterns.sheets.page import Layout, numbered
-from patterns.sketch.marks import box_of
+from patterns.sketch.marks import Box, box_of
 from patterns.stock.paper import parse
 from tests.clear import assert_clear
 from tests.some_patterns import PATTERNS
@@ -268,3 +270,20 @@ def test_words_never_meet_nor_leave_the_page(pattern: Pattern) -> None:
     for paper in (*SMALL, parse("A3")):
         for sheet in assembly_of(Layout(pattern, paper)):
             assert_clear(sheet.drawing)
+
+
+@pytest.mark.parametrize("name", ORDERS)
+def test_no_leader_of_the_section_crosses_another(name: str) -> None:
+    """A leader begins in a dot; they are compared in a wide column and in a narrow one."""
+    pattern = draft(ORDERS[name]).pattern
+    for wide in (190.0, 130.0, 100.0):
+        for strip in strips(pattern, Box(0.0, 0.0, wide, 250.0)):
+            areas = [m for m in strip.marks if isinstance(m, Area) and m.kind is LineKind.REFERENCE]
+            dots = [box_of(m).middle for m in areas]
+            leaders = [
+                shapely.LineString(m.points)
+                for m in strip.marks
+                if isinstance(m, Line) and any(math.dist(m.points[0], dot) < 0.05 for dot in dots)
+            ]
+            crossing = [(a, b) for a, b in combinations(leaders, 2) if a.intersects(b)]
+            assert not crossing, wide

@@ -9,6 +9,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from patterns.commands.demo import orders
+from patterns.drafting.job import draft
+from patterns.drafting.order import Order
 from patterns.model.drawing import Line, LineKind, Words
 from patterns.model.part import Diagram
 from patterns.model.pattern import Pattern
@@ -17,6 +20,7 @@ from patterns.model.sheet import Sheet
 from patterns.sheets.columned import columned
 from patterns.sheets.compose import plan
 from patterns.sheets.page import Layout, numbered
+from patterns.sheets.tile import TRIM
 from patterns.sketch.marks import Block, box_of
 from patterns.stock.paper import parse
 from patterns.stock.printer import Correction
@@ -90,7 +94,20 @@ def test_every_page_has_both_bars_and_the_words_to_measure_them(paper: str) -> N
             and math.dist(*m.points) == pytest.approx(100)
         ]
         assert sorted(box_of(m).width for m in bars) == [pytest.approx(0), pytest.approx(100)]
-        assert "99.7–100.3" in said(sheet)
+        assert ("99.7–100.3" in said(sheet)) == bool(sheet.pieces)
+
+
+@pytest.mark.parametrize("order", orders(), ids=lambda one: "+".join(one.structures))
+def test_a_page_without_a_piece_asks_for_no_knife_and_explains_no_cut(order: Order) -> None:
+    """What is heeded before a cut stands on every page with a piece, and on no other."""
+    pattern = draft(order).pattern
+    pieces = {piece.name for part in pattern.parts for piece in part.pieces}
+    for sheet in numbered(plan(Layout(pattern, order.paper))):
+        words = [m.text for m in sheet.drawing.marks if isinstance(m, Words)]
+        cuts = bool(pieces.intersection(sheet.pieces))
+        assert any(text.startswith("Knife") for text in words) == cuts, sheet.title
+        assert any("efore cutting" in text for text in words) == cuts, sheet.title
+        assert ("cut" in words) <= cuts, sheet.title
 
 
 def test_pages_are_numbered_through() -> None:
@@ -156,7 +173,7 @@ def test_a_spine_is_not_divided_across_its_width() -> None:
             if isinstance(m, Line) and m.kind is LineKind.CUT and box_of(m).height > 50
         ]
         assert max(b.right for b in cut) - min(b.left for b in cut) == pytest.approx(150)
-        assert "trim here, paste over" in said(sheet) or sheet is made[0]
+        assert any(one in said(sheet) for one in TRIM) or sheet is made[0]
 
 
 def test_pricking_strips_stand_behind_what_is_cut() -> None:
@@ -376,3 +393,21 @@ def test_the_same_pattern_gives_the_same_pages() -> None:
 def test_a_pattern_without_pieces_has_no_cutting_pages() -> None:
     """Nothing to cut, nothing planned."""
     assert plan(Layout(pattern(), parse("A4"))) == ()
+
+
+@pytest.mark.parametrize("order", orders(), ids=lambda one: "+".join(one.structures))
+def test_every_joint_says_what_is_trimmed(order: Order) -> None:
+    """Each line along which a sheet is trimmed has its words, on the part that goes."""
+    for sheet in numbered(plan(Layout(draft(order).pattern, order.paper))):
+        lines = [
+            mark.points
+            for mark in sheet.drawing.marks
+            if isinstance(mark, Line) and mark.kind is LineKind.MATCH and not mark.closed
+        ]
+        words = [m for m in sheet.drawing.marks if isinstance(m, Words) and m.text in TRIM]
+        assert len(words) == len(lines), sheet.title
+        for word in words:
+            box = box_of(word)
+            ahead = [a[1] - box.bottom for a, b in lines if a[1] == b[1]]
+            ahead += [a[0] - box.right for a, b in lines if a[0] == b[0]]
+            assert any(0 < away < 2 for away in ahead), sheet.title

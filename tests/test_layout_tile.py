@@ -10,7 +10,7 @@ import shapely
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from patterns.model.drawing import Circle, Line, LineKind, Mark, Point, Words
+from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
 from patterns.sheets import tile
 from patterns.sketch.marks import Box, box_of, moved
 
@@ -253,7 +253,20 @@ def test_where_to_trim_is_said_in_the_least_overlap() -> None:
         for columns, rows in [(spans, ((0.0, 100.0),)), (((0.0, 100.0),), spans)]:
             tiling = tile.Tiling(columns, rows, columns[-1][1], rows[-1][1])
             said = [
-                [m.text for m in marks if isinstance(m, Words)].count(tile.TRIM)
+                sum(isinstance(m, Words) and m.text in tile.TRIM for m in marks)
                 for _, marks in tile.cut((), tiling)
             ]
             assert said == [0, 1]
+
+
+def test_where_to_trim_is_said_over_hatching_too_on_a_white_ground() -> None:
+    """Lines 3 mm apart leave no blank for the words: they cover the strip that is cut away, no more."""
+    tiling = tile.Tiling(((0.0, 150.0),), ((0.0, 60.0), (50.0, 120.0)), 150.0, 120.0)
+    hatch = [Line(LineKind.PASTED, ((3.0 * n, 0.0), (3.0 * n, 120.0))) for n in range(1, 50)]
+    _, (_, below) = tile.cut(hatch, tiling)
+    (said,) = [m for m in below if isinstance(m, Words) and m.text in tile.TRIM]
+    (ground,) = [m for m in below if isinstance(m, Area)]
+    assert ground.grey == 1.0
+    assert box_of(ground).grown(1e-6).holds(box_of(said))
+    assert box_of(ground).top >= 50.0
+    assert box_of(ground).bottom < 55.0

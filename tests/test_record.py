@@ -99,7 +99,7 @@ TYPES: dict[str, object] = {
     "count": int | None, "text": str | None, "id": str | None, "choice": str | None,
     "choices": tuple[str, ...] | None, "yes or no": bool | None, "date": datetime.date | None, "lengths": tuple[float, ...] | None,
     "length or lengths": float | tuple[float, ...] | None, "two names": tuple[str, str],
-    "least length": float | None, "fields": tuple[str, ...] | None,
+    "fields": tuple[str, ...] | None,
     "three lengths": tuple[float, float, float] | None,
 }  # fmt: skip
 

@@ -111,13 +111,18 @@ def test_the_cloth_never_draws_tight_over_the_whole_turn(
 
 
 def test_holes_of_strip_and_fold_meet() -> None:
-    """The strip is as high as the block; both strips have their holes at equal heights."""
+    """The strip is as high as the block; both strips have their holes at equal heights.
+
+    As seen in the end, the boards open: the front board at the left, its seam at the right.
+    """
     found = drafted("logbook", NAME)
     one, two = strip(found, "front"), strip(found, "back")
     assert one.height_mm == two.height_mm == 330.0
     assert sorted(h.at[1] for h in one.holes) == sorted(h.at[1] for h in two.holes)
-    assert {round(h.at[0], 6) for h in one.holes} == {5.0}
-    assert {round(two.width_mm - h.at[0], 6) for h in two.holes} == {5.0}
+    assert {round(one.width_mm - h.at[0], 6) for h in one.holes} == {5.0}
+    assert {round(h.at[0], 6) for h in two.holes} == {5.0}
+    assert (one.left, one.right) == ("FRONT board", "SEAM")
+    assert "turned-back face up" in one.face_up
 
 
 def test_only_the_boards_part_is_pasted() -> None:
@@ -126,7 +131,7 @@ def test_only_the_boards_part_is_pasted() -> None:
     pasted = [zone for zone in one.zones if zone.kind == "pasted"]
     assert len(pasted) == 1
     xs = [x for x, _ in pasted[0].outline]
-    assert (min(xs), max(xs)) == pytest.approx((one.width_mm - 25.0, one.width_mm))
+    assert (min(xs), max(xs)) == pytest.approx((0.0, 25.0))
 
 
 def test_right_to_left_books_are_mirrored() -> None:
@@ -135,7 +140,7 @@ def test_right_to_left_books_are_mirrored() -> None:
     other = replace(book, book=replace(book.book, reading="right-to-left"))
     front, back = strip(drafted(other, NAME), "front"), strip(drafted(book, NAME), "back")
     assert {h.at for h in front.holes} == {h.at for h in back.holes}
-    assert front.left == "FRONT board"
+    assert (front.left, front.right) == ("SEAM", "FRONT board")
 
 
 @pytest.mark.parametrize("kind", ["tapes", "recessed"])

@@ -15,6 +15,7 @@ from patterns.model.drawing import Words
 from patterns.model.sheet import Sheet
 from patterns.sheets import whole
 from patterns.sheets.page import Layout
+from patterns.sheets.tile import TRIM
 from patterns.stock.paper import parse
 from patterns.writers import pdf
 from tests.paper_used import Printed, one_page_takes, printed
@@ -72,6 +73,17 @@ def test_the_overview_suggests_a_larger_paper_with_the_sheets_that_it_really_tak
 def said(sheet: Sheet) -> str:
     words = " ".join(m.text for m in sheet.drawing.marks if isinstance(m, Words))
     return words.replace("\u00a0", " ")
+
+
+@pytest.mark.parametrize("name", MOST)
+def test_each_sheet_that_is_pasted_over_another_says_where_to_trim(name: str) -> None:
+    """Of a drawing on two sheets the second; the first is pasted over nothing."""
+    for sheet in laid(name):
+        count = sum(isinstance(m, Words) and m.text in TRIM for m in sheet.drawing.marks)
+        if "sheet 1 of 2" in sheet.title or "sheet" not in sheet.title:
+            assert count == 0, sheet.title
+        else:
+            assert count == 1, sheet.title
 
 
 @pytest.mark.parametrize("name", MOST)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import pytest
 
@@ -86,6 +86,20 @@ def test_a_stitch_is_as_long_as_its_bar() -> None:
     (bar,) = [m for m in made.marks if isinstance(m, Line) and m.kind is LineKind.SEWN_OUTSIDE]
     assert bar.points[1][0] - bar.points[0][0] == pytest.approx(2 * 15.0)
     assert "2:1, along the fold" in [m.text for m in made.marks if isinstance(m, Words)]
+
+
+def test_a_strip_turned_back_has_its_seam_edge_on_the_shoulder() -> None:
+    """5 at 2:1, 2 of it up the shoulder; the rest goes up as well, over the open board's inner face."""
+    made = pictures.turned_back(Joint("french", 2.0, 90.0, 6.4, 2.2), 5.0, 25.0, 180.0)
+    assert any("2:1" in m.text for m in made.marks if isinstance(m, Words))
+    seam, body = heavy(made)
+    legs = [math.dist(a, b) for a, b in pairwise(seam.points)]
+    assert legs == pytest.approx([6.0, 4.0])
+    (board,) = [m for m in made.marks if isinstance(m, Area) and m.grey > 0.5]
+    assert max(x for x, _ in board.outline) == pytest.approx(seam.points[-1][0])
+    assert body.points[-1][0] < body.points[0][0]
+    top = min(y for _, y in board.outline)
+    assert body.points[-1][1] == pytest.approx(top - 0.7)
 
 
 def test_the_rod_lies_in_the_groove() -> None:

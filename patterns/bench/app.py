@@ -11,7 +11,7 @@ from flask import Flask, Response, abort, jsonify, request
 from werkzeug.exceptions import HTTPException
 
 import patterns
-from patterns.bench import desk_ways, gallery_ways
+from patterns.bench import desk_ways, gallery_ways, plan_ways
 from patterns.bench.bench import OpenBench
 from patterns.bench.guards import GUARDS, HEADERS, LARGEST_PHOTOGRAPH, Door, Guard
 from patterns.errors import MendfoldError
@@ -19,7 +19,7 @@ from patterns.model import lettering
 from patterns.writers import html
 
 PAGES = Path(__file__).parent / "pages"
-LOOKS = {"style.css": "text/css", "icon.svg": "image/svg+xml", **dict.fromkeys(("bench.js", "asking.js", "desk.js", "drawing.js", "measuring.js", "gallery.js"), "text/javascript")}  # fmt: skip
+LOOKS = {"style.css": "text/css", "icon.svg": "image/svg+xml", **dict.fromkeys(("bench.js", "asking.js", "desk.js", "drawing.js", "measuring.js", "gallery.js", "plan.js", "rows.js", "tape.js"), "text/javascript")}  # fmt: skip
 TYPEFACES = {"regular.ttf": False, "bold.ttf": True}
 ANSWER_FIRST_S = 0.3
 
@@ -52,6 +52,7 @@ def create(
     _page(app, bench)
     desk_ways.add(app, bench)
     gallery_ways.add(app, bench)
+    plan_ways.add(app, bench)
     return app
 
 

@@ -12,6 +12,18 @@ from patterns.bench.drawer import Drawer
 from patterns.bench.once import Once
 from patterns.bench.shelf import Shelf
 from patterns.bench.wish import BookWish, Want
+from patterns.cutting.plan import Plan
+from patterns.cutting.stock import Stock
+
+
+@dataclass(frozen=True, slots=True)
+class PlanMade:
+    """A cutting plan that was laid out last: for which patterns, from which stock."""
+
+    names: tuple[str, ...]
+    stock: tuple[Stock, ...]
+    plan: Plan
+    pdf: bytes
 
 
 @dataclass(slots=True)
@@ -24,6 +36,9 @@ class OpenBench:
     desks: dict[int, OpenBook] = field(default_factory=dict)
     patterns: dict[int, str] = field(default_factory=dict)
     """Names of kept patterns by the number that they were shown under."""
+    plan: PlanMade | None = None
+    stock_shown: tuple[Stock, ...] = ()
+    """The studio's stock as the page shows it."""
     on_desk: int = 0
     """The book that was opened last; 0 while none was."""
     lock: threading.RLock = field(default_factory=threading.RLock)

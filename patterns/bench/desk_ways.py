@@ -11,6 +11,7 @@ from flask import Blueprint, Flask, Response, abort, jsonify, request
 from patterns.bench import form, keeping, offered, place
 from patterns.bench.bench import OpenBench
 from patterns.bench.desk import OpenBook
+from patterns.bench.figures import Figures
 from patterns.bench.wish import (
     BookWish,
     FilesSeen,
@@ -38,7 +39,7 @@ PAPERS = ("A4", "A3", "A2", "A1", "Letter", "Tabloid", "roll:610", "roll:914")
 def add(app: Flask, bench: OpenBench) -> None:
     """Add the ways to books."""
     ways = Blueprint("books", __name__)
-    for some in (_shelf, _changes, _looks, _done):
+    for some in (_shelf, _changes, _asides, _looks, _done):
         some(ways, bench)
     app.register_blueprint(ways)
 
@@ -70,40 +71,51 @@ def _shelf(ways: Blueprint, bench: OpenBench) -> None:
     @ways.get("/books/<int:number>")
     def book(number: int) -> Response:
         bench.on_desk = number
-        return jsonify(**_whole(number, bench.desk(number)))
+        return jsonify(**_whole(bench, number))
 
     @ways.post("/books/<int:number>/anew")
     def anew(number: int) -> Response:
-        return jsonify(**_whole(number, bench.anew(number)))
+        bench.anew(number)
+        return jsonify(**_whole(bench, number))
+
+    @ways.post("/figures/<how>")
+    def figures(how: str) -> Response:
+        if how not in ("metric", "inches"):
+            abort(404)
+        bench.shelf.read_inches(how == "inches")
+        return jsonify(said="Figures stay as you typed them; this is only how they are read.")
 
 
 def _whole(
-    number: int, desk: OpenBook, blocks: Mapping[str, int] | None = None
+    bench: OpenBench, number: int, blocks: Mapping[str, int] | None = None
 ) -> dict[str, object]:
     """Return a book's whole desk, and how it stands."""
+    desk, figures = bench.desk(number), bench.shelf.figures
     words = desk.words
     shown = fragment(
         "desk.html",
         number=number,
         file=desk.file,
         title=words.get("book.title", "") or words.get("book.id", "") or "A new book",
-        groups=form.groups(words, blocks or {}),
+        stops=form.stops(words, blocks or {}, figures),
+        inches=figures.inches,
         papers=list(dict.fromkeys((*PAPERS, desk.paper))),
         paper=desk.paper,
         moved_on=desk.moved_on,
     )
-    return {"html": shown, **state(desk)}
+    return {"html": shown, **state(bench, desk)}
 
 
-def state(desk: OpenBook) -> dict[str, object]:
+def state(bench: OpenBench, desk: OpenBook) -> dict[str, object]:
     """Return how a book stands: every problem by its field, what differs, what can be taken back."""
-    problems = form.beside(desk.found().problems)
     return {
-        "problems": problems,
+        "problems": form.beside(desk.found().problems),
+        "read": bench.shelf.figures.read(desk.found()),
         "unsaved": desk.unsaved,
         "begun": bool(desk.base),
         "undo": bool(desk.changes),
         "structures": list(desk.structures),
+        "changed": len(desk.given()),
         "title": desk.words.get("book.title", "") or desk.words.get("book.id", ""),
     }
 
@@ -114,21 +126,20 @@ def _changes(ways: Blueprint, bench: OpenBench) -> None:
         name, words, visit = said("name", "words", "visit")
         with bench.changing(number) as desk:
             desk.write(name, words, visit)
-            return jsonify(**state(desk))
+            return jsonify(**state(bench, desk))
 
     @ways.post("/books/<int:number>/block")
     def block(number: int) -> Response:
         (table,) = said("table")
-        desk = bench.desk(number)
-        count = max(form.blocks(table, desk.words), default=0) + 1
-        return jsonify(**_whole(number, desk, {table: count}))
+        count = max(form.blocks(table, bench.desk(number).words), default=0) + 1
+        return jsonify(**_whole(bench, number, {table: count}))
 
     @ways.post("/books/<int:number>/setting")
     def setting(number: int) -> Response:
         name, words, visit = said("name", "words", "visit")
         with bench.changing(number) as desk:
             desk.set(name, words.strip(), visit)
-            return jsonify(**state(desk))
+            return jsonify(**state(bench, desk))
 
     @ways.post("/books/<int:number>/structures")
     def structures(number: int) -> Response:
@@ -138,7 +149,7 @@ def _changes(ways: Blueprint, bench: OpenBench) -> None:
             desk.choose(tuple(filter(None, names.split("+"))))
             for name, words in given.items():
                 desk.set(name, words)
-            return jsonify(settings=_settings(desk), **state(desk))
+            return jsonify(settings=_settings(bench, desk), **state(bench, desk))
 
     @ways.post("/books/<int:number>/paper")
     def paper(number: int) -> Response:
@@ -146,13 +157,13 @@ def _changes(ways: Blueprint, bench: OpenBench) -> None:
         papers.parse(name)
         with bench.changing(number) as desk:
             desk.use_paper(name)
-            return jsonify(**state(desk))
+            return jsonify(**state(bench, desk))
 
     @ways.post("/books/<int:number>/undo")
     def undo(number: int) -> Response:
         with bench.changing(number) as desk:
             name = desk.undo()
-            return jsonify(undone=name, settings=_settings(desk), **_whole(number, desk))
+            return jsonify(undone=name, settings=_settings(bench, desk), **_whole(bench, number))
 
     @ways.post("/books/<int:number>/file/<kind>/<name>")
     def tracing(number: int, kind: str, name: str) -> Response:
@@ -161,7 +172,11 @@ def _changes(ways: Blueprint, bench: OpenBench) -> None:
         outline = outlines.of_bytes(request.get_data(), kind, name)
         with bench.changing(number) as desk:
             desk.trace(name, outline)
-            return jsonify(**state(desk))
+            return jsonify(**state(bench, desk))
+
+
+def _asides(ways: Blueprint, bench: OpenBench) -> None:
+    """What stands beside the form: where a figure is read, and the settings of what was chosen."""
 
     @ways.get("/where/<field>")
     def where(field: str) -> Response:
@@ -173,11 +188,11 @@ def _changes(ways: Blueprint, bench: OpenBench) -> None:
 
     @ways.get("/books/<int:number>/settings")
     def settings(number: int) -> Response:
-        return jsonify(html=_settings(bench.desk(number)))
+        return jsonify(html=_settings(bench, bench.desk(number)))
 
 
-def _settings(desk: OpenBook) -> str:
-    return fragment("settings.html", structures=offered.settings(desk))
+def _settings(bench: OpenBench, desk: OpenBook) -> str:
+    return fragment("settings.html", structures=offered.settings(desk, bench.shelf.figures))
 
 
 def _looks(ways: Blueprint, bench: OpenBench) -> None:
@@ -197,10 +212,10 @@ def _looks(ways: Blueprint, bench: OpenBench) -> None:
             rows = form.beside(error.problems)
             html = fragment("waiting.html", fields=offered.waiting(rows))
             return jsonify(waiting=True, problems=rows, html=html)
-        return shown(bench.drawer.look(wish), desk)
+        return shown(bench.drawer.look(wish), desk, bench.shelf.figures)
 
 
-def shown(answer: Seen, desk: OpenBook) -> Response:
+def shown(answer: Seen, desk: OpenBook, figures: Figures) -> Response:
     """Return a look's answer as the page takes it."""
     match answer:
         case Overtaken():
@@ -209,14 +224,16 @@ def shown(answer: Seen, desk: OpenBook) -> Response:
             html = fragment("not_drawn.html", **offered.not_drawn(answer, desk.file))
             return jsonify(cannot=words, problems=form.beside(problems), html=html)
         case FindingsSeen(examination):
-            return jsonify(html=fragment("findings.html", **offered.findings(examination, desk)))
+            return jsonify(
+                html=fragment("findings.html", **offered.findings(examination, desk, figures))
+            )
         case PiecesSeen():
             return jsonify(
                 svg=answer.svg.decode(),
                 width=answer.width_mm,
                 warnings=answer.warnings,
                 boxes=answer.boxes,
-                settings=answer.settings,
+                settings=offered.came(answer.settings, figures),
             )
         case PagesSeen(pages):
             return jsonify(
@@ -248,7 +265,7 @@ def _done(ways: Blueprint, bench: OpenBench) -> None:
         with bench.lock:
             desk = bench.desk(number)
             bench.shelf.save(desk)
-            return jsonify(said=f"Saved as {desk.file}.", **state(desk))
+            return jsonify(said=f"Saved as {desk.file}.", **state(bench, desk))
 
     @ways.post("/books/<int:number>/print")
     def print_(number: int) -> Response:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 
-from patterns.errors import Problem
+from patterns.bench.figures import Figures
+from patterns.errors import MendfoldError, Problem
 from patterns.record.field import Field
 from patterns.record.fields import FIELDS, LIST_TABLES, TABLES
+from patterns.record.interview import parts
 
 FormValues = dict[str, object]
 _ABOUT = {
@@ -18,7 +20,6 @@ _ABOUT = {
     "union": "one block for each join of two parts",
 }
 _HOW = {
-    "least length": "read it up to nine times, spaces between: the least counts",
     "lengths": "distances with spaces between",
     "length or lengths": "one figure, or one a leaf with spaces between",
     "three lengths": "three lengths with spaces between",
@@ -27,6 +28,12 @@ _HOW = {
     "two names": "as text block / boards",
     "fields": "names of fields with spaces between",
 }
+_REPEATED = {
+    "least": "read it up to three times: the least counts",
+    "mean": "read it up to three times: the mean counts",
+    "spread": "or read one length three times: half of what the readings differ by counts",
+}
+_STOPS = {"union": "joins", "measuring": "measured"}
 MOST_COMBINED = 3
 
 
@@ -49,26 +56,36 @@ def title(table: str) -> str:
     return table.replace("_", " ").replace(".", ", ")
 
 
-def groups(words: Mapping[str, str], blocks: Mapping[str, int]) -> list[FormValues]:
-    """Return every group with its fields; `blocks` says how many of a list table are shown at least."""
-    return [_group(table, words, blocks.get(table, 0)) for table in TABLES]
+def stops(
+    words: Mapping[str, str], blocks: Mapping[str, int], figures: Figures
+) -> list[FormValues]:
+    """Return the form as it is handled: a stop for each part of the book, its groups of fields in it.
+
+    `blocks` says how many of a list table are shown at least.
+    """
+    found: dict[str, list[FormValues]] = {}
+    for table in TABLES:
+        group = _group(table, words, blocks.get(table, 0), figures)
+        found.setdefault(table.partition(".")[0], []).append(group)
+    return [
+        {"name": name, "title": _STOPS.get(name, title(name)), "groups": groups}
+        for name, groups in found.items()
+    ]
 
 
-def _group(table: str, words: Mapping[str, str], least: int) -> FormValues:
+def _group(table: str, words: Mapping[str, str], least: int, figures: Figures) -> FormValues:
     own = [field for field in FIELDS if field.table == table]
     many = table in LIST_TABLES
     count = max(least, *blocks(table, words), 0) if many else 0
-    parts = [f"{table}[{number}]" for number in range(1, count + 1)] if many else [table]
+    names = [f"{table}[{number}]" for number in range(1, count + 1)] if many else [table]
     shown = [
         {
-            "name": part,
-            "fields": [shown_field(field, f"{part}.{field.key}", words) for field in own],
+            "name": name,
+            "fields": [shown_field(field, f"{name}.{field.key}", words, figures) for field in own],
         }
-        for part in parts
+        for name in names
     ]
-    measured = sum(
-        1 for name in words if name.startswith((f"{table}.", f"{table}[")) and _of(name) == table
-    )
+    measured = any(_of(name) == table for name in words)
     return {
         "table": table,
         "id": table.replace(".", "-"),
@@ -76,8 +93,8 @@ def _group(table: str, words: Mapping[str, str], least: int) -> FormValues:
         "about": _ABOUT.get(table, ""),
         "many": many,
         "blocks": shown,
-        "measured": measured,
-        "all": len(own) * max(1, count),
+        "apart": "." in table,
+        "open": measured,
     }
 
 
@@ -94,30 +111,45 @@ def blocks(table: str, words: Mapping[str, str]) -> Iterator[int]:
             yield int(name.removeprefix(f"{table}[").partition("]")[0])
 
 
-def shown_field(field: Field, name: str, words: Mapping[str, str]) -> FormValues:
+def shown_field(field: Field, name: str, words: Mapping[str, str], figures: Figures) -> FormValues:
     """Return one field as its template shows it."""
     held = words.get(name, "")
+    readings = _readings(field, held)
     return {
         "name": name,
         "id": name.replace(".", "-").replace("[", "-").replace("]", ""),
         "label": label(field),
         "unit": field.unit,
-        "words": held,
+        "words": readings[0],
+        "more": list(zip(field.places[1:], readings[1:], strict=True)) if field.repeated else [],
+        "place": field.places[0],
         "reason": field.reason,
-        "range": allowed(field),
-        "how": _HOW.get(field.kind, ""),
+        "range": allowed(field, figures),
+        "how": _REPEATED[field.repeated] if field.repeated else _HOW.get(field.kind, ""),
         "figures": bool(field.unit) or field.kind == "count",
         "long": field.kind in ("text", "fields", "lengths", "length or lengths")
         and field.high != 80,
         "options": options(field, held),
+        "visits": " ".join(field.visits),
     }
 
 
-def allowed(field: Field) -> str:
+def _readings(field: Field, held: str) -> list[str]:
+    """Return the words of each reading; all in the first where they are not up to three figures."""
+    try:
+        found = parts(held) if field.repeated else [held]
+    except MendfoldError:
+        found = [held]
+    if not 1 < len(found) <= len(field.places):
+        found = [held]
+    return [*found, *[""] * (len(field.places) - len(found))]
+
+
+def allowed(field: Field, figures: Figures) -> str:
     """Return what may stand in a field of figures, in a few words; "" for others."""
     if not field.unit and field.kind != "count":
         return ""
-    return f"{field.low:g} to {field.high:g} {field.unit}".rstrip()
+    return figures.span(field.low, field.high, field.unit)
 
 
 def options(field: Field, held: str) -> list[str]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from patterns.bench import form
 from patterns.bench.desk import OpenBook
+from patterns.bench.figures import Figures
 from patterns.bench.wish import NotDrawn
 from patterns.examine.finding import NOTHING, Choice, Examination, Finding
 from patterns.record.fields import BY_NAME
@@ -18,12 +19,12 @@ from patterns.structures.template import MaterialRole, Template
 CALLS = {"stop": "stop", "measure": "measure again", "mend": "mend", "note": "bear in mind"}
 
 
-def findings(said: Examination, desk: OpenBook) -> form.FormValues:
+def findings(said: Examination, desk: OpenBook, figures: Figures) -> form.FormValues:
     """Return what an examination says; what is chosen already is marked."""
     chosen = {frozenset(one.structure.split("+")) for one in said.choices}
     return {
         "stops": said.stops,
-        "findings": [_finding(one) for one in said.findings],
+        "findings": [_finding(one, figures) for one in said.findings],
         "cautions": [cautions.text(key) for key in said.cautions],
         "choices": [_choice(one, said.findings, desk) for one in said.choices],
         "others": [
@@ -39,9 +40,11 @@ def findings(said: Examination, desk: OpenBook) -> form.FormValues:
     }
 
 
-def _finding(one: Finding) -> form.FormValues:
-    figure = f"{one.figure:.3g} {one.unit}".rstrip() if one.figure is not None else ""
-    limit = f"{one.limit:.3g} {one.unit}".rstrip() if one.limit is not None else ""
+def _finding(one: Finding, figures: Figures) -> form.FormValues:
+    figure, limit = (
+        "" if part is None else f"{part:.3g} {one.unit}".rstrip() + figures.beside(part, one.unit)
+        for part in (one.figure, one.limit)
+    )
     return {
         "title": one.title,
         "call": CALLS[one.call],
@@ -50,6 +53,7 @@ def _finding(one: Finding) -> form.FormValues:
         "figure": f"{figure}, limit {limit}" if figure and limit else figure,
         "source": one.limit_source,
         "sureness": one.sureness,
+        "doubted": " ".join(one.fields) if one.call == "measure" else "",
         "fields": list(_links(one.fields)),
     }
 
@@ -104,25 +108,39 @@ def _called(name: str) -> str:
     return f"{form.title(table)}: {key.replace('_', ' ')}" if table else name
 
 
-def settings(desk: OpenBook) -> list[form.FormValues]:
+def came(settings: Mapping[str, str], figures: Figures) -> dict[str, str]:
+    """Return what every setting came to, lengths as they are read."""
+    return {name: f"{said}{_beside(name, said, figures)}" for name, said in settings.items()}
+
+
+def _beside(name: str, said: str, figures: Figures) -> str:
+    structure, _, key = name.partition(".")
+    row = catalogue.find(structure).parameters.get(key)
+    try:
+        return figures.beside(float(said), row.unit if row else "")
+    except ValueError:
+        return ""
+
+
+def settings(desk: OpenBook, figures: Figures) -> list[form.FormValues]:
     """Return every setting and material of what was chosen."""
     stock = materials.load()
     chosen = [one for name, one in catalogue.templates().items() if name in desk.structures]
-    return [_of(one, desk, stock) for one in chosen]
+    return [_of(one, desk, stock, figures) for one in chosen]
 
 
-def _of(one: Template, desk: OpenBook, stock: Library) -> form.FormValues:
+def _of(one: Template, desk: OpenBook, stock: Library, figures: Figures) -> form.FormValues:
     rows = [
-        *(_parameter(one.name, row, desk) for row in one.parameters.values()),
+        *(_parameter(one.name, row, desk, figures) for row in one.parameters.values()),
         *(_material(one.name, row, desk, stock) for row in one.materials.values()),
     ]
     return {"name": one.name, "title": one.title, "purpose": one.purpose, "rows": rows}
 
 
-def _parameter(structure: str, row: Parameter, desk: OpenBook) -> form.FormValues:
+def _parameter(structure: str, row: Parameter, desk: OpenBook, figures: Figures) -> form.FormValues:
     name = f"{structure}.{row.name}"
     limits = (
-        f"{row.minimum:g} to {row.maximum:g} {row.unit}".rstrip()
+        figures.span(row.minimum, row.maximum, row.unit)
         if row.minimum is not None and row.maximum is not None
         else ""
     )

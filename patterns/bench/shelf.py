@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from patterns.bench.desk import OpenBook, reopened
+from patterns.bench.figures import Figures
 from patterns.errors import MendfoldError, RecordError, WriteError
 from patterns.files import resolved, why_unsafe, write_file
 from patterns.reading import LARGEST_ADDED_BYTES, read_bytes
@@ -63,6 +64,22 @@ class Shelf:
     def gallery(self) -> Path:
         """The folder of kept patterns."""
         return self.folder / "gallery"
+
+    @property
+    def figures(self) -> Figures:
+        """How figures are read here: as it was chosen last."""
+        return Figures(self._inches.is_file())
+
+    def read_inches(self, yes: bool) -> None:
+        """Choose how figures are read. Raises WriteError."""
+        if yes:
+            write_file(self._inches, b"")
+        else:
+            self._inches.unlink(missing_ok=True)
+
+    @property
+    def _inches(self) -> Path:
+        return self.hidden / "inches"
 
     def books(self) -> list[OnShelf]:
         """Return every book, by its file's name."""

@@ -25,7 +25,7 @@ from patterns.model.part import Part, Step, by_name
 from patterns.model.pattern import Pattern
 from patterns.record.needs import require
 from patterns.record.record import ConditionTable, Record
-from patterns.structures import asking, catalogue, stacking, whole
+from patterns.structures import asking, catalogue, comparing, stacking, whole
 from patterns.structures.shared.opened import cover_first
 from patterns.structures.steps import StepTemplate, wanted, working_order
 from patterns.structures.template import Template
@@ -165,6 +165,7 @@ def _steps(
         replace(
             hazards.told(condition, step, figures, angles, one.name),
             picture=draw(step),
+            sees=comparing.seen(part, step),
         )
         for step in one.steps
         if wanted(step, figures)

@@ -86,6 +86,8 @@ class Step:
     """What of the book's condition changed this step, brought it, or leaves it to a judgement."""
     picture: Drawing | None = None
     """What is easier seen than read: small enough to stand beside the words."""
+    sees: tuple[str, ...] = ()
+    """Names of the pieces and drawings that it is done by: its words end with their pages."""
     tools: tuple[str, ...] = ()
     """What it takes beside the structure's own tools."""
     adhesive: str = ""
@@ -180,6 +182,11 @@ class Part:
     """Figures that no step names."""
     waits: tuple[Waits, ...] = ()
     """What is drawn in the place of its pieces once the spine was read again."""
+
+    @property
+    def drawn(self) -> tuple[str, ...]:
+        """The names of all that is drawn of it."""
+        return tuple(p.name for p in self.pieces) + tuple(d.name for d in self.diagrams)
 
     @property
     def quantities(self) -> dict[str, Quantity]:

@@ -15,9 +15,24 @@ from typing import Any, Literal
 
 FieldKind = Literal[
     "mm", "kg", "mN", "g/m²", "°", "count", "lengths", "length or lengths",
-    "text", "id", "choice", "choices", "yes or no", "date", "two names", "least length", "fields",
-    "three lengths",
+    "text", "id", "choice", "choices", "yes or no", "date", "two names", "fields", "three lengths",
 ]  # fmt: skip
+Repeated = Literal["least", "mean", "spread"]
+"""What is used of a figure that is read several times; of a spread its half, as ± of one reading."""
+Visit = Literal["first", "cleaned", "sewn"]
+"""When a book is measured: at first, its spine cleaned of old linings, its new sewing done."""
+FIRST: tuple[Visit, ...] = ("first",)
+CLEANED: tuple[Visit, ...] = ("first", "cleaned")
+EVERY: tuple[Visit, ...] = ("first", "cleaned", "sewn")
+NEVER: tuple[Visit, ...] = ()
+SEWN: tuple[Visit, ...] = ("sewn",)
+ALONG = ("head", "middle", "tail")
+EACH = ("first", "second", "third")
+_USED: dict[Repeated, str] = {
+    "least": "a list of readings, as [3.2, 3.1, 3.2]: the least counts",
+    "mean": "a list of readings, as [61.2, 60.8, 61.1]: their mean counts",
+    "spread": "a list of readings of one length, as [228.2, 228.8, 228.4]: half of what lies between the least and the largest counts",
+}
 ASKED = "asked"
 """Key of a field's metadata: what is asked for, a `Field`."""
 INNER = "inner"
@@ -39,6 +54,12 @@ class Field:
     order: int = 0
     needed: bool = False
     """Without it the block it stands in says nothing."""
+    repeated: Repeated | None = None
+    """What is used where it is read several times; None where one reading alone is taken."""
+    places: tuple[str, ...] = ALONG
+    """Where the three readings are taken, of a figure that may be read three times."""
+    visits: tuple[Visit, ...] = FIRST
+    """At which visits to the book it is asked for."""
     table: str = ""
     key: str = ""
 
@@ -50,7 +71,7 @@ class Field:
     @property
     def unit(self) -> str:
         """Unit of a bare number; empty for what is no measurement."""
-        if self.kind in ("lengths", "length or lengths", "least length", "three lengths"):
+        if self.kind in ("lengths", "length or lengths", "three lengths"):
             return "mm"
         return self.kind if self.kind in ("mm", "kg", "mN", "g/m²", "°") else ""
 
@@ -60,12 +81,13 @@ class Field:
         span = f"{self.low:g} to {self.high:g}"
         several = f"distances in mm from {span}, as [12, 60.5, 110]"
         quoted = ", ".join(f'"{word}"' for word in self.words)
+        if self.repeated:
+            return f"{span} {self.unit}, or {_USED[self.repeated]}"
         return {
             "count": f"a whole number from {span}",
             "lengths": several,
             "three lengths": f"three lengths in mm from {span}, as [312, 218, 42]",
             "length or lengths": f"{span} mm, or a list with one figure a leaf",
-            "least length": f"{span} mm, or a list of readings, as [3.2, 3.1, 3.2]: the least counts",
             "text": f"words in quotes, one line, at most {self.high:g} characters",
             "id": "1 to 64 letters A–Z a–z, digits, - and _, starting with a letter or digit",
             "choice": quoted,
@@ -87,14 +109,24 @@ class InnerTable:
     """Written as a list of blocks."""
 
 
-def measured(kind: FieldKind, low: float, high: float, reason: str) -> Any:
+def measured(
+    kind: FieldKind, low: float, high: float, reason: str, visits: tuple[Visit, ...] = FIRST
+) -> Any:
     """Declare a measurement in the unit `kind`, or a list of lengths."""
-    return _declared(Field(kind, reason, low, high))
+    return _declared(Field(kind, reason, low, high, visits=visits))
 
 
-def mm(low: float, high: float, reason: str) -> Any:
-    """Declare a length."""
-    return measured("mm", low, high, reason)
+def mm(
+    low: float,
+    high: float,
+    reason: str,
+    repeated: Repeated | None = None,
+    visits: tuple[Visit, ...] = FIRST,
+    places: tuple[str, ...] = ALONG,
+) -> Any:
+    """Declare a length; what is used of it where it is read several times, and where it then is."""
+    one = Field("mm", reason, low, high, repeated=repeated, places=places, visits=visits)
+    return _declared(one)
 
 
 def kg(low: float, high: float, reason: str) -> Any:
@@ -102,19 +134,14 @@ def kg(low: float, high: float, reason: str) -> Any:
     return measured("kg", low, high, reason)
 
 
-def least(low: float, high: float, reason: str) -> Any:
-    """Declare a length that may be read several times: the least reading is the value."""
-    return measured("least length", low, high, reason)
-
-
 def three(low: float, high: float, reason: str) -> Any:
     """Declare three lengths of one body: head to tail, spine to fore edge, thickness."""
     return measured("three lengths", low, high, reason)
 
 
-def heights(reason: str) -> Any:
+def heights(reason: str, visits: tuple[Visit, ...] = FIRST) -> Any:
     """Declare a list of places along the fold."""
-    return measured("lengths", 0, 2000, reason)
+    return measured("lengths", 0, 2000, reason, visits)
 
 
 def count(low: int, high: int, reason: str, *, needed: bool = False) -> Any:
@@ -122,17 +149,24 @@ def count(low: int, high: int, reason: str, *, needed: bool = False) -> Any:
     return _declared(Field("count", reason, low, high, needed=needed))
 
 
-def text(reason: str, most: int = 200) -> Any:
+def text(reason: str, most: int = 200, visits: tuple[Visit, ...] = FIRST) -> Any:
     """Declare words, one line of at most `most` characters."""
-    return _declared(Field("text", reason, 0, most))
+    return _declared(Field("text", reason, 0, most, visits=visits))
 
 
 def choice(
-    words: str, reason: str, *, order: int = 0, when_true: str = "", when_false: str = ""
+    words: str,
+    reason: str,
+    *,
+    order: int = 0,
+    when_true: str = "",
+    when_false: str = "",
+    visits: tuple[Visit, ...] = FIRST,
 ) -> Any:
     """Declare one of the words given, parted by bars; what true and false stand for, where they may."""
+    every = tuple(words.split("|"))
     return _declared(
-        Field("choice", reason, 0, 0, tuple(words.split("|")), when_true, when_false, order)
+        Field("choice", reason, 0, 0, every, when_true, when_false, order, visits=visits)
     )
 
 
@@ -148,10 +182,14 @@ def yes_or_no(reason: str) -> Any:
 
 
 def other(
-    kind: Literal["id", "date", "two names", "fields"], reason: str, *, needed: bool = False
+    kind: Literal["id", "date", "two names", "fields"],
+    reason: str,
+    *,
+    needed: bool = False,
+    visits: tuple[Visit, ...] = FIRST,
 ) -> Any:
     """Declare a field whose kind says all of what may stand there."""
-    return _declared(Field(kind, reason, needed=needed))
+    return _declared(Field(kind, reason, needed=needed, visits=visits))
 
 
 def table(holds: type[Any]) -> Any:

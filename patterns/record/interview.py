@@ -14,7 +14,7 @@ from typing import Any
 from patterns import units
 from patterns.errors import MendfoldError, Problem, RecordError
 from patterns.record import reading
-from patterns.record.field import Field
+from patterns.record.field import Field, Repeated
 from patterns.record.fields import FIELDS, LIST_TABLES, TABLES
 from patterns.record.needs import needed
 from patterns.record.values import value
@@ -29,6 +29,11 @@ _GATES = {
     "cover.front": "Does the front board differ from what you gave?",
     "cover.back": "Does the back board differ from what you gave?",
     "album": "Is it an album, its leaves on stubs or guards?",
+}
+_REPEATED: dict[Repeated, str] = {
+    "least": "3.2 3.1 3.2, the least counts",
+    "mean": "61.2 60.8 61.1, their mean counts",
+    "spread": "one length read several times, 228.2 228.8 228.4",
 }
 _FIRST = {table: next(f for f in FIELDS if f.table == table) for table in TABLES}
 _STEPS: tuple[Field, ...] = tuple(
@@ -189,9 +194,10 @@ def _hint(one: Field) -> str:
     if one.unit:
         several = {
             "lengths": "with spaces between: 12 60.5 110",
-            "least length": "3.2 3.1 3.2",
             "three lengths": "with spaces between: 312 218 42",
         }
+        if one.repeated:
+            return f" (several readings with spaces between: {_REPEATED[one.repeated]})"
         return f" ({several[one.kind]})" if one.kind in several else ""
     hints = {"text": "", "choice": f" ({' / '.join(one.words)})", "yes or no": " (yes or no)"}
     hints["choices"] = f" ({', '.join(one.words)}; all or none)"
@@ -219,9 +225,9 @@ def understood(one: Field, typed: str) -> Any:
     [12.0, 228.0]
     """
     if one.kind in ("lengths", "three lengths") or (
-        one.kind in ("length or lengths", "least length") and _several(typed)
+        (one.kind == "length or lengths" or one.repeated) and _several(typed)
     ):
-        return [_measured(one, part) for part in _parts(typed)]
+        return [_measured(one, part) for part in parts(typed)]
     if one.unit:
         return _measured(one, typed)
     if one.kind == "count":
@@ -268,20 +274,20 @@ def _measured(one: Field, typed: str) -> float | str:
 
 
 def _several(typed: str) -> bool:
-    return ";" in typed or len(_parts(typed)) > 1
+    return ";" in typed or (len(typed.split()) > 1 and len(parts(typed)) > 1)
 
 
-def _parts(typed: str) -> list[str]:
-    """Split heights at semicolons, else at spaces, a comma after each allowed."""
+def parts(typed: str) -> list[str]:
+    """Split figures at semicolons, else at spaces, a comma after each allowed. Raises RecordError."""
     if ";" in typed:
         return [part.strip() for part in typed.split(";") if part.strip()]
     if any(mark.isalpha() or mark in "\"'/" for mark in typed):
         return [typed]
-    parts = [part.removesuffix(",") for part in typed.split()]
-    if any("," in part for part in parts):
+    found_parts = [part.removesuffix(",") for part in typed.split()]
+    if any("," in part for part in found_parts):
         found, remedy = f"is “{typed[:40]}”", "put spaces between, and a point for decimals"
         raise RecordError.of(Problem("", found, "distances, as 12 60.5 110", remedy, "content"))
-    return parts
+    return found_parts
 
 
 def _yes_or_no(typed: str) -> bool:

@@ -13,13 +13,17 @@ from functools import lru_cache
 from typing import Any, Literal
 
 from patterns.record.field import (
+    CLEANED,
+    EACH,
+    EVERY,
+    NEVER,
+    SEWN,
     blocks,
     choice,
     choices,
     count,
     heights,
     kg,
-    least,
     measured,
     mm,
     other,
@@ -66,14 +70,14 @@ class TextBlockTable:
     """The leaves and gatherings."""
 
     height: float | None = mm(20, 2000, "along the fold, from the head as it is now to the tail")
-    width: float | None = mm(15, 2000, "from the outer fold to the fore edge of the leaves")
-    thickness: float | None = mm(0.5, 400, "between the boards' inner faces, at the base of the shoulders, under the same light press (about 1 kg) throughout; never over the shoulders")
-    thickness_fore_edge: float | None = mm(0.5, 600, "at the fore edge, under the same light press: a block thicker there than at its spine will not close by a wider cover")
+    width: float | None = mm(15, 2000, "from the outer fold to the fore edge of the leaves", "mean")
+    thickness: float | None = mm(0.5, 400, "between the boards' inner faces, at the base of the shoulders, under the same light press (about 1 kg) throughout; never over the shoulders", "mean", CLEANED)
+    thickness_fore_edge: float | None = mm(0.5, 600, "at the fore edge, under the same light press: a block thicker there than at its spine will not close by a wider cover", "mean", CLEANED)
     weight: float | None = kg(0.003, 80, "only of a block out of its cover; else give book.weight")
     leaves: int | None = count(1, 5000, "all leaves of the block: leaf thickness = thickness ÷ leaves")
     gatherings: int | None = count(1, 600, "all gatherings, counted from the front board")
     leaves_per_gathering: int | None = count(1, 128, "of the usual gathering: four folios are 8 leaves")
-    leaf_thickness: float | None = mm(0.01, 3, "one leaf, or ten leaves under the calipers ÷ 10")
+    leaf_thickness: float | None = mm(0.01, 3, "one leaf, or ten leaves under the calipers ÷ 10", "mean", places=EACH)
     grammage: float | None = measured("g/m²", 5, 1500, "of the leaves, for an estimated weight")
     grain: str | None = choice("head-tail|spine-fore edge|none", "grain of the leaves; none: handmade")
     tear_strength: float | None = measured("mN", 10, 20000, "one leaf, along the fold; leave it out unless measured: no safety factor is printed")
@@ -85,19 +89,19 @@ class TextBlockTable:
 class SpineTable:
     """The spine of the text block."""
 
-    profile: str | None = choice("flat|rounded|concave", "shape of the bare spine; concave: fallen in")
-    round_depth: float | None = mm(-150, 300, "from the line joining the two tips (or outer folds) to the crown; + convex, − fallen in")
-    over_shoulders: float | None = mm(0.5, 500, "calipers over both tips of the shoulders; wins as chord over thickness + shoulders")
-    shoulder: float | None = mm(0, 30, "from the block's face to the tip of the shoulder; sets front and back")
-    shoulder_front: float | None = mm(0, 30, "where the front shoulder differs")
-    shoulder_back: float | None = mm(0, 30, "where the back shoulder differs")
+    profile: str | None = choice("flat|rounded|concave", "shape of the bare spine; concave: fallen in", visits=CLEANED)
+    round_depth: float | None = mm(-150, 300, "from the line joining the two tips (or outer folds) to the crown; + convex, − fallen in", "mean", CLEANED)
+    over_shoulders: float | None = mm(0.5, 500, "calipers over both tips of the shoulders; wins as chord over thickness + shoulders", "mean", CLEANED)
+    shoulder: float | None = mm(0, 30, "from the block's face to the tip of the shoulder; sets front and back", "mean", CLEANED)
+    shoulder_front: float | None = mm(0, 30, "where the front shoulder differs", "mean", CLEANED)
+    shoulder_back: float | None = mm(0, 30, "where the back shoulder differs", "mean", CLEANED)
     shoulder_angle: float | None = measured("°", 20, 160, "between block and shoulder; 90 unless given")
-    girth_head: float | None = mm(0.5, 900, "paper strip, tip to tip, at the block's head, endband excluded, over bare spine or strip_over")
-    girth_tail: float | None = mm(0.5, 900, "paper strip, tip to tip, at the block's tail, endband excluded, over bare spine or strip_over")
-    girth_sewn_head: float | None = mm(0.5, 900, "after a new sewing: paper strip over the sewn lining, tip to tip, at its head, beside the bars; what lies above is drafted from it")
-    girth_sewn_tail: float | None = mm(0.5, 900, "after a new sewing: paper strip over the sewn lining, tip to tip, at its tail, beside the bars; what lies above is drafted from it")
-    strip_over: float | None = mm(0, 20, "thickness of the linings the strip lay on; 0: bare spine")
-    linings: float | None = mm(0, 20, "thickness of the linings that stay in place; every later piece lies on them")
+    girth_head: float | None = mm(0.5, 900, "paper strip, tip to tip, at the block's head, endband excluded, over bare spine or strip_over", visits=CLEANED)
+    girth_tail: float | None = mm(0.5, 900, "paper strip, tip to tip, at the block's tail, endband excluded, over bare spine or strip_over", visits=CLEANED)
+    girth_sewn_head: float | None = mm(0.5, 900, "after a new sewing: paper strip over the sewn lining, tip to tip, at its head, beside the bars; what lies above is drafted from it", visits=SEWN)
+    girth_sewn_tail: float | None = mm(0.5, 900, "after a new sewing: paper strip over the sewn lining, tip to tip, at its tail, beside the bars; what lies above is drafted from it", visits=SEWN)
+    strip_over: float | None = mm(0, 20, "thickness of the linings the strip lay on; 0: bare spine", visits=CLEANED)
+    linings: float | None = mm(0, 20, "thickness of the linings that stay in place; every later piece lies on them", "mean", CLEANED)
     edge_angle: float | None = measured("°", 1, 90, "angle of the round at its edge, where the round is no circle")
 
 
@@ -115,12 +119,12 @@ class SewingTable:
     """The old sewing."""
 
     kind: str | None = text("how the gatherings are sewn, in a few words")
-    stations_from: str | None = choice("head|kettle", "zero of all heights: the head as it is now; kettle: the first kettle is zero, when heads are uneven or trimmed since")
-    stations: tuple[float, ...] | None = heights("all holes, from the head along the fold; first and last are taken as kettles unless kettles is given")
-    kettles: tuple[float, ...] | None = heights("heights of the kettle stitches alone")
-    supports_at: tuple[float, ...] | None = heights("heights of the middles of tapes, cords or bands")
-    holes_at: tuple[float, ...] | None = heights("heights of single holes without a support")
-    support_width: float | None = mm(0.2, 80, "of one tape, cord or band, head to tail")
+    stations_from: str | None = choice("head|kettle", "zero of all heights: the head as it is now; kettle: the first kettle is zero, when heads are uneven or trimmed since", visits=CLEANED)
+    stations: tuple[float, ...] | None = heights("all holes, from the head along the fold; first and last are taken as kettles unless kettles is given", visits=CLEANED)
+    kettles: tuple[float, ...] | None = heights("heights of the kettle stitches alone", visits=CLEANED)
+    supports_at: tuple[float, ...] | None = heights("heights of the middles of tapes, cords or bands", visits=CLEANED)
+    holes_at: tuple[float, ...] | None = heights("heights of single holes without a support", visits=CLEANED)
+    support_width: float | None = mm(0.2, 80, "of one tape, cord or band, head to tail", "mean", places=EACH)
     support_height: float | None = mm(0.2, 30, "of raised bands or cords: how far they stand out from the spine between them")
     supports: str | None = choice("raised|recessed|tapes|none", "raised bands take no tube")
     tie_down: float | None = mm(0, 80, "how far from head and tail sewn endbands are tied down; 0: none")
@@ -132,20 +136,20 @@ class SideTable:
     """One board, or one side of a limp cover."""
 
     board_height: float | None = mm(20, 2100, "head to tail; of a limp cover, its height at the spine")
-    board_width: float | None = mm(10, 2100, "spine edge to fore edge")
-    board_thickness: float | None = least(0.2, 40, "bare core at the spine edge, no covering, no paste-down: the least of three readings along it")
+    board_width: float | None = mm(10, 2100, "spine edge to fore edge", "mean")
+    board_thickness: float | None = mm(0.2, 40, "bare core at the spine edge, no covering, no paste-down: the least of three readings along it", "least")
     board_weight: float | None = kg(0.001, 30, "of one board: block = book − boards")
     joint: str | None = choice("tight|french|flush", "how the board turns: at the shoulder, over a groove, or level with the spine")
-    joint_gap: float | None = mm(0, 60, "between the base of the shoulder and the board's spine edge")
-    joint_over: float | None = mm(0, 80, "paper strip laid in the groove, from the tip of the shoulder to the board's outer arris: the covering's way over the joint")
+    joint_gap: float | None = mm(0, 60, "between the base of the shoulder and the board's spine edge", "mean")
+    joint_over: float | None = mm(0, 80, "paper strip laid in the groove, from the tip of the shoulder to the board's outer arris: the covering's way over the joint", "mean")
     square_head: float | None = mm(0, 80, "board beyond the block at the head: board heights count from here")
     square_tail: float | None = mm(0, 80, "board beyond the block at the tail: the block hangs by this much")
     square_tail_spine: float | None = mm(0, 80, "tail square at the spine, block lying flat and pushed home")
     square_tail_fore_edge: float | None = mm(0, 80, "tail square at the fore edge, block pushed home")
-    square_fore_edge: float | None = mm(0, 80, "board beyond the block at the fore edge")
+    square_fore_edge: float | None = mm(0, 80, "board beyond the block at the fore edge", "mean")
     side_width: float | None = mm(10, 2100, "limp cover: spine fold to fore edge")
     side_height: float | None = mm(20, 2100, "limp cover: head to tail")
-    thickness: float | None = mm(0.02, 40, "the cover's own material at the spine and joints")
+    thickness: float | None = mm(0.02, 40, "the cover's own material at the spine and joints", "mean")
     turn_in: float | None = mm(0, 200, "width of the cover's turn-ins; 0: none")
 
 
@@ -183,7 +187,7 @@ class AlbumTable:
 
     kind: str | None = choice("single|folios", "single leaves on stubs, or folded pairs")
     leaves: int | None = count(1, 2000, "leaves to be guarded")
-    leaf_thickness: float | None = mm(0.01, 5, "one leaf beside its contents")
+    leaf_thickness: float | None = mm(0.01, 5, "one leaf beside its contents", "mean", places=EACH)
     contents_thickness: float | tuple[float, ...] | None = measured("length or lengths", 0, 60, "mean of a leaf, both sides, under light pressure; or one figure a leaf")
     leaf_width: float | None = mm(15, 2000, "without the old stub")
     leaf_height: float | None = mm(20, 2000, "head to tail")
@@ -205,11 +209,11 @@ class UnionTable:
 class MeasuringTable:
     """The measuring itself."""
 
-    error: float | None = mm(0.01, 5, "± of one reading; 0.5 unless given")
-    caliper_error: float | None = mm(0, 2, "± of what calipers read: board, cover, thread; a leaf, read by ten together, a tenth of it; 0.1 unless given")
-    checked: tuple[str, ...] | None = other("fields", "readings measured again and found right, by name: what looks odd about them is asked no more")
-    by: str | None = text("who measured")
-    on: datetime.date | None = other("date", "printed as the record's date")
+    error: float | None = mm(0.01, 5, "± of one reading; 0.5 unless given", "spread", places=EACH)
+    caliper_error: float | None = mm(0, 2, "± of what calipers read: board, cover, thread; a leaf, read by ten together, a tenth of it; 0.1 unless given", "spread", places=EACH)
+    checked: tuple[str, ...] | None = other("fields", "readings measured again and found right, by name: what looks odd about them is asked no more", visits=NEVER)
+    by: str | None = text("who measured", visits=EVERY)
+    on: datetime.date | None = other("date", "printed as the record's date", visits=EVERY)
 
 
 # fmt: on

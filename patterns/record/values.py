@@ -6,16 +6,19 @@ import datetime
 import math
 import re
 import unicodedata
+from dataclasses import replace
 from typing import Any
 
 from patterns import units
 from patterns.errors import MendfoldError, Problem, RecordError, nearest
-from patterns.record.field import Field
+from patterns.record.field import Field, Repeated
 from patterns.record.fields import BY_NAME
 
 _MOST_IN_LIST = {"lengths": 200, "length or lengths": 2000}
 """Holes of one fold; leaves of an album."""
 _MOST_READINGS = 9
+_LONGEST_MM = 2200.0
+"""The longest that is read of any book."""
 ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 
 
@@ -26,10 +29,8 @@ def value(field: Field, raw: Any) -> Any:
         if not 0 < len(raw) <= most:
             raise _none(field, f"holds {len(raw)} figures", f"write 1 to {most}: {field.allowed}")
         return tuple(_number(field, item) for item in raw)
-    if field.kind == "least length" and isinstance(raw, list):
-        if not 0 < len(raw) <= _MOST_READINGS:
-            raise _none(field, f"holds {len(raw)} readings", f"write 1 to {_MOST_READINGS}")
-        return min(_number(field, item) for item in raw)
+    if field.repeated and isinstance(raw, list):
+        return _used(field, field.repeated, raw)
     if field.kind == "three lengths" and isinstance(raw, list) and len(raw) == 3:
         return tuple(_number(field, item) for item in raw)
     if field.unit and field.kind not in ("lengths", "three lengths"):
@@ -55,6 +56,20 @@ def value(field: Field, raw: Any) -> Any:
     if field.kind == "fields" and isinstance(raw, list) and raw:
         return tuple(_name(field, item) for item in raw)
     raise _outside(field, f"is {_shown(raw)}", "write it so")
+
+
+def _used(field: Field, repeated: Repeated, raw: list[Any]) -> float:
+    """Return what is used of several readings, in mm to 0.001."""
+    fewest = 2 if repeated == "spread" else 1
+    if not fewest <= len(raw) <= _MOST_READINGS:
+        remedy = f"write {fewest} to {_MOST_READINGS}"
+        raise _none(field, f"holds {len(raw)} readings", remedy)
+    if repeated == "spread":
+        lengths = replace(field, low=0.0, high=_LONGEST_MM, repeated=None)
+        read = [_number(lengths, item) for item in raw]
+        return float(_inside(field, round((max(read) - min(read)) / 2, 3)))
+    read = [_number(field, item) for item in raw]
+    return min(read) if repeated == "least" else round(sum(read) / len(read), 3)
 
 
 def _name(field: Field, raw: Any) -> str:

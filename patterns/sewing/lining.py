@@ -85,6 +85,17 @@ def warp_words(grain: Grain) -> str:
     return "warp head to tail" if grain in UPRIGHT else "warp spine to fore edge"
 
 
+def size_words(piece: Piece) -> str:
+    """Say how large a plain lining is, where its spine is tapered at the head and at the tail."""
+    high = tenth(piece.height_mm)
+    wide = {
+        d.side: tenth(d.end[0] - d.start[0]) for d in piece.dimensions if d.side in ("head", "tail")
+    }
+    if "tail" not in wide:
+        return f"{tenth(piece.width_mm)} × {high} mm"
+    return f"{wide['head']} mm wide at the head, {wide['tail']} at the tail, {high} high"
+
+
 def cut_words(piece: Piece) -> str:
     """Say what size a cloth is cut, and to what it is trimmed where it is cut larger first."""
     size = f"{tenth(piece.width_mm)} × {tenth(piece.height_mm)} mm"

@@ -1,14 +1,14 @@
 """One count of steps for all the searching of a draft.
 
 What stops a search is never the clock: the same book gives the same layout on every machine. Every part
-of the search pays here, about one step for 10 microseconds of work; when the steps are spent, what
+of the search pays here, about one step for 3 microseconds of work; when the steps are spent, what
 was found so far stands.
 """
 
 from __future__ import annotations
 
 STEPS = 400_000
-"""For a whole draft: some three seconds of work."""
+"""For a whole draft: a second or two of work."""
 
 
 class Spent(Exception):

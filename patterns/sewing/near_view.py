@@ -42,7 +42,7 @@ def gathering(sewn: Sewn, structure: str) -> Diagram:
         width_mm=118.0,
         height_mm=bottom + 4,
         marks=tuple(marks),
-        notes=(_NOTES[sewn.path],),
+        notes=(f"holes by pricking strip {sewn.strip_letters[one.gathering]}", _NOTES[sewn.path]),
         page="sewing",
     )
 

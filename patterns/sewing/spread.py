@@ -171,22 +171,24 @@ def _limit(choice: HeightChoice, strips: int | None) -> int:
     heights, places = choice.heights, choice.places
     fits = _widest(heights)
     centres = _centres(choice)
-    limits = [(places[-1] - places[0]) ** 2 + (centres[-1] - centres[0]) ** 2]
+    least = (places[-1] - places[0]) ** 2 + (centres[-1] - centres[0]) ** 2
     for i, place in enumerate(places):
         wanted = 0
         for j in range(i, len(places)):
             wanted += choice.counts[j]
             offset = (places[j] - place) ** 2
+            if offset >= least:
+                break  # those further on lie further off
             if wanted > len(heights):
-                limits.append(offset)
+                least = offset
                 break
             if wanted > 1:
-                limits.append(offset + max(fits(wanted) - choice.stitch, 0) ** 2)
+                least = min(least, offset + max(fits(wanted) - choice.stitch, 0) ** 2)
     if strips:  # of strips + 1 gatherings without pins two are sewn alike
         free = [x for x, pinned in zip(places, choice.pins, strict=True) if not pinned]
-        limits += [(b - a) ** 2 for a, b in zip(free, free[strips:], strict=False)]
+        least = min([least, *((b - a) ** 2 for a, b in zip(free, free[strips:], strict=False))])
     pinned = least_square(places, choice.pins, choice.stitch)
-    return min(limits if pinned is None else [*limits, pinned])
+    return least if pinned is None else min(least, pinned)
 
 
 def _widest(heights: tuple[int, ...]) -> Callable[[int], int]:

@@ -36,19 +36,17 @@ class SewingFigures:
 
 def figures(book: Book, sewn: Sewn) -> SewingFigures:
     """Return the figures and words that fill in the steps of a sewing."""
-    found, passes = sewn.arrangement, sewn.stitching.passes
+    found, passes, letters = sewn.arrangement, sewn.stitching.passes, sewn.strip_letters
     return SewingFigures(
         strip_count=len({(found.strips[g], sewn.holes(g)) for g in found.centres_mm}),
         stitch_words=f"stitches of {tenth(found.stitch_mm)} mm",
         first_gathering=str(passes[0].gathering),
-        first_strip=sewn.strip_letters[passes[0].gathering],
+        first_strip=letters[passes[0].gathering],
         move_words=_moves(passes[0].moves, sewn.path),
         fold_path=sewn.path == "fold",
         loops_path=sewn.path == "loops",
         continuous_path=sewn.path == "continuous",
-        order_words=", ".join(
-            f"{g} {sewn.strip_letters[g]}" for g in (p.gathering for p in passes[1:])
-        )
+        order_words=", ".join(f"{one.gathering} {letters[one.gathering]}" for one in passes[1:])
         or "no other is sewn",
         thread_words=_thread(sewn) + _advice(book, sewn),
     )

@@ -27,7 +27,7 @@ from patterns.sketch.arrows import dot
 from patterns.sketch.marks import Box, box_of, corners, moved
 
 SIGNS = (
-    "Tinted: the book's own. White: new. Between the layers: hatched = pasted; a thread with a dot "
+    "Tinted: the book's own. White: new. To the layer inside it: hatched = pasted; a thread with a dot "
     "outside = sewn; zigzag = laced in; white = free, no adhesive."
 )
 SECTION = "Section across the spine, the book shut"
@@ -103,7 +103,8 @@ def _figure(
         at = (left, y + BODY / 2 + 0.6)
         led = item.number != items[0].number and not _lies_left(item)
         if led:
-            marks += _led(anchors[item.number], (left - 1.2, at[1]))
+            knee = None if item.over else MARGIN_MM + wide
+            marks += _led(anchors[item.number], (left - 1.2, at[1]), knee)
         if led or worded:
             marks.append(_number(at, item.number))
             y += PITCH_MM
@@ -141,8 +142,10 @@ def _reading(item: Seated, anchor: Point) -> tuple[bool, bool, float]:
     return item.number == 1, _lies_left(item), anchor[1]
 
 
-def _led(anchor: Point, end: Point) -> tuple[Mark, ...]:
-    return (*dot(anchor), Line(LineKind.REFERENCE, (anchor, end)))
+def _led(anchor: Point, end: Point, knee: float | None = None) -> tuple[Mark, ...]:
+    """Return a leader: straight, or level out of the figure as far as a knee and aslant from there."""
+    bent = () if knee is None else ((knee, anchor[1]),)
+    return (*dot(anchor), Line(LineKind.REFERENCE, (anchor, *bent, end)))
 
 
 def _number(at: Point, number: int) -> Words:

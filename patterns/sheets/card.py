@@ -9,6 +9,7 @@ from patterns.model.part import Diagram
 from patterns.model.piece import WARPS, Grain, Piece
 from patterns.sheets import ruler
 from patterns.sheets.flow import close, stack
+from patterns.sheets.whereabouts import LIKEWISE
 from patterns.sheets.zones import adhesives, letters, small_views
 from patterns.sketch.marks import Block, moved
 
@@ -83,7 +84,7 @@ def about(piece: Piece, width: float, like: Piece | None = None) -> Block:
     known = facts(like) if like else ()
     told = [cut, *(text for text in others if text not in known)]
     if like and len(told) <= len(others):
-        told.append(f"all else as said of {title(like)}")
+        told.append(f"all else as said of {title(like)} ({LIKEWISE})")
     named = close(title(piece), 3.0, width, bold=True)
     return stack((named, *(close(text, BODY, width) for text in told)), gap=1.0)
 

@@ -96,6 +96,15 @@ def paragraph(text: str, width: float, bold: bool = False, cap: float = BODY) ->
     )
 
 
+def stopped(text: str) -> str:
+    """Return a sentence with its full stop.
+
+    >>> stopped("lift it out"), stopped("Lift it out.")
+    ('lift it out.', 'Lift it out.')
+    """
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
 def close(
     lines: str | Sequence[str], cap: float, width: float, bold: bool = False, grey: float = 0.0
 ) -> Block:

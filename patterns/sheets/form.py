@@ -38,8 +38,8 @@ NAME_MM = 3.7
 TICK_MM = 2.8
 LEFT_OUT = ("cover.front", "cover.back")
 """These repeat [cover] where the two boards differ; the form says to write both figures."""
-LATER = ("measuring.checked", "spine.girth_sewn_head", "spine.girth_sewn_tail")
-"""Doubts are answered in the record, not beside the book; the sewn girths are read at a later visit."""
+LATER = tuple(field.name for field in FIELDS if "first" not in field.visits)
+"""What is not asked at the first visit: the girths of a new sewing, and which readings were right."""
 BEFORE = ("book", "condition")
 TABLES = {
     "book": "Book",

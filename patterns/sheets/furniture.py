@@ -100,12 +100,13 @@ def frame(
     side: Arrangement = "foot",
     stretch: tuple[float, float] = (1.0, 1.0),
     mapped: bool = False,
+    cuts: bool = True,
 ) -> Frame:
     """Return the furniture of a page and the box left for content, both in mm.
 
     `legend` lists the line kinds used (and "free"); `stretch` holds the printer's factors across
     and down, by which the bars are drawn longer; `mapped` keeps room for a key map in the strip of
-    `edge` and `turned`. A page too low for the column of `side` is arranged as `foot`; PaperError for a page
+    `edge` and `turned`; `cuts` says that something is cut by it, and what is heeded before. A page too low for the column of `side` is arranged as `foot`; PaperError for a page
     that cannot hold both bars.
     """
     if bars and min(width, height) < BAR * max(stretch) + 2 * CORNER + 2 * MARGIN:
@@ -114,7 +115,7 @@ def frame(
             "give a larger paper, such as A4."
         )
     page = Box(MARGIN, MARGIN, width - MARGIN, height - MARGIN)
-    made = _arranged(heading, page, legend, bars, side, mapped)
+    made = _arranged(heading, page, legend, bars and cuts, side, mapped)
     if not bars:
         return made
     corner = width - CORNER, height - CORNER
@@ -125,28 +126,28 @@ def _arranged(
     heading: Heading,
     page: Box,
     legend: Collection[Sign],
-    bars: bool,
+    cuts: bool,
     side: Arrangement,
     mapped: bool,
 ) -> Frame:
     if side == "edge":
-        strip = _strip(heading, page.width, legend, mapped)
+        strip = _strip(heading, page.width, legend, mapped, cuts)
         top = page.bottom - strip.height
         box = Box(page.left, page.top, page.right, top - STRIP_OFF)
         return Frame(box, lambda: moved(strip.marks, page.left, top))
     if side == "turned":
-        strip = _strip(heading, page.height, legend, mapped)
+        strip = _strip(heading, page.height, legend, mapped, cuts)
         left = page.right - strip.height
         box = Box(page.left, page.top, left - STRIP_OFF, page.bottom)
         return Frame(box, lambda: moved(turned(strip.marks), left, page.bottom))
     if side == "side":
-        column = _column(heading, legend, bars)
+        column = _column(heading, legend, cuts)
         if column.height <= page.height:
             left = page.right - COLUMN
             rule = Line(LineKind.FRAME, ((left - 4, page.top), (left - 4, page.bottom)))
             box = Box(page.left, page.top, left - 8, page.bottom)
             return Frame(box, lambda: (rule, *moved(column.marks, left, page.top)))
-    head, foot = _head(heading, page.width), _foot(heading, page.width, legend, bars)
+    head, foot = _head(heading, page.width), _foot(heading, page.width, legend, cuts)
     bottom = page.bottom - foot.height
     box = Box(page.left, page.top + head.height + 4, page.right, bottom - 3)
     lefts = page.left, page.top
@@ -221,7 +222,7 @@ def _pair(name: str, value: str, width: float) -> Block:
     return stack((named, close(lines, SMALL, width, bold=True)), gap=0.4)
 
 
-def _foot(heading: Heading, width: float, legend: Collection[Sign], bars: bool) -> Block:
+def _foot(heading: Heading, width: float, legend: Collection[Sign], cuts: bool) -> Block:
     """Return the title block with the legend below it."""
     rule = Block(width, 1.0, (Line(LineKind.FRAME, ((0.0, 0.0), (width, 0.0))),))
     return stack(
@@ -229,7 +230,7 @@ def _foot(heading: Heading, width: float, legend: Collection[Sign], bars: bool) 
             rule,
             _table(_steady(heading), width),
             close(heading.record, SMALL, width),
-            *([_care(width)] if bars else []),
+            *([_care(width)] if cuts else []),
             flowed(items(legend), width),
         ),
         gap=1.6,
@@ -261,7 +262,7 @@ def _table(pairs: Sequence[tuple[str, str]], width: float, gap: float = 5.0) -> 
     return Block(width, height, tuple(marks))
 
 
-def _column(heading: Heading, legend: Collection[Sign], bars: bool) -> Block:
+def _column(heading: Heading, legend: Collection[Sign], cuts: bool) -> Block:
     """Return title, title block and legend as one column."""
     width = COLUMN
     rule = Block(COLUMN, 1.2, (Line(LineKind.FRAME, ((0.0, 0.6), (COLUMN, 0.6))),))
@@ -274,7 +275,7 @@ def _column(heading: Heading, legend: Collection[Sign], bars: bool) -> Block:
             close(wrap(heading.book_title, BODY, COLUMN)[:3], BODY, COLUMN, grey=0.15),
             rule,
             *(_pair(name, value, width) for name, value in _steady(heading)),
-            *([_care(width)] if bars else []),
+            *([_care(width)] if cuts else []),
             close(heading.record, SMALL, width),
             *items(legend, width),
         ),
@@ -282,7 +283,9 @@ def _column(heading: Heading, legend: Collection[Sign], bars: bool) -> Block:
     )
 
 
-def _strip(heading: Heading, length: float, legend: Collection[Sign], mapped: bool) -> Block:
+def _strip(
+    heading: Heading, length: float, legend: Collection[Sign], mapped: bool, cuts: bool
+) -> Block:
     """Return everything in one low strip under a rule, room for a key map at its left."""
     left = MAP + 4 if mapped else 0.0
     width = length - left
@@ -290,7 +293,7 @@ def _strip(heading: Heading, length: float, legend: Collection[Sign], mapped: bo
         (
             _named(heading, width),
             close(_rest(heading, width), SMALL, width),
-            _heeded(legend, width),
+            _heeded(legend, width, cuts),
         ),
         gap=STRIP_GAP,
     )
@@ -342,13 +345,13 @@ def legend_mm(
     return _heeded(legend, width).height - _heeded((), width).height
 
 
-def _heeded(legend: Collection[Sign], width: float) -> Block:
+def _heeded(legend: Collection[Sign], width: float, cuts: bool = True) -> Block:
     """Return what is to be heeded before the first cut and the signs of the legend, line by line."""
     bases = (BODY * CLOSE_BASE, BODY * BASE)
     told = [
         Block(one.width, max(ROW, one.height + LEVEL - base), moved(one.marks, 0.0, LEVEL - base))
         for one, base in (
-            *zip(_cares(width), bases, strict=True),
+            *(zip(_cares(width), bases, strict=True) if cuts else ()),
             *((one, BASELINE) for one in items(legend)),
         )
     ]

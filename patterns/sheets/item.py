@@ -18,7 +18,7 @@ from patterns.sheets.furniture import boxed
 from patterns.sheets.legend import Sign
 from patterns.sheets.piece_view import Face, Key, View, drawn, inserted, view, worded
 from patterns.sheets.place import Desk
-from patterns.sheets.whereabouts import ELSEWHERE
+from patterns.sheets.whereabouts import ELSEWHERE, Displayed
 from patterns.sketch.marks import Block, Box, around, box_of, corners, moved, stretched
 
 INK = 0.4
@@ -65,7 +65,7 @@ class Item:
     """What words are said of: their forms are made when they are asked for."""
     key: Key = ()
     away: bool = False
-    whose: str = ""
+    whose: Displayed | None = None
     """What words are said of that stands on another page; it keeps this when the words are parted."""
     _forms: list[Block] = field(default_factory=list, repr=False)
     _told: dict[tuple[Key, float], Block] = field(default_factory=dict, repr=False)
@@ -232,9 +232,27 @@ class Item:
         return self.subject.name, *others
 
     @property
+    def shown(self) -> tuple[Displayed, ...]:
+        """What a page with it shows, as words on other pages name it."""
+        if self.words:
+            return ()
+        return tuple((o.structure, o.name) for o in (self.subject, *self.serves, *self.looks))
+
+    def awaited(self, sign: str) -> tuple[Displayed, ...]:
+        """Return what its words that wait for a page by a sign are about."""
+        like = (self.of or self).like
+        found = self.whose if sign == ELSEWHERE else like and (like.structure, like.name)
+        return (found,) if found else ()
+
+    @property
     def words(self) -> bool:
         """It is a block of words."""
         return isinstance(self.subject, Diagram) and self.subject.page == "words"
+
+    @property
+    def cuts(self) -> bool:
+        """Something is cut by it, or measured on it as it will be cut."""
+        return isinstance(self.subject, Piece) or self.subject.page == "cutting"
 
     @property
     def sewing(self) -> bool:
@@ -299,7 +317,7 @@ def notes(item: Item, key: Key, away: bool) -> Item:
         (),
         page="words",
     )
-    whose = item.subject.name if away else ""
+    whose = (item.subject.structure, item.subject.name) if away else None
     return Item(item.part, words, of=item, key=key, away=away, whose=whose)
 
 
@@ -334,6 +352,7 @@ def _diagram_view(diagram: Diagram, stretch: tuple[float, float]) -> View:
     """
     fx, fy = (1.0, 1.0) if diagram.scale == "not to scale" else stretch
     kinds: set[Sign] = {mark.kind for mark in diagram.marks if not isinstance(mark, Words)}
+    kinds.discard(LineKind.CUT)  # nothing is cut out of a drawing: a heavy line is what is new
     made = stretched(diagram.marks, fx, fy)
     room = around(map(box_of, made)).grown(INK) if made else Box(0.0, 0.0, diagram.width_mm, 0.0)
     box = Box(0.0, 0.0, room.width, room.height)

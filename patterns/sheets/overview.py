@@ -25,6 +25,7 @@ from patterns.sheets.flow import (
     height_mm,
     opening,
     paragraph,
+    stopped,
     table,
     tightened,
 )
@@ -227,8 +228,8 @@ def _condition(pattern: Pattern, width: float) -> Strips:
 
 def _warnings(pattern: Pattern, width: float, brief: bool = False) -> Strips:
     """Return the boxed words of each structure and all warnings; `brief` gives each one line."""
-    boxes = [(text, True) for part in pattern.parts for text in part.boxes]
-    lines = boxes + [(text, False) for text in pattern.warnings]
+    boxes = [(stopped(text), True) for part in pattern.parts for text in part.boxes]
+    lines = boxes + [(stopped(text), False) for text in pattern.warnings]
     if not lines:
         return (*heading("Warnings", width), *paragraph("None for this book.", width))
     if brief:

@@ -15,7 +15,7 @@ from patterns.sheets.furniture import Arrangement, Frame, Heading, frame
 from patterns.sheets.item import Item
 from patterns.sheets.legend import Sign
 from patterns.sheets.memory import Memory
-from patterns.sheets.whereabouts import told, where
+from patterns.sheets.whereabouts import LIKEWISE, Displayed, runs, told, waiting, where
 from patterns.stock.paper import Paper
 from patterns.stock.printer import UNCORRECTED, Correction
 
@@ -43,10 +43,14 @@ class Page:
     """Room is kept for a key map."""
     bars: bool = True
     """The measured bars stand on it: a page to cut from."""
+    cuts: bool = True
+    """Something is cut by it; else nothing that is heeded before a cut stands on it."""
     phase: str = ""
     """The phase of the work that it belongs to."""
-    whose: tuple[str, ...] = ()
-    """What stands on other pages, once for each of the words here that wait for its page."""
+    shown: tuple[Displayed, ...] = ()
+    """What it shows, as words on other pages name it."""
+    whose: tuple[tuple[Displayed, ...], ...] = ()
+    """What stands on other pages, for each of the words here that wait for its pages."""
 
     @property
     def frame(self) -> Frame:
@@ -64,19 +68,25 @@ class Page:
             self.side,
             self.stretch,
             self.mapped,
+            self.cuts,
         )
 
-    def numbered(self, page: int, pages: int, found: Mapping[str, str]) -> Sheet:
+    def numbered(self, page: int, pages: int, found: Mapping[Displayed, Sequence[int]]) -> Sheet:
         """Return the finished page n of m; `found` are the pages of everything, by its name."""
         made = replace(self, heading=replace(self.heading, page=page, pages=pages)).frame
-        marks = told(self.marks, [found[name] for name in self.whose])
+        numbers = [[n for name in names for n in found[name]] for names in self.whose]
+        waited = [
+            "" if sign == LIKEWISE and page in those else runs(those)
+            for sign, those in zip(waiting(self.marks), numbers, strict=True)
+        ]
+        marks = told(self.marks, waited)
         drawing = Drawing(self.width_mm, self.height_mm, (*made.marks, *marks))
         return Sheet(self.title, self.group, drawing, self.pieces, self.phase)
 
 
 def numbered(pages: Sequence[Page]) -> tuple[Sheet, ...]:
     """Return the finished pages, each with its number and how many there are."""
-    found = where(page.pieces for page in pages)
+    found = where(page.shown for page in pages)
     return tuple(page.numbered(number, len(pages), found) for number, page in enumerate(pages, 1))
 
 
@@ -107,6 +117,13 @@ class Layout:
     def size(self) -> tuple[float, float]:
         """Width and height of a page of words in mm: upright, or a length of the roll."""
         return self.paper.width_mm, ROLL_PAGE_MM if self.paper.roll else self.paper.height_mm
+
+    @property
+    def heads(self) -> tuple[object, ...]:
+        """All that every title block says alike."""
+        pattern, paper = self.pattern, self.paper
+        book = pattern.book_id, pattern.book_title, pattern.record_date, pattern.version
+        return (*book, paper, self.correction)
 
     def stretch(self, width: float, height: float) -> tuple[float, float]:
         """Return the printer's factors across and down for a page as it lies."""
@@ -140,7 +157,9 @@ class Layout:
             frozenset(sign for item in items for sign in item.signs),
             items[0].stretch,
             mapped=mapped,
+            cuts=any(item.cuts for item in items),
             phase=items[0].phase,
+            shown=tuple(one for item in items for one in item.shown),
         )
 
     def _titled(self, items: Sequence[Item], title: str, subtitle: str) -> Heading:

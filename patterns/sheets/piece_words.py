@@ -99,9 +99,7 @@ def _ends(piece: Piece, shape: Any) -> list[Wanted]:
             for edge, y in zip(edges, ys, strict=True)
         ]
         places += [(x - inward * 3.5, y, 90.0) for y in ys]
-        made.append(
-            Wanted(text, (x, (top + bottom) / 2), words_slots(text, HEAD, places, bold=True))
-        )
+        made.append(Wanted(text, (edges[0], ys[0]), words_slots(text, HEAD, places, bold=True)))
     return made
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 from patterns.errors import PaperError
 from patterns.sheets.furniture import CORNER, Arrangement, map_room
@@ -12,7 +13,7 @@ from patterns.sheets.item import Item
 from patterns.sheets.page import Layout, Page
 from patterns.sheets.planning import Grounds
 from patterns.sheets.setting import Place
-from patterns.sheets.whereabouts import waiting
+from patterns.sheets.whereabouts import Displayed, waiting
 from patterns.sketch.marks import Box, moved
 
 LEAST_ROLL = 140.0
@@ -23,10 +24,11 @@ AMPLE: dict[Arrangement, Arrangement] = {"edge": "foot", "turned": "side"}
 
 def settled(layout: Layout, plan: Grounds) -> list[Page]:
     """Return the pages in working order, those of one phase together."""
-    pages = []
+    pages: list[Page] = []
     for ground, places in _ordered(plan):
-        made = _whole if ground.canvas is None else _sheet
-        pages.append(made(layout, ground, places))
+        make = partial(_whole if ground.canvas is None else _sheet, layout, ground, places)
+        of = layout.heads, ground.canvas, ground.number, ground.room, places
+        pages.append(layout.memory.kept(("page", len(pages)), of, make))
     return _by_phase(pages)
 
 
@@ -103,11 +105,9 @@ def _sheet(layout: Layout, ground: Ground, places: Sequence[Place]) -> Page:
     return _cut_off(layout, replace(page, marks=marks), low)
 
 
-def _whose(places: Sequence[Place]) -> tuple[str, ...]:
+def _whose(places: Sequence[Place]) -> tuple[tuple[Displayed, ...], ...]:
     """Return what stands on other pages, once for each of the words here that wait for its page."""
-    return tuple(
-        one.item.whose for one in places if one.item.whose for _ in range(waiting(one.view.marks))
-    )
+    return tuple(one.item.awaited(sign) for one in places for sign in waiting(one.marks))
 
 
 def _filled(places: Sequence[Place]) -> Box:

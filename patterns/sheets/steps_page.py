@@ -7,7 +7,7 @@ be checked, boxes for the sizes as they were cut, and the signatures.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
@@ -28,10 +28,12 @@ from patterns.sheets.flow import (
     height_mm,
     paragraph,
     solid,
+    stopped,
     table,
     together,
 )
 from patterns.sheets.overview import checks, size_words, tick
+from patterns.sheets.whereabouts import ELSEWHERE, Displayed
 from patterns.sketch.marks import Block, Box, moved
 
 NUMBER_MM = 12.0
@@ -70,9 +72,28 @@ def steps_strips(pattern: Pattern, column: Box) -> Strips:
     keys = [key for step in pattern.steps for key in step.cautions]
     return (
         *caution.in_full(keys, width),
-        *_steps(pattern.steps, width),
+        *_steps(_naming_pages(pattern), width),
         *_undo(pattern.undo, width),
     )
+
+
+def _naming_pages(pattern: Pattern) -> list[Step]:
+    """Return the steps, those that are done by a sheet with a place for its page at their end."""
+    found = zip(pattern.steps, _seen(pattern), strict=True)
+    return [replace(s, text=f"{s.text} See {ELSEWHERE}.") if names else s for s, names in found]
+
+
+def _seen(pattern: Pattern) -> Iterator[tuple[Displayed, ...]]:
+    """Yield what each step is done by, as far as it has a sheet: what waits for a reading has none."""
+    drawn = {(part.structure, name) for part in pattern.parts for name in part.drawn}
+    for step in pattern.steps:
+        names = ((step.structure, name) for name in step.sees)
+        yield tuple(name for name in names if name in drawn)
+
+
+def awaited(pattern: Pattern) -> Iterator[tuple[Displayed, ...]]:
+    """Yield what each of the words on the steps' pages that wait for pages is about, in order."""
+    return filter(None, _seen(pattern))
 
 
 Loose = tuple[str, Sequence[Block]]
@@ -211,7 +232,9 @@ def _step(number: int, step: Step, width: float) -> Strips:
 def _undo(lines: Sequence[str], width: float) -> Strips:
     if not lines:
         return ()
-    told = (strip for line in lines for strip in (*together(paragraph(line, width)), *gap(1.0)))
+    told = (
+        strip for line in lines for strip in (*together(paragraph(stopped(line), width)), *gap(1.0))
+    )
     return (*heading("To undo it", width), *told)
 
 

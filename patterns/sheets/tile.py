@@ -16,7 +16,7 @@ from patterns.model.capitals import BODY, SMALL
 from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
 from patterns.sheets.obstacles import Obstacles
-from patterns.sheets.place import Desk, Wanted, words_slots
+from patterns.sheets.place import Desk, Slots, Wanted, joined, words_slots
 from patterns.sketch.marks import SYMBOL_MM, Block, Box, box_of, clipped, corners
 
 OVERLAP = 10.0
@@ -27,7 +27,9 @@ LEAST_LAST = 60.0
 CLEAR = 8.0
 """A joint this far from holes and fixed words is as good as any."""
 DIAMOND = 2.0
-TRIM = "trim here, paste over"
+TRIM = ("trim this sheet here, paste over", "trim this sheet here", "trim here")
+"""What stands along a joint, the fullest that finds room: bold, on the part that is trimmed off, so
+that nobody takes it for words of the piece."""
 
 Span = tuple[float, float]
 
@@ -350,21 +352,42 @@ def _settled(mark: Mark, box: Box, windows: Sequence[Box]) -> tuple[Mark, Box]:
 def _trimmed(
     window: Box, marks: Sequence[Mark], near: Sequence[Mark], trims: Sequence[tuple[Point, Point]]
 ) -> tuple[Mark, ...]:
+    """Return each trim line with its words on the side that is cut away.
+
+    Where no part of that is blank they stand on a white ground, over lines that the neighbour shows.
+    """
     desk = Desk(window, Obstacles((*marks, *near)))
     for a, b in trims:
         upright = a[0] == b[0]
         length = math.dist(a, b)
         shares = [i / 20 for i in range(1, 20)]
         shares.sort(key=lambda share: abs(share - 0.5))
-        off = BODY * 0.72 + 0.7  # its room just fits into half the least overlap
+        off = OVERLAP / 4  # in the middle of half the least overlap
         places = [
             (a[0] - off, a[1] + length * s, 90.0)
             if upright
             else (a[0] + length * s, a[1] - off, 0.0)
             for s in shares
         ]
-        desk.add([Wanted("", a, words_slots(TRIM, BODY, places))])
+        slots = joined([words_slots(words, BODY, places, bold=True) for words in TRIM])
+        before = len(desk.marks)
+        desk.add([Wanted("", a, slots)])
+        if len(desk.marks) == before:
+            signs = [mark for mark in marks if isinstance(mark, Words | Circle)]
+            over = Desk(window, Obstacles((*signs, *near)))
+            over.add([Wanted("", a, _grounded(slots))])
+            desk.marks += over.marks
     return (*(Line(LineKind.MATCH, trim) for trim in trims), *desk.marks)
+
+
+def _grounded(slots: Slots) -> Slots:
+    """Return slots with a white ground: what is trimmed off needs no unbroken lines."""
+
+    def draw(index: int) -> tuple[Mark, ...]:
+        ground = Area(LineKind.TEXT, corners(Box(*slots.sides[index].tolist())), 1.0)
+        return ground, *slots.draw(index)
+
+    return Slots(slots.sides, draw)
 
 
 def key_map(

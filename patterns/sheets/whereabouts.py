@@ -7,21 +7,28 @@ from dataclasses import replace
 
 from patterns.model.drawing import Mark, Words
 
+Displayed = tuple[str, str]
+"""A piece or a drawing: its structure and its name."""
 ELSEWHERE = "pages\u00a0888–888"
 """Stands in words for the pages of what they are said of, until the pages have their numbers."""
 
 
-def where(pages: Iterable[Sequence[str]], first: int = 1) -> dict[str, str]:
+LIKEWISE = "pages\u00a0777–777"
+"""Stands for the pages where it is said what is true of another piece, too."""
+
+
+def where(pages: Iterable[Sequence[Displayed]], first: int = 1) -> dict[Displayed, list[int]]:
     """Return on which pages each thing stands, by what stands on each of them.
 
-    >>> where([["slip"], ["slip", "gauge"], [], ["slip"]], first=6)
-    {'slip': '6–7, 9', 'gauge': '7'}
+    >>> slip, gauge = ("slot", "slip"), ("slot", "gauge")
+    >>> where([[slip], [slip, gauge], [], [slip]], first=6)
+    {('slot', 'slip'): [6, 7, 9], ('slot', 'gauge'): [7]}
     """
-    found: dict[str, list[int]] = {}
+    found: dict[Displayed, list[int]] = {}
     for number, names in enumerate(pages, first):
         for name in names:
             found.setdefault(name, []).append(number)
-    return {name: runs(numbers) for name, numbers in found.items()}
+    return found
 
 
 def runs(numbers: Iterable[int]) -> str:
@@ -49,15 +56,23 @@ def page_words(pages: str) -> str:
     return f"pages {pages}" if several else f"page {pages}"
 
 
-def waiting(marks: Iterable[Mark]) -> int:
-    """Count the words that wait for a page."""
-    return sum(isinstance(mark, Words) and ELSEWHERE in mark.text for mark in marks)
+def waiting(marks: Iterable[Mark]) -> list[str]:
+    """Return what each of the words that wait for a page waits by, in order."""
+    words = [mark.text for mark in marks if isinstance(mark, Words)]
+    return [sign for text in words for sign in (ELSEWHERE, LIKEWISE) if sign in text]
 
 
 def told(marks: Iterable[Mark], pages: Sequence[str]) -> Iterator[Mark]:
-    """Yield marks, the next of some pages in each of the words that wait for one."""
+    """Yield marks, the next of some pages in each of the words that wait for one.
+
+    Empty words stand for the very page: then none is named, nor the brackets round it.
+    """
     left = iter(pages)
     for mark in marks:
-        if isinstance(mark, Words) and ELSEWHERE in mark.text:
-            mark = replace(mark, text=mark.text.replace(ELSEWHERE, page_words(next(left))))
-        yield mark
+        for sign in (ELSEWHERE, LIKEWISE):
+            if isinstance(mark, Words) and sign in mark.text:
+                found = next(left)
+                named = mark.text.replace(sign, page_words(found)) if found else ""
+                mark = replace(mark, text=named or mark.text.replace(f"({sign})", "").rstrip())
+        if not isinstance(mark, Words) or mark.text:
+            yield mark

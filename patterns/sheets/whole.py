@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import islice
 
 from patterns.errors import PaperError
+from patterns.model.pattern import Pattern
 from patterns.model.sheet import Sheet
 from patterns.sheets import compose, overview, steps_page, text_pages
 from patterns.sheets.flow import Strips
 from patterns.sheets.overview import Entry
 from patterns.sheets.page import Better, Layout, Page, numbered
 from patterns.sheets.steps_page import End, Loose
+from patterns.sheets.whereabouts import waiting
 
 TRIES = 12
 """So often the words are set at most: the page numbers in them settle after two or three."""
@@ -34,7 +37,7 @@ def _pages(layout: Layout) -> tuple[Page, ...]:
     cutting = compose.plan(layout, loose)
     if layout.better and layout.better.sheets > len(cutting) + 1:
         layout = replace(layout, better=None)
-    return (*words(layout, steps, cutting), *cutting)
+    return (*_naming(words(layout, steps, cutting), layout.pattern), *cutting)
 
 
 def _suggesting(layout: Layout) -> Layout:
@@ -58,6 +61,13 @@ def _told(layout: Layout) -> tuple[Strips, list[Loose]]:
     steps = steps_page.steps_strips(layout.pattern, column)
     kept, loose = _parted(layout, steps, steps_page.ends(layout.pattern, column))
     return (*steps, *kept), loose
+
+
+def _naming(pages: Sequence[Page], pattern: Pattern) -> Iterator[Page]:
+    """Yield pages of words with what each of their words that wait for pages is about."""
+    left = steps_page.awaited(pattern)
+    for page in pages:
+        yield replace(page, whose=tuple(islice(left, len(waiting(page.marks)))))
 
 
 def _parted(layout: Layout, steps: Strips, ends: Sequence[End]) -> tuple[Strips, list[Loose]]:

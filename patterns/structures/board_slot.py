@@ -320,9 +320,7 @@ def _figures(
         ),
         draws_cloth=cloth is not None,
         cloth_words=_cloth_words(cloth),
-        tissue_words=""
-        if first is None
-        else f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
+        tissue_words="" if first is None else lining.size_words(first),
         flange_words=_per_board(
             (
                 w,

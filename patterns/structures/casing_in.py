@@ -370,7 +370,7 @@ def _figures(
         own_lining=cloth is not None,
         on_turn_ins=bool(on_turn_ins),
         reached_words=turn_ins.words(on_turn_ins, "its"),
-        tissue_words="" if first is None else f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
+        tissue_words="" if first is None else lining.size_words(first),
         cloth_words="" if cloth is None else lining.cut_words(cloth.piece),
         warp_words=lining.warp_words(grain),
         new_endpapers=params.endpapers != "none",

@@ -12,9 +12,11 @@ from collections.abc import Collection, Iterable
 from typing import Any
 
 from patterns.errors import TemplateError, nearest
+from patterns.model.part import Part
 from patterns.stock import cautions
 from patterns.structures import steps
 from patterns.structures.parameter import Parameter
+from patterns.structures.steps import StepTemplate
 from patterns.structures.template import Template
 
 TYPES = {
@@ -119,6 +121,34 @@ def pictures(template: Template, drawn: Iterable[str]) -> None:
     faults += [f"no step shows {name} of PICTURES" for name in sorted(given - wanted)]
     if faults:
         raise TemplateError(f"{template.name}: {'; '.join(faults)}")
+
+
+def seen(part: Part, step: StepTemplate) -> tuple[str, ...]:
+    """Return the names of the pieces and drawings that a step is done by; it names how they begin.
+
+    Alternatives are joined by "|", each enough by itself. TemplateError where the structure has none of that name.
+    """
+    names = part.drawn
+    found = [
+        [name for name in names if any(_begins(name, one) for one in sought.split("|"))]
+        for sought in step.sees
+    ]
+    for sought, those in zip(step.sees, found, strict=True):
+        if not those:
+            raise TemplateError(
+                f"{part.structure}: a step sees {sought!r}, which is no piece and no drawing; "
+                f"there are: {', '.join(names)}"
+            )
+    return tuple(name for those in found for name in those)
+
+
+def _begins(name: str, sought: str) -> bool:
+    """Tell whether a name is the one sought, or that with a number, a letter or a side behind it.
+
+    >>> _begins("strip, front", "strip"), _begins("stripes", "strip")
+    (True, False)
+    """
+    return name == sought or name.startswith((f"{sought}, ", f"{sought} "))
 
 
 def _alone(template: Template, typed_by: type) -> list[str]:

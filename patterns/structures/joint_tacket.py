@@ -55,7 +55,13 @@ class _Side:
     """How much a strand's allowance exceeds its taut length at the worst opening."""
 
     def tails(self) -> float:
+        """Return what is left at each end of a thread of the loop by rule."""
         return (self.loop - self.worst) / 2
+
+    @property
+    def cut_mm(self) -> int:
+        """The whole length that a thread is cut to."""
+        return ceil(self.loop / CUT_TO_MM) * CUT_TO_MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,8 +244,8 @@ def _section(params: Params, group: list[_Side], thread: float) -> Diagram:
             f"{joint.name}: board {tenth(b)}, shoulder {tenth(joint.shoulder_mm)}, gap {tenth(g)} mm; "
             f"thread {thread:.2f} mm",
             f"from the shoulder's base to the board's inner arris a thread needs {side.across:.2f} mm; the way round is longest, "
-            f"{tenth(side.worst)} mm, at {side.worst_deg:.0f}°; a thread of {tenth(side.loop)} mm leaves two tails of "
-            f"{tenth(side.tails())} mm for the knot",
+            f"{tenth(side.worst)} mm, at {side.worst_deg:.0f}°; a thread of {side.cut_mm} mm leaves two tails of "
+            f"{tenth((side.cut_mm - side.worst) / 2)} mm for the knot",
             "heavy line: the thread; at no opening is a strand longer than its allowance",
         ),
     )
@@ -252,7 +258,7 @@ def _figures(
     places: tuple[float, ...],
     strength: TacketStrength,
 ) -> Figures:
-    loops = {which: ceil(one.loop / CUT_TO_MM) * CUT_TO_MM for which, one in sides.items()}
+    loops = {which: one.cut_mm for which, one in sides.items()}
     return Figures(
         rebacked=rebacked(book),
         stations_n=len(places),

@@ -184,7 +184,7 @@ def _figures(
         pasted_first=params.pasted and not sewn.swell.laid_dry,
         pasted_after=params.pasted and sewn.swell.laid_dry,
         fallen_in=book.spine.turn_deg < 0 and book.result(LiningResult) is None,
-        tissue_words=f"{tenth(first.width_mm)} × {tenth(first.height_mm)} mm",
+        tissue_words=lining.size_words(first),
         cloth_words=lining.cut_words(cloth.piece),
         warp_words=lining.warp_words(cloth.piece.grain),
         flange_words=_each(flanges, lambda flange: flange.width_mm),

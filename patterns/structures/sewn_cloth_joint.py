@@ -127,11 +127,15 @@ def _side(book: Book, params: Params, which: Which) -> _Side:
 
 
 def _strip(book: Book, params: Params, side: _Side, row: HoleRow, name: str) -> Piece:
-    """Draw one strip, its turned-back face up: seam at the joint, the board's part away from it."""
+    """Draw one strip, its turned-back face up: seam at the joint, the board's part away from it.
+
+    That face is seen from inside, the board open: the front board of a left-to-right book lies at
+    the left, its seam at the right.
+    """
     cloth, holes = book.material("cloth"), row.heights_mm
     which, across, height = side.board.side, side.path.length_mm, book.height_mm
     width = params.seam + across + params.onto
-    seam_left = book.at_right(which)
+    seam_left = not book.at_right(which)
 
     def x(beyond: float) -> float:
         return beyond if seam_left else width - beyond
@@ -373,7 +377,7 @@ def _warnings(
 def _turned_back(book: Book, params: Params, _part: Part) -> Drawing:
     """Show the strip of the front board turned back over its seam."""
     joint = book.joint(book.board("front"), params.opening)
-    return pictures.turned_back(joint, params.seam, params.onto)
+    return pictures.turned_back(joint, params.seam, params.onto, params.opening)
 
 
 PICTURES = {"turned_back": _turned_back}

@@ -46,7 +46,7 @@ def working_order(cover_first: bool) -> tuple[str, ...]:
 _TRAITS = tuple(field.name for field in fields(Traits))
 _WAYS = frozenset(get_args(Way))
 _TOLD_ANEW = {"text", "cautions", "tools", *_TRAITS}
-_KEYS = {"phase", "when", "seldom", "instead", "picture", *_TOLD_ANEW}
+_KEYS = {"phase", "when", "seldom", "instead", "picture", "sees", *_TOLD_ANEW}
 BOND = "bond"
 """Figure of a step that says with what it sets: paste, unless the book's condition asks for another."""
 PLACES: tuple[Where, ...] = get_args(Where)
@@ -81,6 +81,8 @@ class StepTemplate:
     """How it is told where it is done in another way than with so much water."""
     picture: str = ""
     """Name of the picture beside it, which the structure's module draws."""
+    sees: tuple[str, ...] = ()
+    """Pieces and drawings of the structure that it is done by, as their names begin."""
     tools: tuple[str, ...] = ()
 
     @property
@@ -108,6 +110,7 @@ def declared(row: Mapping[str, Any]) -> StepTemplate:
         seldom=row.get("seldom", False),
         ways={way: _anew(way, one) for way, one in instead.items()},
         picture=row.get("picture", ""),
+        sees=tuple(row.get("sees", ())),
         tools=tuple(row.get("tools", ())),
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -35,3 +36,16 @@ def bench(folder: Path) -> Iterator[Asking]:
     with opened(folder) as asking:
         assert asking.get("/books").status == 200
         yield asking
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Any]:
+    """A browser for the tests of one module."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        browser = play.chromium.launch(
+            executable_path="/usr/bin/chromium", args=["--no-sandbox", "--disable-gpu"]
+        )
+        yield browser
+        browser.close()

@@ -10,58 +10,16 @@ from typing import Any
 import pytest
 from PIL import Image
 
+from patterns.cutting.stock import BLANK
 from patterns.gallery import store
 from patterns.record import reading
 from tests.bench import picture
 from tests.bench.benches import Asking
+from tests.bench.paging import SIZES, page_of, reach, turn
 from tests.browsing import wait_until
 from tests.test_gallery_examples import GALLERY
 
 pytestmark = pytest.mark.outside
-SIZES = {
-    "desk": (1366, 768, False),
-    "zoomed to 200 %": (683, 384, False),
-    "tablet": (768, 1024, True),
-    "small": (320, 640, True),
-}
-"""Width and height in the page's own pixels, which a zoom makes fewer; whether it is touched."""
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Any]:
-    """A browser for the tests of this module."""
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as play:
-        browser = play.chromium.launch(
-            executable_path="/usr/bin/chromium", args=["--no-sandbox", "--disable-gpu"]
-        )
-        yield browser
-        browser.close()
-
-
-def page_of(chromium: Any, bench: Asking, size: str, complaints: list[str]) -> Any:
-    """Open the bench in a window of a size; what the browser complains of is noted."""
-    width, height, touch = SIZES[size]
-    context = chromium.new_context(
-        viewport={"width": width, "height": height}, has_touch=touch, reduced_motion="reduce"
-    )
-    page = context.new_page()
-    page.on("pageerror", lambda error: complaints.append(str(error)))
-    page.on("console", lambda told: complaints.extend([told.text] * (told.type == "error")))
-    page.goto(bench.started.door.address)
-    page.wait_for_selector("#new-book")
-    return page
-
-
-def reach(page: Any, selector: str, key: str = "Tab") -> None:
-    """Go to something by one key alone; fail where it does not lead there."""
-    assert page.query_selector(selector), selector
-    for _ in range(400):
-        if page.evaluate("one => document.activeElement?.matches(one)", selector):
-            return
-        page.keyboard.press(key)
-    raise AssertionError(f"{key} does not lead to {selector}")
 
 
 def press(page: Any, selector: str, key: str = "Tab") -> None:
@@ -110,13 +68,14 @@ def test_the_whole_way_by_keyboard_alone(chromium: Any, bench: Asking, folder: P
     page.keyboard.press("Escape")
     page.wait_for_selector("[data-take=flap_wrapper]", state="attached")
     page.wait_for_timeout(500)
-    press(page, "[data-side=says]")
+    press(page, "#stop-says")
     press(page, "#all-structures > summary")
     reach(page, "#take-flap_wrapper")
     page.keyboard.press("Space")
     first = drawn(page)
     assert first.startswith("Sheet 1 of")
     before = page.get_attribute("#pieces", "src")
+    press(page, "#stop-settings", "Shift+Tab")
     reach(page, "[data-setting] input:not([type=file])")
     name = page.evaluate("document.activeElement.closest('[data-setting]').dataset.setting")
     low = page.evaluate(
@@ -184,6 +143,7 @@ def test_questions_come_one_by_one_as_answers_ask_for_them(chromium: Any, bench:
     assert go_on(page, ".picks button:text-is('fair')") == "condition.leather"
     assert [go_on(page, "#pass") for _ in range(2)] == ["text_block.height", "spine.profile"]
     page.click("#measuring")
+    turn(page, "condition")
     assert page.input_value("#f-condition-paper") == "fair"
     page.click("#measuring")
     assert asked(page) == "spine.profile"  # where it was left
@@ -214,14 +174,18 @@ def test_what_is_wanting_is_named_and_one_press_away(chromium: Any, bench: Askin
     bench.post("/books/2/field", name="text_block.height", words="9", visit="")
     page = page_of(chromium, bench, "desk", [])
     page.click("#book-2")
+    turn(page, "says")
     page.click("#findings [data-field='text_block.height']")
     assert page.evaluate("document.activeElement.id") == "f-text_block-height"
+    turn(page, "book")
     page.click("#f-book-title")
     page.click("#save")
     wait_until(page, "() => document.activeElement.id === 'f-text_block-height'")
     assert page.inner_text("#said").startswith("Not saved: text block: height is 9 mm")
     page.fill("#f-text_block-height", "330")
+    turn(page, "spine")
     page.fill("#f-spine-linings", "")
+    turn(page, "says")
     page.wait_for_selector("#choose-1")
     page.click("#all-structures > summary")
     page.check("#take-spine_lining")
@@ -232,7 +196,7 @@ def test_what_is_wanting_is_named_and_one_press_away(chromium: Any, bench: Askin
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_every_view_is_sound(chromium: Any, bench: Asking, size: str) -> None:
+def test_every_view_is_sound(chromium: Any, bench: Asking, folder: Path, size: str) -> None:
     """At each width: axe finds nothing, nothing scrolls sideways, and the focus is never covered."""
     from axe_playwright_python.sync_playwright import Axe
 
@@ -240,6 +204,9 @@ def test_every_view_is_sound(chromium: Any, bench: Asking, size: str) -> None:
     bench.post("/books/1/field", name="text_block.leaves", words="many", visit="")
     bench.post("/books/2/structures", names="hollow_tube", settings="")
     bench.post("/books/2/keep")
+    bench.post("/books/2/field", name="cover.endband_head", words="2.5", visit="")
+    bench.post("/books/2/keep")
+    (folder / "stock.toml").write_text(BLANK)
     complaints: list[str] = []
     page = page_of(chromium, bench, size, complaints)
     for view in _views(page):
@@ -259,11 +226,16 @@ def _views(page: Any) -> Iterator[str]:
     page.click("#book-1")
     page.wait_for_selector("#findings, .finding", state="attached")
     page.wait_for_timeout(1000)
-    yield "desk with a problem"
-    for side in ("sheet", "says"):
-        if page.query_selector(f"[data-side={side}]").bounding_box()["x"] >= 0:
-            page.click(f"[data-side={side}]")
-            yield side
+    for stop in ("text_block", "cover", "says", "settings", "sheets"):
+        turn(page, stop)
+        yield f"desk, {stop}"
+    page.select_option("#visit", "cleaned")
+    page.click("#measuring")
+    page.wait_for_timeout(300)
+    page.click(".field.now [data-again]")
+    yield "measuring again"
+    page.click("#measuring")
+    page.select_option("#visit", "first")
     page.click("#measuring")
     page.wait_for_timeout(300)
     yield "measuring"
@@ -277,9 +249,18 @@ def _views(page: Any) -> Iterator[str]:
     page.click("#card-1")
     page.wait_for_selector("#p-treat")
     yield "pattern"
+    page.click("#p-compare")
+    page.wait_for_selector("#compare table")
+    yield "compared"
     page.click("#p-treat")
     page.wait_for_selector("#treated")
     yield "treatment"
+    page.click("[data-go=gallery]")
+    page.click("#to-plan")
+    page.check("[name=pattern]")
+    page.click("#lay-out")
+    page.wait_for_selector("#planned-head")
+    yield "cutting plan"
 
 
 COVERED = """() => {
@@ -306,7 +287,8 @@ def test_a_problem_stands_beside_its_field_while_it_is_typed(chromium: Any, benc
     complaints: list[str] = []
     page = page_of(chromium, bench, "desk", complaints)
     page.click("#book-2")
-    page.wait_for_selector("#f-text_block-height")
+    page.wait_for_selector("#f-book-id")
+    turn(page, "text_block")
     page.fill("#f-text_block-height", "9")
     page.wait_for_selector("#p-text_block-height li")
     assert "20 to 2000 mm" in page.inner_text("#p-text_block-height")
@@ -316,7 +298,7 @@ def test_a_problem_stands_beside_its_field_while_it_is_typed(chromium: Any, benc
     page.click("#undo")
     wait_until(page, "() => document.querySelector('#undo').disabled")
     page.reload()
-    page.wait_for_selector("#f-text_block-height")  # the same book, after a reload
+    page.wait_for_selector("#f-book-id")  # the same book, after a reload
     assert complaints == []
     page.context.close()
 
@@ -333,9 +315,9 @@ def test_the_view_asked_for_last_is_shown(chromium: Any, bench: Asking) -> None:
     page.route("**/gallery?*", late)
     page.click("[data-go=gallery]", no_wait_after=True)
     page.click("#book-2")
-    page.wait_for_selector("#f-text_block-height")
+    page.wait_for_selector("#f-book-id")
     page.wait_for_timeout(1200)
-    assert page.is_visible("#f-text_block-height")
+    assert page.is_visible("#f-book-id")
     assert page.get_attribute("[data-go=gallery]", "aria-current") is None
     assert complaints == []
     page.context.close()
@@ -402,7 +384,7 @@ def test_nothing_moves_for_whoever_wants_no_motion(chromium: Any, bench: Asking)
         page = context.new_page()
         page.goto(bench.started.door.address)
         page.click("#book-1")
-        page.wait_for_selector("#f-text_block-height")
+        page.wait_for_selector("#f-book-id")
         assert bool(page.evaluate(MOVING)) is (wanted == "no-preference")
         context.close()
 
@@ -438,8 +420,8 @@ def test_the_whole_way_by_pointer(chromium: Any, bench: Asking, folder: Path, si
     press = page.tap if touched else page.click
 
     def see(part: str) -> None:
-        if touched:
-            press(f"[data-side={part}]")
+        if touched or part != "sheets":
+            press(f"#stop-{part}")
 
     press("#new-book")
     press("#measuring")
@@ -456,14 +438,14 @@ def test_the_whole_way_by_pointer(chromium: Any, bench: Asking, folder: Path, si
     see("says")
     press("#all-structures > summary")
     press("label[for=take-flap_wrapper]")
-    see("sheet")
+    see("sheets")
     assert drawn(page).startswith("Sheet 1 of")
     press("#after")
     wait_until(
         page, "() => document.querySelector('#sheet-words').textContent.startsWith('Sheet 2')"
     )
     before = page.get_attribute("#pieces", "src")
-    see("says")
+    see("settings")
     press("[data-setting] input:not([type=file])")
     page.keyboard.type(page.inner_text("[data-setting] .range").split(" ")[0])
     wait_until(page, f"() => document.querySelector('#pieces').src !== '{before}'")

@@ -2,6 +2,9 @@
 
 Strip: 6 of seam, the way from the shoulder's base to the board's inner arris, 22 on the board. Holes from 14 below the head
 to 14 above the tail: ⌊(305 − 28)/12⌋ + 1 = 24 of them, 277/23 apart.
+
+Each strip lies as it is seen in the end, the board open and HEAD up. The book is read from right to left: its front board
+opens to the right, so the front strip has its seam at the left and the board's part at the right; the back one the reverse.
 """
 
 from dataclasses import replace
@@ -31,15 +34,17 @@ def strip(side: str, fold: float, ends: tuple[Point, Point, Point]) -> Cut:
     )
 
 
-FRONT = 22 + WAY_FRONT
+BACK = 22 + WAY_BACK
 BOOK = replace(
     joint_tacket.BOOK,
     record=joint_tacket.RECORD.partition("[sewing]")[0] + "[measuring]\nerror = 0.4\n",
     structures=("sewn_cloth_joint",),
     settings={"seam": "6", "onto": "22", "end": "14"},
     pieces={
-        "strip, front": strip("front", FRONT, ((FRONT, FRONT + 6), (22, FRONT), (0, 22))),
-        "strip, back": strip("back", 6, ((0, 6), (6, 6 + WAY_BACK), (6 + WAY_BACK, 28 + WAY_BACK))),
+        "strip, front": strip(
+            "front", 6, ((0, 6), (6, 6 + WAY_FRONT), (6 + WAY_FRONT, 28 + WAY_FRONT))
+        ),
+        "strip, back": strip("back", BACK, ((BACK, BACK + 6), (22, BACK), (0, 22))),
     },
     quantities={
         "pitch_mm": 277 / 23,

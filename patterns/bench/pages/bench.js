@@ -3,6 +3,7 @@
 import { get, post, say, trying } from "./asking.js";
 import { openDesk } from "./desk.js";
 import { openGallery, openPattern } from "./gallery.js";
+import { openPlan } from "./plan.js";
 
 const main = document.getElementById("main");
 
@@ -12,6 +13,7 @@ const VIEWS = {
   desk: (at, still) => openDesk(main, at.number, go, still),
   gallery: (at, still) => openGallery(main, {}, go, still),
   pattern: (at, still) => openPattern(main, at.number, go, still),
+  plan: (at, still) => openPlan(main, still),
 };
 
 let leave = null;

@@ -3,10 +3,11 @@
 import { file, get, paper, post, put, replace, say, trying, working } from "./asking.js";
 import { Drawing, line } from "./drawing.js";
 import { Measuring } from "./measuring.js";
+import { again, begin, first, items, mark, words } from "./rows.js";
+import { Tape } from "./tape.js";
 
 const TYPING_MS = 120;
 const NARROW = window.matchMedia("(max-width: 75rem)");
-const PARTS = { form: ".strip", sheet: ".sheet", says: ".says" };
 
 export async function openDesk(main, number, go, still) {
   const held = await get(`/books/${number}`);
@@ -39,6 +40,8 @@ class Desk {
     if (this.drawing) this.drawing.stop();
     this.drawing = new Drawing(this.root, this.number, (problems) => this.beside("setting", problems));
     this.measuring = new Measuring(this.root, this);
+    this.tape = new Tape(this.root);
+    begin(this.root);
   }
 
   leave() {
@@ -82,11 +85,13 @@ class Desk {
     const [kind, name] = row.dataset.name ? ["field", row.dataset.name] : ["setting", row.dataset.setting];
     const key = `${kind} ${name}`;
     clearTimeout(this.timers.get(key)?.timer);
-    const body = { name, words: input.value, visit: String(this.visit) };
+    const said = kind === "field" ? words(row) : input.value;
+    const body = { name, words: said, visit: String(this.visit) };
     this.timers.set(key, { body, kind, timer: setTimeout(() => this.send(key), TYPING_MS) });
   }
 
   settled(input) {
+    if (input.id === "figures") trying(() => this.read(input.value));
     if (input.id === "paper") trying(() => this.change("paper", { paper: input.value }));
     if (input.dataset.take) trying(() => this.take());
     if (input.type === "file") trying(() => this.trace(input));
@@ -121,7 +126,10 @@ class Desk {
     at("title").textContent = state.title || "A new book";
     at("stand").textContent = state.unsaved ? "Kept as a draft, not saved yet" : state.begun ? "Saved" : "Nothing written yet";
     for (const id of ["print", "keep", "export"]) at(id).disabled = !state.structures.length;
-    this.counts();
+    for (const row of this.root.querySelectorAll("[data-name]")) {
+      row.querySelector("[data-read]").textContent = state.read[row.dataset.name] || "";
+    }
+    this.tape.counts(state);
   }
 
   // Each problem stands beside its field; what is of no one field stands above them all.
@@ -140,12 +148,10 @@ class Desk {
     items(this.root.querySelector("#p-none"), others);
   }
 
-  counts() {
-    for (const group of this.root.querySelectorAll(".group")) {
-      const rows = [...group.querySelectorAll("[data-name]")];
-      const held = rows.filter((row) => row.querySelector("input, select").value.trim());
-      group.querySelector("[data-count]").textContent = `${held.length} of ${rows.length}`;
-    }
+  async read(how) {
+    const { said } = await post(`/figures/${how}`);
+    this.again(await get(this.path));
+    say(said);
   }
 
   async settings() {
@@ -169,12 +175,14 @@ class Desk {
 
   async pressed(button) {
     const { id, dataset } = button;
+    if (dataset.again !== undefined) return again(button.closest("[data-name]")); // typed into at once
     await this.sent();
     if (dataset.choose !== undefined) await this.choose(dataset);
+    else if (dataset.right) await this.right(dataset.right.split(" "));
     else if (dataset.field) this.goTo(dataset.field);
     else if (dataset.page) await this.drawing.turnTo(Number(dataset.page));
     else if (dataset.pattern) await this.go({ view: "pattern", number: Number(dataset.pattern) });
-    else if (dataset.side) this.see(button);
+    else if (dataset.stop) this.tape.show(dataset.stop);
     else if (dataset.more) await this.another(dataset.more);
     else if (id === "undo") this.again(await post(`${this.path}/undo`));
     else if (id === "save") await this.save();
@@ -184,19 +192,27 @@ class Desk {
     else if (id === "before") await this.drawing.turnTo(this.drawing.page - 1);
     else if (id === "after") await this.drawing.turnTo(this.drawing.page + 1);
     else if (id === "larger") this.larger(button);
-    else if (id === "measuring") this.measuring.toggle();
+    else if (id === "measuring") this.measuring.toggle(this.root.querySelector("#visit").value);
+    else if (id === "on") this.tape.show(this.tape.after().dataset.stop);
+    else if (id === "whole") this.whole(button);
     else this.measuring.pressed(id);
+    return undefined;
+  }
+
+  // What looked odd was measured again and found right: it is asked no more.
+  async right(names) {
+    const input = first(this.root.querySelector('[data-name="measuring.checked"]'));
+    const held = input.value.split(/[\s,]+/).filter(Boolean);
+    input.value = [...new Set([...held, ...names])].join(" ");
+    this.visit += 1;
+    this.typed(input);
+    await this.sent();
+    say("It is asked no more; the record says which readings you measured again.");
   }
 
   async choose({ choose, with: settings }) {
     await this.change("structures", { names: choose, settings: choose && settings });
     if (choose && NARROW.matches) say("Chosen. Pieces and sheets stand under “Sheets”.");
-  }
-
-  // Where one part is seen at a time, the buttons that lead to the others stay in sight.
-  see(button) {
-    this.side(button).focus({ preventScroll: NARROW.matches });
-    if (NARROW.matches) this.root.querySelector(".ways").scrollIntoView();
   }
 
   async keep() {
@@ -232,18 +248,18 @@ class Desk {
   // The whole desk anew: what was open stays open, and the sheet that was looked at.
   again(answer, table = "") {
     const { page } = this.drawing;
-    const open = [...this.root.querySelectorAll(".group")].map((one) => [one.id, one.open]);
-    const side = this.root.dataset.side;
+    const open = [...this.root.querySelectorAll("details.group")].map((one) => [one.id, one.open]);
+    const stop = this.tape.here;
     const focused = document.activeElement.id;
     this.main.innerHTML = answer.html;
     this.begin();
     this.drawing.page = page;
     for (const [id, is] of open) this.root.querySelector(`#${id}`).open = is;
-    if (side) this.side(this.root.querySelector(`[data-side=${side}]`));
+    this.tape.show(stop, false);
     this.stands(answer);
     if (table) {
       const group = this.root.querySelector(`[data-table="${table}"]`);
-      group.open = true;
+      this.tape.open(group.querySelector("fieldset"));
       group.querySelector("fieldset:last-of-type input, fieldset:last-of-type select").focus();
     } else {
       this.root.querySelector(`#${focused}`)?.focus();
@@ -254,46 +270,21 @@ class Desk {
     return answer;
   }
 
-  side(button) {
-    this.root.dataset.side = button.dataset.side;
-    for (const one of this.root.querySelectorAll("[data-side]")) {
-      one.setAttribute("aria-pressed", String(one === button));
-    }
-    return this.root.querySelector(PARTS[button.dataset.side]);
+  whole(button) {
+    const shown = button.closest(".tape").classList.toggle("whole");
+    button.setAttribute("aria-pressed", String(shown));
   }
 
   goTo(name) {
     const row = this.root.querySelector(`[data-name="${CSS.escape(name)}"]`) || this.root.querySelector(`[data-name^="${CSS.escape(name.split(".")[0])}"]`);
     if (!row) return;
-    const form = this.root.querySelector("[data-side=form]");
-    this.side(form);
-    row.closest("details").open = true;
-    row.querySelector("input, select").focus();
+    this.tape.open(row);
+    first(row).focus();
   }
 }
 
 function spoken(name) {
   return name.replaceAll("_", " ").replaceAll(".", ": ");
-}
-
-function mark(row, lines) {
-  const input = row.querySelector("input, select");
-  row.classList.toggle("wrong", lines.length > 0);
-  if (lines.length) input.setAttribute("aria-invalid", "true");
-  else input.removeAttribute("aria-invalid");
-  items(row.querySelector(".problems"), lines);
-}
-
-function items(list, lines) {
-  const now = [...list.children].map((one) => one.textContent);
-  if (now.length === lines.length && now.every((words, place) => words === lines[place])) return;
-  list.replaceChildren(
-    ...lines.map((words) => {
-      const item = document.createElement("li");
-      item.textContent = words;
-      return item;
-    }),
-  );
 }
 
 export { line };

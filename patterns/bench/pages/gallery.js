@@ -14,6 +14,7 @@ export async function openGallery(main, asked, go, still) {
     for (const one of main.querySelectorAll("[data-pattern]")) {
       one.addEventListener("click", () => go({ view: "pattern", number: Number(one.dataset.pattern) }));
     }
+    main.querySelector("#to-plan").addEventListener("click", () => go({ view: "plan" }));
     const seek = main.querySelector("#seek");
     if (!seek) return;
     const again = () => trying(() => show(Object.fromEntries(new FormData(seek))));

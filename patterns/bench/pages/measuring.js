@@ -1,6 +1,7 @@
 // One question at a time, large, in the order of handling the book: the same form, with the rest put away.
 
-import { get, picture } from "./asking.js";
+import { get, picture, say } from "./asking.js";
+import { empty, first, words } from "./rows.js";
 
 const GATES = {
   "cover.front": "Does the front board differ from what you gave?",
@@ -18,6 +19,10 @@ const BOARDS = ["board_thickness", "board_weight", "joint", "joint_gap", "joint_
 const SIDES = ["side_width", "side_height"];
 const NOT_OF = { limp: BOARDS, "in-boards": SIDES, case: SIDES, "wooden boards": SIDES };
 const MOST_PICKS = 8;
+const LATER = {
+  cleaned: "Read again, the spine cleaned.",
+  sewn: "Read over the sewn lining.",
+};
 
 export class Measuring {
   constructor(root, desk) {
@@ -25,6 +30,12 @@ export class Measuring {
     this.desk = desk;
     this.step = null; // what is asked now
     this.passed = new Set();
+    this.visit = "first";
+    this.before = new Map(); // what stood in each field when a later visit began
+  }
+
+  get later() {
+    return this.visit !== "first";
   }
 
   get on() {
@@ -35,45 +46,56 @@ export class Measuring {
     return this.root.querySelector(`#${id}`);
   }
 
-  // Every question: the fields in their order, before some groups whether they are asked at all.
+  // Every question of this visit: the fields in their order, before some groups whether they are asked at all.
   steps() {
     const found = [];
     for (const group of this.root.querySelectorAll(".group")) {
       const rows = [...group.querySelectorAll("[data-name]")];
       const { table } = group.dataset;
-      const begun = rows.some(held);
+      if (this.later) {
+        found.push(...rows.filter((row) => this.asked(row)).map((row) => ({ row, group })));
+        continue;
+      }
+      const begun = rows.some(words);
       if (GATES[table] && !begun) found.push({ gate: GATES[table], table, group });
       if (GATES[table] && !begun && !this.passed.has(table)) continue;
-      found.push(...rows.filter((row) => held(row) || this.asked(row)).map((row) => ({ row, group })));
+      found.push(...rows.filter((row) => this.asked(row)).map((row) => ({ row, group })));
       if (MORE[table] && rows.length) found.push({ gate: MORE[table], table, group, more: true });
     }
     return found;
   }
 
-  // What this kind of cover cannot have is not asked; all of it stands on the desk.
+  // What belongs to another visit is not asked, nor what this kind of cover cannot have; all stands on the desk.
   asked(row) {
+    if (!row.dataset.visits.split(" ").includes(this.visit)) return false;
+    if (this.later || words(row)) return true;
     const [table, ...rest] = row.dataset.name.split(".");
     if (table !== "cover") return true;
     const kind = this.root.querySelector("[data-name='cover.kind'] select").value;
     return !(NOT_OF[kind] || []).includes(rest.at(-1));
   }
 
-  toggle() {
-    return this.on ? this.end() : this.begin();
+  toggle(visit) {
+    return this.on ? this.end() : this.begin(visit);
   }
 
   // Where it was left; at first behind the last answer, or where an answer is missing.
-  begin() {
+  begin(visit) {
+    if (visit !== this.visit) this.step = null;
+    this.visit = visit;
+    this.before = new Map([...this.root.querySelectorAll("[data-name]")].map((row) => [row.dataset.name, words(row)]));
     this.open();
     const steps = this.steps();
-    const next = steps.findLastIndex((one) => one.row && held(one.row)) + 1;
-    const first = steps.findIndex((one) => one.row && !held(one.row));
-    this.show(this.step ? this.place(steps) : next < steps.length ? next : Math.max(first, 0));
+    if (this.later) return this.show(0);
+    const next = steps.findLastIndex((one) => one.row && words(one.row)) + 1;
+    const missing = steps.findIndex((one) => one.row && !words(one.row));
+    return this.show(this.step ? this.place(steps) : next < steps.length ? next : Math.max(missing, 0));
   }
 
   open() {
     document.body.classList.add("measuring");
-    for (const group of this.root.querySelectorAll(".group")) group.open = true;
+    for (const part of this.root.querySelectorAll("#form [data-part]")) part.hidden = false;
+    for (const group of this.root.querySelectorAll("details.group")) group.open = true;
     this.at("steps").hidden = this.at("asked").hidden = false;
     this.at("measuring").textContent = "Back to the desk";
   }
@@ -91,7 +113,21 @@ export class Measuring {
     this.tidy();
     this.at("steps").hidden = this.at("asked").hidden = this.at("pass").hidden = true;
     this.at("measuring").textContent = "Measure, one by one";
+    this.desk.tape.show(this.desk.tape.here, false);
     this.at("measuring").focus();
+    if (this.later) this.told();
+  }
+
+  told() {
+    const rows = [...this.root.querySelectorAll("[data-name]")];
+    const changed = rows.filter((row) => words(row) !== this.before.get(row.dataset.name)).length;
+    say(changed === 1 ? "1 figure is another than before." : `${changed} figures are others than before.`);
+  }
+
+  was(row) {
+    const before = this.before.get(row.dataset.name);
+    const unit = row.querySelector(".unit")?.textContent || "";
+    this.at("was").textContent = `${LATER[this.visit]} ${before ? `Before: ${before} ${unit}`.trim() : "Not measured before."}`;
   }
 
   tidy() {
@@ -111,7 +147,7 @@ export class Measuring {
     step.group.classList.add("now");
     const gate = this.at("gate");
     gate.hidden = !step.gate;
-    this.at("not").textContent = step.gate ? "Yes" : "Not measured";
+    this.at("not").textContent = step.gate ? "Yes" : this.later ? "As before" : "Not measured";
     this.at("next").textContent = step.gate ? "No, go on" : "Next";
     this.at("back").disabled = place <= 0;
     const part = steps.filter((one) => one.group === step.group && one.row);
@@ -121,6 +157,8 @@ export class Measuring {
     this.at("pass").hidden = !step.row || part.indexOf(step) > part.length - 3;
     this.at("pass").textContent = `Pass over the rest of “${title}”`;
     this.at("where").hidden = true;
+    this.at("was").hidden = !this.later;
+    if (this.later) this.was(step.row);
     window.scrollTo(0, 0);
     if (step.gate) {
       gate.textContent = step.gate;
@@ -128,7 +166,7 @@ export class Measuring {
       return undefined;
     }
     step.row.classList.add("now");
-    const input = step.row.querySelector("input, select");
+    const input = first(step.row);
     if (input.options) this.picks(step.row, input);
     else input.enterKeyHint = "next";
     input.focus();
@@ -181,8 +219,8 @@ export class Measuring {
       return this.show(this.place() + 1);
     }
     await this.desk.sent();
-    if (row.classList.contains("wrong") && row !== this.told) {
-      this.told = row; // it is told once; a second Enter goes on and leaves it as it is
+    if (row.classList.contains("wrong") && row !== this.warned) {
+      this.warned = row; // it is told once; a second Enter goes on and leaves it as it is
       return undefined;
     }
     return this.show(this.place() + 1);
@@ -190,10 +228,12 @@ export class Measuring {
 
   async not() {
     if (this.step.gate) return this.yes();
-    const input = this.step.row.querySelector("input, select");
-    if (input.value) {
-      input.value = "";
-      this.desk.typed(input);
+    const { row } = this.step;
+    const before = (this.later && this.before.get(row.dataset.name)) || "";
+    if (words(row) !== before) {
+      empty(row);
+      first(row).value = before;
+      this.desk.typed(first(row));
     }
     return this.show(this.place() + 1);
   }
@@ -226,8 +266,4 @@ export class Measuring {
     }
     if (event.key === "Escape") this.end();
   }
-}
-
-function held(row) {
-  return Boolean(row.querySelector("input, select").value.trim());
 }

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from patterns.formulas import joints
 from patterns.formulas.joints import SHORTER_MM, Joint
 from patterns.formulas.slots import Slot
 from patterns.model.capitals import BODY
@@ -150,43 +151,61 @@ def closed(stitch_mm: float) -> Drawing:
     return picture(marks, f"{scale}, along the fold")
 
 
-def turned_back(joint: Joint, seam_mm: float, onto_mm: float) -> Drawing:
-    """Show a strip sewn face down at the base of the shoulder and turned back over its seam."""
-    shown = min(onto_mm, 9.0)
-    scale = _scaled(
-        [(joint.gap_mm + shown + BROKEN_MM + 4.0, WIDE_MM - 2.0), (joint.shoulder_mm, 9.0)], 2
-    )
+def turned_back(joint: Joint, seam_mm: float, onto_mm: float, opening_deg: float) -> Drawing:
+    """Show a strip sewn face down on the block, and turned back over its seam onto the open board.
+
+    Its seam edge lies on the shoulder, and beyond the tip on the spine where it is longer.
+    """
+    shown = min(onto_mm, 6.0)
+    turned = _opened(joint, shown + BROKEN_MM, opening_deg)
+    across = joints.taut(joint, (joint.gap_mm, 0.0), opening_deg)
+    onto = joints.turned(joint, (joint.gap_mm + shown, 0.0), opening_deg)
+    spine, seam = _on_shoulder(joint, seam_mm)
+    right = shown + BROKEN_MM
+    xs = [x for x, _ in (*turned, *spine, (right, 0.0))]
+    zs = [z for _, z in (*turned, *spine, (0.0, 0.0))]
+    scale = _scaled([(max(xs) - min(xs), WIDE_MM - 14.0), (max(zs) - min(zs), 18.0)], 2)
     f = scale.factor
-    tip = joint.tip
-    end = (joint.gap_mm + shown) * f
-    far = end + BROKEN_MM * f
 
-    def at(x: float, z: float) -> Point:
-        return x * f, -z * f
+    def at(point: Point, lift: float = 0.0) -> Point:
+        return point[0] * f, -point[1] * f - lift
 
-    block = (at(far / f, 0.0), (0.0, 0.0), at(*tip), at(tip[0] - 2.5, tip[1] - 1.5))
-    board_low = -5.0
+    middle = [sum(values) / len(turned) for values in zip(*turned, strict=True)]
+    end = at(onto, 0.7)
     marks: list[Mark] = [
-        Line(LineKind.OUTLINE, block),
-        Area(
-            LineKind.OUTLINE,
-            (
-                (joint.gap_mm * f, board_low),
-                (far, board_low),
-                (far, board_low - joint.board_mm * f),
-                (joint.gap_mm * f, board_low - joint.board_mm * f),
-            ),
-            TINT,
-        ),
-        Line(LineKind.SECTION, ((seam_mm * f * 0.6, -0.7), (0.0, -0.7), (0.0, -2.0), (end, -3.2))),
-        Line(LineKind.SEWN_INSIDE, ((0.6, -0.7), (end, -1.0))),
-        Circle(LineKind.OUTLINE, (0.6, -1.2), 0.9),
-        *pull([(end - 1.0, -0.4), (end + 2.0, -1.6), (end - 0.6, -2.8)]),
-        word((far - 0.5, board_low - joint.board_mm * f / 2), "board", -1),
-        Words((0.0, 3.8), "seam", BODY, anchor="middle"),
-        Words((far, 3.8), "text block", BODY, anchor="end"),
+        Line(LineKind.OUTLINE, tuple(map(at, ((right, 0.0), (0.0, 0.0), *spine)))),
+        Area(LineKind.OUTLINE, tuple(map(at, turned)), TINT),
+        Line(LineKind.SECTION, tuple(map(at, seam))),
+        Line(LineKind.SECTION, tuple(at(one, 0.7) for one in (*across, onto))),
+        Line(LineKind.SEWN_INSIDE, (at((0.0, 0.0), 0.7), at((shown, 0.0), 0.7))),
+        Circle(LineKind.OUTLINE, at((0.0, 0.0), 0.4), 0.9),
+        *pull([at((shown, 0.0), 2.0), at((shown / 2, 0.0), 5.5), (end[0] / 4 + 1.5, end[1] - 2.0)]),
+        word(at((min(x for x, _ in turned), middle[1])), "board", -1),
+        Words((0.5, max(5.4, at(spine[-1])[1] + 3.6)), "seam", BODY, anchor="end"),
+        Words((2.0, 5.4), "text block", BODY),
     ]
-    return picture(marks, f"{scale}; dashed: as it was sewn")
+    return picture(marks, f"{scale}, the board open; dashed: as it was sewn")
+
+
+def _opened(joint: Joint, long_mm: float, opening_deg: float) -> list[Point]:
+    """Return the corners of the open board, as far as it is drawn."""
+    near, far = joint.gap_mm, joint.gap_mm + long_mm
+    shut = ((near, 0.0), (far, 0.0), (far, joint.board_mm), (near, joint.board_mm))
+    return [joints.turned(joint, one, opening_deg) for one in shut]
+
+
+def _on_shoulder(joint: Joint, seam_mm: float) -> tuple[list[Point], list[Point]]:
+    """Return shoulder's tip and spine beyond it, and how a seam edge lies there, from its end."""
+    tip, flank = joint.tip, joint.flank_mm
+    rest = max(0.0, seam_mm - flank)
+    down = math.radians(30.0 if flank else 90.0)
+
+    def along(far: float) -> Point:
+        return tip[0] - far * math.cos(down), tip[1] - far * math.sin(down)
+
+    share = min(1.0, seam_mm / flank) if flank else 0.0
+    seam = [along(rest)] * (rest > 0) + [(tip[0] * share, tip[1] * share), (0.0, 0.0)]
+    return [tip, along(rest + 2.0)], seam
 
 
 def set_in(joint: Joint) -> Drawing:
