@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from patterns import cli
 from patterns.survey.columns import columns
 from patterns.survey.rows import from_cells
 from patterns.survey.sample import pick
@@ -96,3 +97,17 @@ def test_a_word_that_fits_nowhere_may_be_left_out(tmp_path: Path) -> None:
     (tmp_path / "b.csv").write_text("book.id,condition.leather\na,none\n")
     (problem,) = rows(surveyed(tmp_path / "b.csv", tmp_path / "s") / "problems.csv")
     assert problem["remedy"] == "choose one, or leave it out"
+
+
+@pytest.mark.parametrize("options", [(), ("--sample", "1")])
+def test_a_collection_holds_at_least_the_books_of_its_table(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], options: tuple[str, ...]
+) -> None:
+    """However few are picked, a table of three books is of no collection of two."""
+    (tmp_path / "b.csv").write_text("book.id\na\nb\nc\n")
+    command = ["survey", str(tmp_path / "b.csv"), "--out", str(tmp_path / "s"), *options]
+    with pytest.raises(SystemExit) as left:
+        cli.main([*command, "--population", "2"])
+    assert left.value.code == 1
+    assert "3 books stand in the table" in capsys.readouterr().err
+    assert not (tmp_path / "s").exists()
