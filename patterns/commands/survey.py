@@ -140,9 +140,10 @@ def _population(given: int | None, count: int, picked: frozenset[int] | None) ->
     """Return the books of the whole collection, where those surveyed are a sample of it."""
     if picked is not None and given is None:
         return count
-    least = count if picked is None else len(picked)
-    if given is not None and given < least:
-        raise SettingError(f"--population {given}: {least} books are surveyed: give at least that")
+    if given is not None and given < count:
+        raise SettingError(
+            f"--population {given}: {count} books stand in the table: give at least that"
+        )
     return given
 
 

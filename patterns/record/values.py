@@ -134,7 +134,7 @@ def _words(field: Field, raw: str) -> str:
         raise _outside(field, f"is {_shown(raw)}", "choose another")
     if field.kind == "choice" and raw not in field.words:
         close = nearest(raw, field.words, 1)
-        hint = f"did you mean “{close[0]}”?" if close else "choose one"
+        hint = f"did you mean “{close[0]}”?" if close else "choose one, or leave it out"
         raise _outside(field, f"is {_shown(raw)}", hint)
     if field.kind in ("text", "two names") and not raw.strip():
         raise _none(field, "is empty", "write words, or leave the line out")

@@ -90,7 +90,7 @@ def columns(headings: Sequence[str], renamed: Mapping[str, str], source: str) ->
         raise SettingError.kind(
             "option",
             f"columns: “{unknown[0]}” is no heading of {source}: "
-            f"{_meant(unknown[0], headings)}copy it from the first row of the table",
+            f"{_meant(unknown[0], headings)}copy it from the table's own row of headings",
         )
     found: dict[str, BookColumn] = {}
     left = []

@@ -96,7 +96,7 @@ def page(counts: Counts, listed: Listed, told: Told) -> bytes:
             counts,
             told,
         ),
-        "to_measure": _rows(counts.to_measure, counts, told),
+        "to_measure": _rows(_either(counts.to_measure), counts, told),
         "not_measured": _rows(counts.not_measured, counts, told),
         "refused": _rows(counts.refused_for, counts, told),
         "classes": list(CLASSES.items()),
@@ -119,6 +119,11 @@ def _words(key: str) -> str:
     return key.replace("_", " ")
 
 
+def _either(fields: Counter[str]) -> Counter[str]:
+    """Return fields of which one is enough with “or” between them."""
+    return Counter({name.replace("|", " or "): count for name, count in fields.items()})
+
+
 def _together(way: str) -> str:
     return " + ".join(_words(one) for one in way.split("+") if one)
 
@@ -137,7 +142,7 @@ def _lead(counts: Counts) -> str:
 def _sampled(counts: Counts, told: Told) -> tuple[str, ...]:
     lines = (
         [
-            f"Of {counts.about:,} books a reading was only taken about: its error is taken as three times the usual."
+            f"Books of which a reading was only taken about: {counts.about:,}. Its error is taken as three times the usual."
         ]
         if counts.about
         else []
@@ -147,7 +152,8 @@ def _sampled(counts: Counts, told: Told) -> tuple[str, ...]:
     if told.population is not None:
         lines.append(
             f"A sample of a collection of {told.population:,} books. Shares of the collection are 95 % intervals after Wilson, "
-            "corrected for a finite population; they hold for a simple random sample and no other."
+            "corrected for a finite population; they hold for a simple random sample and no other. They are reckoned on "
+            f"the books examined: {counts.judged:,}. Every count of books, pieces and hours is of the sample alone."
         )
     return tuple(lines)
 

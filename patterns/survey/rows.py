@@ -32,7 +32,11 @@ FORMULA = "a formula without a stored value"
 UNSTORED = "\x00"
 """First mark of a cell that cannot be read; the rest of the cell says why."""
 _YES = {"yes": True, "y": True, "true": True, "x": True, "no": False, "n": False, "false": False}
-_BARE = re.compile(r"[+-]?\d+(?:\.\d+)?|\d+/\d+|\d+ \d+/\d+")
+_BARE = re.compile(r"[+-]?\d+(?:\.\d+)?")
+_UNIT_MARKS = "°\"″”'′’"
+"""What may stand for a unit beside letters."""
+_POINTED_DAY = re.compile(r"(\d{1,2})\. ?(\d{1,2})\. ?(\d{4})")
+"""A day as it is written with points, the day before the month: 12.03.2026."""
 _CALIPERS = re.compile(r"(?:board|leaf)_thickness$|^cover\.(?:front\.|back\.)?thickness$")
 """Fields that calipers read; everything else is read by rule or strip."""
 _TIMES = 3.0
@@ -224,10 +228,11 @@ def _order(block: tuple[str, str]) -> tuple[str, bool, int, str]:
 
 
 def _quantity(text: str, unit: str) -> float | str:
-    """Return a bare figure in the field's own unit, else the words with their unit."""
-    if not _BARE.fullmatch(text):
-        return text
-    return f"{text} {unit}" if unit else float(text) if "/" not in text else text
+    """Return a bare figure in the field's own unit, else the words, with the heading's unit where they have none."""
+    if _BARE.fullmatch(text):
+        return f"{text} {unit}" if unit else float(text)
+    told = any(sign.isalpha() or sign in _UNIT_MARKS for sign in text)
+    return f"{text} {unit}" if unit and not told else text
 
 
 def _told(one: Field, cell: SheetCell) -> Any:
@@ -245,10 +250,15 @@ def _told(one: Field, cell: SheetCell) -> Any:
     if folded in _YES and (one.kind == "yes or no" or one.when_true):
         return _YES[folded]
     if one.kind == "choice":
-        return next((word for word in one.words if word.casefold() == folded), text)
+        return next((word for word in one.words if _compared(word) == _compared(text)), text)
     if one.kind in ("choices", "fields", "two names"):
         return [piece.strip() for piece in re.split(r"[;,+|]", text) if piece.strip()]
     return text
+
+
+def _compared(word: str) -> str:
+    """Return a choice's word as it is compared: “Red rot” is red-rot, “in boards” in-boards."""
+    return re.sub(r"[\s_-]+", "-", word.casefold())
 
 
 def _whole(cell: SheetCell) -> SheetCell:
@@ -260,10 +270,12 @@ def _whole(cell: SheetCell) -> SheetCell:
 
 def _day(text: str) -> Any:
     try:
+        if pointed := _POINTED_DAY.fullmatch(text):
+            return datetime.date(int(pointed[3]), int(pointed[2]), int(pointed[1]))
         return datetime.date.fromisoformat(text)
     except ValueError:
         raise _cannot(
-            f"is “{text[:40]}”", "a day as 2026-11-25", "write year, month, day"
+            f"is “{text[:40]}”", "a day as 2026-11-25 or 25.11.2026", "write it so"
         ) from None
 
 
@@ -279,8 +291,8 @@ def _cannot(found: str, allowed: str, remedy: str) -> MendfoldError:
 
 
 def _nameless(column: str) -> RowProblem:
-    words = "the book's own name or shelf mark in letters, digits, - and _"
+    remedy = "write the book's own name or shelf mark, or take the row out if it is no book"
     return RowProblem(
         column,
-        Problem("book.id", "is missing", BY_NAME["book.id"].allowed, f"write {words}", "missing"),
+        Problem("book.id", "is missing", "a name or shelf mark", remedy, "missing"),
     )

@@ -50,8 +50,7 @@ def survey(
     """
     basis = judging.basis(source.columns.read, source.decimal, wish)
     done = Surveyed()
-    raws = (raw for raw in source.opener() if picked is None or raw.row in picked)
-    waiting = _waiting(raws, source, basis, results, done, progress)
+    waiting = _waiting(source, picked, basis, results, done, progress)
     for books in lent.judged(_tasks(waiting, source, basis, wish)):
         results.add((key, line) for _, key, line in books)
         done.keys |= {row: key for row, key, _ in books}
@@ -61,20 +60,22 @@ def survey(
 
 
 def _waiting(
-    raws: Iterator[Raw],
     source: Source,
+    picked: frozenset[int] | None,
     basis: str,
     results: Results,
     done: Surveyed,
     progress: Callable[[int], None],
 ) -> Iterator[tuple[Raw, bool]]:
-    """Yield the books without a result, each with whether a book above has its id."""
+    """Yield the books without a result, each with whether a book above, picked or not, has its id."""
     place = next((one.place for one in source.columns.read if one.name == "book.id"), None)
     seen: set[str] = set()
-    for raw in raws:
+    for raw in source.opener():
         name = _name(raw, place)
         twice = bool(name) and name in seen
         seen.add(name)
+        if picked is not None and raw.row not in picked:
+            continue
         done.names.append((name, raw.row))
         known = judging.key(raw, basis, twice) if len(results) else ""
         if known and known in results:

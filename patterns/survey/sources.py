@@ -203,11 +203,15 @@ def _candidates(rows: Sequence[CellRow]) -> Iterator[tuple[int, list[str]]]:
 
 
 def _joined(upper: Sequence[str], lower: Sequence[str]) -> list[str]:
-    """Join two rows of headings: a merged cell's words stand over every column until the next."""
+    """Join two rows of headings: a merged cell's words stand over every column until the next.
+
+    A cell merged over both rows keeps its words in the upper one and is a heading of its own.
+    """
     names, over = [], ""
     for place, below in enumerate(lower):
-        over = upper[place] if place < len(upper) and upper[place] else over
-        names.append(f"{over}.{below}" if over and below and not is_field(below) else below)
+        own = upper[place] if place < len(upper) else ""
+        over = own or over
+        names.append(f"{over}.{below}" if over and below and not is_field(below) else below or own)
     return names
 
 

@@ -14,6 +14,8 @@ import pytest
 from statsmodels.stats.proportion import proportion_confint
 
 from patterns import cli
+from patterns.survey.columns import columns
+from patterns.survey.rows import from_cells
 from patterns.survey.sample import interval, pick
 from patterns.survey.writing import held
 from tests.survey import harbour
@@ -104,9 +106,6 @@ def test_about_is_three_times_the_error_and_a_dash_is_not_measured(tmp_path: Pat
     told = [json.loads(line)["told"] for line in (out / "results.jsonl").read_text().splitlines()]
     assert [one["about"] for one in told] == [["text_block.thickness"], [], []]
     assert [one["not_measured"] for one in told] == [["cover.board_thickness"]] * 2 + [[]]
-    from patterns.survey.columns import columns
-    from patterns.survey.rows import from_cells
-
     read = columns(["book.id", "text_block.thickness"], {}, "b.csv").read
     (rough, plain) = (from_cells(["A", cell], read, "point").record for cell in ("ca. 30", "30"))
     assert rough is not None
@@ -211,6 +210,14 @@ def test_the_page_counts_what_pandas_counts(shipped: Path) -> None:
         f"{len(books)} books read: {len(judged)} examined, {len(books) - len(judged)} refused"
         in (shipped / "survey.html").read_text()
     )
+
+
+def test_fields_of_which_one_is_enough_are_told_with_or(shipped: Path) -> None:
+    """The page is read by people: “or”, where books.csv has a mark between the names."""
+    page = (shipped / "survey.html").read_text()
+    assert "cover.board_height or cover.side_height" in page
+    assert "board_height|cover" not in page
+    assert "board_height|cover" in (shipped / "books.csv").read_text()
 
 
 def test_urgency_is_the_product_of_what_stands_beside_it(shipped: Path) -> None:
