@@ -20,6 +20,7 @@ from patterns.sheets.whereabouts import LIKEWISE, told
 from patterns.stock.paper import parse
 from patterns.structures import comparing
 from patterns.structures.steps import StepTemplate
+from tests.books import changed, drafted
 
 
 def test_notes_apart_from_their_piece_name_its_pages() -> None:
@@ -122,3 +123,14 @@ def test_words_that_wait_for_the_very_page_lose_their_brackets() -> None:
         "as said of Slip (page 6)",
         "(pages 6–7)",
     ]
+
+
+def test_a_step_names_the_page_of_what_is_drawn_as_another() -> None:
+    """Guards of several widths are one drawing with a table: a step about any of them names its page."""
+    thick = (0.4, 1.5, 2.1, 1.1, 1.4, 1.5, 0.9, 0.8, 2.2, 0.4, 0.2, 0.2, 1.8, 0.1, 2.0, 0.4, 1.3)
+    album = {"leaves": len(thick), "contents_thickness": thick, "leaf_thickness": 0.71}
+    pattern = drafted(changed("seaweed_album", album=album), "album_guards").pattern
+    assert any(piece.drawn_as for piece in pattern.parts[0].pieces if "guard" in piece.name)
+    made = whole.sheets(Layout(pattern, parse("A4")))
+    words = [m.text for sheet in made for m in sheet.drawing.marks if isinstance(m, Words)]
+    assert not any("888" in one or "777" in one for one in words)

@@ -233,10 +233,13 @@ class Item:
 
     @property
     def shown(self) -> tuple[Displayed, ...]:
-        """What a page with it shows, as words on other pages name it."""
+        """What a page with it shows, as words on other pages name it: what is drawn as one of them, too."""
         if self.words:
             return ()
-        return tuple((o.structure, o.name) for o in (self.subject, *self.serves, *self.looks))
+        drawn = (self.subject, *self.serves, *self.looks)
+        names = {one.name for one in drawn}
+        told = (piece for piece in self.part.pieces if piece.drawn_as in names)
+        return tuple((one.structure, one.name) for one in (*drawn, *told))
 
     def awaited(self, sign: str) -> tuple[Displayed, ...]:
         """Return what its words that wait for a page by a sign are about."""
