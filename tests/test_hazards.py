@@ -20,7 +20,6 @@ from patterns.errors import Unsuitable
 from patterns.model.part import Step
 from patterns.model.pattern import Pattern
 from patterns.record.record import ConditionTable
-from patterns.sheets import overview
 from patterns.stock import cautions, materials
 from patterns.structures import asking, catalogue, steps
 from tests.books import changed, demo, drafted
@@ -495,33 +494,3 @@ def test_no_adhesive_set_by_heat_is_advised_on_parchment() -> None:
 def test_a_template_that_declares_it_wrongly_is_refused(row: dict[str, Any], words: str) -> None:
     with pytest.raises(ValueError, match=re.escape(words)):
         new_step("Lay it.", **row)
-
-
-@pytest.mark.parametrize("structure", ["secondary_sewing", "casing_in", "spine_lining"])
-def test_the_tools_are_those_of_the_steps_as_they_are_told(structure: str) -> None:
-    """Old adhesive that comes off dry, by hand, takes no poultice."""
-    sound_book = in_condition(structure, {}).pattern
-    inked = in_condition(structure, {}, iron_gall=True).pattern
-    assert "poultice and spatula" in sound_book.tools
-    assert "bone or wooden spatula" not in sound_book.tools
-    assert "poultice and spatula" not in inked.tools
-    assert "bone or wooden spatula" in inked.tools
-
-
-@pytest.mark.parametrize(
-    ("condition", "listed", "missing"),
-    [
-        ({}, "wheat starch paste", "cellulose ether"),
-        ({"leather": "red-rot"}, "cellulose ether", "wheat starch paste"),
-        ({"parchment": ("cover",)}, "wheat starch paste, nearly dry", "cellulose ether"),
-    ],
-)
-def test_what_a_step_sets_with_is_listed_though_no_piece_is_pasted(
-    condition: dict[str, Any], listed: str, missing: str
-) -> None:
-    """Tackets paste no piece of their own: only their steps say what the covering is laid down with."""
-    pattern = in_condition("joint_tacket", {}, **condition).pattern
-    asked = [name for name, _ in (*pattern.materials, *overview.adhesives(pattern))]
-    assert any(name.startswith(listed) for name in asked)
-    assert not any(name.startswith(missing) for name in asked)
-    assert not any("paste" in tool for tool in pattern.tools)
