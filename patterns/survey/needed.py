@@ -35,8 +35,9 @@ def _rows(drafted: Drafted) -> Iterator[Needed]:
 
 def _thread(part: Part, drafted: Drafted) -> Iterator[Needed]:
     thread = drafted.materials[part.structure].get("thread")
-    if part.sewing is not None and thread is not None:
-        yield thread.name, 0, 0.0, part.sewing.thread_mm / 1000
+    long_mm = part.thread_mm if part.sewing is None else part.sewing.thread_mm
+    if thread is not None and long_mm is not None:
+        yield thread.name, 0, 0.0, long_mm / 1000
 
 
 def _area_m2(piece: Piece) -> float:
