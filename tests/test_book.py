@@ -270,7 +270,9 @@ def test_the_slot_is_drawn_where_it_is_cut(reading: str, toward: str, sign: int)
         inner_left = side == at_right
         assert x == same == pytest.approx(mouth if inner_left else strip.width_mm - mouth, abs=1e-5)
         assert (strip.left, strip.right) == (
-            ("INNER FACE", "OUTER FACE") if inner_left else ("OUTER FACE", "INNER FACE")
+            ("LEFT EDGE: INNER FACE", "FLAP: OUTER FACE")
+            if inner_left
+            else ("FLAP: OUTER FACE", "RIGHT EDGE: INNER FACE")
         )
         (ends,) = {abs(b[0] - a[0]) for a, b in strip.slits[1:]}
         assert ends == pytest.approx(thickness)

@@ -109,17 +109,17 @@ def no_groove(record: Record, side: Which, lining_mm: float = 0.0) -> str:
 def _is_groove(record: Record, side: Which, joint: Joint, lining_mm: float) -> bool:
     """Tell whether cover and lining can lie in the gap of a French joint.
 
-    By the strip laid in it where one was read, whichever way is nearer; else by the gap, where that
-    is further from the limit than a reading may err.
+    By the gap, where that is further from the limit than a reading may err; else by the strip laid
+    in it where one was read, whichever way is nearer.
     """
     shut = replace(joint, kind="tight")
     in_groove, across = joints.covering_mm(joint), joints.covering_mm(shut)
-    over = record.cover.side(side).joint_over
-    if over is not None:
-        return abs(over - in_groove) < abs(over - across)
     holds, error = groove(record, side, lining_mm), spine.reading(record).value
     if abs(joint.gap_mm - holds.least_mm) > error + 1e-9:
         return joint.gap_mm > holds.least_mm
+    over = record.cover.side(side).joint_over
+    if over is not None:
+        return abs(over - in_groove) < abs(over - across)
     where = "cover" if record.cover.front == record.cover.back else f"cover.{side}"
     deep, flat = (joints.path(one, "S", "N").length_mm for one in (joint, shut))
     raise RecordError(

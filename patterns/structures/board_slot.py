@@ -158,7 +158,8 @@ def _edge_strip(book: Book, side: _Side) -> Piece:
     floor = (top + side.arc, bottom - side.arc)
     lacing = [y + board.square_head.value for y in book.old_sewing.lacing_mm]
     stations = [y for y in lacing if top < y < bottom]
-    faces = ("INNER FACE", "OUTER FACE")
+    inner = "left" if at_right else "right"
+    faces = (f"{inner.upper()} EDGE: INNER FACE", "FLAP: OUTER FACE")
     outer = "right" if at_right else "left"
     sides: tuple[Side, Side] = ("right", "left") if at_right else ("left", "right")
     return Piece(
@@ -197,7 +198,7 @@ def _edge_strip(book: Book, side: _Side) -> Piece:
         ),
         left=faces[0] if at_right else faces[1],
         right=faces[1] if at_right else faces[0],
-        face_up="lay it on the spine edge, HEAD at the head of the board, INNER FACE at the inner face",
+        face_up=f"lay it on the spine edge, HEAD at the head of the board, its {inner} edge at the INNER FACE",
         notes=(
             f"slot from {tenth(top)} to {tenth(bottom)} below the board's head; thick lines: its mouth and ends",
             f"the middle of the mouth lies {mm(mouth)} from the inner face, the kerf is {mm(side.slot.kerf_mm)} wide",
