@@ -33,8 +33,8 @@ class Offer:
     """The same settings as they are read."""
     scattered: Sewn | None = None
     """Their scattered sewing as a draft by default would sew it, where they have one."""
-    alone: Sewn | None = None
-    """The same without the support that was added because the stitches alone hold too little."""
+    supported: bool = False
+    """A support was added because the stitches alone hold the block less safely than asked."""
 
     @property
     def structure(self) -> str:
@@ -84,16 +84,17 @@ class Offer:
         """Yield what the sewing does to the spine, and what its stitches bear."""
         if self.scattered is None or not self.scattered.swell.gatherings:
             return
-        swell, load = self.scattered.swell, (self.alone or self.scattered).load
+        swell, load = self.scattered.swell, self.scattered.load
         words = f"its thread adds {tenth(swell.least_mm)} to {tenth(swell.most_mm)} mm to the spine"
         if not swell.within:
             likely, allowed = told_apart(swell.likely_mm, swell.allowed_mm)
             words += f", likely {likely}, more than the {allowed} mm that are let pass"
         yield words
-        if load is not None and load.safety is not None and not load.holds:
+        lent = self.supported and load is not None and (load.safety or load.asked) < load.asked
+        if load is not None and load.safety is not None and (lent or not load.holds):
             safety, _ = told_apart(load.safety, load.asked, 2)
             holds = f"the standing block with a safety of {safety} where {load.asked:g} is asked"
-            if self.alone:
+            if lent:
                 yield f"without the support its stitches would hold {holds}: the support carries the block"
             else:
                 yield f"its stitches hold {holds}"

@@ -143,7 +143,7 @@ def _supported(offer: Offer, search: _Search) -> Offer:
             continue
         supported = search.asked((*offer.chosen, template))
         if not supported.ruled_out:
-            return replace(search.sewn(supported), alone=offer.scattered)
+            return replace(search.sewn(supported), supported=True)
     return offer
 
 
