@@ -22,8 +22,6 @@ class Zone:
     face: str
     to: str
     outline: tuple[Point, ...]
-    adhesive: str | None = None
-    """None where the hand-worked table does not say."""
 
 
 @dataclass(frozen=True)
@@ -66,5 +64,3 @@ class Worked:
     stations: tuple[float, ...] = ()
     within: float = 0.006
     """How far a figure may lie from the table, in mm: the table's own rounding."""
-    undrawn: frozenset[str] = frozenset()
-    """Pieces whose drawing stands for another width: measured off, never laid on."""
