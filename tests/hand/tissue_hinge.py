@@ -16,6 +16,7 @@ Thread 60/3: 3 × 1653.5155/60 tex; diameter √(0.004·tex/(0.9·π)). Through 
 of 2 × 0.3 at each hole, four holes, and two tails of 100: 91 or 86 from first hole to last, a tenth more, rounded up to 5.
 """
 
+from itertools import pairwise
 from math import atan2, cos, pi, radians, sin, sqrt
 
 from tests.hand.worked import Cut, Point, Worked, Zone, rectangle
@@ -38,9 +39,7 @@ def quarter(x: float, y: float, begin: float) -> list[Point]:
 def beyond(x: float, arc: list[Point]) -> list[Point]:
     """What of an arc lies right of x, from where its straight line crosses x."""
     inside = [p for p in arc if p[0] > x]
-    (x0, y0), (x1, y1) = next(
-        (a, b) for a, b in zip(arc, arc[1:], strict=False) if (a[0] - x) * (b[0] - x) <= 0
-    )
+    (x0, y0), (x1, y1) = next((a, b) for a, b in pairwise(arc) if (a[0] - x) * (b[0] - x) <= 0)
     crossing = (x, y0 + (y1 - y0) * (x - x0) / (x1 - x0))
     return [crossing, *inside] if arc[0][0] < arc[-1][0] else [*inside, crossing]
 

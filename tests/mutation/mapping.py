@@ -46,10 +46,14 @@ def of_text(file: Path) -> str:
     return hashlib.sha256(file.read_bytes()).hexdigest() if file.is_file() else ""
 
 
-def test_files(tree: Path) -> list[str]:
-    """Return the files of tests, large ones first; the examples in the program's words are one more."""
+def files_of_tests(tree: Path, without: Sequence[str] = ()) -> list[str]:
+    """Return the files of tests, large ones first; the examples in the program's words are one more.
+
+    What begins with one of the words of `without` is left out.
+    """
     files = sorted((tree / "tests").rglob("test_*.py"), key=lambda path: -path.stat().st_size)
-    return ["patterns", *(path.relative_to(tree).as_posix() for path in files)]
+    names = ["patterns", *(path.relative_to(tree).as_posix() for path in files)]
+    return [name for name in names if not name.startswith(tuple(without))]
 
 
 @dataclass(frozen=True)
@@ -100,15 +104,17 @@ class Part:
         self.said.write_text(json.dumps(said), encoding="utf-8")
 
 
-def mapped(copies: Sequence[Copy], kept: Path) -> tuple[Ran, list[str]]:
+def mapped(
+    copies: Sequence[Copy], kept: Path, without: Sequence[str] = ()
+) -> tuple[Ran, list[str]]:
     """Return what the tests ran, and those left out since they fail without a fault.
 
-    What `kept` holds of the same program and tests is used again; else it is written anew.
+    Files whose names begin with a word of `without` have no part in it. What `kept` holds of the same program and tests is used again; else it is written anew.
     """
     kept.mkdir(parents=True, exist_ok=True)
     tree = copies[0].tree
     program = digest(tree)
-    parts = [Part(kept, tests) for tests in test_files(tree)]
+    parts = [Part(kept, tests) for tests in files_of_tests(tree, without)]
     _note(copies, [one for one in parts if not one.holds(tree, program)], program)
     return _together(parts)
 
