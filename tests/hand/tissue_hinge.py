@@ -198,6 +198,8 @@ error = 0.3
                 Zone("pasted", "under", "back stub", band((A - 2, A - 1.2), (B - 2, B - 1.2))),
             ),
             grain="warp head-tail",
+            left="FRONT",
+            right="BACK",
         ),
         "tissue, front": Cut(
             turned(FRONT_RING),
