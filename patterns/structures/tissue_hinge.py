@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
+from patterns.book.covering import NARROWER_MM
 from patterns.book.results import Handed, SewnResult, WideningResult
 from patterns.formulas.hinges import Tissue
 from patterns.model.drawing import Drawing
@@ -98,12 +99,7 @@ def draft(book: Book, params: Params) -> Handed:
         warnings=_warnings(book, params, hinge) + sewing_words.warnings(book, wanted, sewn),
         boxes=sewing_words.boxes(wanted, sewn),
         checks=(
-            Check(
-                "spine of the cover, as measured, less the girth over the laminate",
-                suits.cover_spine_mm(book) - max(hinge.girths),
-                "mm",
-                "0 or more, or the cover is widened first; a paper strip over the laminate shows it",
-            ),
+            *_spare(book, hinge),
             *sewing_plan.checks(sewn),
         ),
         sewing=sewing_plan.sewing(book, wanted, sewn),
@@ -117,6 +113,24 @@ def draft(book: Book, params: Params) -> Handed:
         sewn.holes_mm, swell.least_mm, swell.most_mm, swell.diameter_mm, sewn.thread
     )
     return Handed(part, result)
+
+
+def _spare(book: Book, hinge: _Hinge) -> tuple[Check, ...]:
+    """Return how much wider than the laminate the cover's spine is, each end by itself."""
+    pairs = zip(suits.cover_spine_mm(book), hinge.girths, strict=True)
+    head, tail = (spine - girth for spine, girth in pairs)
+    alike = tenth(head) == tenth(tail)
+    rows = (("", head),) if alike else ((", at the head", head), (", at the tail", tail))
+    return tuple(
+        Check(
+            f"spine of the cover, as measured, less the girth over the laminate{where}",
+            spare,
+            "mm",
+            f"0 or more; lacking over {NARROWER_MM:g} mm on its whole way, the cover is widened first; a paper "
+            "strip over the laminate shows it",
+        )
+        for where, spare in rows
+    )
 
 
 def _hinge(book: Book, params: Params) -> _Hinge:
@@ -169,7 +183,7 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
         Layer("lining cloth", cloth.name, cloth.thickness_mm, -inside, inside, "pasted and sewn"),
         Layer("air", "", 0.0, -half, half, "free", on_spine=False),
     ]
-    wide = suits.cover_spine_mm(book) / 2
+    wide = min(suits.cover_spine_mm(book)) / 2
     widened = book.expects(WideningResult)  # then it is set back on the piece that is let in
     name: str = "original spine" if widened else "spine of the cover"
     held: Union = "pasted" if widened else "free"

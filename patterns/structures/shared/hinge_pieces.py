@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from shapely import Polygon, transform
+from shapely import Polygon, box, transform
 
 from patterns.book.boards import Which
 from patterns.book.book import Book
@@ -77,21 +78,21 @@ def _cloth_zones(
     """Bond the under face to the front stub, and to the back stub where it alone reaches."""
     to_front = 1 if book.left_to_right else -1
 
-    def band(inside_front: float, inside_back: float) -> Any:
-        """Return the cloth from so far inside the front joint to so far inside the back joint."""
+    def band(inside_front: Sequence[float], inside_back: float) -> Any:
+        """Return the cloth from so far inside the front joint, at head and tail, to the back one."""
         corners = []
-        for width, y in zip(widths, (0.0, height), strict=True):
-            front = to_front * (width / 2 + CLOTH_SHORT_MM - inside_front)
+        for width, y, inside in zip(widths, (0.0, height), inside_front, strict=True):
+            front = to_front * (width / 2 + CLOTH_SHORT_MM - inside)
             back = -to_front * (width / 2 + CLOTH_SHORT_MM - inside_back)
             corners.append(((front, y), (back, y)))
         (a, b), (c, d) = corners
         return Polygon((a, b, d, c))
 
     half = max(widths) / 2
-    bonds = [("front stub", band(flat.keep, max(flat.stub_end, CLOTH_SHORT_MM)))]
-    girth = min(widths) + 2 * CLOTH_SHORT_MM
+    bonds = [("front stub", band([flat.keep] * 2, max(flat.stub_end, CLOTH_SHORT_MM)))]
     if flat.stub_end > flat.keep:
-        bonds.append(("back stub", band(girth - flat.stub_end, flat.keep)))
+        girths = [width + 2 * CLOTH_SHORT_MM for width in widths]
+        bonds.append(("back stub", band([girth - flat.stub_end for girth in girths], flat.keep)))
     adhesive = book.materials["adhesive"].name
     zones = [Zone("free", "up", "spine of the cover", _moved(whole, half))]
     for to, shape in bonds:
@@ -179,8 +180,8 @@ def _tissue_zones(book: Book, flat: Tissue, side: Which) -> list[tuple[Zone, Any
         return zones
     zones.append(zone("pasted", "up", "front stub", flat.stub(0.0, near)))
     if flat.stub_end > flat.keep:
-        alone = flat.stub(min(flat.stub_head, flat.stub_tail) - near, flat.keep)
-        zones.append(zone("pasted", "up", "cloth", alone.intersection(flat.outline())))
+        alone = box(-near, flat.stub_top, -flat.keep, flat.stub_bottom)
+        zones.append(zone("pasted", "up", "cloth", alone))
     zones.append(zone("free", "under", "folds and leaves", flat.outline()))
     return zones
 
