@@ -58,9 +58,6 @@ class Figures:
     warp_words: str
     tissue_words: str
     stub_overlap_mm: float
-    set_heat: bool
-    set_solvent: bool
-    set_water: bool
     grown_words: str
     setback_mm: float
 
@@ -210,7 +207,6 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
 def _figures(book: Book, hinge: _Hinge, sewing: SewingFigures) -> Figures:
     cloth = hinge.cloth
     grown = hinge_pieces.growth(book, hinge.tissues["front"])
-    sets = book.materials["adhesive"].sets
     return Figures(
         sewing=sewing,
         cloth_words=f"{tenth(cloth.piece.width_mm)} × {tenth(cloth.piece.height_mm)} mm",
@@ -221,9 +217,6 @@ def _figures(book: Book, hinge: _Hinge, sewing: SewingFigures) -> Figures:
             for side, flat in hinge.tissues.items()
         ),
         stub_overlap_mm=hinge.overlap_mm,
-        set_heat=sets == "heat",
-        set_solvent=sets == "solvent",
-        set_water=sets == "water",
         grown_words=f"would grow {tenth(grown[0])} mm wide and {tenth(grown[1])} mm high"
         if grown
         else "grows, nobody knows how much",
@@ -272,19 +265,19 @@ def _warnings(book: Book, params: Params, hinge: _Hinge) -> tuple[str, ...]:
             f"{tenth(params.hem)} mm; only these are sewn"
         )
     adhesive, condition = book.materials["adhesive"], book.condition
-    bears_heat = conditions.bears_heat(condition)
+    others = [way for way in ("solvent", "heat") if conditions.may_set(condition, way)]
+    dry_set = "heat" in others
     if condition.soluble_media and adhesive.sets in ("solvent", "water"):
         lines.append(
             f"{adhesive.name} sets by {adhesive.sets} and this book has inks or dyes that run; spot-test"
-            f"{', or take a dry-set adhesive' if bears_heat else ''}"
+            f"{', or take a dry-set adhesive' if dry_set else ''}"
         )
     if adhesive.sets == "water":
         grown = hinge_pieces.growth(book, hinge.tissues["front"])
         high = f" {tenth(grown[1])} mm high" if grown else ""
-        lines.append(
-            f"{adhesive.name} wets the tissue, which then grows{high}; a solvent-set "
-            f"{'or dry-set ' if bears_heat else ''}adhesive does not"
-        )
+        kinds = " or ".join("dry-set" if way == "heat" else "solvent-set" for way in others)
+        spared = f"; a {kinds} adhesive does not" if kinds else ""
+        lines.append(f"{adhesive.name} wets the tissue, which then grows{high}{spared}")
     return tuple(lines)
 
 
