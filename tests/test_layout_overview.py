@@ -194,7 +194,11 @@ def test_the_same_pattern_gives_the_same_pages(pattern: Pattern) -> None:
 def test_a_guide_is_listed_on_its_own_page_of_several_with_one_title() -> None:
     guide = next(piece for part in PATTERN.parts for piece in part.pieces if not piece.stock)
     title = guide.title or guide.name
-    contents = (Entry("2", "Tube", ((guide.structure, guide.name),)), Entry("3", "Tube"), Entry("4", "Tube"))
+    contents = (
+        Entry("2", "Tube", ((guide.structure, guide.name),)),
+        Entry("3", "Tube"),
+        Entry("4", "Tube"),
+    )
     said = " ".join(words(overview_of(Layout(PATTERN, parse("A4")), contents)))
     assert f"{title}, page 2".replace(" ", "\u00a0") in said
     assert "2–4\u00a0Tube" in said
