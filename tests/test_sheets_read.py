@@ -74,3 +74,17 @@ def test_a_gatherings_holes_are_told_from_the_head_and_head_and_tail_are_marked(
     marked = [m.at for m in words(sheet) if m.text in ("HEAD", "TAIL") and m.at[0] == first[0]]
     assert len(at) == len(marked) == 2
     assert min(marked)[1] < first[1] < max(marked)[1]
+
+
+def test_nothing_is_written_twice_on_a_piece_nor_in_its_key() -> None:
+    """Its name once; what a zone is pasted to once; zones pasted alike in one line of the key."""
+    album = [mark.text.lower() for sheet in laid("seaweed_album")[3:7] for mark in words(sheet)]
+    assert album.count("single strip") == 2  # on it and above its notes
+    lights = [mark.text for mark in words(laid("light_list")[-1])]
+    assert "inside of the front board" not in lights
+    assert "pasted to inside of the front board," in lights
+    keyed = {mark.text for mark in words(laid("chart_book")[5]) if mark.bold}
+    assert {"b, d", "g, h"} <= keyed
+    assert not {"b", "d", "g", "h"} & keyed
+    assert said("atlas").count("no paste: the text block stands here") == 1
+    assert "here: no paste" not in said("atlas")
