@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
 from patterns.sheets import tile
+from patterns.sheets.obstacles import Obstacles
 from patterns.sketch.marks import Box, box_of, moved
 
 PORTRAIT, LANDSCAPE = (190.0, 277.0), (277.0, 190.0)
@@ -95,6 +96,22 @@ def test_a_hole_is_drawn_and_named_on_the_sheet_where_it_is_seen() -> None:
     for _, marks in tile.cut(signs, made):
         held = {f"{m.centre[1]:.1f}" for m in marks if isinstance(m, Circle)}
         assert held == {m.text for m in marks if isinstance(m, Words) and m in signs}
+
+
+def test_no_line_strikes_through_a_match_marks_name_where_another_place_is_free() -> None:
+    """Lines run through both home places, down across a level joint and along beside an upright one."""
+    struck = [
+        Line(LineKind.CUT, ((0.0, 100.6), (400.0, 99.4))),
+        *(Line(LineKind.VALLEY, ((x, 0.0), (x, 500.0))) for x in (18.0, 21.0, 80.5, 312.0)),
+    ]
+    made = tile.Tiling(tile.spans(400, 190), tile.spans(500, 277), 400, 500)
+    made = made.clear_of((), (190.0, 277.0), Obstacles(struck))
+    names = [box for one in tile.matches(made) for box in tile.names(one)]
+    assert len(names) == 2 * 2 * made.joints
+    for line in struck:
+        edge = shapely.LineString(line.points)
+        for box in names:
+            assert not edge.intersects(shapely.box(box.left, box.top, box.right, box.bottom))
 
 
 def test_an_exact_fit_needs_no_second_page() -> None:

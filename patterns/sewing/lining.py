@@ -14,7 +14,7 @@ from patterns.book.book import Book
 from patterns.formulas import geometry
 from patterns.model.drawing import Ring
 from patterns.model.part import Layer, Union
-from patterns.model.piece import UPRIGHT, Dimension, Grain, Label, Piece, Zone
+from patterns.model.piece import UPRIGHT, Dimension, Grain, Label, Piece, Side, Zone
 from patterns.model.traits import Where
 from patterns.units import tenth
 
@@ -283,6 +283,28 @@ def _flange_zones(bands: _Bands, flange: Flange, side: str, outline: Ring) -> li
     return zones
 
 
+def _wholes(bands: _Bands, left: Flange, right: Flange) -> list[Dimension]:
+    """Return the whole width at the head, of a taper at the tail as well.
+
+    Of a cloth that is cut larger first the narrower end says itself what it is trimmed to; the
+    sheet says so of the width that the whole piece goes by.
+    """
+    tapers = abs(bands.head - bands.tail) >= 0.05
+    ends: list[tuple[Side, float, float]] = [("head", 0.0, bands.head), ("tail", 1.0, bands.tail)]
+    return [
+        Dimension(
+            bands.edge("left", left.width_mm, share),
+            bands.edge("right", right.width_mm, share),
+            side,
+            1,
+            f"trim to {tenth(width + left.width_mm + right.width_mm)}"
+            if (left.trim_mm or right.trim_mm) and max(bands.head, bands.tail) - width >= 0.05
+            else "",
+        )
+        for side, share, width in (ends if tapers else ends[:1])
+    ]
+
+
 def _dimensions(bands: _Bands, left: Flange, right: Flange) -> tuple[Dimension, ...]:
     at = [
         bands.edge("left", left.width_mm, 0.0),
@@ -292,7 +314,7 @@ def _dimensions(bands: _Bands, left: Flange, right: Flange) -> tuple[Dimension, 
     ]
     rows = [Dimension(a, b, "head") for a, b in pairwise(at) if a != b]
     if len(rows) > 1:
-        rows.append(Dimension(at[0], at[-1], "head", 1))
+        rows += _wholes(bands, left, right)
     rows.append(
         Dimension(
             (at[0][0], 0.0),

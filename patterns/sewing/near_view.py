@@ -32,6 +32,8 @@ def gathering(sewn: Sewn, structure: str) -> Diagram:
         Words((INSIDE_X - 2, 9.6), "the fold", BODY, False, "middle"),
         Words((OUTSIDE_X + 4, 6.0), "outside", BODY, True, "middle"),
         Words((OUTSIDE_X + 4, 9.6), "on the lining", BODY, False, "middle"),
+        Words((WORDS_X, FIRST_MM - 7 + BODY), "HEAD", BODY, True),
+        Words((WORDS_X, bottom), "TAIL", BODY, True),
     ]
     marks += _way(one.moves, levels, sewn.path)
     return Diagram(
@@ -42,7 +44,10 @@ def gathering(sewn: Sewn, structure: str) -> Diagram:
         width_mm=118.0,
         height_mm=bottom + 4,
         marks=tuple(marks),
-        notes=(f"holes by pricking strip {sewn.strip_letters[one.gathering]}", _NOTES[sewn.path]),
+        notes=(
+            f"holes by pricking strip {sewn.strip_letters[one.gathering]}, in mm below the head",
+            _NOTES[sewn.path],
+        ),
         page="sewing",
     )
 

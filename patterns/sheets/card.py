@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from patterns.model.capitals import BODY
+from patterns.model.lettering import width_mm
 from patterns.model.part import Diagram
 from patterns.model.piece import WARPS, Grain, Piece
 from patterns.sheets import ruler
@@ -157,12 +158,17 @@ def asides(
 
 
 def key_block(key: Sequence[tuple[str, str]], named: str, width: float) -> Block:
-    """Return the key of the numbered tags."""
-    rows = []
+    """Return the key of the tags; those that stand for the same share its words."""
+    tags: dict[str, list[str]] = {}
     for number, text in key:
-        words = close(text, BODY, width - 6)
-        head = close(number, BODY, 6, bold=True)
-        marks = (*head.marks, *moved(words.marks, 6.0, 0.0))
+        tags.setdefault(text, []).append(number)
+    rows = []
+    for text, numbers in tags.items():
+        told = ", ".join(numbers)
+        room = max(6.0, width_mm(told, BODY, bold=True) + 1.5)
+        words = close(text, BODY, width - room)
+        head = close([told], BODY, room, bold=True)
+        marks = (*head.marks, *moved(words.marks, room, 0.0))
         rows.append(Block(width, words.height, marks))
     return stack((close(named, BODY, width, bold=True), *rows), gap=0.3)
 

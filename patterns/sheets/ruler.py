@@ -70,10 +70,17 @@ def ruled(piece: Piece) -> Piece:
         dimensions=tuple(replace(d, start=to(d.start), end=to(d.end)) for d in whole.dimensions),
         references=(*map(ring, whole.references), ring(diagonal)),
         labels=(
+            Label(to(_upper(piece)), f"NOT FULL SIZE: {scale_of(piece)}", "name"),
             Label(to(at), f"diagonal {mm(long, 1)}", within=ring(whole.outline)),
             *(replace(one, at=to(one.at), within=ring(one.within)) for one in whole.labels),
         ),
     )
+
+
+def _upper(piece: Piece) -> Point:
+    """Return a place in the upper left part of a piece, for words that are to be seen first."""
+    left, top, right, bottom = piece.bounds
+    return left + (right - left) * 0.15, top + (bottom - top) * 0.2
 
 
 def _from_datum(piece: Piece) -> list[Dimension]:

@@ -80,7 +80,9 @@ def steps_strips(pattern: Pattern, column: Box) -> Strips:
 def _naming_pages(pattern: Pattern) -> list[Step]:
     """Return the steps, those that are done by a sheet with a place for its page at their end."""
     found = zip(pattern.steps, _seen(pattern), strict=True)
-    return [replace(s, text=f"{s.text} See {ELSEWHERE}.") if names else s for s, names in found]
+    return [
+        replace(s, text=f"{s.text} See\u00a0{ELSEWHERE}.") if names else s for s, names in found
+    ]
 
 
 def _seen(pattern: Pattern) -> Iterator[tuple[Displayed, ...]]:

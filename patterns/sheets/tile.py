@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from itertools import pairwise
 from typing import Any
@@ -18,7 +18,7 @@ import numpy as np
 from patterns.model.capitals import BODY, SMALL
 from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
-from patterns.sheets.obstacles import Obstacles
+from patterns.sheets.obstacles import Obstacles, rows
 from patterns.sheets.place import Desk, Slots, Wanted, joined, words_slots
 from patterns.sketch.marks import SYMBOL_MM, Block, Box, box_of, clipped, corners
 
@@ -30,6 +30,8 @@ LEAST_LAST = 60.0
 CLEAR = 8.0
 """A joint this far from holes and fixed words is as good as any."""
 DIAMOND = 2.0
+STEPS = sorted((step / 100 for step in range(-17, 18)), key=abs)
+"""How far along its joint a match mark is moved off its place, in shares of the joint."""
 TRIM = ("trim this sheet here, paste over", "trim this sheet here", "trim here")
 """What stands along a joint, the fullest that finds room: bold, on the part that is trimmed off, so
 that nobody takes it for words of the piece."""
@@ -121,6 +123,8 @@ class Tiling:
     height: float
     avoid: tuple[Box, ...] = ()
     """Where no match mark should stand: holes, and words that cannot move."""
+    lines: Obstacles | None = field(default=None, compare=False)
+    """What would strike through the name of a match mark: it stands elsewhere where it can."""
 
     @property
     def xs(self) -> tuple[float, ...]:
@@ -143,8 +147,13 @@ class Tiling:
         across, down = len(self.columns), len(self.rows)
         return (across - 1) * down + (down - 1) * across
 
-    def clear_of(self, avoid: Sequence[Box], room: tuple[float, float]) -> Tiling:
-        """Return as many windows of a page's `room`, their joints clear of holes and fixed words."""
+    def clear_of(
+        self, avoid: Sequence[Box], room: tuple[float, float], lines: Obstacles | None = None
+    ) -> Tiling:
+        """Return as many windows of a page's `room`, their joints clear of holes and fixed words.
+
+        Their match marks keep clear of `lines` besides, wherever they can.
+        """
         across = tuple(dict.fromkeys((box.left, box.right) for box in avoid))
         down = tuple(dict.fromkeys((box.top, box.bottom) for box in avoid))
         return replace(
@@ -152,6 +161,7 @@ class Tiling:
             columns=clear_spans(self.width, room[0], across),
             rows=clear_spans(self.height, room[1], down),
             avoid=tuple(avoid),
+            lines=lines,
         )
 
     def cells(self) -> list[Box]:
@@ -238,13 +248,17 @@ def matches(tiling: Tiling) -> tuple[Match, ...]:
 
 
 def _pair(tiling: Tiling, upright: bool, at: float, start: float, end: float) -> Iterator[Match]:
-    """Yield the two marks of a joint, each near its place but clear of what is to be avoided."""
+    """Yield the two marks of a joint, each near its place but clear of what is to be avoided.
+
+    Of places clear of holes and words the nearest is taken whose names no line strikes through.
+    """
     for share in (0.2, 0.8):
-        tries = [share + step for step in (0.0, 0.04, -0.04, 0.08, -0.08, 0.13, -0.13, 0.17, -0.17)]
-        along = [start + (end - start) * one for one in tries]
+        along = [start + (end - start) * (share + step) for step in STEPS]
         marks = [Match((at, a) if upright else (a, at), "M88", upright) for a in along]
-        clear = (m for m in marks if not _meets(ground(m), tiling.avoid))
-        yield next(clear, marks[0])
+        clear = [m for m in marks if not _meets(ground(m), tiling.avoid)] or marks[:1]
+        lines = tiling.lines or Obstacles()
+        unstruck = (m for m in clear if not lines.touched(rows(names(m))).any())
+        yield next(unstruck, clear[0])
 
 
 def _meets(one: Box, others: Iterable[Box]) -> bool:
@@ -261,6 +275,11 @@ def ground(one: Match) -> Box:
         else (max(DIAMOND, word / 2) + 0.6, DIAMOND + BODY + 2.5)
     )
     return Box(x - wide, y - high, x + wide, y + high)
+
+
+def names(one: Match) -> list[Box]:
+    """Return the room of each of a match mark's two names."""
+    return [box_of(mark) for mark in _match_marks(one) if isinstance(mark, Words)]
 
 
 def _between(whole: Span, joints: Sequence[float]) -> list[Span]:

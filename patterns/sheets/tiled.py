@@ -13,6 +13,7 @@ from patterns.sheets import tile
 from patterns.sheets.furniture import MAP
 from patterns.sheets.item import Item, notes
 from patterns.sheets.legend import Sign
+from patterns.sheets.obstacles import Obstacles
 from patterns.sheets.piece_view import View, face_lines, view
 from patterns.sheets.room import PageRoom
 from patterns.sketch.marks import Block, Box, box_of, moved
@@ -86,6 +87,15 @@ class Abreast:
             fixed = [m for m in marks if isinstance(m, Words | Circle)]
             made += [box_of(mark).moved(dx, dy) for mark in fixed]
         return tuple(made)
+
+    @property
+    def struck(self) -> Obstacles:
+        """The lines that would strike through the name of a match mark."""
+        made: list[Mark] = []
+        for item, (dx, dy) in zip(self.items, self.offsets, strict=True):
+            marks = (*item.face.lines, *item.face.rim) if item.face else item.diagram.marks
+            made += moved([mark for mark in marks if isinstance(mark, Line)], dx, dy)
+        return Obstacles(made)
 
     @property
     def joint_free(self) -> bool:
@@ -196,8 +206,9 @@ def canvases(items: Sequence[Sequence[Item]], rooms: Sequence[PageRoom]) -> list
 
 def _cleared(canvas: Canvas) -> Canvas:
     """Return a canvas with its joints clear of holes and fixed words."""
-    box = canvas.row.box(canvas.room)
-    return replace(canvas, tiling=canvas.tiling.clear_of(canvas.row.fixed, (box.width, box.height)))
+    row, box = canvas.row, canvas.row.box(canvas.room)
+    size = box.width, box.height
+    return replace(canvas, tiling=canvas.tiling.clear_of(row.fixed, size, row.struck))
 
 
 def _cost(canvases: Iterable[Canvas]) -> tuple[float, float]:
