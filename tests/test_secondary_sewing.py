@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from patterns.errors import MendfoldError, SettingError, Unsuitable
-from patterns.model.part import Pass
+from patterns.model.stitches import Pass
 from tests.books import changed, demo, drafted, figure, part, piece
 
 
