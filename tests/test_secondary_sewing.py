@@ -9,7 +9,7 @@ import pytest
 from patterns.commands.demo import orders
 from patterns.drafting.job import draft
 from patterns.errors import MendfoldError, SettingError, Unsuitable
-from patterns.model.part import Pass
+from patterns.model.stitches import Pass
 from patterns.sheets import dimensions
 from tests.books import changed, demo, drafted, figure, part, piece
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Point, Words
-from patterns.model.part import Diagram, Move
+from patterns.model.part import Diagram
+from patterns.model.stitches import Move
 from patterns.sewing.lining import Cloth
 from patterns.sewing.sewn import Sewn
 from patterns.sketch.arrows import BROAD, arrowhead

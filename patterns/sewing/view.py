@@ -11,7 +11,8 @@ from patterns.formulas.mechanics import GRAVITY
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Anchor, Area, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
-from patterns.model.part import Diagram, Move
+from patterns.model.part import Diagram
+from patterns.model.stitches import Move
 from patterns.sewing import near_view
 from patterns.sewing.lining import Cloth
 from patterns.sewing.load import Load

@@ -349,7 +349,7 @@ def _heeded(legend: Collection[Sign], width: float, cuts: bool = True) -> Block:
     """Return what is to be heeded before the first cut and the signs of the legend, line by line."""
     bases = (BODY * CLOSE_BASE, BODY * BASE)
     told = [
-        Block(one.width, max(ROW, one.height + LEVEL - base), moved(one.marks, 0.0, LEVEL - base))
+        Block(one.width, max(ROW, one.height + LEVEL - base), parts=((one, 0.0, LEVEL - base),))
         for one, base in (
             *(zip(_cares(width), bases, strict=True) if cuts else ()),
             *((one, BASELINE) for one in items(legend)),

@@ -37,13 +37,13 @@ def best(
     """
     begun = _Run(rooms, items)
     begun.begin(canvases, words, order)
-    runs = []
+    fewest: _Run | None = None
     for apart in (False, True):
         for sequence in _sequences(items):
             run = begun.copy(apart)
-            run.plan(sequence)
-            runs.append(run)
-    fewest = min(runs, key=lambda one: (len(one.grounds), one.count))
+            if run.plan(sequence, fewest):
+                fewest = run
+    assert fewest is not None
     fewest.shed()
     return fewest.grounds
 
@@ -101,15 +101,28 @@ class _Run:
                 if number in words and not self._put(number, words[number][0], own):
                     self.away.append((number, words[number][1]))
 
-    def plan(self, sequence: Sequence[int]) -> None:
-        """Set everything, and count the words that stand apart from their piece."""
+    def plan(self, sequence: Sequence[int], best: _Run | None) -> bool:
+        """Set everything, and count the words that stand apart from their piece.
+
+        Given up, with False, as soon as the best run so far is no worse: pages and words only grow more.
+        """
         for place_in_it, number in enumerate(sequence):
+            if best and self.cost >= best.cost:
+                return False
             self._set(number, sequence[place_in_it + 1 :])
         for number, item in self.away:
             self.count += 1
+            if best and self.cost >= best.cost:
+                return False
             put = self._put(number, item, self._nearest(number))
             if not put and not self._again(Thing(number, item)):
                 self._apart(number, item)
+        return best is None or self.cost < best.cost
+
+    @property
+    def cost(self) -> tuple[int, int]:
+        """How many pages, and how many words on another page than what they are said of."""
+        return len(self.grounds), self.count
 
     def shed(self) -> None:
         """Give up each page whose things all find room on others, the emptiest first."""

@@ -12,8 +12,9 @@ from patterns.book.book import Book
 from patterns.book.results import AlbumResult, Handed
 from patterns.formulas.balance import Nest
 from patterns.model.drawing import Drawing, Ring
-from patterns.model.part import Layer, Part, Proof, Sewing
+from patterns.model.part import Layer, Part
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Zone
+from patterns.model.stitches import Proof, Sewing
 from patterns.sewing import pricking
 from patterns.structures.shared import album as albums
 from patterns.structures.shared import album_advice, album_table, album_view, album_words, pictures

@@ -67,7 +67,8 @@ def draft(book: Book, params: Params) -> Handed:
     Raises PlacementError when no stitches fit, SettingError for settings that contradict each other.
     """
     tissue = book.material("tissue")
-    wanted, sewn = sewing.wanted(book, params), sewing.sewn(book, params)
+    wanted = sewing.wanted(book, params)
+    sewn = sewing_plan.sew(book, wanted)
     cloth_book = replace(book, lies_on_mm=book.lies_on_mm + tissue.thickness_mm)
     flanges, slot = _flanges(book, params, sewn), book.result(SlotResult)
     setbacks = (params.setback_head, params.setback_tail)

@@ -63,7 +63,8 @@ def draft(book: Book, params: Params) -> Handed:
     Raises SettingError for a setback that leaves nothing of the folds.
     """
     hinge = _hinge(book, params)
-    wanted, sewn = sewing.wanted(book, params), sewing.sewn(book, params)
+    wanted = sewing.wanted(book, params)
+    sewn = sewing_plan.sew(book, wanted)
     guides = pricking.guide_holes(book, hinge.cloth, sewn, hinge.setback)
     tissues = tuple(hinge_pieces.tissue(book, NAME, hinge.tissues[side], side) for side in SIDES)
     part = Part(
