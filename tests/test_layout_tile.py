@@ -90,7 +90,7 @@ def test_a_hole_is_drawn_and_named_on_the_sheet_where_it_is_seen() -> None:
     signs: list[Mark] = [Circle(LineKind.HOLE, (50.0, y), 0.5) for y in heights]
     signs += [Words((53.0, y + 1.25), f"{y:.1f}", 2.5) for y in heights]
     made = tile.Tiling(((0.0, 100.0),), tile.spans(725, 277), 100, 725)
-    made = made.clear_of([box_of(one) for one in signs], (190.0, 277.0))
+    made = made.clear_of(signs, (190.0, 277.0))
     shown = [mark for _, marks in tile.cut(signs, made) for mark in marks if mark in signs]
     assert len(shown) == len(signs)
     for _, marks in tile.cut(signs, made):

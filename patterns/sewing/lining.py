@@ -16,6 +16,7 @@ from patterns.model.drawing import Ring
 from patterns.model.part import Layer, Union
 from patterns.model.piece import UPRIGHT, Dimension, Grain, Label, Piece, Side, Zone
 from patterns.model.traits import Where
+from patterns.sewing import raised
 from patterns.units import tenth
 
 PASTE = "wheat starch paste"
@@ -156,7 +157,7 @@ def cut(
         # a wider cone's cloth bows less at its ends: it must not cut into the piece itself
         whole: Any = Polygon(rough).union(Polygon(outline))
         rough = tuple(whole.exterior.coords[:-1])
-    words = book.edge_words
+    words = [f"{side.upper()} {book.side_word(side)}" for side in book.across]
     piece = Piece(
         name="lining",
         title="lining cloth",
@@ -173,13 +174,14 @@ def cut(
         references=tuple(
             (bands.edge(side, 0.0, 0.0), bands.edge(side, 0.0, 1.0)) for side in ("left", "right")
         ),
-        left=f"{words[0]} board",
-        right=f"{words[1]} board",
+        left=words[0],
+        right=words[1],
         lies_on_mm=book.lies_on_mm,
         tolerance_mm=book.spine.error_mm,
         notes=("thin lines: tips of the shoulders; paste no further",),
         spine_joint_free=True,
     )
+    piece = raised.marked(piece, book, setbacks, over)
     return Cloth(piece, head, tail, left.width_mm, height)
 
 

@@ -10,6 +10,7 @@ from patterns.model.part import Diagram
 from patterns.model.piece import WARPS, Grain, Piece
 from patterns.sheets import ruler
 from patterns.sheets.flow import close, stack
+from patterns.sheets.furniture import boxed
 from patterns.sheets.whereabouts import LIKEWISE
 from patterns.sheets.zones import adhesives, letters, small_views
 from patterns.sketch.marks import Block, moved
@@ -87,7 +88,8 @@ def about(piece: Piece, width: float, like: Piece | None = None) -> Block:
     if like and len(told) <= len(others):
         told.append(f"all else as said of {title(like)} ({LIKEWISE})")
     named = close(title(piece), 3.0, width, bold=True)
-    return stack((named, *(close(text, BODY, width) for text in told)), gap=1.0)
+    heeded = [boxed(piece.heed, width)] if piece.heed else []
+    return stack((named, *heeded, *(close(text, BODY, width) for text in told)), gap=1.0)
 
 
 def facts(piece: Piece) -> tuple[str, ...]:
@@ -142,7 +144,7 @@ def asides(
     """
     blocks = [about(piece, width, like)]
     if small:
-        blocks.append(close(f"{ruler.HOW} Drawn {small}.", BODY, width, bold=True))
+        blocks.append(close(f"{ruler.how(piece)} Drawn {small}.", BODY, width, bold=True))
     if serves:
         told = [
             f"{'Turned over side to side, it' if one.mirrors else 'The same outline'} serves for "

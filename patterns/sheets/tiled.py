@@ -7,16 +7,15 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
 
-from patterns.model.drawing import Circle, Line, LineKind, Mark, Ring, Words
+from patterns.model.drawing import Line, LineKind, Mark, Ring, Words
 from patterns.model.piece import Piece
 from patterns.sheets import tile
 from patterns.sheets.furniture import MAP
 from patterns.sheets.item import Item, notes
 from patterns.sheets.legend import Sign
-from patterns.sheets.obstacles import Obstacles
-from patterns.sheets.piece_view import View, face_lines, view
+from patterns.sheets.piece_view import View, view
 from patterns.sheets.room import PageRoom
-from patterns.sketch.marks import Block, Box, box_of, moved
+from patterns.sketch.marks import Block, Box, moved
 
 BETWEEN = 3.0
 """White between the rooms of pieces that are cut into sheets together."""
@@ -78,24 +77,14 @@ class Abreast:
         return " and ".join(titles) if len(titles) < 3 else titles[0] + more
 
     @property
-    def fixed(self) -> tuple[Box, ...]:
-        """The room of holes, and of words that stand where their author put them."""
-        made = []
-        for item, (dx, dy) in zip(self.items, self.offsets, strict=True):
-            whole = item.face.whole if item.face else None
-            marks = (*face_lines(whole), *whole.marks) if whole else item.diagram.marks
-            fixed = [m for m in marks if isinstance(m, Words | Circle)]
-            made += [box_of(mark).moved(dx, dy) for mark in fixed]
-        return tuple(made)
-
-    @property
-    def struck(self) -> Obstacles:
-        """The lines that would strike through the name of a match mark."""
+    def fixed(self) -> tuple[Mark, ...]:
+        """Its lines and holes, and words that stand where their author put them."""
         made: list[Mark] = []
         for item, (dx, dy) in zip(self.items, self.offsets, strict=True):
-            marks = (*item.face.lines, *item.face.rim) if item.face else item.diagram.marks
-            made += moved([mark for mark in marks if isinstance(mark, Line)], dx, dy)
-        return Obstacles(made)
+            face = item.face
+            marks = (*face.lines, *face.rim, *face.whole.marks) if face else item.diagram.marks
+            made += moved([mark for mark in marks if not _dotted(mark)], dx, dy)
+        return tuple(made)
 
     @property
     def joint_free(self) -> bool:
@@ -180,6 +169,11 @@ class Canvas:
         return tile.key_map(self.tiling, self.row.outlines, number, MAP)
 
 
+def _dotted(mark: Mark) -> bool:
+    """Tell whether it is one of the dots of paste on the under face, which words may stand on."""
+    return isinstance(mark, Line) and mark.kind is LineKind.UNDER
+
+
 def lies(item: Item) -> bool:
     """Tell whether an item lies level, so that those like it are set below one another."""
     return item.limit.width > item.limit.height
@@ -206,9 +200,8 @@ def canvases(items: Sequence[Sequence[Item]], rooms: Sequence[PageRoom]) -> list
 
 def _cleared(canvas: Canvas) -> Canvas:
     """Return a canvas with its joints clear of holes and fixed words."""
-    row, box = canvas.row, canvas.row.box(canvas.room)
-    size = box.width, box.height
-    return replace(canvas, tiling=canvas.tiling.clear_of(row.fixed, size, row.struck))
+    box = canvas.row.box(canvas.room)
+    return replace(canvas, tiling=canvas.tiling.clear_of(canvas.row.fixed, (box.width, box.height)))
 
 
 def _cost(canvases: Iterable[Canvas]) -> tuple[float, float]:

@@ -247,15 +247,17 @@ def _section(params: Params, group: list[_Side]) -> Diagram:
     reach = max(joint_view.REACH_MM, params.onto + 6.0)
     g = joint.gap_mm
     flank = joint.flank_mm
-    lean = min(1.0, params.seam / flank) if flank else 0.0
-    seam = (joint.tip[0] * lean, joint.tip[1] * lean)
+    lean = min(1.0, params.seam / flank) if flank else 1.0
+    beyond = max(0.0, params.seam - flank)
+    spine = joint_view.along_spine(joint, beyond)
+    seam = (*reversed(spine), (joint.tip[0] * lean, joint.tip[1] * lean))
 
     def lines(angle: float) -> list[Line]:
         across = joints.taut(joint, (g, 0.0), angle)
         onto = joints.turned(joint, (g + params.onto, 0.0), angle)
         return [
-            *joint_view.book_lines(joint, reach, angle),
-            Line(LineKind.SEWN_OUTSIDE, (seam, *across, onto) if flank else (*across, onto)),
+            *joint_view.book_lines(joint, reach, angle, beyond),
+            Line(LineKind.SEWN_OUTSIDE, (*seam, *across, onto)),
         ]
 
     boards = " and ".join(one.board.side for one in group)
@@ -270,8 +272,19 @@ def _section(params: Params, group: list[_Side]) -> Diagram:
             f"cloth from the base of the shoulder to the board's inner edge: {side.path.length_mm:.2f} mm, "
             f"{board_joint.slack_words(joint, side.path)}; {_tightest(side)}",
             "heavy line: the cloth, sewn at the base of the shoulder, free across the joint, pasted to the board",
+            _seam_words(params.seam, flank),
         ),
     )
+
+
+def _seam_words(seam: float, flank: float) -> str:
+    """Say where the seam's edge comes to lie."""
+    beyond = seam - flank
+    if beyond <= 0:
+        return f"the seam, {tenth(seam)} mm, lies on the shoulder"
+    if not flank:
+        return f"the seam, {tenth(seam)} mm, lies on the spine"
+    return f"the seam, {tenth(seam)} mm, lies on the shoulder, its last {tenth(beyond)} mm beyond the tip on the spine"
 
 
 def _tightest(side: _Side) -> str:
