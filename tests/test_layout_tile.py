@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 
 from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
 from patterns.sheets import tile
-from patterns.sheets.obstacles import Obstacles
 from patterns.sketch.marks import Box, box_of, moved
 
 PORTRAIT, LANDSCAPE = (190.0, 277.0), (277.0, 190.0)
@@ -105,12 +104,12 @@ def test_no_line_strikes_through_a_match_marks_name_where_another_place_is_free(
         *(Line(LineKind.VALLEY, ((x, 0.0), (x, 500.0))) for x in (18.0, 21.0, 80.5, 312.0)),
     ]
     made = tile.Tiling(tile.spans(400, 190), tile.spans(500, 277), 400, 500)
-    made = made.clear_of((), (190.0, 277.0), Obstacles(struck))
-    names = [box for one in tile.matches(made) for box in tile.names(one)]
-    assert len(names) == 2 * 2 * made.joints
+    made = made.clear_of(struck, (190.0, 277.0))
+    grounds = [tile.ground(one) for one in tile.matches(made)]
+    assert len(grounds) == 2 * made.joints
     for line in struck:
         edge = shapely.LineString(line.points)
-        for box in names:
+        for box in grounds:
             assert not edge.intersects(shapely.box(box.left, box.top, box.right, box.bottom))
 
 
