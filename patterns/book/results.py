@@ -113,6 +113,9 @@ class CasingResult(Result):
 
     CROSSES_JOINTS = True
 
+    lifted_mm: float
+    """How far from the boards' spine edges the paste-downs are lifted to take the block out, where it is least."""
+
 
 @dataclass(frozen=True, slots=True)
 class TacketResult(Result):
