@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -12,7 +11,7 @@ from patterns.book.boards import Which
 from patterns.book.book import Book
 from patterns.formulas import geometry
 from patterns.formulas.hinges import Tissue
-from patterns.model.drawing import Ring
+from patterns.model.drawing import Point, Ring
 from patterns.model.piece import Dimension, Label, Piece, Zone
 from patterns.model.traits import Where
 from patterns.sewing import lining
@@ -78,21 +77,22 @@ def _cloth_zones(
     """Bond the under face to the front stub, and to the back stub where it alone reaches."""
     to_front = 1 if book.left_to_right else -1
 
-    def band(inside_front: Sequence[float], inside_back: float) -> Any:
-        """Return the cloth from so far inside the front joint, at head and tail, to the back one."""
-        corners = []
-        for width, y, inside in zip(widths, (0.0, height), inside_front, strict=True):
-            front = to_front * (width / 2 + CLOTH_SHORT_MM - inside)
-            back = -to_front * (width / 2 + CLOTH_SHORT_MM - inside_back)
-            corners.append(((front, y), (back, y)))
-        (a, b), (c, d) = corners
-        return Polygon((a, b, d, c))
+    joints = [
+        (width / 2 + CLOTH_SHORT_MM, y) for width, y in zip(widths, (0.0, height), strict=True)
+    ]
+
+    def line(side: int, inside: float) -> list[Point]:
+        """Return the line so far inside the front joint (1) or the back joint (−1)."""
+        return [(to_front * side * (joint - inside), y) for joint, y in joints]
+
+    def band(one: list[Point], other: list[Point]) -> Any:
+        return Polygon([*one, *reversed(other)])
 
     half = max(widths) / 2
-    bonds = [("front stub", band([flat.keep] * 2, max(flat.stub_end, CLOTH_SHORT_MM)))]
+    reached = line(-1, max(flat.stub_end, CLOTH_SHORT_MM))
+    bonds = [("front stub", band(line(1, flat.keep), reached))]
     if flat.stub_end > flat.keep:
-        girths = [width + 2 * CLOTH_SHORT_MM for width in widths]
-        bonds.append(("back stub", band([girth - flat.stub_end for girth in girths], flat.keep)))
+        bonds.append(("back stub", band(reached, line(-1, flat.keep))))
     adhesive = book.materials["adhesive"].name
     zones = [Zone("free", "up", "spine of the cover", _moved(whole, half))]
     for to, shape in bonds:
