@@ -259,7 +259,9 @@ def test_a_paste_down_that_is_set_without_water_does_not_grow() -> None:
     assert dry - wet == pytest.approx(0.015 * leaf)
 
 
-@pytest.mark.parametrize(("onto", "further"), [(25, False), (31.9, False), (32.1, True), (60, True)])
+@pytest.mark.parametrize(
+    ("onto", "further"), [(25, False), (31.9, False), (32.1, True), (60, True)]
+)
 def test_paste_downs_are_lifted_once_where_a_cloth_joint_goes_in_as_well(
     onto: float, further: bool
 ) -> None:

@@ -349,10 +349,10 @@ def _turn_in_words(book: Book, flat: TurnedPiece) -> str:
     """Say how much is turned in, of boards that differ at each by itself."""
     if flat.level:
         return f"{tenth(flat.turn_in)} mm at head and tail"
-    both = zip(book.across, (flat.left, flat.right), strict=True)
+    both = dict(zip(book.across, (flat.left, flat.right), strict=True))
     said = (
         f"{tenth(head)} mm at the head and {tenth(flat.whole - tail)} at the tail of the {side} board"
-        for side, (head, tail) in both
+        for side, (head, tail) in ((side, both[side]) for side in SIDES)
     )
     return ", ".join(said)
 
