@@ -10,11 +10,13 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
+from typing import Any
 
 import pytest
 
 from patterns.book.book import Book
 from patterns.errors import Unsuitable
+from patterns.examine.examination import examine
 from patterns.model.pattern import Pattern
 from patterns.record.record import ConditionTable
 from patterns.stock import cautions, materials
@@ -164,3 +166,22 @@ def test_no_adhesive_is_advised_that_photographs_do_not_bear() -> None:
         warnings = in_condition("tissue_hinge", paste, photographs=photographs).pattern.warnings
         (told,) = [line for line in warnings if "wets the tissue" in line]
         assert ("solvent-set or dry-set adhesive does not" in told) == (not photographs)
+
+
+@pytest.mark.parametrize(
+    ("condition", "words"),
+    [
+        ({}, "set it dry or with a solvent."),
+        ({"parchment": ("cover",)}, "set it with a solvent."),
+        ({"leather": "red-rot"}, "set it with a solvent."),
+        ({"photographs": True}, "set it with nearly dry adhesive."),
+    ],
+)
+def test_what_examining_says_of_a_hinge_is_what_the_book_bears(
+    condition: dict[str, Any], words: str
+) -> None:
+    """A dry-set film is set by heat: it is not named where the draft takes none."""
+    book = replace(demo("almanac"), condition=ConditionTable(**condition))
+    found = examine(book, materials.built_in()).findings
+    (told,) = [one.words for one in found if one.key == "hinge_tears_along_grain"]
+    assert told.endswith(words)

@@ -113,6 +113,9 @@ class CasingResult(Result):
     __slots__ = ()
     CROSSES_JOINTS = True
 
+    lifted_mm: float
+    """How far from the boards' spine edges the paste-downs are lifted to take the block out, where it is least."""
+
 
 class TacketResult(Result):
     """The boards hang by threads through board and shoulder."""

@@ -112,7 +112,7 @@ def draft(book: Book, params: Params) -> Handed:
         ),
         girth_mm=book.spine.girth_head_mm,
     )
-    return Handed(part, CasingResult())
+    return Handed(part, CasingResult(min(one.flange.pasted_mm for one in sides.values())))
 
 
 def _side(book: Book, params: Params, side: Which) -> _Side:

@@ -14,7 +14,7 @@ from patterns.book import board_joint
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
 from patterns.book.masses import ATTACHMENT_HEAVY_KG
-from patterns.book.results import BoardPaperResult, ClothJointResult, Handed
+from patterns.book.results import BoardPaperResult, CasingResult, ClothJointResult, Handed
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
 from patterns.model.drawing import Drawing, Line, LineKind, Ring
@@ -54,6 +54,8 @@ class Figures:
     """What the steps are filled in with."""
 
     onto_mm: float
+    lifts: bool
+    lifts_on: bool
     first_gathering: str
     last_gathering: str
     strip_words: str
@@ -312,8 +314,11 @@ def _figures(book: Book, params: Params, sides: dict[Which, _Side], row: HoleRow
     near = _near_old(book, holes, SAME_HOLE_MM)
     grain, _ = lining.warp(book, params.strong)
     widths = [tenth(_width_mm(params, sides[which])) for which in SIDES]
+    casing = book.result(CasingResult)
     return Figures(
         onto_mm=params.onto,
+        lifts=casing is None,
+        lifts_on=casing is not None and params.onto > casing.lifted_mm + 0.05,
         first_gathering=str(first),
         last_gathering=str(last) if last else "last",
         strip_words=f"two strips {widths[0]} × {tenth(book.height_mm)} mm"
