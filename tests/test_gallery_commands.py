@@ -229,6 +229,19 @@ def test_similar_names_features_and_distances(kept: Run, tmp_path: Path) -> None
     assert "thickness" in kept("gallery", "similar", "new.toml").out
 
 
+def test_similar_names_what_it_could_not_read(kept: Run, tmp_path: Path) -> None:
+    """A manifest that is none is passed over, with its pattern's name; the other book is still compared."""
+    broken = tmp_path / "gallery" / "ALM-2-hollow_tube" / "r0001" / manifests.MANIFEST
+    broken.write_text("[]", encoding="utf-8")
+    (tmp_path / "new.toml").write_text(record_text({"text_block": {"height": 196.0}}))
+    said = kept("gallery", "similar", "new.toml")
+    assert said.status == 0
+    assert "LOG-1" in said.out
+    assert "ALM-2" not in said.out
+    assert "ALM-2-hollow_tube" in said.err
+    assert said.err.count("\n") == 1
+
+
 def test_export_and_import_between_two_galleries(kept: Run, tmp_path: Path) -> None:
     assert kept("gallery", "export", "LOG-1").status == 0
     assert "unchanged" in kept("gallery", "export", "LOG-1").out
