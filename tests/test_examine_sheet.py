@@ -113,10 +113,10 @@ def test_the_outline_reaches_as_far_as_the_book_does() -> None:
     """Logbook: round 12, then gap 1 and board 232, more than the leaves' 230; 339 of board; 62 and twice 3.2."""
     found = outline_of(reading.load(DEMO / "logbook.toml"))
     assert found is not None
-    assert (found.wide, found.high) == (pytest.approx(12 + 1 + 232), 339)
+    assert (found.wide, found.high) == pytest.approx((12 + 1 + 232, 339))
     assert found.deep == pytest.approx(62 + 2 * 3.2)
     bare = replace(found, side_width=None, side_height=None)
-    assert (bare.wide, bare.high) == (pytest.approx(12 + 230), 330)
+    assert (bare.wide, bare.high) == pytest.approx((12 + 230, 330))
 
 
 @pytest.mark.parametrize("path", BOOKS, ids=lambda path: str(path.stem))
