@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from patterns.drafting.closing import TIGHT_MM, Closing
 from tests.books import changed
 from tests.test_combinations import FOUR, layer, made, part
 
@@ -72,3 +73,24 @@ def test_a_cover_whose_spine_was_not_measured_is_not_judged() -> None:
     assert "cover.spine_width is not measured" in found.closing
     assert "cover_closes" not in found.figures
     assert found.closing not in found.warnings
+
+
+@pytest.mark.parametrize(
+    ("spine", "swell", "lacks"),
+    [
+        ((50.4, 50.5), (0.0, 0.0), None),
+        ((50.4, 50.5), (TIGHT_MM - 0.2, 3.0), None),
+        ((50.4, 50.5), (TIGHT_MM + 0.2, 3.0), TIGHT_MM + 0.3),
+        ((52.0, 50.5), (TIGHT_MM - 0.2, 3.0), None),
+        ((49.0, 48.9 - TIGHT_MM), (0.4, 3.0), None),
+    ],
+)
+def test_a_cover_that_closes_until_it_is_sewn_says_what_it_lacks_then(
+    spine: tuple[float, float], swell: tuple[float, float], lacks: float | None
+) -> None:
+    """50.0 and 50.6 needed: at the tail 0.1 more than 50.5; what lacks at once is not told twice."""
+    found = Closing(0.4, (50.0, 50.6), spine, swell_mm=swell).sentence()
+    assert ("once sewn" in found) is (lacks is not None)
+    if lacks is not None:
+        assert f"and once sewn the cover lacks {lacks:.1f} mm or more" in found
+    assert (f"Thread adds {swell[0]:.1f} to {swell[1]:.1f} mm" in found) is (swell[1] > 0)

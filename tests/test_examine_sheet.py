@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 
@@ -11,6 +12,7 @@ import pytest
 from pypdf import PdfReader
 
 from patterns.examine.examination import examine
+from patterns.examine.outline import outline_of
 from patterns.examine.page import examination_page
 from patterns.model.drawing import Drawing, Line, LineKind, Words
 from patterns.record import reading
@@ -19,6 +21,7 @@ from patterns.sketch.marks import box_of
 from patterns.stock.paper import parse
 from patterns.structures import catalogue
 from patterns.writers.pdf import PdfPage, pdf_bytes
+from tests.books import DEMO
 from tests.examine_books import BOOKS, LIBRARY, SOUND, changed, joint
 
 PAPERS = ("A4", "A3", "A5", "letter", "roll:610")
@@ -104,6 +107,16 @@ def test_a_small_page_still_names_every_way_to_go_on_or_counts_the_rest() -> Non
 
 def test_the_owner_is_never_printed() -> None:
     assert "Nobody" not in told(page(WORST, "roll:610"))
+
+
+def test_the_outline_reaches_as_far_as_the_book_does() -> None:
+    """Logbook: round 12, then gap 1 and board 232, more than the leaves' 230; 339 of board; 62 and twice 3.2."""
+    found = outline_of(reading.load(DEMO / "logbook.toml"))
+    assert found is not None
+    assert (found.wide, found.high) == pytest.approx((12 + 1 + 232, 339))
+    assert found.deep == pytest.approx(62 + 2 * 3.2)
+    bare = replace(found, side_width=None, side_height=None)
+    assert (bare.wide, bare.high) == pytest.approx((12 + 230, 330))
 
 
 @pytest.mark.parametrize("path", BOOKS, ids=lambda path: str(path.stem))

@@ -101,6 +101,54 @@ def test_list_and_find_print_tables_and_json(kept: Run) -> None:
 
 
 @pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        (("--structure", "spine_inlay"), ["CHART-3"]),
+        (("--structure", "spine_inlay", "--structure", "hollow_tube"), []),
+        (("--material", "calf"), ["CHART-3"]),
+        (("--width", "201-"), ["CHART-3"]),
+        (("--width", "-200"), ["ALM-2", "LOG-1"]),
+        (("--thickness", "12"), ["CHART-3"]),
+        (("--thickness", "30-40"), ["ALM-2", "LOG-1"]),
+        (("--weight", "5-"), ["CHART-3"]),
+        (("--until", "2026-11-24"), ["CHART-3"]),
+        (("--since", "2026-11-25"), ["ALM-2", "LOG-1"]),
+        (("--since", "2026-11-20", "--until", "2026-11-24"), []),
+    ],
+)
+def test_every_option_of_find_leaves_the_others_out(
+    kept: Run, tmp_path: Path, words: tuple[str, ...], found: list[str]
+) -> None:
+    """Of three books: 160 wide, 38 thick, 4.1 kg, read on 25 November; one 210, 12, 6 kg, on the 19th."""
+    files = pattern_files(
+        "CHART-3",
+        title="Chart book",
+        structures=("spine_inlay",),
+        material="vegetable-tanned calf",
+        book={"weight": 6.0},
+        text_block={"width": 210.0, "thickness": 12.0},
+        spine={"girth_head": 14.0},
+        measuring={"on": "2026-11-19"},
+    )
+    put(tmp_path / "CHART-3-spine_inlay", files)
+    assert kept("gallery", "keep", "CHART-3-spine_inlay").err == ""
+    said = kept("gallery", "find", *words, "--json")
+    assert [one["id"] for one in said.json["patterns"]] == found
+
+
+def test_rebuild_reads_what_the_index_took_for_known(kept: Run, tmp_path: Path) -> None:
+    """A manifest changed behind an old folder's back is listed anew only then."""
+    home = tmp_path / "gallery" / "LOG-1-hollow_tube"
+    for folder in home.parent.iterdir():
+        os.utime(folder, (1_700_000_000, 1_700_000_000))
+    assert "Harbour master's logbook" in kept("gallery", "list").out
+    manifest = home / "r0001" / manifests.MANIFEST
+    manifest.write_text(manifest.read_text("utf-8").replace("Harbour master", "Pilot"), "utf-8")
+    assert "Harbour master's logbook" in kept("gallery", "list").out
+    assert "Pilot's logbook" in kept("gallery", "list", "--rebuild").out
+
+
+@pytest.mark.parametrize(
     "words",
     [
         ("find", "--height", "20-10"),
@@ -179,6 +227,19 @@ def test_similar_names_features_and_distances(kept: Run, tmp_path: Path) -> None
         "name": "thickness", "asked": 19.0, "found": 38.0, "distance": 5.0,
     }  # fmt: skip
     assert "thickness" in kept("gallery", "similar", "new.toml").out
+
+
+def test_similar_names_what_it_could_not_read(kept: Run, tmp_path: Path) -> None:
+    """A manifest that is none is passed over, with its pattern's name; the other book is still compared."""
+    broken = tmp_path / "gallery" / "ALM-2-hollow_tube" / "r0001" / manifests.MANIFEST
+    broken.write_text("[]", encoding="utf-8")
+    (tmp_path / "new.toml").write_text(record_text({"text_block": {"height": 196.0}}))
+    said = kept("gallery", "similar", "new.toml")
+    assert said.status == 0
+    assert "LOG-1" in said.out
+    assert "ALM-2" not in said.out
+    assert "ALM-2-hollow_tube" in said.err
+    assert said.err.count("\n") == 1
 
 
 def test_export_and_import_between_two_galleries(kept: Run, tmp_path: Path) -> None:

@@ -120,6 +120,13 @@ def test_curves_lie_within_a_hundredth() -> None:
     assert min(math.dist(p, (90, 80)) for p in middles) >= 40 - 0.01
 
 
+@pytest.mark.parametrize(("rx", "ry"), [(0.9, 4.0), (4.0, 0.9), (0.9, 0.8)])
+def test_a_hole_smaller_than_a_millimetre_across_is_a_hole(rx: float, ry: float) -> None:
+    """π·rx·ry, as of any other ellipse."""
+    found = svg(f'<ellipse cx="70" cy="80" rx="{rx}" ry="{ry}"/>')
+    assert area(found) == pytest.approx(math.pi * rx * ry, rel=0.02)
+
+
 SHAPES = [
     '<rect x="20" y="30" width="40" height="25"/>',
     '<ellipse cx="70" cy="80" rx="30" ry="12"/>',

@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 
 import patterns
 from patterns.book.book import Book
-from patterns.book.suits import Need, Ruling, Suits, told
+from patterns.book.suits import Need, Reason, Ruling, Suits, told
 from patterns.book.unions import Role
 from patterns.drafting import job
 from patterns.drafting.given import settings_given
@@ -317,3 +317,11 @@ def test_a_flat_spine_is_spared_its_girth_however_a_template_writes_it() -> None
     for shape, wanted in (("flat", ()), ("rounded", (turned,))):
         record = changed("logbook", spine={**unread, "profile": shape})
         assert asking.lacking([replace(template, needs=(turned,))], record) == wanted
+
+
+def test_an_answer_is_to_the_need_that_was_asked() -> None:
+    """Each need its own reason, none for what is not answered."""
+    spine, covering = Reason("spine", "a", "b"), Reason("covering", "c", "d")
+    said = Suits(reasons=(spine, covering))
+    assert (said.answer("spine"), said.answer("covering")) == (spine, covering)
+    assert said.answer("box") is None

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -20,6 +20,9 @@ from patterns.commands.gallery_options import (
 )
 from patterns.commands.gallery_work import export, import_, page, reuse, verify
 from patterns.errors import FileError, GalleryError, SettingError
+
+if TYPE_CHECKING:
+    from patterns.gallery.index import GalleryEntry
 
 
 @click.group()
@@ -179,9 +182,7 @@ def _answer(place: Path, query: Any, as_json: bool, rebuild: bool = False) -> No
     if as_json:
         print_json({"patterns": [asdict(entry) for entry in entries], "all": total})
         return
-    for entry in entries:
-        if entry.trouble:
-            click.echo(f"warning: {entry.trouble}", err=True)
+    _name_damaged(entries)
     if not entries:
         click.echo("No pattern found.")
         return
@@ -199,6 +200,13 @@ def _answer(place: Path, query: Any, as_json: bool, rebuild: bool = False) -> No
     table(("id", "title", "structures", "height × width × thickness", "measured", "revision"), rows)
     if total > len(entries):
         click.echo(f"({total - len(entries)} more; narrow the search or raise --limit)", err=True)
+
+
+def _name_damaged(entries: Iterable[GalleryEntry]) -> None:
+    """Say which patterns could not be read."""
+    for entry in entries:
+        if entry.trouble:
+            click.echo(f"warning: {entry.trouble}", err=True)
 
 
 def _size(features: Any) -> str:
@@ -222,12 +230,14 @@ def similar(record: Path, limit: int, place: Path, as_json: bool) -> None:
     from patterns.record import reading
 
     asked = features(reading.load(record))
-    near = nearest(asked, search(place, Query(), progress)[0], limit)
+    entries, _ = search(place, Query(), progress)
+    near = nearest(asked, entries, limit)
     if as_json:
         print_json(
             {"record": str(record), "features": asked, "nearest": [asdict(one) for one in near]}
         )
         return
+    _name_damaged(entries)
     if not near:
         click.echo("No pattern of a comparable book found.")
     for one in near:

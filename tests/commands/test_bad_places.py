@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import stat
 import subprocess
 import sys
@@ -300,6 +301,18 @@ def test_a_terminal_of_any_kind(script: str, status: int, said: bytes, bench: Pa
     assert not list(bench.rglob(".part-*"))
 
 
+def python(bench: Path, script: str) -> subprocess.CompletedProcess[bytes]:
+    """Run a script in a process of its own."""
+    return subprocess.run(
+        [sys.executable, "-c", script],
+        cwd=bench,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        timeout=60,
+        check=False,
+    )
+
+
 @pytest.mark.parametrize("after_s", [0.05, 0.15, 0.25])
 def test_ctrl_c_stops_a_draft_with_nothing_written(after_s: float, bench: Path) -> None:
     """Interrupted while it loads or works: one word, no traceback, no folder."""
@@ -308,16 +321,28 @@ def test_ctrl_c_stops_a_draft_with_nothing_written(after_s: float, bench: Path) 
         f"threading.Timer({after_s}, os.kill, (os.getpid(), signal.SIGINT)).start()\n"
         "cli.main(['draft', 'book.toml', 'secondary_sewing', 'board_slot'])"
     )
-    child = subprocess.run(
-        [sys.executable, "-c", script],
-        cwd=bench,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-        capture_output=True,
-        timeout=60,
-        check=False,
-    )
+    child = python(bench, script)
     assert b"stopped" in child.stderr
     assert b"Traceback" not in child.stderr
     assert child.returncode != 0
     assert not list(bench.glob("*logbook*"))
     assert not list(bench.glob(".part-*"))
+
+
+@pytest.mark.parametrize("module", ["click", "patterns.cli", "patterns.commands.draft"])
+def test_ctrl_c_while_the_program_loads_is_no_traceback(module: str, bench: Path) -> None:
+    """In its first tenth of a second it ends without a word, later with one."""
+    script = (
+        "import os, runpy, signal, sys\n"
+        "class Finder:\n"
+        "    def find_spec(self, name, *more):\n"
+        f"        if name == {module!r}:\n"
+        "            os.kill(os.getpid(), signal.SIGINT)\n"
+        "sys.meta_path.insert(0, Finder())\n"
+        "sys.argv[1:] = ['draft', 'book.toml', 'board_slot']\n"
+        "runpy.run_module('patterns', run_name='__main__')"
+    )
+    done = python(bench, script)
+    assert done.returncode in (1, -signal.SIGINT)
+    assert done.stderr in (b"", b"mendfold: stopped\n")
+    assert not list(bench.glob("*logbook*"))

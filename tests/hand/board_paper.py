@@ -60,5 +60,6 @@ BOOK = replace(
         "soak_along_mm": 180 * 1.004,
         "soak_across_mm": 180 * 1.018,
     },
+    said=("for it grows 3.6 wide and 1.2 high",),
     paper="roll:610",
 )

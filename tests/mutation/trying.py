@@ -8,6 +8,7 @@ import threading
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import PurePosixPath
 
 from tests.mutation.copies import Answer, Copy
 from tests.mutation.operators import Fault, stands
@@ -88,24 +89,29 @@ def counts(
     return {name: each + (at < more) for at, name in enumerate(order)}
 
 
-def to_run(touched: Iterable[str], seconds: Mapping[str, float], most: float) -> list[str]:
+def to_run(
+    touched: Iterable[str], seconds: Mapping[str, float], most: float, module: str = ""
+) -> list[str]:
     """Return the tests to run, as many as fit into `most` seconds, one at least.
 
-    Every test function has a turn before any has a second one with other values; cheap ones come
-    first in each round.
+    Those that bear the module's name come first. Every test function has a turn before any has a
+    second one with other values; cheap ones come first in each round.
 
     >>> to_run({"f[1]", "f[2]", "f[3]", "g"}, {"f[1]": 1, "f[2]": 0.1, "f[3]": 2, "g": 3}, 6)
     ['f[2]', 'g', 'f[1]']
+    >>> to_run({"f[1]", "f[2]", "g[slot]"}, {"f[1]": 1, "f[2]": 0.1, "g[slot]": 3}, 4, "slot")
+    ['g[slot]', 'f[2]']
     """
     rounds: Counter[str] = Counter()
     order = []
     for test in sorted(touched, key=lambda name: (seconds[name], name)):
         function = test.split("[")[0]
-        order.append((rounds[function], seconds[test], test))
+        named = bool(module) and module in test
+        order.append((not named, rounds[function], seconds[test], test))
         rounds[function] += 1
     found: list[str] = []
     total = 0.0
-    for _, taken, test in sorted(order):
+    for *_, taken, test in sorted(order):
         total += taken
         if found and total > most:
             break
@@ -125,7 +131,8 @@ class Bench:
         where = room(fault.file)
         if not stands(fault.applied((copy.tree / fault.file).read_text(encoding="utf-8"))):
             return Tried(where, fault, "refused", "cannot be read")
-        names = to_run(self.program.touching(fault, self.ran), self.ran.seconds, self.most)
+        module = PurePosixPath(fault.file).stem
+        names = to_run(self.program.touching(fault, self.ran), self.ran.seconds, self.most, module)
         if not names:
             return Tried(where, fault, "untouched", "")
         limits = {name: MORE + TIMES * self.ran.seconds[name] for name in names}
