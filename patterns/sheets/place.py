@@ -271,12 +271,13 @@ TOWARDS = np.array([(math.cos(a), -math.sin(a)) for _, a in TURNS])
 
 
 def tags(number: str, places: Sequence[Point]) -> Slots:
-    """Return where a numbered tag may stand round each place, the nearest first, with its leader."""
+    """Return where a numbered tag may stand round some places, the nearest first, with its leader."""
     radius = max(TAG_RADIUS, width_mm(number, BODY) / 2 + 0.9)
     room = radius + 0.4
-    at = np.repeat(np.array(places), len(AWAY), axis=0)
-    middles = at + np.tile(AWAY, (len(places), 1))
-    leaders = np.hstack([at, middles - np.tile(radius * TOWARDS, (len(places), 1))])
+    at = np.tile(np.array(places), (len(AWAY), 1))
+    away, towards = (np.repeat(each, len(places), axis=0) for each in (AWAY, TOWARDS))
+    middles = at + away
+    leaders = np.hstack([at, middles - radius * towards])
 
     def draw(index: int) -> tuple[Mark, ...]:
         x, y = middles[index].tolist()
