@@ -164,12 +164,12 @@ def key_block(key: Sequence[tuple[str, str]], named: str, width: float) -> Block
     tags: dict[str, list[str]] = {}
     for number, text in key:
         tags.setdefault(text, []).append(number)
+    told = {", ".join(numbers): text for text, numbers in tags.items()}
+    room = max([6.0, *(width_mm(each, BODY, bold=True) + 1.5 for each in told)])
     rows = []
-    for text, numbers in tags.items():
-        told = ", ".join(numbers)
-        room = max(6.0, width_mm(told, BODY, bold=True) + 1.5)
+    for each, text in told.items():
         words = close(text, BODY, width - room)
-        head = close([told], BODY, room, bold=True)
+        head = close([each], BODY, room, bold=True)
         marks = (*head.marks, *moved(words.marks, room, 0.0))
         rows.append(Block(width, words.height, marks))
     return stack((close(named, BODY, width, bold=True), *rows), gap=0.3)

@@ -61,6 +61,8 @@ class Heading:
     correction: str
     record_date: str
     version: str
+    notes: str = ""
+    """On which other pages it is told what stands here."""
 
     @property
     def pairs(self) -> tuple[tuple[str, str], ...]:
@@ -70,11 +72,12 @@ class Heading:
 
     @property
     def record(self) -> str:
-        """Printer correction, record and version in one line; of a page without a book the version."""
+        """Where notes stand, printer correction, record and version; of a page without a book the version."""
         if not self.correction:
             return f"mendfold {self.version}"
+        told = f"{self.notes}. " if self.notes else ""
         dated = f"Record of {self.record_date}" if self.record_date else "Record undated"
-        return f"Printer correction: {self.correction}. {dated} · mendfold {self.version}"
+        return f"{told}Printer correction: {self.correction}. {dated} · mendfold {self.version}"
 
 
 @dataclass(frozen=True, eq=False)

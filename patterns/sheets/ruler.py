@@ -95,7 +95,7 @@ def ruled(piece: Piece) -> Piece:
 def _upper(piece: Piece) -> Point:
     """Return a place in the upper left part of a piece, for words that are to be seen first."""
     left, top, right, bottom = piece.bounds
-    return left + (right - left) * 0.15, top + (bottom - top) * 0.2
+    return left + (right - left) * 0.3, top + (bottom - top) * 0.2
 
 
 def _from_datum(piece: Piece) -> list[Dimension]:
