@@ -19,7 +19,7 @@ from patterns.model import lettering
 from patterns.writers import html
 
 PAGES = Path(__file__).parent / "pages"
-LOOKS = {"style.css": "text/css", "icon.svg": "image/svg+xml", **dict.fromkeys(("bench.js", "asking.js", "desk.js", "drawing.js", "measuring.js", "gallery.js", "plan.js", "rows.js", "tape.js"), "text/javascript")}  # fmt: skip
+LOOKS = {"style.css": "text/css", "icon.svg": "image/svg+xml", **dict.fromkeys(("bench.js", "asking.js", "desk.js", "drawing.js", "measuring.js", "gallery.js", "plan.js", "rows.js", "tape.js", "turns.js"), "text/javascript")}  # fmt: skip
 TYPEFACES = {"regular.ttf": False, "bold.ttf": True}
 ANSWER_FIRST_S = 0.3
 

@@ -27,15 +27,16 @@ def test_a_later_visit_asks_only_what_is_read_again(
     page.tap("#measuring")
     asked = {}
     for words in ("75.8", "", "AB", ""):
-        row = page.query_selector(".field.now")
-        asked[row.get_attribute("data-name")] = page.inner_text("#was")
+        page.wait_for_selector(".field.now")
+        name = page.get_attribute(".field.now", "data-name")
+        asked[name] = page.inner_text("#was")
         if words:
             page.keyboard.type(words)
             page.keyboard.press("Enter")
         else:
             page.keyboard.type("99")
             page.tap("#not")  # as before
-        page.wait_for_timeout(400)
+        wait_until(page, f"() => document.querySelector('.field.now')?.dataset.name !== '{name}'")
     assert list(asked) == [
         "spine.girth_sewn_head",
         "spine.girth_sewn_tail",

@@ -26,10 +26,12 @@ export async function get(path) {
   return (await ask(path, {})).json();
 }
 
-export async function post(path, body = {}) {
+// What is sent while the page is being left goes out all the same.
+export async function post(path, body = {}, leaving = false) {
   const more = {
     method: "POST",
     body: JSON.stringify(body),
+    keepalive: leaving,
     headers: { "Content-Type": "application/json" },
   };
   return (await ask(path, more)).json();
@@ -110,6 +112,31 @@ export async function trying(work) {
     return null;
   }
 }
+
+let held = Promise.resolve();
+
+// Until what is pressed is let go: nothing is taken from under a finger, else its press would go to nobody.
+export function released() {
+  return held;
+}
+
+function holding(begins, ends, is) {
+  document.addEventListener(
+    begins,
+    (event) => {
+      if (!is(event)) return;
+      held = new Promise((done) => {
+        const end = () => setTimeout(done); // the press itself comes first
+        for (const one of ends) document.addEventListener(one, end, { once: true, capture: true });
+        window.addEventListener("blur", end, { once: true }); // let go where nobody tells us
+      });
+    },
+    true,
+  );
+}
+
+holding("pointerdown", ["pointerup", "pointercancel"], () => true);
+holding("keydown", ["keyup"], (event) => event.key === " " && event.target.closest("button, summary, input[type=checkbox]"));
 
 // Put new words in place and leave the focus, and what was opened, where they were.
 export function replace(place, html) {

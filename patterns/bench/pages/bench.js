@@ -22,8 +22,10 @@ let turn = 0;
 async function show(at, focus = true) {
   turn += 1;
   const own = turn;
-  if (leave) leave();
+  const left = leave;
   leave = null;
+  if (left) await left(); // what was typed is kept before anything else is asked
+  if (own !== turn) return;
   const gone = await trying(() => VIEWS[at.view](at, () => own === turn));
   if (own !== turn) {
     if (gone) gone();
@@ -66,8 +68,9 @@ for (const one of document.querySelectorAll("[data-go]")) {
 document.getElementById("skip").addEventListener("click", () => main.focus());
 document.getElementById("close").addEventListener("click", () =>
   trying(async () => {
+    if (leave) await leave();
+    leave = null;
     await post("/close");
-    if (leave) leave();
     main.innerHTML = "<p class='wait'>The bench is closed. What was typed is kept. This page can be shut.</p>";
     say("Closed.");
   }),

@@ -1,12 +1,12 @@
 // One book on the desk: what is typed is kept at once, its problems stand beside it, the drawing follows.
 
-import { file, get, paper, post, put, replace, say, trying, working } from "./asking.js";
+import { file, get, paper, post, put, released, replace, say, trying, working } from "./asking.js";
 import { Drawing, line } from "./drawing.js";
 import { Measuring } from "./measuring.js";
-import { again, begin, first, items, mark, words } from "./rows.js";
+import { again, begin, first, items, keeping, mark, renew, words } from "./rows.js";
 import { Tape } from "./tape.js";
+import { Turns } from "./turns.js";
 
-const TYPING_MS = 120;
 const NARROW = window.matchMedia("(max-width: 75rem)");
 
 export async function openDesk(main, number, go, still) {
@@ -26,33 +26,28 @@ class Desk {
     this.number = number;
     this.go = go;
     this.path = `/books/${number}`;
-    this.timers = new Map();
-    this.sending = Promise.resolve();
-    this.visit = 0;
+    this.turns = new Turns(this.path, (kind, body) => this.change(kind, body));
+    this.visit = Date.now();
     this.kinds = { field: {}, setting: {} };
-    this.begin();
-    this.off = new AbortController();
-    this.listen();
-  }
-
-  begin() {
-    this.root = this.main.querySelector(".desk");
-    if (this.drawing) this.drawing.stop();
+    this.root = main.querySelector(".desk");
     this.drawing = new Drawing(this.root, this.number, (problems) => this.beside("setting", problems));
     this.measuring = new Measuring(this.root, this);
     this.tape = new Tape(this.root);
     begin(this.root);
+    this.off = new AbortController();
+    this.listen();
   }
 
   leave() {
-    for (const name of [...this.timers.keys()]) this.send(name);
     this.drawing.stop();
     this.off.abort();
     document.body.classList.remove("measuring");
+    return this.turns.sent();
   }
 
   listen() {
     const on = (kind, work) => this.main.addEventListener(kind, work, { signal: this.off.signal });
+    window.addEventListener("pagehide", () => this.turns.flush(), { signal: this.off.signal });
     on("focusin", () => (this.visit += 1));
     on("input", (event) => this.typed(event.target));
     on("change", (event) => this.settled(event.target));
@@ -68,10 +63,8 @@ class Desk {
   key(event) {
     if ((event.ctrlKey || event.metaKey) && event.key === "s") {
       event.preventDefault();
-      trying(async () => {
-        await this.sent();
-        await this.save();
-      });
+      this.turns.hurry();
+      this.turns.next(() => this.save());
     } else if (event.key === "Escape" && !this.measuring.on) {
       this.root.querySelector(".deeds button:not(:disabled)").focus();
     } else {
@@ -83,45 +76,34 @@ class Desk {
     const row = input.closest("[data-name], [data-setting]");
     if (!row || input.type === "file" || input.type === "checkbox") return;
     const [kind, name] = row.dataset.name ? ["field", row.dataset.name] : ["setting", row.dataset.setting];
-    const key = `${kind} ${name}`;
-    clearTimeout(this.timers.get(key)?.timer);
     const said = kind === "field" ? words(row) : input.value;
-    const body = { name, words: said, visit: String(this.visit) };
-    this.timers.set(key, { body, kind, timer: setTimeout(() => this.send(key), TYPING_MS) });
+    this.turns.typed(kind, { name, words: said, visit: String(this.visit) });
   }
 
   settled(input) {
-    if (input.id === "figures") trying(() => this.read(input.value));
-    if (input.id === "paper") trying(() => this.change("paper", { paper: input.value }));
-    if (input.dataset.take) trying(() => this.take());
-    if (input.type === "file") trying(() => this.trace(input));
-  }
-
-  // What is typed goes in the order in which it was typed.
-  send(key) {
-    const waiting = this.timers.get(key);
-    if (!waiting) return this.sending;
-    clearTimeout(waiting.timer);
-    this.timers.delete(key);
-    this.sending = this.sending.then(() => trying(() => this.change(waiting.kind, waiting.body)));
-    return this.sending;
-  }
-
-  async sent() {
-    for (const key of [...this.timers.keys()]) this.send(key);
-    await this.sending;
+    if (input.id === "figures") this.turns.next(() => this.read(input.value));
+    if (input.id === "paper") this.turns.next(() => this.change("paper", { paper: input.value }));
+    if (input.dataset.take) this.turns.next(() => this.take());
+    if (input.type === "file") this.turns.next(() => this.trace(input));
   }
 
   async change(kind, body) {
     const answer = await post(`${this.path}/${kind}`, body);
     this.stands(answer);
-    if (answer.settings !== undefined) replace(this.root.querySelector("#settings"), answer.settings);
+    if (answer.settings !== undefined) await this.put("#settings", answer.settings);
     this.drawing.changed();
+  }
+
+  async put(place, html) {
+    await released();
+    const part = this.root.querySelector(place);
+    keeping(part, (row) => this.turns.typing("setting", row.dataset.setting), () => replace(part, html));
   }
 
   stands(state) {
     this.beside("field", state.problems);
     const at = (id) => this.root.querySelector(`#${id}`);
+    if (!state.undo && document.activeElement === at("undo")) at("save").focus();
     at("undo").disabled = !state.undo;
     at("title").textContent = state.title || "A new book";
     at("stand").textContent = state.unsaved ? "Kept as a draft, not saved yet" : state.begun ? "Saved" : "Nothing written yet";
@@ -150,14 +132,15 @@ class Desk {
 
   async read(how) {
     const { said } = await post(`/figures/${how}`);
-    this.again(await get(this.path));
+    await this.again(await get(this.path));
+    await this.settings();
     say(said);
   }
 
   async settings() {
-    replace(this.root.querySelector("#settings"), (await get(`${this.path}/settings`)).html);
+    await this.put("#settings", (await get(`${this.path}/settings`)).html);
     const near = await get(`${this.path}/similar`).catch(() => ({ html: "" }));
-    replace(this.root.querySelector("#similar"), near.html);
+    await this.put("#similar", near.html);
   }
 
   async take() {
@@ -176,16 +159,17 @@ class Desk {
   async pressed(button) {
     const { id, dataset } = button;
     if (dataset.again !== undefined) return again(button.closest("[data-name]")); // typed into at once
-    await this.sent();
-    if (dataset.choose !== undefined) await this.choose(dataset);
+    this.turns.hurry();
+    if (dataset.choose !== undefined) return this.turns.next(() => this.choose(dataset));
+    if (id === "undo") return this.turns.next(async () => this.undone(await post(`${this.path}/undo`)));
+    if (id === "save") return this.turns.next(() => this.save());
+    await this.turns.sent();
+    if (dataset.more) await this.another(dataset.more);
     else if (dataset.right) await this.right(dataset.right.split(" "));
     else if (dataset.field) this.goTo(dataset.field);
     else if (dataset.page) await this.drawing.turnTo(Number(dataset.page));
     else if (dataset.pattern) await this.go({ view: "pattern", number: Number(dataset.pattern) });
     else if (dataset.stop) this.tape.show(dataset.stop);
-    else if (dataset.more) await this.another(dataset.more);
-    else if (id === "undo") this.again(await post(`${this.path}/undo`));
-    else if (id === "save") await this.save();
     else if (id === "print") await paper(`${this.path}/print`, "Open the PDF");
     else if (id === "keep") await this.keep();
     else if (id === "export") await file(`${this.path}/export`);
@@ -206,7 +190,7 @@ class Desk {
     input.value = [...new Set([...held, ...names])].join(" ");
     this.visit += 1;
     this.typed(input);
-    await this.sent();
+    await this.turns.sent();
     say("It is asked no more; the record says which readings you measured again.");
   }
 
@@ -220,10 +204,20 @@ class Desk {
     say((await post(`${this.path}/keep`)).said);
   }
 
-  async another(table) {
-    const measuring = this.measuring.on;
-    this.again(await post(`${this.path}/block`, { table }), table);
-    if (measuring) this.measuring.goOn(table);
+  another(table) {
+    return this.turns.next(async () => {
+      await this.again(await post(`${this.path}/block`, { table }));
+      if (this.measuring.on) return this.measuring.goOn(table);
+      const block = this.root.querySelector(`[data-table="${table}"] fieldset:last-of-type`);
+      this.tape.open(block);
+      return block.querySelector("input, select").focus();
+    });
+  }
+
+  async undone(answer) {
+    await this.again(answer);
+    await this.put("#settings", answer.settings);
+    say(answer.undone ? `Taken back: ${spoken(answer.undone)}.` : "There is nothing to take back.");
   }
 
   async save() {
@@ -245,29 +239,18 @@ class Desk {
     button.setAttribute("aria-pressed", String(large));
   }
 
-  // The whole desk anew: what was open stays open, and the sheet that was looked at.
-  again(answer, table = "") {
-    const { page } = this.drawing;
-    const open = [...this.root.querySelectorAll("details.group")].map((one) => [one.id, one.open]);
-    const stop = this.tape.here;
-    const focused = document.activeElement.id;
-    this.main.innerHTML = answer.html;
-    this.begin();
-    this.drawing.page = page;
-    for (const [id, is] of open) this.root.querySelector(`#${id}`).open = is;
-    this.tape.show(stop, false);
-    this.stands(answer);
-    if (table) {
-      const group = this.root.querySelector(`[data-table="${table}"]`);
-      this.tape.open(group.querySelector("fieldset"));
-      group.querySelector("fieldset:last-of-type input, fieldset:last-of-type select").focus();
-    } else {
-      this.root.querySelector(`#${focused}`)?.focus();
-      if (answer.undone !== undefined) say(answer.undone ? `Taken back: ${spoken(answer.undone)}.` : "There is nothing to take back.");
+  // The desk as the book stands now. What stays is left in its place, so that no press and no key is lost.
+  async again(answer) {
+    await released();
+    const now = document.createElement("template");
+    now.innerHTML = answer.html;
+    for (const group of this.root.querySelectorAll(".group")) {
+      renew(group, now.content.querySelector(`#${group.id}`), (name) => this.turns.typing("field", name));
     }
-    trying(() => this.settings());
+    const [paper, next] = [this.root, now.content].map((one) => one.querySelector("#paper"));
+    if (paper.value !== next.value) paper.replaceChildren(...next.children);
+    this.stands(answer);
     this.drawing.changed();
-    return answer;
   }
 
   whole(button) {

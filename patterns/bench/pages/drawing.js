@@ -1,7 +1,7 @@
 // Three looks at a draft: all pieces at once, after a pause the visible sheet and what the book says,
 // idle the small sheets. A newer change gives up what an older one still waits for.
 
-import { get, picture, replace, show } from "./asking.js";
+import { get, picture, released, replace, show } from "./asking.js";
 
 const AT_ONCE_MS = 120;
 const PAUSE_MS = 350;
@@ -62,7 +62,8 @@ export class Drawing {
 
   async pieces(turn) {
     const answer = await this.look(turn, "pieces");
-    if (!answer) return;
+    await released();
+    if (!answer || this.old(turn)) return;
     const told = this.at("told");
     this.ready = Boolean(answer.svg);
     this.desk.classList.toggle("held", Boolean(answer.waiting || answer.cannot));
@@ -126,7 +127,8 @@ export class Drawing {
 
   async findings(turn) {
     const answer = await this.look(turn, "findings");
-    if (answer && answer.html) replace(this.at("findings"), answer.html);
+    await released();
+    if (answer && answer.html && !this.old(turn)) replace(this.at("findings"), answer.html);
   }
 
   async thumbs(turn) {

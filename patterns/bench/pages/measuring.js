@@ -31,6 +31,7 @@ export class Measuring {
     this.step = null; // what is asked now
     this.passed = new Set();
     this.visit = "first";
+    this.ahead = null; // keys typed while an answer is awaited
     this.before = new Map(); // what stood in each field when a later visit began
   }
 
@@ -209,21 +210,40 @@ export class Measuring {
   // Where the present question stands among all: an answer may bring others before it, or take some away.
   place(steps = this.steps()) {
     const { row, gate } = this.step;
-    return Math.max(steps.findIndex((one) => (row ? one.row === row : one.gate === gate)), 0);
+    return Math.max(steps.findIndex((one) => (row ? one.row?.dataset.name === row.dataset.name : one.gate === gate)), 0);
   }
 
-  async next() {
+  async next(keys = []) {
+    if (this.ahead) return this.ahead.push("Enter");
     const { row, gate, more, table } = this.step;
     if (gate) {
       if (!more) this.passed.delete(table);
-      return this.show(this.place() + 1);
+      this.show(this.place() + 1);
+      return this.typeOn(keys);
     }
-    await this.desk.sent();
+    this.ahead = keys;
+    await this.desk.turns.sent();
+    this.ahead = null;
+    if (!this.on) return undefined;
     if (row.classList.contains("wrong") && row !== this.warned) {
       this.warned = row; // it is told once; a second Enter goes on and leaves it as it is
       return undefined;
     }
-    return this.show(this.place() + 1);
+    this.show(this.place() + 1);
+    return this.typeOn(keys);
+  }
+
+  // What was typed ahead of the page goes to the questions that it was meant for.
+  typeOn(keys) {
+    if (!keys.length || !this.on) return undefined;
+    const end = keys.indexOf("Enter");
+    const said = (end < 0 ? keys : keys.slice(0, end)).join("");
+    const input = this.step.row && first(this.step.row);
+    if (said && input && !input.options) {
+      input.value = said;
+      this.desk.typed(input);
+    }
+    return end < 0 ? undefined : this.next(keys.slice(end + 1));
   }
 
   async not() {
@@ -260,6 +280,11 @@ export class Measuring {
 
   key(event) {
     if (!this.on || event.isComposing) return;
+    if (this.ahead && !event.ctrlKey && !event.metaKey && !event.altKey && (event.key.length === 1 || event.key === "Enter")) {
+      event.preventDefault();
+      this.ahead.push(event.key);
+      return;
+    }
     if (event.key === "Enter" && event.target.closest("[data-name]") && event.target.localName !== "button") {
       event.preventDefault();
       this.next();
