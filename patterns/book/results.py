@@ -107,10 +107,10 @@ class ClothJointResult(Result):
     layers: Mapping[Which, Layer]
 
 
+@dataclass(frozen=True, slots=True)
 class CasingResult(Result):
     """The block hangs in its case by a lining whose flanges are pasted to both boards."""
 
-    __slots__ = ()
     CROSSES_JOINTS = True
 
     lifted_mm: float

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 from typing import Literal
 
+from patterns.book import threads
 from patterns.book.answer import certain
 from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
@@ -15,7 +16,6 @@ from patterns.book.results import SewnResult, WideningResult
 from patterns.book.scattered import ScatteredSewing
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.errors import SettingError
-from patterns.sewing import threads
 from patterns.structures.shared import against
 from patterns.units import at_ends, tenth, trimmed, up_to
 
