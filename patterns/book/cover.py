@@ -10,7 +10,7 @@ from patterns.book import boards
 from patterns.book.answer import Answer, certain, recorded
 from patterns.book.boards import SIDES, Which
 from patterns.book.spine import STRIP_MM
-from patterns.record.record import Record
+from patterns.record.record import Record, SideTable
 
 DRAWN_MM = 100.0
 """How wide a side is drawn in a section where no width is known at all."""
@@ -41,13 +41,24 @@ def laced(record: Record) -> bool:
 
 
 def height(record: Record) -> Answer:
-    """Return the height of the cover: its higher side, board or limp; else the block's own height."""
-    own = [record.cover.side(side) for side in SIDES]
-    known = [one.board_height if one.board_height is not None else one.side_height for one in own]
-    highest = max((mm for mm in known if mm is not None), default=None)
-    if highest is None and record.text_block.height is not None:
+    """Return the height of the cover, board or limp, from its highest head to its lowest tail.
+
+    The two sides may lie at different heights: each ends below the head of the block by its own
+    height less its own square. Where neither was measured it is the block's own height.
+    """
+    low = [
+        mm - boards.square_head(record, side).value
+        for side in SIDES
+        if (mm := _side_height(record.cover.side(side))) is not None
+    ]
+    if not low and record.text_block.height is not None:
         return Answer(record.text_block.height, "default", "no side measured: as high as the block")
-    return recorded(highest, 0.0, "neither cover nor block measured")
+    whole = max(low) + square_head(record).value if low else None
+    return recorded(whole, 0.0, "neither cover nor block measured")
+
+
+def _side_height(side: SideTable) -> float | None:
+    return side.board_height if side.board_height is not None else side.side_height
 
 
 def square_head(record: Record) -> Answer:

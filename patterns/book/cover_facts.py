@@ -157,7 +157,7 @@ class CoverFacts:
 
     @property
     def cover_height(self) -> Answer:
-        """Height of the cover at its higher side in mm; else the block's own."""
+        """Height of the cover in mm, from its highest head to its lowest tail; else the block's own."""
         return cover.height(self.record)
 
     @property

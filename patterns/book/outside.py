@@ -72,12 +72,17 @@ def _covered(record: Record, bare: _Sum) -> _Sum:
 
 
 def _length(record: Record) -> _Sum:
+    """Return head to tail: the higher side, or both together where their squares differ."""
+    error = spine.reading(record).value
     known = [_either(record, side, "board_height", "side_height") for side in SIDES]
-    return _Sum(max(known), spine.reading(record).value)
+    reach = [_Sum(max(known), error)]
+    if len({boards.square_head(record, side).value for side in SIDES}) > 1:
+        reach.append(_Sum(cover.height(record).value, 3 * error))
+    return _furthest(reach)
 
 
 def _width(record: Record) -> _Sum:
-    """Return spine to fore edge: boards or leaves, whichever stand out, and the round with its linings."""
+    """Return spine to fore edge: boards or leaves, whichever stand out, the round, its linings, raised bands."""
     error = spine.reading(record).value
     boards_reach = max(
         boards.gap(record, side).value + _either(record, side, "board_width", "side_width")
@@ -88,7 +93,19 @@ def _width(record: Record) -> _Sum:
         reach.append(_Sum(leaves, error))
     furthest, depth, linings = _furthest(reach), _depth(record), spine.linings(record).value
     lined = spine.caliper(record).value if linings else 0.0
-    return _Sum(furthest.mm + depth.mm + linings, furthest.doubt + depth.doubt + lined)
+    bands = _bands(record)
+    return _Sum(
+        furthest.mm + depth.mm + linings + bands.mm,
+        furthest.doubt + depth.doubt + lined + bands.doubt,
+    )
+
+
+def _bands(record: Record) -> _Sum:
+    """Return how far raised bands stand out from the spine between them."""
+    if record.sewing.supports != "raised":
+        return _Sum(0.0, 0.0)
+    height = certain(record.sewing.support_height, "book.outside|sewing.support_height")
+    return _Sum(height, spine.reading(record).value)
 
 
 def _furthest(found: list[_Sum]) -> _Sum:

@@ -39,13 +39,8 @@ class _Hinge:
     setback: float
     girths: tuple[float, float]
     """Of the laminate's outer face, at the block's head and tail."""
-
-    @property
-    def overlap_mm(self) -> float:
-        """How far the two stubs lie on each other, where it is least."""
-        front, back = self.tissues["front"], self.tissues["back"]
-        head = front.stub_head + back.stub_head - self.girths[0]
-        return min(head, front.stub_tail + back.stub_tail - self.girths[1])
+    overlap_mm: float
+    """How far the two stubs lie on each other, where it is least."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +120,7 @@ def _hinge(book: Book, params: Params) -> _Hinge:
     widths = suits.cloth_mm(book, params)
     on = suits.cloth_on_mm(book)
     laid = hinge_pieces.cloth(book, NAME, tissues["front"], widths, on, ends, params.strong)
-    return _Hinge(tissues, laid, ends[0], suits.laminate_mm(book))
+    return _Hinge(tissues, laid, ends[0], suits.laminate_mm(book), suits.overlap_mm(book, params))
 
 
 def _flat(book: Book, params: Params, side: Which, ends: tuple[float, float]) -> Tissue:

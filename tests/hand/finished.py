@@ -205,14 +205,14 @@ def _lacking(cut: Cut, place: Place, canvas: Canvas) -> Iterator[str]:
 def _misnamed(cut: Cut, place: Place, canvas: Canvas) -> Iterator[str]:
     """Yield the edges whose nearest name is that of the edge across."""
     (left, top), (right, bottom) = np.min(cut.outline, axis=0), np.max(cut.outline, axis=0)
-    x, y = (left + right) / 2, (top + bottom) / 2
-    for (one, at), (other, _) in (
-        ((cut.head, (x, top)), (cut.tail, (x, bottom))),
-        ((cut.tail, (x, bottom)), (cut.head, (x, top))),
-        ((cut.left, (left, y)), (cut.right, (right, y))),
-        ((cut.right, (right, y)), (cut.left, (left, y))),
+    for (one, *edge), other in (
+        ((cut.head, (left, top), (right, top)), cut.tail),
+        ((cut.tail, (left, bottom), (right, bottom)), cut.head),
+        ((cut.left, (left, top), (left, bottom)), cut.right),
+        ((cut.right, (right, top), (right, bottom)), cut.left),
     ):
+        line = shapely.LineString([place.at(at) for at in edge])
         named = [label for label in canvas.labels if label.text.strip() in (one, other) and one]
-        nearest = min(named, key=lambda label: dist(label.at, place.at(at)), default=None)
+        nearest = min(named, key=lambda label: line.distance(shapely.Point(label.at)), default=None)
         if one and (nearest is None or nearest.text.strip() != one):
             yield f"{one} at its edge"

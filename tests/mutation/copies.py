@@ -23,6 +23,7 @@ LEFT_OUT = shutil.ignore_patterns(
     ".git", "__pycache__", ".*_cache", ".hypothesis", ".venv", "venv", "dist", "build", "*.egg-info"
 )
 NOT_HANDED_ON = ("PYTEST_", "HYPOTHESIS_", "MENDFOLD_", "MUTATION_", "COVERAGE_", "PYTHON")
+OPTIONS = "tests/conftest.py"
 FIRST_AGE = 1_500_000_000
 
 
@@ -115,7 +116,10 @@ class Copy:
                 self._make()
 
     def run(self, task: dict[str, Any], files: Iterable[str], limit: float) -> Answer:
-        """Run tests of some files, within seconds of the processor; the task says which, `watch` does it."""
+        """Run tests of some files, within seconds of the processor; the task says which, `watch` does it.
+
+        The options are read even where all tests are examples in the program's own words.
+        """
         for name in ("home", "tmp"):
             shutil.rmtree(self.home / name, ignore_errors=True)
             (self.home / name).mkdir()
@@ -125,7 +129,8 @@ class Copy:
         words = [sys.executable, "-m", "pytest", "-q", "--tb=short", "--no-golden"]
         words += ["-p", "no:cacheprovider", "-p", "tests.mutation.watch"]
         words += ["--exitfirst"] if task["do"] == "run" else []
-        words += [f"--basetemp={self.home / 'tmp' / 'pytest'}", "--rootdir=.", *files]
+        words += [f"--basetemp={self.home / 'tmp' / 'pytest'}", "--rootdir=."]
+        words += [OPTIONS, *files]
         with (self.home / "output.txt").open("wb") as output:
             self.process = running = subprocess.Popen(
                 words,

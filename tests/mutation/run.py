@@ -129,6 +129,11 @@ def _stop(number: int, frame: object) -> None:
     help="folder to keep lines and tests in for next time",
 )
 @click.option(
+    "--without",
+    default="",
+    help="beginnings of test files to leave out, with commas between: tests/survey,tests/bench",
+)
+@click.option(
     "--list", "listed", is_flag=True, help="print how many faults each room takes, and stop"
 )
 @click.option(
@@ -142,6 +147,7 @@ def main(
     jobs: int,
     test_seconds: float,
     kept: Path | None,
+    without: str,
     listed: bool,
     least: float | None,
 ) -> None:
@@ -153,20 +159,25 @@ def main(
         found = all_faults(sources)
         known = judged.read()
         order = drawn((one for one in found if not any(j.meets(one) for j in known)), seed)
-        order = only(order, [name for name in groups.split(",") if name])
+        order = only(order, words(groups))
         if listed:
             click.echo("\n".join(f"{name:12} {len(some):6}" for name, some in order.items()))
             return
         copies = [stack.enter_context(Copy(project, home / f"copy-{n}")) for n in range(jobs)]
         tried: list[Tried] = []
         try:
-            bench = prepared(sources, copies, kept or home / "map", test_seconds)
+            bench = prepared(sources, copies, kept or home / "map", test_seconds, words(without))
             for one in attempts(bench, copies, order, counts(order, per_group, sample)):
                 tried.append(one)
                 click.echo(f"{len(tried):4} {one.line()}", err=True)
         except KeyboardInterrupt:
             click.echo("stopped: what was tried until then", err=True)
     report(tried, [j for j in known if not any(j.meets(one) for one in found)], least)
+
+
+def words(given: str) -> list[str]:
+    """Return what stands between commas."""
+    return [word for word in given.split(",") if word]
 
 
 def all_faults(sources: Mapping[str, str]) -> list[Fault]:
@@ -184,11 +195,15 @@ def only(order: dict[str, list[Fault]], wanted: Sequence[str]) -> dict[str, list
 
 
 def prepared(
-    sources: Mapping[str, str], copies: Sequence[Copy], kept: Path, test_seconds: float
+    sources: Mapping[str, str],
+    copies: Sequence[Copy],
+    kept: Path,
+    test_seconds: float,
+    without: Sequence[str] = (),
 ) -> Bench:
     """Return the bench with all that is known of the tests."""
     try:
-        ran, failing = mapped(copies, kept)
+        ran, failing = mapped(copies, kept, without)
     except TestsDoNotRun as error:
         raise click.ClickException(f"the tests do not run without a fault:\n{error}") from None
     for name in failing:

@@ -10,6 +10,7 @@ import functools
 import json
 import os
 import signal
+import sys
 from collections.abc import Callable, Generator, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -128,11 +129,18 @@ class Mapping:
             self.failed.append(report.nodeid)
 
     def pytest_sessionfinish(self) -> None:
-        """Save lines and times."""
+        """Save lines and times, and which modules of the tests were read for them."""
         self.coverage.stop()
         self.coverage.save()
         uses = {context: sorted(others) for context, others in self.uses.items()}
-        say(tests=self.tests, uses=uses, failed=sorted(set(self.failed)))
+        read = {getattr(one, "__file__", None) for one in [*sys.modules.values()]}
+        here = str(Path("tests").resolve()) + os.sep
+        say(
+            tests=self.tests,
+            uses=uses,
+            failed=sorted(set(self.failed)),
+            read=sorted(os.path.relpath(one) for one in read if one and one.startswith(here)),
+        )
 
 
 class Running:

@@ -64,10 +64,8 @@ def figures(
         guard_thickness_mm=trimmed(album.at_spine_mm, 3),
         strip_thickness_mm=trimmed(album.strip_mm, 3),
         guards=sum(nest.guards for nest in nests),
-        strips_words=f"{folded} folded strips" + (f" and {singles} single ones" if singles else ""),
-        guard_words=""
-        if album.folios
-        else f"guards {tenth(min(guards))} to {tenth(max(guards))} mm",
+        strips_words=_strips(folded, singles),
+        guard_words="" if album.folios else _between(min(guards), max(guards)),
         lap_mm=album.lap_mm,
         face_words=_face_words(album, params),
         nest_words=f"{album.per_section} {album.carrier}{'s' * (album.per_section > 1)} to a section",
@@ -82,6 +80,18 @@ def figures(
         reach_words=f"its leaves reach {tenth(reach)} mm from the outer fold"
         + (f", and the boards leave room for {tenth(left)}" if left is not None else ""),
     )
+
+
+def _strips(folded: int, singles: int) -> str:
+    one = f" and {singles} single one{'s' * (singles > 1)}" if singles else ""
+    return f"{folded} folded strip{'s' * (folded != 1)}{one}"
+
+
+def _between(least: float, most: float) -> str:
+    """Say how wide guards are cut, once where all are alike."""
+    if tenth(least) == tenth(most):
+        return f"guards {tenth(most)} mm"
+    return f"guards {tenth(least)} to {tenth(most)} mm"
 
 
 def _widths(album: Album) -> tuple[list[float], list[float]]:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from shapely import Polygon, transform
+from shapely import Polygon, box, transform
 
 from patterns.book.boards import Which
 from patterns.book.book import Book
 from patterns.formulas import geometry
 from patterns.formulas.hinges import Tissue
-from patterns.model.drawing import Ring
+from patterns.model.drawing import Point, Ring
 from patterns.model.piece import Dimension, Label, Piece, Zone
 from patterns.model.traits import Where
 from patterns.sewing import lining
@@ -77,21 +77,22 @@ def _cloth_zones(
     """Bond the under face to the front stub, and to the back stub where it alone reaches."""
     to_front = 1 if book.left_to_right else -1
 
-    def band(inside_front: float, inside_back: float) -> Any:
-        """Return the cloth from so far inside the front joint to so far inside the back joint."""
-        corners = []
-        for width, y in zip(widths, (0.0, height), strict=True):
-            front = to_front * (width / 2 + CLOTH_SHORT_MM - inside_front)
-            back = -to_front * (width / 2 + CLOTH_SHORT_MM - inside_back)
-            corners.append(((front, y), (back, y)))
-        (a, b), (c, d) = corners
-        return Polygon((a, b, d, c))
+    joints = [
+        (width / 2 + CLOTH_SHORT_MM, y) for width, y in zip(widths, (0.0, height), strict=True)
+    ]
+
+    def line(side: int, inside: float) -> list[Point]:
+        """Return the line so far inside the front joint (1) or the back joint (−1)."""
+        return [(to_front * side * (joint - inside), y) for joint, y in joints]
+
+    def band(one: list[Point], other: list[Point]) -> Any:
+        return Polygon([*one, *reversed(other)])
 
     half = max(widths) / 2
-    bonds = [("front stub", band(flat.keep, max(flat.stub_end, CLOTH_SHORT_MM)))]
-    girth = min(widths) + 2 * CLOTH_SHORT_MM
+    reached = line(-1, max(flat.stub_end, CLOTH_SHORT_MM))
+    bonds = [("front stub", band(line(1, flat.keep), reached))]
     if flat.stub_end > flat.keep:
-        bonds.append(("back stub", band(girth - flat.stub_end, flat.keep)))
+        bonds.append(("back stub", band(reached, line(-1, flat.keep))))
     adhesive = book.materials["adhesive"].name
     zones = [Zone("free", "up", "spine of the cover", _moved(whole, half))]
     for to, shape in bonds:
@@ -179,8 +180,8 @@ def _tissue_zones(book: Book, flat: Tissue, side: Which) -> list[tuple[Zone, Any
         return zones
     zones.append(zone("pasted", "up", "front stub", flat.stub(0.0, near)))
     if flat.stub_end > flat.keep:
-        alone = flat.stub(min(flat.stub_head, flat.stub_tail) - near, flat.keep)
-        zones.append(zone("pasted", "up", "cloth", alone.intersection(flat.outline())))
+        alone = box(-near, flat.stub_top, -flat.keep, flat.stub_bottom)
+        zones.append(zone("pasted", "up", "cloth", alone))
     zones.append(zone("free", "under", "folds and leaves", flat.outline()))
     return zones
 

@@ -48,11 +48,15 @@ def reached(book: Book, setbacks: tuple[float, float]) -> dict[Which, Reached]:
 
 def words(found: dict[Which, Reached], whose: str = "their") -> str:
     """Say where the ends of one or both flanges lie on turn-ins; "" where they lie on bare board alone."""
+    return f", {whose} ends on the turn-ins ({_told(found)})" if found else ""
+
+
+def _told(found: dict[Which, Reached]) -> str:
+    """Say it once where front and back are alike, else of each side."""
     told = {side: one.words for side, one in found.items()}
     if len(told) == len(SIDES) and len(set(told.values())) == 1:
-        return f", {whose} ends on the turn-ins ({next(iter(told.values()))})"
-    listed = "; ".join(f"{side} {said}" for side, said in told.items())
-    return f", {whose} ends on the turn-ins ({listed})" if told else ""
+        return told[SIDES[0]]
+    return "; ".join(f"{side} {said}" for side, said in told.items())
 
 
 def warnings(found: dict[Which, Reached], setbacks: tuple[float, float]) -> tuple[str, ...]:
@@ -68,6 +72,6 @@ def warnings(found: dict[Which, Reached], setbacks: tuple[float, float]) -> tupl
         if most > REACHED_MM
     ]
     return (
-        f"the flanges lie on the turn-ins by {'; '.join(dict.fromkeys(one.words for one in found.values()))}: their "
+        f"the flanges lie on the turn-ins by {_told(found)}: their "
         f"edges press through, and what is pasted there is pasted to the covering; with {' and '.join(clear)} they stay clear",
     )

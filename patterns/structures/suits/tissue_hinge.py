@@ -204,8 +204,19 @@ def cloth_mm(book: Book, params: Params) -> tuple[float, float]:
 
 def laminate_mm(book: Book) -> tuple[float, float]:
     """Return the girth over the laminate's outer face, at the block's head and tail."""
+    return _over_mm(book, 0.0), _over_mm(book, book.height_mm)
+
+
+def _over_mm(book: Book, y: float) -> float:
     over = cloth_on_mm(book) + book.material("cloth").thickness_mm
-    return book.spine.layer_mm(over, 0.0, 0.0), book.spine.layer_mm(over, 0.0, book.height_mm)
+    return book.spine.layer_mm(over, 0.0, y)
+
+
+def overlap_mm(book: Book, params: Params) -> float:
+    """Return how far the two stubs lie on each other, at the end where it is less."""
+    front, back = flat(book, params, "front"), flat(book, params, "back")
+    head, tail = (_over_mm(book, y) for y in ends(book, params))
+    return min(front.head + back.head - head, front.tail + back.tail - tail)
 
 
 def cover_spine_mm(book: Book) -> float:
