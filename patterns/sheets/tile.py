@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
-from itertools import pairwise
+from functools import cached_property, lru_cache
+from itertools import chain, pairwise
 from typing import Any
 
 import numpy as np
@@ -113,7 +113,7 @@ def _middles(spans_: Sequence[Span]) -> tuple[float, ...]:
     return tuple((after[0] + before[1]) / 2 for before, after in pairwise(spans_))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Tiling:
     """Columns and rows of windows over a drawing whose left top corner is (0, 0)."""
 
@@ -135,6 +135,11 @@ class Tiling:
     def ys(self) -> tuple[float, ...]:
         """Where the level joints run."""
         return _middles(self.rows)
+
+    @cached_property
+    def matches(self) -> tuple[Match, ...]:
+        """Its match marks, as the function of this name tells them."""
+        return matches(self)
 
     @property
     def pages(self) -> int:
@@ -221,7 +226,7 @@ def keep_clear(tiling: Tiling) -> tuple[Mark, ...]:
     """
     xs = [at for before, after in pairwise(tiling.columns) for at in (before[1], after[0])]
     ys = [at for before, after in pairwise(tiling.rows) for at in (before[1], after[0])]
-    grounds = [Area(LineKind.MATCH, corners(ground(one))) for one in matches(tiling)]
+    grounds = [Area(LineKind.MATCH, corners(ground(one))) for one in tiling.matches]
     return (*joint_lines(tiling), *_grid(tiling, xs, ys), *grounds)
 
 
@@ -255,10 +260,11 @@ def _pair(tiling: Tiling, upright: bool, at: float, start: float, end: float) ->
     for share in (0.2, 0.8):
         along = [start + (end - start) * (share + step) for step in STEPS]
         marks = [Match((at, a) if upright else (a, at), "M88", upright) for a in along]
-        clear = [m for m in marks if not _meets(ground(m), tiling.avoid)] or marks[:1]
         lines = tiling.lines or Obstacles()
-        unstruck = (m for m in clear if not lines.touched(rows(names(m))).any())
-        yield next(unstruck, clear[0])
+        clear = (m for m in marks if not _meets(ground(m), tiling.avoid))
+        nearest = next(clear, marks[0])
+        unstruck = (m for m in chain((nearest,), clear) if not lines.touched(rows(names(m))).any())
+        yield next(unstruck, nearest)
 
 
 def _meets(one: Box, others: Iterable[Box]) -> bool:
@@ -311,7 +317,7 @@ def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark
     sheet has those that it holds, so that none stands in its margin. Lines run on into the
     overlap; holes and words stand only where they are seen once all is pasted.
     """
-    signs = matches(tiling)
+    signs = tiling.matches
     xs, ys = tiling.xs, tiling.ys
     windows = tuple(tiling.windows())
     settled = [_settled(mark, box_of(mark), windows) for mark in marks]
