@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import Any
 
 import shapely
@@ -78,15 +78,18 @@ def _letter(number: int) -> str:
     return (_letter(more - 1) if more else "") + chr(ord("a") + last)
 
 
-def small_views(piece: Piece, width: float) -> Block:
-    """Return both faces of a piece, small, pasted parts hatched, each zone with its letter."""
+def small_views(piece: Piece, width: float, known: Collection[str] = ()) -> Block:
+    """Return both faces of a piece, small, pasted parts hatched, each zone with its letter.
+
+    Of what is told beneath them `known` lines are left out.
+    """
     half = (width - 5) / 2
     scale = min(half / piece.width_mm, VIEW_MM / piece.height_mm)
     pair = _pair(piece, half, scale)
     over = pair.width - width
     if over > 0.05:  # letters on lines beside the views
         pair = _pair(piece, half, max(scale * LEAST_SHARE, scale - over / (2 * piece.width_mm)))
-    told = (close(text, BODY, width) for text in (TURNED, *adhesives(piece)))
+    told = (close(text, BODY, width) for text in beneath(piece) if text not in known)
     return stack((pair, *told), gap=1.2)
 
 
@@ -118,6 +121,19 @@ LEAST_SHARE = 0.6
 VIEW_MM = 28.0
 """How high the small views are at most."""
 TURNED = "under face: turned over side to side"
+
+
+def beneath(piece: Piece) -> tuple[str, ...]:
+    """Return what is told beneath both faces: how the under one is turned, and what is pasted."""
+    return TURNED, *adhesives(piece)
+
+
+def zones_alike(piece: Piece, other: Piece) -> bool:
+    """Tell whether the zones of two pieces have the same letters and say the same of their faces."""
+    one, two = (
+        [(each.kind, each.face, says(each)) for each in both.zones] for both in (piece, other)
+    )
+    return one == two
 
 
 def adhesives(piece: Piece) -> Iterator[str]:
