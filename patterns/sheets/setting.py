@@ -18,7 +18,7 @@ BELOW = (44.0, 150.0)
 """Least and greatest width of words below it."""
 SQUEEZED = 0.7
 """Words take no less than this share of what they take in their best form."""
-BESIDE = 4.5
+BESIDE = 5.5
 UNDER = 4.0
 NEAR = 6.5
 """So near its drawing what is said of it begins, wherever there is room."""
@@ -133,11 +133,10 @@ def _by(own: Box, room: Box, block: Block, space: Space) -> Box | None:
     left = min(max(own.left, room.left), room.right - block.width)
     top = min(max(own.top, room.top), room.bottom - block.height)
     at = Box(left, top, left + block.width, top + block.height)
+    others = [one for one in space.drawings if one != own]
     away = at.away(own)
-    if away <= NEAR:
-        return at
-    others = [one.away(at) for one in space.drawings if one != own]
-    return at if away <= FAR and all(away < other for other in others) else None
+    nearest = min((one.away(at) for one in others), default=math.inf)
+    return at if away <= NEAR or away <= min(FAR, nearest) else None
 
 
 def _filling(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import Any
 
@@ -129,11 +130,24 @@ def beneath(piece: Piece) -> tuple[str, ...]:
 
 
 def zones_alike(piece: Piece, other: Piece) -> bool:
-    """Tell whether the zones of two pieces have the same letters and say the same of their faces."""
+    """Tell whether the zones of two pieces have the same letters and say the same of their faces.
+
+    Of one board's piece and the other board's they do where nothing but the board's name differs.
+    """
     one, two = (
         [(each.kind, each.face, says(each)) for each in both.zones] for both in (piece, other)
     )
-    return one == two
+    if one == two:
+        return True
+    names = [{word for *_, told in each for word in SIDE.findall(told)} for each in (one, two)]
+    return [len(each) for each in names] == [1, 1] and _sideless(one) == _sideless(two)
+
+
+SIDE = re.compile(r"\b(front|back)\b")
+
+
+def _sideless(zones: Sequence[tuple[str, str, str]]) -> list[tuple[str, str, str]]:
+    return [(kind, face, SIDE.sub("", told)) for kind, face, told in zones]
 
 
 def adhesives(piece: Piece) -> Iterator[str]:
