@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final
 
@@ -169,6 +170,16 @@ def tenth(value: float) -> str:
     '153.9'
     """
     return mm(value, 1)
+
+
+def at_ends(pair: Sequence[float]) -> str:
+    """Return what was measured at head and tail, in tenths of a mm: one figure where they are alike.
+
+    >>> at_ends((22.5, 23.0)), at_ends((22.51, 22.49))
+    ('22.5 (head) and 23.0 (tail)', '22.5')
+    """
+    head, tail = map(tenth, pair)
+    return head if head == tail else f"{head} (head) and {tail} (tail)"
 
 
 def inches(value_mm: float) -> str:

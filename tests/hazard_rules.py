@@ -47,9 +47,12 @@ BOOKS: dict[str, dict[str, Any]] = {
     "inactive mould": {"mould": "inactive"},
     "green": {"green_cloth": True},
     "ink and photographs": {"iron_gall": True, "photographs": True},
+    "red rot and photographs": {"leather": "red-rot", "photographs": True},
     "red rot and ink": {"leather": "red-rot", "iron_gall": True},
 }
 INK = "judgement of this very ink"
+AWAY = "Every photograph out of reach"
+"""What a step begins with that brings heat or a solvent to a book with photographs."""
 ASKED: dict[str, tuple[Asked, ...]] = {
     "red rot": (Asked("Red-rotted", SKIN, ("dry", "solvent"), "solvent"),),
     "parchment leaves": (Asked("Parchment (leaves)", LEAVES, ("dry", "sparing"), "sparing"),),
@@ -69,19 +72,26 @@ ASKED: dict[str, tuple[Asked, ...]] = {
     ),
     "photographs": (
         Asked("Photographs", LEAVES, ("dry", "sparing"), "sparing"),
+        Asked("Photographs", EVERYWHERE, (), judged="out of reach of the solvent", does="solvent"),
         Asked("Photographs", EVERYWHERE, (), judged="far from the heat", does="heats"),
     ),
     "iron gall": (Asked("Iron-gall ink", LEAVES, ("dry", "solvent"), judged=INK),),
     "soluble": (
         Asked("Inks, dyes", LEAVES, ("dry", "solvent"), judged=INK),
-        Asked("Inks, dyes", SKIN, (), judged="every liquid is tested"),
+        Asked("Inks, dyes", SKIN, ("dry", "solvent"), judged="every liquid is tested"),
     ),
     "inactive mould": (Asked("Inactive mould", EVERYWHERE, (), judged="as dry and as short"),),
     "green": (Asked("Green", SKIN, (), judged="judgement of this very green", does="cuts"),),
     "ink and photographs": (
         Asked("Photographs", LEAVES, ("dry", "sparing"), "sparing"),
         Asked("Iron-gall ink", LEAVES, ("dry", "solvent"), judged=INK),
+        Asked("Photographs", EVERYWHERE, (), judged="out of reach of the solvent", does="solvent"),
         Asked("Photographs", EVERYWHERE, (), judged="far from the heat", does="heats"),
+    ),
+    "red rot and photographs": (
+        Asked("Red-rotted", SKIN, ("dry", "solvent"), "solvent"),
+        Asked("Photographs", LEAVES, ("dry", "sparing"), "sparing"),
+        Asked("Photographs", EVERYWHERE, (), judged="out of reach of the solvent", does="solvent"),
     ),
     "red rot and ink": (
         Asked("Red-rotted", SKIN, ("dry", "solvent"), "solvent"),
@@ -89,7 +99,36 @@ ASKED: dict[str, tuple[Asked, ...]] = {
     ),
 }
 """Where two ask for ways that do not go together, the first wins and the other is judged."""
-BOX_ALWAYS = {"photographs", "inactive mould", "green", "ink and photographs"}
+_BARELY = "dry, or barely damp, tested first, the parts under restraint"
+_ROTTED = dict.fromkeys(
+    {*SKIN, "board"}, "dry, with a thin spatula (no poultice: its water would reach the leather)"
+)
+_PICTURES = dict.fromkeys(LEAVES, "dry, with a thin spatula (no poultice near photographs)")
+_INKED = dict.fromkeys(
+    LEAVES,
+    "dry, with a thin spatula (a poultice only by a conservator's judgement of this very ink)",
+)
+UNPASTED: dict[str, dict[str, str]] = {
+    "red rot": _ROTTED,
+    "parchment leaves": dict.fromkeys(LEAVES, _BARELY),
+    "parchment cover": dict.fromkeys({*SKIN, "board"}, _BARELY),
+    "parchment": dict.fromkeys(EVERYWHERE, _BARELY),
+    "photographs": _PICTURES,
+    "iron gall": _INKED,
+    "soluble": dict.fromkeys(
+        LEAVES | SKIN,
+        "dry, with a thin spatula (a poultice only where every ink and dye was tested)",
+    ),
+    "inactive mould": dict.fromkeys(EVERYWHERE, "with a poultice, as dry and as short as can be"),
+    "green": {},
+    "ink and photographs": _PICTURES,
+    "red rot and photographs": {**_ROTTED, **_PICTURES},
+    "red rot and ink": {**_ROTTED, **_INKED},
+}
+"""How what stays pasted on such a book comes off; by a poultice where water does no harm."""
+BOX_ALWAYS = {
+    "photographs", "inactive mould", "green", "ink and photographs", "red rot and photographs",
+}  # fmt: skip
 STOPS: dict[str, dict[str, Any]] = {
     "active mould": {"mould": "active"},
     "pests": {"active_pests": True},
@@ -178,9 +217,22 @@ def reached(row: Mapping[str, Any], asked: tuple[Asked, ...]) -> tuple[Asked, ..
     return tuple(one for one in asked if one.on & set(row.get(one.does, ())))
 
 
-def check_step(now: Step, was: Step, way: str, row: Mapping[str, Any]) -> None:
+def brought(way: str, row: Mapping[str, Any], asked: tuple[Asked, ...]) -> tuple[Asked, ...]:
+    """Return what is asked of a step besides, since it now reaches by a solvent what it wetted."""
+    turned = (
+        {"solvent": (*row.get("wets", ()), *row.get("solvent", ()))} if way == "solvent" else {}
+    )
+    return reached(turned, tuple(one for one in asked if one.does == "solvent"))
+
+
+def check_step(
+    now: Step, was: Step, way: str, row: Mapping[str, Any], asked: tuple[Asked, ...]
+) -> None:
     """Check one step of a book that asks for a way against that of the sound book."""
     instead = row.get("instead", {}).get(way)
+    away = any(one.box == "Photographs" and one.does != "wets" for one in asked)
+    assert now.text.startswith(AWAY) == away
+    now = replace(now, text=now.text.partition(". ")[2]) if away else now
     if way == "":
         assert (now.text, now.traits) == (was.text, was.traits)
         assert set(was.cautions) <= set(now.cautions)

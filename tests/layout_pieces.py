@@ -8,9 +8,10 @@ from typing import Literal
 from hypothesis import strategies as st
 
 from patterns.model.drawing import Point, Ring
-from patterns.model.part import Diagram, Part, Proof, Sewing
+from patterns.model.part import Diagram, Part
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Zone
+from patterns.model.stitches import Proof, Sewing
 
 
 def band(left: float, right: float, height: float) -> Ring:

@@ -12,7 +12,10 @@ from patterns.errors import SettingError, Unsuitable
 from patterns.examine.examination import examine
 from patterns.examine.finding import Choice
 from patterns.formulas import slots
+from patterns.model.drawing import Area, Line, LineKind, Words
 from patterns.record.record import Record, SideTable
+from patterns.sheets.piece_view import face_lines
+from patterns.sketch.marks import box_of
 from patterns.stock import materials
 from patterns.structures import catalogue
 from patterns.structures.shared import slotting
@@ -196,3 +199,32 @@ def test_a_slot_without_a_slope_is_cut_level() -> None:
         steps = drafted(book, "board_slot").pattern.steps
         (text,) = [step.text for step in steps if step.text.startswith("Clamp the board flat")]
         assert words in text
+
+
+@pytest.mark.parametrize(("kind", "laced"), [("case", False), ("in-boards", True)])
+def test_old_lacing_stations_are_drawn_only_on_boards_that_were_laced(
+    kind: str, laced: bool
+) -> None:
+    """A case is made apart from its block: nothing ever passed through its boards."""
+    found = drafted(changed("logbook", cover={"kind": kind}), "board_slot")
+    strips = [piece(found, f"edge strip, {side}") for side in ("front", "back")]
+    assert [len(one.holes) for one in strips] == [4 * laced, 4 * laced]
+    steps = " ".join(step.text for step in part(found, "board_slot").steps)
+    notes = " ".join(note for one in strips for note in one.notes)
+    assert ("old lacing stations" in steps) == ("old lacing stations" in notes) == laced
+
+
+def test_the_mouth_is_drawn_as_wide_as_the_kerf() -> None:
+    """One filled ring of kerf × length on each edge strip, about the middle of the mouth; the ends are thick lines."""
+    found = drafted("logbook", "board_slot", kerf=0.35)
+    for side in ("front", "back"):
+        strip = piece(found, f"edge strip, {side}")
+        marks = [mark for mark in face_lines(strip) if not isinstance(mark, Words)]
+        (mouth,) = [mark for mark in marks if isinstance(mark, Area)]
+        box = box_of(mouth)
+        assert box.width == pytest.approx(0.35)
+        (ax, ay), (_, by) = strip.slits[0]
+        assert (box.left + box.right) / 2 == pytest.approx(ax)
+        assert (box.top, box.bottom) == (ay, by)
+        ends = [mark for mark in marks if isinstance(mark, Line) and mark.kind is LineKind.SLIT]
+        assert len(ends) == 2

@@ -257,3 +257,23 @@ def test_a_paste_down_that_is_set_without_water_does_not_grow() -> None:
     leaf = day_book.text_block.width
     assert leaf is not None
     assert dry - wet == pytest.approx(0.015 * leaf)
+
+
+@pytest.mark.parametrize(
+    ("onto", "further"), [(25, False), (31.9, False), (32.1, True), (60, True)]
+)
+def test_paste_downs_are_lifted_once_where_a_cloth_joint_goes_in_as_well(
+    onto: float, further: bool
+) -> None:
+    """Casing in lifts them 32 beyond each board's spine edge: only a cloth that goes further lifts more."""
+    found = drafted("day_book", "casing_in", "sewn_cloth_joint", sewn_cloth_joint__onto=onto)
+    lifted = [step for step in found.pattern.steps if "ift the paste-down" in step.text]
+    assert lifted[0].text.startswith("Take the block out of its case")
+    assert [step.text for step in lifted[1:]] == (
+        [
+            "Lift the paste-downs, as far as they were not lifted to take the block out, on to "
+            f"{onto:.1f} mm from the boards' spine edges: the cloth goes so far."
+        ]
+        if further
+        else []
+    )

@@ -6,7 +6,8 @@ import math
 
 import pytest
 
-from patterns.drafting.closing import TIGHT_MM, Closing
+from patterns.book.covering import NARROWER_MM
+from patterns.drafting.closing import Closing
 from tests.books import changed
 from tests.test_combinations import FOUR, layer, made, part
 
@@ -79,10 +80,10 @@ def test_a_cover_whose_spine_was_not_measured_is_not_judged() -> None:
     ("spine", "swell", "lacks"),
     [
         ((50.4, 50.5), (0.0, 0.0), None),
-        ((50.4, 50.5), (TIGHT_MM - 0.2, 3.0), None),
-        ((50.4, 50.5), (TIGHT_MM + 0.2, 3.0), TIGHT_MM + 0.3),
-        ((52.0, 50.5), (TIGHT_MM - 0.2, 3.0), None),
-        ((49.0, 48.9 - TIGHT_MM), (0.4, 3.0), None),
+        ((50.4, 50.5), (NARROWER_MM - 0.2, 3.0), None),
+        ((50.4, 50.5), (NARROWER_MM + 0.2, 3.0), NARROWER_MM + 0.3),
+        ((52.0, 50.5), (NARROWER_MM - 0.2, 3.0), None),
+        ((49.0, 48.9 - NARROWER_MM), (0.4, 3.0), None),
     ],
 )
 def test_a_cover_that_closes_until_it_is_sewn_says_what_it_lacks_then(

@@ -459,7 +459,7 @@ def test_a_cloth_over_raised_bands_says_what_it_lacks(structure: str) -> None:
     (told,) = [
         line for line in part(made(bands, structure), structure).warnings if "raised" in line
     ]
-    assert "laid over 4 of them they need 4.9 mm more from head to tail" in told
+    assert "laid over them instead, each is cut 4.9 mm higher" in told
     assert 4 * (2 * math.hypot(3.0, 7.0) - 14) == pytest.approx(4.926, abs=0.001)
     unread = changed("logbook", sewing={"supports": "raised"})
     (asked,) = [

@@ -140,7 +140,7 @@ def test_a_strip_over_a_cover_still_on_its_book_is_laid_flat() -> None:
     record = case(kind="in-boards", spine_width=None, spine_strip=65.0, thickness=0.9)
     spine = Book.of(record, LIBRARY).cover_spine
     assert spine is not None
-    assert (spine.head_mm, spine.least_mm) == pytest.approx((63.4292, 63.4292), abs=1e-4)
+    assert (spine.head_mm, spine.tail_mm) == pytest.approx((63.4292, 63.4292), abs=1e-4)
     assert drafted(record, "spine_lining").pattern.figures["cover_spine_tail_mm"] == pytest.approx(
         63.4292, abs=1e-4
     )

@@ -6,6 +6,7 @@ import json
 import os
 import subprocess
 import sys
+from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 
@@ -61,6 +62,26 @@ def studio(request: pytest.FixtureRequest, kept: list[tuple[str, KeptPattern]]) 
     return planned(list(pieces), rows, cuts=request.param)
 
 
+def told_apart(pattern: KeptPattern, piece: KeptPiece) -> str:
+    """Return a piece's name, with its structure's where two structures have one so called."""
+    names = Counter(one.name for one in pattern.pieces)
+    return (
+        f"{piece.name}, {piece.structures[-1].replace('_', ' ')}"
+        if names[piece.name] > 1
+        else piece.name
+    )
+
+
+def test_two_linings_of_one_pattern_have_names_of_their_own(studio: Plan) -> None:
+    """The day book has a paper lining on its spine and a cloth lining of its casing in."""
+    found = [
+        (one["pattern"], one["name"]) for sheet in judging.sheets(studio) for one in sheet["pieces"]
+    ]
+    linings = {name for pattern, name in found if pattern.startswith("day_book")}
+    assert {"lining, spine lining", "lining, casing in"} <= linings
+    assert "lining" not in linings
+
+
 def test_all_pieces_of_the_gallery_lie_inside_and_apart(
     studio: Plan, kept: list[tuple[str, KeptPattern]]
 ) -> None:
@@ -69,7 +90,7 @@ def test_all_pieces_of_the_gallery_lie_inside_and_apart(
     assert not studio.unplaced
     placed = sorted((one["pattern"], one["name"]) for sheet in found for one in sheet["pieces"])
     asked = sorted(
-        (name, one.name)
+        (name, told_apart(pattern, one))
         for name, pattern in kept
         for one in pattern.pieces
         for _ in range(one.quantity)
@@ -91,7 +112,7 @@ def test_the_grain_of_every_piece_runs_as_that_of_its_stock(
     known: dict[tuple[str, str], list[KeptPiece]] = {}
     for name, pattern in kept:
         for one in pattern.pieces:
-            known.setdefault((name, one.name), []).append(one)
+            known.setdefault((name, told_apart(pattern, one)), []).append(one)
     for sheet in judging.sheets(studio):
         for placed, outline in zip(sheet["pieces"], judging.outlines(sheet), strict=True):
             alike = known[placed["pattern"], placed["name"]]

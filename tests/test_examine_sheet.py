@@ -172,3 +172,19 @@ def test_a_right_to_left_book_has_its_spine_at_the_right() -> None:
     assert left > 1.0 > 0 > right
     assert mirrored_left == pytest.approx(right)
     assert mirrored_right == pytest.approx(left)
+
+
+def test_the_page_repeats_both_boards_where_they_differ() -> None:
+    """Each figure that is unlike with its side, whether shared or written for each; alike ones once."""
+    apart = {
+        "cover.board_height": 206.0, "cover.back.board_height": 204.0, "cover.board_thickness": None,
+        "cover.front.board_thickness": 2.4, "cover.back.board_thickness": 2.9,
+        "spine.shoulder": None, "spine.shoulder_front": 2.5, "spine.shoulder_back": 2.1,
+    }  # fmt: skip
+    text = told(page(changed(SOUND, apart)))
+    assert "boards 206 (front) and 204 (back) high" in text
+    assert "2.4 (front) and 2.9 (back) thick" in text
+    assert "shoulder 2.5 (front) and 2.1 (back)" in text
+    once = told(page(changed(SOUND, {"cover.board_height": 206.0})))
+    assert "boards 206 high" in once
+    assert "(front)" not in once

@@ -18,6 +18,7 @@ from patterns.examine.examination import examine
 from patterns.model.part import Part
 from patterns.model.piece import Piece
 from patterns.record.record import BookTable, ConditionTable, CoverTable, Record
+from patterns.sheets import ruler
 from patterns.stock import materials
 from patterns.structures import catalogue
 from tests.books import changed, demo, drafted
@@ -417,3 +418,24 @@ def test_a_record_of_the_outside_alone_is_enough_to_know_the_sizes() -> None:
         book=BookTable(id="b", outside=(200.0, 150.0, 20.0)), cover=CoverTable(kind="case")
     )
     assert Book.of(bare, STOCK).outside.greatest_mm == (200.0, 150.0, 20.0)
+
+
+def test_a_strip_measured_off_is_measured_from_the_edge_that_it_names() -> None:
+    """Running dimensions begin at the datum: the head of the upright strip, the left edge of the level one."""
+    found = drafted(of_size(330.0, 250.0, 40.0), NAME)
+    for one in found.pattern.parts[0].pieces:
+        if not ruler.plain(one):
+            continue
+        drawn = ruler.ruled(one)
+        left, top, _, _ = drawn.bounds
+        running = [d for d in drawn.dimensions if d.side in ("tail", "right")]
+        upright = {abs(fold.line[0][0] - fold.line[1][0]) < 0.05 for fold in one.folds}
+        said = ruler.how(one)
+        assert ("left edge (the datum)" in said) == (upright == {True})
+        assert ("from the HEAD (the datum)" in said) == (upright == {False})
+        for each in running:
+            start = each.start[0] - left if upright == {True} else each.start[1] - top
+            assert start == pytest.approx(0.0)
+        break
+    else:
+        pytest.fail("no strip of it is plain")

@@ -9,7 +9,11 @@ import pytest
 
 from patterns.drafting.order import Drafted
 from patterns.errors import Unsuitable
+from patterns.model.drawing import Words
 from patterns.model.piece import Piece
+from patterns.sheets import whole
+from patterns.sheets.page import Layout
+from patterns.stock.paper import parse
 from tests.books import changed, drafted
 
 
@@ -90,3 +94,19 @@ def test_a_case_takes_a_tube_as_high_as_its_block_with_the_reason_against_it() -
         drafted(raised, "hollow_tube")
     plain = drafted("chart_book", "hollow_tube").pattern
     assert not any("natural hollow" in line for line in plain.warnings)
+
+
+@pytest.mark.parametrize("name", ["chart_book", "logbook", "signal_book"])
+def test_back_and_front_stand_at_their_own_edges_of_the_panel_on_the_spine(name: str) -> None:
+    """Seen from outside, HEAD up, the back of a book read from left to right lies at the left.
+
+    Read off the finished sheets: long strips are drawn small, short ones leave little room.
+    """
+    found = drafted(changed(name), "hollow_tube")
+    for sheet in whole.sheets(Layout(found.pattern, parse("A4"))):
+        words = [mark for mark in sheet.drawing.marks if isinstance(mark, Words)]
+        places = {w.text.split()[0]: w.at[0] for w in words if w.text.endswith("of the spine")}
+        if places:
+            assert places["BACK"] < places["FRONT"], sheet.title
+            return
+    raise AssertionError("neither edge is named")

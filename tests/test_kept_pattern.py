@@ -34,7 +34,7 @@ from patterns.model.kept import (
     KeptStep,
     KeptZone,
 )
-from patterns.model.part import Pass, Proof, Stitch
+from patterns.model.stitches import Pass, Proof, Stitch
 
 GALLERY = Path(patterns.__file__).parent.parent / "gallery"
 KEPT = sorted(GALLERY.glob("*/r0001/pattern.json"))

@@ -347,6 +347,8 @@ def test_nothing_is_cut_along_on_a_crowded_ruler_sheet() -> None:
     """With more notes than a page holds beside it, the small drawing still has no cutting line."""
     crowded = replace(large(), notes=("Note what was found here, and why it was left. " * 12,) * 4)
     made = sheets(pattern(crowded))
+    (drawn,) = [one for one in made if crowded.name in one.pieces]
+    assert said(drawn).count("NOT FULL SIZE: 1:3") == 1  # whatever page its notes stand on
     kinds = [m.kind for s in made for m in s.drawing.marks if isinstance(m, Line)]
     assert LineKind.OUTLINE in kinds
     assert LineKind.CUT not in kinds

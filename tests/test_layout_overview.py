@@ -57,7 +57,7 @@ PATTERN = Pattern(
     materials=(("kraft lining paper", "tube 2 × 153.9 × 328.0"), ("linen thread", "7.5 m")),
 )
 ORDERS = {f"{o.record.book.id}-{o.structures[-1]}": o for o in orders()}
-CONTENTS = (Entry("1", "overview"), Entry("2–3", "tube", ("tube",)))
+CONTENTS = (Entry("1", "overview"), Entry("2–3", "tube", (("hollow_tube", "tube"),)))
 
 
 def words(sheets: tuple[Sheet, ...]) -> list[str]:
@@ -123,7 +123,7 @@ def test_large_papers_hold_it_on_one_clear_page(name: str) -> None:
 @given(PATTERNS)
 def test_words_never_meet_nor_leave_the_page(pattern: Pattern) -> None:
     pieces = [piece.name for part in pattern.parts for piece in part.pieces]
-    contents = [Entry(str(n), name, (name,)) for n, name in enumerate(pieces, 2)]
+    contents = [Entry(str(n), name, (("", name),)) for n, name in enumerate(pieces, 2)]
     for paper in SMALL:
         for sheet in overview_of(Layout(pattern, paper), contents):
             assert_clear(sheet.drawing)
@@ -194,7 +194,11 @@ def test_the_same_pattern_gives_the_same_pages(pattern: Pattern) -> None:
 def test_a_guide_is_listed_on_its_own_page_of_several_with_one_title() -> None:
     guide = next(piece for part in PATTERN.parts for piece in part.pieces if not piece.stock)
     title = guide.title or guide.name
-    contents = (Entry("2", "Tube", (guide.name,)), Entry("3", "Tube"), Entry("4", "Tube"))
+    contents = (
+        Entry("2", "Tube", ((guide.structure, guide.name),)),
+        Entry("3", "Tube"),
+        Entry("4", "Tube"),
+    )
     said = " ".join(words(overview_of(Layout(PATTERN, parse("A4")), contents)))
     assert f"{title}, page 2".replace(" ", "\u00a0") in said
     assert "2–4\u00a0Tube" in said
@@ -213,3 +217,22 @@ def test_an_adhesive_that_the_condition_asks_for_is_listed_once() -> None:
     said = words(overview_of(Layout(pattern, parse("A4")), CONTENTS))
     assert "ether (of wood) in ethanol: step 4" in said
     assert "ether in ethanol" not in said
+
+
+def test_pieces_of_one_name_in_two_structures_are_listed_on_their_own_pages() -> None:
+    """Both linings of the day book are called so; each row names the pages that show its own title."""
+    (order,) = [one for one in orders() if one.record.book.id == "day_book"]
+    made = whole.sheets(Layout(draft(order).pattern, order.paper))
+    first = [mark for mark in made[0].drawing.marks if isinstance(mark, Words)]
+    for title in ("spine lining", "lining cloth"):
+        (row,) = [mark for mark in first if mark.text == title]
+        listed = [mark for mark in first if abs(mark.at[1] - row.at[1]) < 0.1]
+        page = max(listed, key=lambda mark: mark.at[0]).text
+        shown = [n for n, sheet in enumerate(made, 1) if title.capitalize() in bold(sheet)]
+        assert [page] == [str(n) for n in shown], title
+
+
+def bold(sheet: Sheet) -> set[str]:
+    """Return what stands upright in bold on a page as large as a piece's own name, its title apart."""
+    words = [mark for mark in sheet.drawing.marks if isinstance(mark, Words) and mark.bold]
+    return {mark.text for mark in words if mark.angle_deg or mark.anchor == "middle"}

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import itertools
+import math
 
 import numpy as np
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from patterns.commands.demo import orders
+from patterns.drafting.job import draft
 from patterns.model.drawing import Circle, Line, LineKind, Words
 from patterns.sheets.obstacles import Obstacles, rows
 from patterns.sheets.place import Desk, Wanted, place, words_slots
+from patterns.sheets.zones import small_views
 from patterns.sketch.marks import Box, box_of, rectangle
 
 PAGE = Box(0.0, 0.0, 100.0, 100.0)
@@ -143,3 +147,23 @@ def test_many_slots_agree_with_a_plain_overlap_count() -> None:
         [list(lines[0].points), [*lines[1].points, lines[1].points[0]], list(lines[2].points)]
     )
     assert (ours == shapely.intersects(shapely.box(*sides.T), shapes)).all()
+
+
+def test_lines_to_tags_do_not_cross_where_there_is_another_way() -> None:
+    """The joints of the day book's lining, too narrow for a letter, seen small on its under face."""
+    (order,) = [one for one in orders() if one.record.book.id == "day_book"]
+    pieces = {piece.title: piece for part in draft(order).pattern.parts for piece in part.pieces}
+    marks = small_views(pieces["lining cloth"], 42.0).marks
+    rings = [box_of(mark) for mark in marks if isinstance(mark, Circle)]
+    ends = [
+        mark.points
+        for mark in marks
+        if isinstance(mark, Line) and mark.kind is LineKind.REFERENCE and len(mark.points) == 2
+    ]
+    leaders = [
+        shapely.LineString(points)
+        for points in ends
+        if any(abs(math.dist(points[1], ring.middle) - ring.width / 2) < 0.01 for ring in rings)
+    ]
+    assert len(leaders) == len(rings) == 2
+    assert not leaders[0].crosses(leaders[1])

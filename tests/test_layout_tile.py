@@ -89,12 +89,28 @@ def test_a_hole_is_drawn_and_named_on_the_sheet_where_it_is_seen() -> None:
     signs: list[Mark] = [Circle(LineKind.HOLE, (50.0, y), 0.5) for y in heights]
     signs += [Words((53.0, y + 1.25), f"{y:.1f}", 2.5) for y in heights]
     made = tile.Tiling(((0.0, 100.0),), tile.spans(725, 277), 100, 725)
-    made = made.clear_of([box_of(one) for one in signs], (190.0, 277.0))
+    made = made.clear_of(signs, (190.0, 277.0))
     shown = [mark for _, marks in tile.cut(signs, made) for mark in marks if mark in signs]
     assert len(shown) == len(signs)
     for _, marks in tile.cut(signs, made):
         held = {f"{m.centre[1]:.1f}" for m in marks if isinstance(m, Circle)}
         assert held == {m.text for m in marks if isinstance(m, Words) and m in signs}
+
+
+def test_no_line_strikes_through_a_match_marks_name_where_another_place_is_free() -> None:
+    """Lines run through both home places, down across a level joint and along beside an upright one."""
+    struck = [
+        Line(LineKind.CUT, ((0.0, 100.6), (400.0, 99.4))),
+        *(Line(LineKind.VALLEY, ((x, 0.0), (x, 500.0))) for x in (18.0, 21.0, 80.5, 312.0)),
+    ]
+    made = tile.Tiling(tile.spans(400, 190), tile.spans(500, 277), 400, 500)
+    made = made.clear_of(struck, (190.0, 277.0))
+    grounds = [tile.ground(one) for one in tile.matches(made)]
+    assert len(grounds) == 2 * made.joints
+    for line in struck:
+        edge = shapely.LineString(line.points)
+        for box in grounds:
+            assert not edge.intersects(shapely.box(box.left, box.top, box.right, box.bottom))
 
 
 def test_an_exact_fit_needs_no_second_page() -> None:

@@ -111,6 +111,23 @@ def test_wrap_keeps_line_breaks_and_no_break_spaces_and_cuts_what_is_too_long() 
     assert len(lettering.wrap("m" * 30, 2.5, outside_width_mm("m" * 10, 2.5, False) + 0.01)) == 3
 
 
+def test_a_figure_keeps_its_unit_and_a_size_both_its_sides_while_a_line_holds_them() -> None:
+    """Each line broken one letter before what is bound would end."""
+    for prose, bound in (
+        ("lying 3 mm, in", "3 mm,"),
+        ("a force 0.25 N in", "0.25 N"),
+        ("so 139.0 × 228.0 mm; then", "139.0 × 228.0 mm;"),
+    ):
+        start = prose.index(bound)
+        short = outside_width_mm(prose[: start + len(bound) - 1], 2.5, False)
+        assert any(bound in line for line in lettering.wrap(prose, 2.5, short)), bound
+    narrow = outside_width_mm("139.0 ×", 2.5, False) + 0.01
+    assert lettering.wrap("139.0 × 228.0 mm", 2.5, narrow) == ("139.0 ×", "228.0", "mm")
+    assert (
+        lettering.wrap("at 3 mills", 2.5, outside_width_mm("at 3", 2.5, False) + 0.01)[0] == "at 3"
+    )
+
+
 @pytest.fixture
 def _no_typeface(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """Take the typeface's package away."""

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from patterns.errors import PlacementError
-from patterns.model.part import Move, Pass
+from patterns.model.stitches import Move, Pass
 from patterns.sewing.needle import (
     SewnGathering,
     Stitching,

@@ -261,11 +261,12 @@ def test_chromium_shows_the_pdf_at_its_size(tmp_path: Path) -> None:
         view = {"width": 1000, "height": 1300}
         page = browser.new_page(viewport=view, device_scale_factor=ratio)  # type: ignore[arg-type]
         page.goto(f"{file.as_uri()}#zoom=100&toolbar=0&navpanes=0")
-        for _ in range(12):  # until the viewer shows the sheet
-            page.wait_for_timeout(2500)
+        before = image = np.zeros((0, 0))
+        for _ in range(60):  # until the viewer shows the sheet, and nothing of it changes any more
+            page.wait_for_timeout(1500)
             page.screenshot(path=picture)
-            image = np.array(Image.open(picture).convert("L"))
-            if (image > 250).any():
+            before, image = image, np.array(Image.open(picture).convert("L"))
+            if (image > 250).any() and np.array_equal(image, before):
                 break
         browser.close()
     sheet_rows, sheet_columns = np.nonzero(image > 250)

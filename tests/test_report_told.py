@@ -18,6 +18,7 @@ from patterns.report.blocks import Table
 from patterns.report.unions import joins
 from patterns.report.writing import blank_bytes, report_files
 from patterns.sheets.flow import table
+from tests.books import demo
 from tests.books import made as drafted
 from tests.test_report import Words, nothing, photograph
 
@@ -349,6 +350,9 @@ def test_undoing_is_told_in_full_for_older_patterns_as_well() -> None:
     kept = KeptPattern.from_json(drafted("chart_book", "hollow_tube").files["pattern.json"])
     assert kept.undo
     for one in (kept, replace(kept, undo=())):
-        told = [str(line) for line in _undo(one, treatment.read(FORMAT, "treatment.toml"))]
+        told = [
+            str(line)
+            for line in _undo(demo("chart_book"), one, treatment.read(FORMAT, "treatment.toml"))
+        ]
         assert told
         assert not [line for line in told if "{" in line]

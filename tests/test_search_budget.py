@@ -46,7 +46,7 @@ def counted(
             if steps == STEPS:
                 meters.append(self)
 
-    monkeypatch.setattr("patterns.sewing.plan.Meter", Counting)
+    monkeypatch.setattr("patterns.sewing.ways.Meter", Counting)
     found = drafted(record, NAME, **settings)
     (meter,) = meters
     return found, meter.taken

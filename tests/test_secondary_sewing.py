@@ -6,8 +6,11 @@ from dataclasses import replace
 
 import pytest
 
+from patterns.commands.demo import orders
+from patterns.drafting.job import draft
 from patterns.errors import MendfoldError, SettingError, Unsuitable
-from patterns.model.part import Pass
+from patterns.model.stitches import Pass
+from patterns.sheets import dimensions
 from tests.books import changed, demo, drafted, figure, part, piece
 
 
@@ -134,3 +137,32 @@ def test_stations_from_the_kettle_give_the_same_holes() -> None:
     assert one is not None
     assert two is not None
     assert two.stations_mm == pytest.approx(one.stations_mm)
+
+
+def test_each_end_of_a_tapered_cloth_says_its_own_width_to_trim_to() -> None:
+    """The logbook's strip read 0.5 mm more at the tail, over 330 mm; the cloth is 304.6 mm high.
+
+    It is cut 4.3 mm larger at each side.
+    """
+    (order,) = [one for one in orders() if one.record.book.id == "logbook"]
+    pattern = draft(order).pattern
+    (piece,) = [one for part in pattern.parts for one in part.pieces if one.name == "lining"]
+    rows = dimensions.complete(piece).dimensions
+    ends = {
+        row.side: row.text
+        for row in rows
+        if row.side in ("head", "tail") and row.text.startswith("trim")
+    }
+    widths = {
+        side: max(
+            row.end[0] - row.start[0]
+            for row in rows
+            if row.side == side and "first" not in row.text
+        )
+        for side in ("head", "tail")
+    }
+    assert widths["tail"] - widths["head"] == pytest.approx(0.5 * 304.6 / 330, abs=0.01)
+    assert ends == {side: f"trim to {width:.1f}" for side, width in widths.items()}
+    (first,) = [row for row in rows if row.text.startswith("cut first 1")]
+    assert first.side == "tail"  # where the cloth is widest
+    assert first.end[0] - first.start[0] == pytest.approx(widths["tail"] + 2 * 4.3, abs=0.1)

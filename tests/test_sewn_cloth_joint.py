@@ -7,10 +7,11 @@ from dataclasses import replace
 from itertools import combinations, pairwise
 
 import pytest
+from shapely import LineString
 
 from patterns.drafting.order import Drafted
 from patterns.errors import SettingError, Unsuitable
-from patterns.model.drawing import Words
+from patterns.model.drawing import Line, LineKind, Words
 from patterns.model.part import Part
 from patterns.model.piece import Piece
 from patterns.record.reading import parse
@@ -263,3 +264,25 @@ def test_words_of_the_joint_stay_within_its_drawing() -> None:
         assert all(page.holds(box_of(one)) for one in said), drawn.name
         for one, other in combinations(said, 2):
             assert not box_of(one).meets(box_of(other)), (one, other)
+
+
+@pytest.mark.parametrize(("shoulder", "seam"), [(2.0, 5.0), (6.0, 5.0), (0.0, 5.0), (2.0, 12.0)])
+def test_the_section_shows_the_whole_seam_on_shoulder_and_spine(
+    shoulder: float, seam: float
+) -> None:
+    """Measured on the drawing: as long at its scale as the seam is, along the outline of the block."""
+    book = changed("light_list", spine={"shoulder": shoulder, "shoulder_angle": 90.0})
+    found = drafted(book, NAME, seam=seam)
+    (section, *_) = [d for d in part(found).diagrams if "section" in d.name]
+    wide, one = (float(value) for value in section.scale.split(":"))
+    cloths = [m for m in section.marks if isinstance(m, Line) and m.kind is LineKind.SEWN_OUTSIDE]
+    blocks = [m for m in section.marks if isinstance(m, Line) and m.kind is LineKind.OUTLINE]
+    for cloth, block in zip(cloths, blocks, strict=True):
+        base = block.points[1]  # the block's face ends there, where the shoulder begins
+        to_base = cloth.points[
+            : min(range(len(cloth.points)), key=lambda i: math.dist(cloth.points[i], base)) + 1
+        ]
+        assert to_base[-1] == pytest.approx(base)
+        assert LineString(to_base).length == pytest.approx(seam * wide / one)
+        assert LineString(block.points).buffer(1e-6).covers(LineString(to_base))
+    assert f"the seam, {seam:.1f} mm, lies on the" in " ".join(section.notes)

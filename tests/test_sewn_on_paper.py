@@ -7,7 +7,6 @@ from dataclasses import replace
 
 import pytest
 
-from patterns.book.book import Book
 from patterns.book.results import SupportResult
 from patterns.drafting.order import Drafted
 from patterns.errors import MendfoldError
@@ -16,9 +15,8 @@ from patterns.examine.finding import Choice
 from patterns.model.drawing import Words
 from patterns.model.part import Diagram, Part
 from patterns.record.record import FoldTable, Record, UnionTable
-from patterns.sewing import plan
 from patterns.sewing.sewn import Sewn
-from patterns.sewing.ways import SewingSettings
+from patterns.sewing.ways import Bench
 from patterns.sheets import layers
 from patterns.stock import materials
 from patterns.structures import catalogue
@@ -238,13 +236,13 @@ def test_gatherings_of_one_leaf_have_no_fold_to_sew_through(structure: str) -> N
 def test_examination_works_each_sewing_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Weak paper: two structures lead a sewing, with and without a support: one carried and one not."""
     worked: list[bool] = []
-    real = plan.sew
+    real = Bench.best
 
-    def counted(book: Book, wanted: SewingSettings) -> Sewn:
-        worked.append(book.expects(SupportResult))
-        return real(book, wanted)
+    def counted(bench: Bench) -> Sewn:
+        worked.append(bench.book.expects(SupportResult))
+        return real(bench)
 
-    monkeypatch.setattr(plan, "sew", counted)
+    monkeypatch.setattr(Bench, "best", counted)
     found = ways(changed("logbook", spine=UNREAD, text_block={"tear_strength": 160}))
     assert [name for name in found if "secondary_sewing" in name]
     assert sorted(worked) == [False, True]

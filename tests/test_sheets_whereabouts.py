@@ -34,6 +34,17 @@ def test_notes_apart_from_their_piece_name_its_pages() -> None:
     assert not any("888" in text for text in said)
 
 
+def test_a_piece_told_on_another_page_names_that_page() -> None:
+    """The chart book's tube on page 4 is told on page 6; what is told where it stands names none."""
+    order = next(one for one in orders() if one.record.book.id == "chart_book")
+    made = whole.sheets(Layout(draft(order).pattern, parse("A4")))
+    said = [" ".join(m.text for m in one.drawing.marks if isinstance(m, Words)) for one in made]
+    (there,) = [n for n, text in enumerate(said, 1) if "To Tube strip, page" in text]
+    pointed = {n: text for n, text in enumerate(said, 1) if "Notes: page" in text}
+    assert list(pointed) == [n for n, one in enumerate(made, 1) if "strip" in one.pieces]
+    assert all(f"Notes: page {there}." in text.replace("\u00a0", " ") for text in pointed.values())
+
+
 ORDERS = {f"{one.record.book.id}-{'+'.join(one.structures)}": one for one in orders()}
 POINTS = re.compile(
     r"as drawn|sheet shows|sewing sheet|printed sheet|the sheet\b|the plan\b|paper plan|profile|"

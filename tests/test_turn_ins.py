@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
 
 from patterns.drafting.order import Drafted
 from patterns.record.record import ConditionTable, Record
-from tests.books import changed, drafted, part
+from tests.books import changed, drafted, part, piece
 
 ETHER = "cellulose ether in ethanol"
 
@@ -89,3 +90,42 @@ def test_a_flange_on_a_limp_side_is_set_as_the_cover_asks(parchment: tuple[str, 
     assert any("nearly dry" in zone.adhesive for zone in cloth.zones) == bool(parchment)
     (step,) = [one for one in found.pattern.steps if "Trim the flanges" in one.text]
     assert "cover" in step.traits.wets
+
+
+def limp_cover(**cover: object) -> Record:
+    """Return a book in a limp cover with turn-ins of 16: the almanac's, its squares not measured."""
+    bare = {"turn_in": 16.0, "square_head": None, "square_tail": None}
+    return changed("almanac", cover={**bare, **cover})
+
+
+def test_ends_of_a_flange_on_the_turn_ins_of_a_limp_cover_are_said() -> None:
+    """Level with the block, 16 − 12.7 of them; sides 4 mm higher than the block stand out by 2 at each end."""
+    high = limp_cover().text_block.height
+    assert high is not None
+    for side_height, ends in ((high, "3.3"), (high + 4, "1.3")):
+        found = drafted(limp_cover(side_height=side_height), "secondary_sewing")
+        both = f"{ends} mm at the head and {ends} mm at the tail"
+        assert f"their ends on the turn-ins ({both})" in flange_step(found, "Trim the flanges")
+        assert any(f"turn-ins by {both}" in line for line in found.pattern.parts[0].warnings)
+    clear = drafted(limp_cover(square_head=4.0, square_tail=4.0), "secondary_sewing")
+    assert "turn-ins" not in flange_step(clear, "Trim the flanges")
+
+
+def test_a_limp_cover_has_no_board_and_no_joint_to_cross() -> None:
+    """Nothing said of it names a board; a flange free across nothing is not called free."""
+    found = drafted("almanac", "secondary_sewing")
+    (made,) = found.pattern.parts
+    cloth = piece(found, "lining")
+    assert {cloth.left, cloth.right} == {"FRONT cover", "BACK cover"}
+    text = flange_step(found, "Trim the flanges")
+    assert "32.0 mm, from the tip of the shoulder on, set with" in text
+    assert "0.0" not in text
+    said = [*(step.text for step in made.steps), *made.warnings, str(made.quantities)]
+    assert not [words for words in said if re.search(r"never by a board|0\.0 mm free", words)]
+
+
+def test_a_book_with_boards_keeps_its_words() -> None:
+    found = drafted("logbook", "secondary_sewing")
+    cloth = piece(found, "lining")
+    assert {cloth.left, cloth.right} == {"FRONT board", "BACK board"}
+    assert "mm free across the joint, then 51.0 mm pasted" in flange_step(found, "Trim the flanges")

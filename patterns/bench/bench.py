@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from patterns.bench.desk import OpenBook
 from patterns.bench.drawer import Drawer
 from patterns.bench.once import Once
+from patterns.bench.planner import TOO_LONG, work
 from patterns.bench.shelf import Shelf
 from patterns.bench.wish import BookWish, Want
 from patterns.cutting.plan import Plan
@@ -32,6 +33,7 @@ class OpenBench:
 
     shelf: Shelf
     drawer: Drawer = field(default_factory=Drawer)
+    planner: Drawer = field(default_factory=lambda: Drawer(work, too_long=TOO_LONG))
     once: Once = field(default_factory=Once)
     desks: dict[int, OpenBook] = field(default_factory=dict)
     patterns: dict[int, str] = field(default_factory=dict)

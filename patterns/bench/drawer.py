@@ -11,7 +11,7 @@ import multiprocessing
 import signal
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
@@ -28,13 +28,24 @@ TOO_LONG = (
     "or draft the record on the command line, which waits"
 )
 _SPAWN = multiprocessing.get_context("spawn")
+Work = Callable[[Connection, Any], None]
+"""What the process does: it answers each wish that comes through its pipe."""
+
+
+def draw(pipe: Connection, newest: Any) -> None:
+    """Draw, in the process of its own; only there is loaded what it draws with."""
+    from patterns.bench.worker import work
+
+    work(pipe, newest)
 
 
 @dataclass(slots=True)
 class Drawer:
-    """Asks the drawing process and waits for it."""
+    """Asks the process beside the page and waits for it."""
 
+    work: Work = draw
     longest_s: float = LONGEST_S
+    too_long: str = TOO_LONG
     newest: Any = field(default_factory=lambda: _SPAWN.Value("L", 0, lock=False))
     looking: threading.Lock = field(default_factory=threading.Lock)
     counting: threading.Lock = field(default_factory=threading.Lock)
@@ -49,9 +60,10 @@ class Drawer:
         with self.looking:
             if self.newest.value != turn:
                 return Overtaken()
-            return self._ask(turn, wish, self.longest_s)
+            seen: Seen = self._ask(turn, wish, self.longest_s)
+            return seen
 
-    def make(self, wish: BookWish) -> Seen:
+    def make(self, wish: Any) -> Any:
         """Return what a wish comes to, however many looks are wished for meanwhile."""
         with self.looking:
             return self._ask(0, wish, max(self.longest_s, MAKING_S))
@@ -81,19 +93,18 @@ class Drawer:
         with self.looking:
             self.stop()
 
-    def _ask(self, turn: int, wish: BookWish, longest_s: float) -> Seen:
+    def _ask(self, turn: int, wish: Any, longest_s: float) -> Any:
         for _ in range(2):
             try:
                 pipe = self._started()
                 pipe.send((turn, wish))
                 if pipe.poll(longest_s):
-                    answer: Seen = pipe.recv()
-                    return answer
+                    return pipe.recv()
             except (EOFError, OSError):  # it was killed: once more, by a new one
                 self.stop()
                 continue
             self.stop()
-            return NotDrawn(TOO_LONG)
+            return NotDrawn(self.too_long)
         return NotDrawn("the drawing stopped twice; close the bench and start it again")
 
     def _started(self) -> Connection:
@@ -102,7 +113,7 @@ class Drawer:
             if self.over:
                 raise EOFError
             here, there = _SPAWN.Pipe()
-            process = _SPAWN.Process(target=_work, args=(there, self.newest), daemon=True)
+            process = _SPAWN.Process(target=self.work, args=(there, self.newest), daemon=True)
             with _spared_ctrl_c():
                 process.start()
             there.close()
@@ -124,10 +135,3 @@ def _spared_ctrl_c() -> Iterator[None]:
         yield
     finally:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
-
-
-def _work(pipe: Connection, newest: Any) -> None:
-    """Draw, in the process of its own; only there is loaded what it draws with."""
-    from patterns.bench.worker import work
-
-    work(pipe, newest)

@@ -8,12 +8,10 @@ from typing import Any
 
 from patterns import units
 from patterns.errors import MendfoldError
-from patterns.record.field import Field
+from patterns.record.field import USED, Field
 from patterns.record.fields import FIELDS, LIST_TABLES
 from patterns.record.typed import Typed
 from patterns.record.values import value
-
-_USED = {"least": "the least", "mean": "the mean", "spread": "half of what they differ by"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +62,7 @@ class Figures:
             apart = ""
             if field.repeated != "spread" and (each := _each(field, raw)):
                 apart = f", {units.trimmed(max(each) - min(each))} mm apart"
-            return f"{_USED[field.repeated]}: {words}{apart}"
+            return f"{USED[field.repeated]}: {words}{apart}"
         return words if self.inches or isinstance(raw, str) else ""
 
 

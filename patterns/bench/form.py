@@ -7,7 +7,7 @@ from itertools import combinations
 
 from patterns.bench.figures import Figures
 from patterns.errors import MendfoldError, Problem
-from patterns.record.field import Field
+from patterns.record.field import USED, Field, Repeated
 from patterns.record.fields import FIELDS, LIST_TABLES, TABLES
 from patterns.record.interview import parts
 
@@ -28,10 +28,10 @@ _HOW = {
     "two names": "as text block / boards",
     "fields": "names of fields with spaces between",
 }
-_REPEATED = {
-    "least": "read it up to three times: the least counts",
-    "mean": "read it up to three times: the mean counts",
-    "spread": "or read one length three times: half of what the readings differ by counts",
+_READ: dict[Repeated, str] = {
+    "least": "read it up to three times",
+    "mean": "read it up to three times",
+    "spread": "or read one length three times",
 }
 _STOPS = {"union": "joins", "measuring": "measured"}
 MOST_COMBINED = 3
@@ -125,7 +125,9 @@ def shown_field(field: Field, name: str, words: Mapping[str, str], figures: Figu
         "place": field.places[0],
         "reason": field.reason,
         "range": allowed(field, figures),
-        "how": _REPEATED[field.repeated] if field.repeated else _HOW.get(field.kind, ""),
+        "how": f"{_READ[field.repeated]}: {USED[field.repeated]} counts"
+        if field.repeated
+        else _HOW.get(field.kind, ""),
         "figures": bool(field.unit) or field.kind == "count",
         "long": field.kind in ("text", "fields", "lengths", "length or lengths")
         and field.high != 80,

@@ -10,14 +10,14 @@ from patterns.bench import stock_rows
 from patterns.bench.bench import OpenBench, PlanMade
 from patterns.bench.desk_ways import fragment, said
 from patterns.bench.kept import entries, kept
-from patterns.cutting import pages, writing
+from patterns.bench.planner import PlanSeen, PlanWish
+from patterns.bench.wish import NotDrawn
+from patterns.cutting import writing
 from patterns.cutting.plan import Wish
 from patterns.errors import MendfoldError, SettingError
 from patterns.gallery import shown
 from patterns.gallery.summary import kept_of
 from patterns.stock import materials
-from patterns.stock import paper as papers
-from patterns.writers.svg import svg_text
 
 MOST_PATTERNS = 40
 TRIES = 100
@@ -90,18 +90,16 @@ def _plan(ways: Blueprint, bench: OpenBench) -> None:
     def plan() -> Response:
         numbers, cuts, gap, margin = _asked()
         chosen = [kept(bench, number) for number in numbers]
-        patterns = [(one.entry.name, kept_of(one.files, one.entry.name)) for one in chosen]
+        patterns = tuple((one.entry.name, kept_of(one.files, one.entry.name)) for one in chosen)
         rows = stock_rows.rows(bench.shelf.folder)
         if not patterns or not rows:
             raise SettingError(
                 "choose what is to be cut, and say below what there is to cut it from"
             )
-        wish = Wish("free" if cuts == "free" else "through", gap, margin, TRIES)
-        paper = papers.parse("A4")
-        made, files = writing.make(patterns, rows, wish, materials.load(), paper)
-        names = tuple(name for name, _ in patterns)
-        bench.plan = PlanMade(names, rows, made, files["plan.pdf"])
-        drawn = pages.pages(made, paper, names)
+        how = Wish("free" if cuts == "free" else "through", gap, margin, TRIES)
+        seen = _laid_out(bench, PlanWish(patterns, rows, how))
+        made = seen.plan
+        bench.plan = PlanMade(tuple(name for name, _ in patterns), rows, made, seen.pdf)
         html = fragment(
             "planned.html",
             pieces=sum(len(sheet.pieces) for sheet in made.sheets),
@@ -111,9 +109,9 @@ def _plan(ways: Blueprint, bench: OpenBench) -> None:
             unplaced=made.unplaced,
             by_hand=made.by_hand,
             shopping=made.shopping,
-            titles=[page.title for page in drawn],
+            titles=[title for title, _ in seen.pages],
         )
-        return jsonify(html=html, pages=[svg_text(page.drawing, page.title) for page in drawn])
+        return jsonify(html=html, pages=[drawn for _, drawn in seen.pages])
 
     @ways.post("/plan/print")
     def print_() -> Response:
@@ -131,6 +129,15 @@ def _plan(ways: Blueprint, bench: OpenBench) -> None:
             bench.plan = None
             words = f"What is left stands in stock.toml; as it was before: {beside.name}."
             return jsonify(said=words, html=_form(bench))
+
+
+def _laid_out(bench: OpenBench, wish: PlanWish) -> PlanSeen:
+    """Return a plan, laid out beside the page. Raises MendfoldError where it is refused."""
+    seen = bench.planner.make(wish)
+    if isinstance(seen, NotDrawn):
+        raise MendfoldError(seen.words, seen.problems)
+    assert isinstance(seen, PlanSeen)
+    return seen
 
 
 def _held(bench: OpenBench) -> PlanMade:

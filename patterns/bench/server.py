@@ -15,6 +15,7 @@ import os
 import secrets
 import socket
 import threading
+import time
 import webbrowser
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -39,6 +40,8 @@ from patterns.files import make_folder
 LOOPBACK = "127.0.0.1"
 CONNECTIONS = 16
 PATIENCE_S = 20
+CLEANUP_S = 5
+"""How often it looks for who keeps it waiting."""
 Say = Callable[[str], None]
 
 
@@ -54,6 +57,11 @@ class _SaidLength(HTTPRequestParser):  # type: ignore[misc]
 class _Channel(HTTPChannel):  # type: ignore[misc]
     parser_class = _SaidLength
 
+    def takes_nothing(self) -> bool:
+        """Tell whether an answer lies ready and none of it was taken for longer than the bench waits."""
+        waits = time.time() - self.last_activity > self.adj.channel_timeout
+        return bool(waits and self.total_outbufs_len)
+
 
 @dataclass(slots=True)
 class Started:
@@ -66,6 +74,8 @@ class Started:
     bench: OpenBench
     ended: threading.Event = field(default_factory=threading.Event)
     answering: threading.Thread | None = None
+    stuck: set[_Channel] = field(default_factory=set)
+    """What took nothing of its answer when that was looked at last."""
 
     def serve(self) -> None:
         """Answer until the page closes the bench, or Ctrl-C does."""
@@ -90,11 +100,24 @@ class Started:
             self.waitress.pull_trigger()
             self.answering.join(timeout=10)
         self.bench.drawer.end()
+        self.bench.planner.end()
 
     def _answer(self) -> None:
+        looked = time.monotonic()
         while not self.ended.is_set():
             wasyncore.loop(timeout=1, map=self.links, count=1)
+            if time.monotonic() - looked > CLEANUP_S:
+                looked = time.monotonic()
+                self._let_go()
         self._close()
+
+    def _let_go(self) -> None:
+        """Close what reads nothing, seen twice so: waitress would wait for it to take something, for ever."""
+        there = [one for one in self.links.values() if isinstance(one, _Channel)]
+        stuck = {one for one in there if one.takes_nothing()}
+        for one in stuck & self.stuck:
+            one.handle_close()
+        self.stuck = stuck - self.stuck
 
     def _close(self) -> None:
         """Close every link, in the thread that talks through it: its number is given to others at once."""
@@ -135,7 +158,7 @@ def listen(
         threads=8,
         connection_limit=CONNECTIONS,
         channel_timeout=PATIENCE_S,
-        cleanup_interval=5,
+        cleanup_interval=CLEANUP_S,
         max_request_header_size=16_384,
         max_request_body_size=LARGEST_PHOTOGRAPH + 1,
         clear_untrusted_proxy_headers=True,

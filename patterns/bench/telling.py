@@ -1,7 +1,8 @@
 """The treatment of a kept pattern: steps ticked off, materials with lot, tests, photographs; the report.
 
-What is filled in becomes the treatment.toml that one would write by hand, as the next revision of the
-pattern; what was written by hand in it stays. Its photographs bear names given here.
+What is filled in is kept as a draft at once; when it is kept it becomes the treatment.toml that one would
+write by hand, as the next revision of the pattern, and what was written by hand in it stays. Its photographs
+bear names given here.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, jsonify, request
 
+from patterns.bench import begun
 from patterns.bench.bench import OpenBench
 from patterns.bench.desk_ways import fragment
 from patterns.errors import GalleryError
@@ -31,21 +33,29 @@ def add(ways: Blueprint, bench: OpenBench) -> None:
 
     @ways.get("/gallery/<int:number>/treatment")
     def form(number: int) -> Response:
-        files = _files(bench, number)
-        held = _held(files, bench.patterns[number])
+        files, name = _files(bench, number), bench.patterns[number]
+        held = _held(files, name)
+        seen, draft = _seen(held), begun.begun(bench.shelf, name)
         tree = tables(held)
-        rows = {
-            table: [dict.fromkeys(keys, "") | _texts(row) for row in tree.get(table, [])]
-            + [dict.fromkeys(keys, "")] * (table in SPARE)
-            for table, keys in ROWS.items()
-        }
+        typed = draft if draft and draft.seen == seen else begun.Begun(seen)
         values = {
-            "rows": rows,
-            "head": dict.fromkeys(HEAD, "") | _texts(tree.get("treatment", {})),
+            "rows": {
+                table: _rows(table, typed.rows.get(table, tree.get(table, []))) for table in ROWS
+            },
+            "head": dict.fromkeys(HEAD, "") | _texts(tree.get("treatment", {})) | {**typed.head},
             "options": {"fate": ("", *FATES), "when": ("", *WHENS)},
-            "seen": _seen(held),
+            "seen": seen,
+            "begun": draft is typed,
+            "left": begun.path(bench.shelf, name).name if draft and draft is not typed else "",
         }
         return jsonify(html=fragment("treatment.html", number=number, **values))
+
+    @ways.post("/gallery/<int:number>/treatment/draft")
+    def drafted(number: int) -> Response:
+        name = bench.patterns[number]
+        with bench.lock:
+            begun.remember(bench.shelf, name, begun.Begun(*_asked()))
+        return jsonify(said="")
 
     @ways.post("/gallery/<int:number>/treatment")
     def filled(number: int) -> Response:
@@ -61,6 +71,7 @@ def add(ways: Blueprint, bench: OpenBench) -> None:
                 )
             text = filling.filled(held, head, rows)
             _keep(bench, name, text, files, {})
+            begun.done(bench.shelf, name)
         return jsonify(said="Kept with the pattern.")
 
     @ways.post("/gallery/<int:number>/file/<when>")
@@ -82,6 +93,10 @@ def add(ways: Blueprint, bench: OpenBench) -> None:
     @ways.post("/gallery/<int:number>/report")
     def report(number: int) -> Response:
         files, name = _files(bench, number), bench.patterns[number]
+        if begun.begun(bench.shelf, name) is not None:
+            raise GalleryError(
+                "the treatment is filled in further than it is kept: open it and keep it first"
+            )
         found = writing.report_files(files, _held(files, name), files.get, name)
         link = bench.once.put(f"{name}-report.pdf", "application/pdf", found["report.pdf"])
         return jsonify(link=link, said="The treatment report.")
@@ -98,6 +113,14 @@ def _held(files: Mapping[str, bytes], name: str) -> str:
         return held.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise GalleryError(f"{name}: its treatment is no text; save it as UTF-8") from None
+
+
+def _rows(table: str, held: Sequence[Mapping[str, Any]]) -> list[TypedRow]:
+    """Return the rows of a table as they are typed, an empty one after them where one can be added."""
+    keys: dict[str, str] = dict.fromkeys(ROWS[table], "")
+    rows: list[TypedRow] = [keys | _texts(row) for row in held]
+    spare = table in SPARE and (not rows or any(rows[-1].values()))
+    return [*rows, keys] if spare else rows
 
 
 def _seen(text: str) -> str:

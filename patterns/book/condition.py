@@ -89,7 +89,7 @@ HAZARDS = (
     Hazard(
         "photographs", True, False, "Photographs",
         "Papers and adhesives near them are those that pass the photographic activity test; no "
-        "moisture near them.",
+        "moisture, no solvent and no heat near them.",
         "ISO 18916", "published", ("photographs",),
     ),
     Hazard(

@@ -21,11 +21,10 @@ LACED = ("in-boards", "wooden boards")
 
 @dataclass(frozen=True, slots=True)
 class CoverSpine:
-    """Widths of the cover's spine at its head and tail, and the least that was measured, in mm."""
+    """Widths of the cover's spine at its head and tail, in mm."""
 
     head_mm: float
     tail_mm: float
-    least_mm: float
     one_figure: bool
     """One measurement stands for head or tail, or for both."""
 
@@ -95,13 +94,13 @@ def spine(record: Record) -> CoverSpine | None:
     widths = list(_widths(record))
     if not widths and cover.spine_strip is not None and not boards.limp(record):
         widths = [_under_strip_mm(record, cover.spine_strip)]
-        return CoverSpine(widths[0], widths[0], widths[0], True)
+        return CoverSpine(widths[0], widths[0], True)
     if not widths:
         return None
     head = cover.spine_width_head or cover.spine_width or cover.spine_width_tail
     tail = cover.spine_width_tail or cover.spine_width or cover.spine_width_head
     one = cover.spine_width_head is None or cover.spine_width_tail is None
-    return CoverSpine(head or widths[0], tail or widths[0], min(widths), one)
+    return CoverSpine(head or widths[0], tail or widths[0], one)
 
 
 def _under_strip_mm(record: Record, strip_mm: float) -> float:

@@ -58,6 +58,10 @@ class CoverFacts:
         own = self.record.cover.side(side)
         return own.board_thickness is not None and own.board_height is not None
 
+    def side_word(self, side: Which) -> Literal["board", "cover"]:
+        """Return what a side is called: a limp cover, or one whose boards are not measured, has none."""
+        return "board" if self.boarded(side) else "cover"
+
     def joint(self, board: Board, opening_deg: float = 180.0) -> Joint:
         """Return one board's joint, opened so far.
 

@@ -22,6 +22,9 @@ from patterns.book.spine import Spine, measure
 from patterns.formulas import joints
 from patterns.record.record import Record
 
+NARROWER_MM = 1.0
+"""A cover narrower by no more than this still closes (practice)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Covering:
@@ -78,3 +81,12 @@ class Covering:
         beside = self.over_joints_mm + turns
         head, tail = (shape.layer_mm(under_mm, thickness_mm, at) + beside for at in self.ends_mm)
         return head, tail
+
+    def lacks_mm(self, under_mm: float) -> tuple[float, float]:
+        """Return by how much the old spine, as measured, is too narrow at its head and at its tail.
+
+        Less than 0 where it is wider. Raises RecordError as `needed_mm` does, and where it was not measured.
+        """
+        old = certain(cover.spine(self.record), "cover.spine_width|cover.spine_strip")
+        head, tail = self.needed_mm(under_mm, cover.thickness(self.record).value)
+        return head - old.head_mm, tail - old.tail_mm

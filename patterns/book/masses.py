@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from patterns.book import boards
 from patterns.book.answer import Answer, recorded
 from patterns.formulas import mechanics
 from patterns.record.record import Record
@@ -20,7 +21,8 @@ def block_mass(record: Record) -> Answer | None:
     """
     own, whole = _without_boards(record), record.book.weight
     if own is None and whole is not None:
-        return Answer(whole, "estimated", "whole book, boards not taken off")
+        held = "cover" if boards.limp(record) else "boards"
+        return Answer(whole, "estimated", f"whole book, {held} not taken off")
     return own
 
 

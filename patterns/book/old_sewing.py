@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from math import hypot
 
 from patterns.book.answer import Answer, certain, recorded
 from patterns.errors import RecordError
@@ -25,9 +26,20 @@ class OldSewing:
     rise_mm: float | None
     """How far raised supports stand out from the spine; None where it was not measured."""
     lacing_mm: tuple[float, ...]
-    """Where boards may have been laced on: the supports, else all stations."""
+    """Where boards may have been laced on: the supports, else all stations; a case is never laced."""
     kettles_taken: bool
     """First and last station are taken as kettles, for want of a word about them."""
+
+    def over_mm(self, count: int) -> float | None:
+        """Return how much longer the way over so many raised supports is than past them, in mm.
+
+        Over one of width w and height r it is 2·√(r² + (w/2)²), less w where it was flat; None
+        where their height was not measured.
+        """
+        if self.rise_mm is None:
+            return None
+        wide = self.support_width_mm
+        return count * (2 * hypot(self.rise_mm, wide / 2) - wide)
 
 
 def shift_mm(record: Record, height_mm: float) -> float:
@@ -61,7 +73,7 @@ def old_sewing(record: Record, height_mm: float) -> OldSewing:
         supports_mm=supports,
         support_width_mm=width,
         rise_mm=sewing.support_height,
-        lacing_mm=supports or stations,
+        lacing_mm=() if record.cover.kind == "case" else supports or stations,
         kettles_taken=not sewing.kettles and bool(stations),
     )
 

@@ -41,10 +41,10 @@ class Handed:
     result: Result
 
 
-@dataclass(frozen=True, slots=True)
 class LiningResult(Result):
     """The spine has a new lining of paper."""
 
+    __slots__ = ()
     COVERS_FOLDS = True
 
 
@@ -88,10 +88,10 @@ class SewnResult(Result):
     """What it is sewn with."""
 
 
-@dataclass(frozen=True, slots=True)
 class SewnLiningResult(SewnResult):
     """A sewing that holds a lining with flanges onto or into the boards."""
 
+    __slots__ = ()
     CROSSES_JOINTS = True
     HANGS_BOARDS = True
     COVERS_FOLDS = True
@@ -113,11 +113,14 @@ class CasingResult(Result):
 
     CROSSES_JOINTS = True
 
+    lifted_mm: float
+    """How far from the boards' spine edges the paste-downs are lifted to take the block out, where it is least."""
 
-@dataclass(frozen=True, slots=True)
+
 class TacketResult(Result):
     """The boards hang by threads through board and shoulder."""
 
+    __slots__ = ()
     HANGS_BOARDS = True
 
 
@@ -129,10 +132,10 @@ class AlbumResult(Result):
     fore_edge_mm: float
 
 
-@dataclass(frozen=True, slots=True)
 class TubeResult(Result):
     """A hollow tube lies between spine and cover."""
 
+    __slots__ = ()
     COVERS_FOLDS = True
 
 
@@ -156,21 +159,25 @@ class TurnInResult(Result):
     turn_in_mm: float
 
 
-@dataclass(frozen=True, slots=True)
 class RebackResult(WideningResult):
     """A new covering over spine and joints; its spine is as wide as it must be."""
 
+    __slots__ = ()
 
-@dataclass(frozen=True, slots=True)
+
 class InlayResult(Result):
     """A stiffener lies in the spine of the cover."""
 
+    __slots__ = ()
 
-@dataclass(frozen=True, slots=True)
+
 class BoardPaperResult(Result):
     """A paper is put down on the inside of each board, over what is pasted there."""
 
+    __slots__ = ()
 
-@dataclass(frozen=True, slots=True)
+
 class SupportResult(Result):
     """The block stands on a support and does not hang."""
+
+    __slots__ = ()

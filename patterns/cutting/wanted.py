@@ -62,7 +62,7 @@ def wanted(patterns: Sequence[tuple[str, KeptPattern]]) -> tuple[StockPiece, ...
     Raises MaterialError for more pieces than one plan is made for.
     """
     found = tuple(
-        _wanted(name, pattern, piece)
+        _wanted(name, pattern, piece, _named(pattern, piece))
         for name, pattern in patterns
         for piece in pattern.pieces
         if piece.stock and piece.material and piece.quantity > 0 and len(piece.outline_mm) > 2
@@ -76,13 +76,21 @@ def wanted(patterns: Sequence[tuple[str, KeptPattern]]) -> tuple[StockPiece, ...
     return found
 
 
-def _wanted(name: str, pattern: KeptPattern, piece: KeptPiece) -> StockPiece:
+def _named(pattern: KeptPattern, piece: KeptPiece) -> str:
+    """Return a piece's name; where another structure of its pattern has one so called, with its own."""
+    others = [one for one in pattern.pieces if one.name == piece.name and one is not piece]
+    if not others or not piece.structures:
+        return piece.name
+    return f"{piece.name}, {piece.structures[-1].replace('_', ' ')}"
+
+
+def _wanted(name: str, pattern: KeptPattern, piece: KeptPiece, named: str) -> StockPiece:
     outline = piece.cut_first_mm or piece.outline_mm
     left, top = min(x for x, _ in outline), min(y for _, y in outline)
     kinds = {one.name: one.kind for roles in pattern.materials.values() for one in roles.values()}
     return StockPiece(
         pattern=name,
-        name=piece.name,
+        name=named,
         material=piece.material,
         kind=kinds.get(piece.material, ""),
         outline=tuple((x - left, y - top) for x, y in outline),

@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from patterns.book.book import Book
+from patterns.book.covering import NARROWER_MM
 from patterns.book.results import AlbumResult, RebackResult, SewnResult, WideningResult
 from patterns.errors import RecordError
 from patterns.model.part import Part
-from patterns.units import mm, tenth
+from patterns.units import at_ends, mm, tenth
 
-TIGHT_MM = 1.0
-"""A cover narrower by no more than this still closes (practice)."""
 ClosingKind = Literal["limp", "case", "laced"]
 
 
@@ -85,7 +84,7 @@ class Closing:
         What is new is cut after the strip over the sewing was read: no swell is counted.
         """
         swell = 0.0 if self.new else self.swell_mm[0]
-        return not self.judged or self.lack_mm + swell <= TIGHT_MM
+        return not self.judged or self.lack_mm + swell <= NARROWER_MM
 
     def figures(self) -> dict[str, float | bool]:
         """Return what is compared, each with its unit in its name."""
@@ -106,19 +105,17 @@ class Closing:
                 f"{self._start()}; cover.board_thickness is not measured, so measure it, or read "
                 f"cover.joint_over, to know whether {said.thing} {said.fits}"
             )
-        words = f"{self._start()}, {_ends(self.needed_mm)} mm are needed {said.between}"
+        words = f"{self._start()}, {at_ends(self.needed_mm)} mm are needed {said.between}"
         if self.spine_mm is None:
             return (
                 f"{words}; {said.unread}, to know whether {said.thing} {said.fits}{self._thread()}"
             )
         if self.new and self.lack_mm <= 0.05:
             return f"{words}, and the {self.new} is cut to that{self._thread()}"
-        words += (
-            f"; {'the widened cover' if self.widened else said.thing} has {_ends(self.spine_mm)} mm"
-        )
+        words += f"; {'the widened cover' if self.widened else said.thing} has {at_ends(self.spine_mm)} mm"
         if self.read_once and tenth(self.needed_mm[0]) != tenth(self.needed_mm[1]):
             words += ", read once for head and tail"
-        if self.lack_mm > TIGHT_MM:
+        if self.lack_mm > NARROWER_MM:
             words += f": it does not {said.fit}, {tenth(self.lack_mm)} mm are lacking"
             words += "" if self.widened else "; widen it (cover_widening), or leave layers out"
         elif self.lack_mm > 0.05:
@@ -139,14 +136,9 @@ class Closing:
         if most <= 0:
             return ""
         words = f". Thread adds {tenth(least)} to {tenth(most)} mm to the girth"
-        if self.judged and not self.new and self.lack_mm <= TIGHT_MM < self.lack_mm + least:
+        if self.judged and not self.new and self.lack_mm <= NARROWER_MM < self.lack_mm + least:
             words += f", and once sewn {_SAID[self.kind].thing} lacks {tenth(self.lack_mm + least)} mm or more"
         return f"{words}: read the strip again after sewing, and draft from that reading what lies on it"
-
-
-def _ends(pair: tuple[float, float]) -> str:
-    head, tail = tenth(pair[0]), tenth(pair[1])
-    return head if head == tail else f"{head} (head) and {tail} (tail)"
 
 
 def added_mm(part: Part) -> float:

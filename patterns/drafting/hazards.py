@@ -17,8 +17,8 @@ from patterns.model.piece import Piece
 from patterns.model.traits import Traits, Way, Where
 from patterns.record.record import ConditionTable
 from patterns.stock import cautions
-from patterns.structures.shared import conditions
-from patterns.structures.steps import BOND, OFF, PLACES, Anew, StepTemplate, fill, named
+from patterns.structures.shared import conditions, heeding
+from patterns.structures.steps import BOND, OFF, PLACES, StepTemplate, fill, named
 from patterns.units import two_figures
 
 
@@ -38,52 +38,32 @@ def told(
     structure: str,
 ) -> Step:
     """Return a step as it is done on such a book, its figures filled in, with what it heeds."""
-    asked = conditions.changes(condition, step.traits)
-    way = conditions.chosen(asked, step.offers)
-    found = [row for row in asked if way not in row.spared]
-    source, bond = _source(step, way)
-    heeds = tuple(_heed(row, way, step.traits) for row in found)
-    judged = (one for row in found if not conditions.satisfied(row, way) for one in row.cautions)
+    found = heeding.heeded(condition, step)
+    source, judged = found.source, found.judged
     return Step(
         step.phase,
-        fill(source.text, {**figures, BOND: bond}, angles),
-        tuple(dict.fromkeys((*source.cautions, *judged))),
+        _led(judged, fill(source.text, {**figures, BOND: found.bond}, angles)),
+        tuple(dict.fromkeys((*source.cautions, *(one for row in judged for one in row.cautions)))),
         structure,
         source.traits,
-        heeds,
+        tuple(_heed(row, found.way, step.traits) for row in found.rows),
         tools=source.tools,
-        adhesive=_adhesive(way) if BOND in named(source.text) else "",
+        adhesive=_adhesive(found.way) if BOND in named(source.text) else "",
     )
 
 
-def _source(step: StepTemplate, way: Way | None) -> tuple[Anew, str]:
-    """Return what a step says and does in one way, and what it sets with."""
-    ways = conditions.rules().ways
-    plain = step.tellings[0]
-    if way is None:
-        return plain, PASTE
-    how = ways[way]
-    anew = step.ways.get(way)
-    if anew is None:
-        lead = "" if step.offers(way) else f"{how.lead} "
-        anew = replace(plain, text=lead + step.text, traits=_turned(step.traits, how.turns))
-    return replace(anew, cautions=(*anew.cautions, *how.cautions)), how.bond
+def _led(judged: Sequence[conditions.Instead], text: str) -> str:
+    """Return a step's text behind what those rows want said first."""
+    return " ".join(filter(None, (*dict.fromkeys(row.lead for row in judged), text)))
 
 
-PASTE, PASTE_NAME = "paste", "wheat starch paste"
-"""What a step sets with where the book asks for nothing else, in a step and on a list."""
+PASTE_NAME = "wheat starch paste"
+"""What a step sets with where the book asks for nothing else, on a list."""
 
 
 def _adhesive(way: Way | None) -> str:
     """Return by its name what a bond is set with in one way."""
     return PASTE_NAME if way is None else conditions.rules().ways[way].adhesive
-
-
-def _turned(traits: Traits, turns: bool) -> Traits:
-    """Return what a step does when what it wetted is reached by a solvent instead."""
-    if not turns:
-        return traits
-    return replace(traits, wets=()) | Traits(solvent=traits.wets)
 
 
 def _heed(row: conditions.Instead, way: Way | None, traits: Traits) -> Heed:
@@ -97,8 +77,10 @@ def with_what_comes_before(condition: ConditionTable, steps: Sequence[Step]) -> 
     ordered = list(steps)
     found = conditions.first(condition, [step.traits for step in steps])
     for at, row in sorted(found, key=lambda pair: pair[0], reverse=True):
-        heed = Heed(row.condition, row.told)
-        ordered.insert(at, Step(ordered[at].phase, row.text, row.cautions, "", row.traits, (heed,)))
+        judged = conditions.changes(condition, row.traits)
+        heeds = (Heed(row.condition, row.told), *(_heed(one, None, row.traits) for one in judged))
+        text = _led(judged, row.text)
+        ordered.insert(at, Step(ordered[at].phase, text, row.cautions, "", row.traits, heeds))
     return tuple(ordered)
 
 
@@ -108,6 +90,17 @@ def warned(condition: ConditionTable, step: Step) -> Step:
     known = [cautions.find(key) for key in step.cautions]
     asked = tuple(one.key for one in known if not one.only or there & set(one.only))
     return replace(step, cautions=asked)
+
+
+def warned_together(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """Return steps with the cautions that belong to two dangers of one draft, beside the first of them."""
+    there = {key for step in steps for key in step.cautions}
+    found = [one for one in cautions.load().values() if one.beside and there.issuperset(one.beside)]
+
+    def more(step: Step) -> tuple[str, ...]:
+        return tuple(one.key for one in found if one.beside[0] in step.cautions)
+
+    return tuple(replace(step, cautions=(*step.cautions, *more(step))) for step in steps)
 
 
 def stops(condition: ConditionTable) -> tuple[str, ...]:
@@ -176,8 +169,10 @@ def needed(steps: Sequence[Step]) -> Iterator[tuple[str, str]]:
         yield stuff, conditions.named("{steps}", at)
 
 
-def undone(lines: Sequence[str], own: Sequence[Step], every: Sequence[Step]) -> tuple[str, ...]:
-    """Return how a structure is undone, each bond as it was set.
+def undone(
+    condition: ConditionTable, lines: Sequence[str], own: Sequence[Step], every: Sequence[Step]
+) -> tuple[str, ...]:
+    """Return how a structure is undone, each bond as it was set and as such a book bears it.
 
     By its own steps, or, on a part of the book that these do not reach, by those of the whole draft.
     """
@@ -187,7 +182,7 @@ def undone(lines: Sequence[str], own: Sequence[Step], every: Sequence[Step]) -> 
     off = {
         OFF + place: conditions.rules().ways[ways[place]].off
         if place in ways
-        else conditions.POULTICE
+        else conditions.unpasted(condition, place)
         for place in PLACES
     }
     return tuple(line.format(**off) for line in lines)

@@ -167,7 +167,7 @@ def _steps(
             sees=comparing.seen(part, step),
         )
         for step in one.steps
-        if wanted(step, figures)
+        if wanted(step, figures) and step.suits(values.materials)
     )
 
 
@@ -192,7 +192,7 @@ def merge_steps(
     merged = [*first, *(step for part in parts for step in part.steps), *last]
     ordered = sorted(merged, key=lambda step: phases.index(step.phase))
     every = hazards.with_what_comes_before(condition, ordered)
-    return tuple(hazards.warned(condition, step) for step in every)
+    return hazards.warned_together([hazards.warned(condition, step) for step in every])
 
 
 def _pattern(
@@ -238,7 +238,7 @@ def _pattern(
             *hazards.needed(steps),
         ),
         tools=tuple(dict.fromkeys(_tools(chosen, parts))),
-        undo=tuple(_undo(chosen, parts, steps, phases)),
+        undo=tuple(_undo(chosen, parts, condition, steps, phases)),
         front_on_right=record.book.reading != "right-to-left",
         closing=fits.sentence() if fits else "",
         figures={**_girths(shape), **(fits.figures() if fits else {})},
@@ -256,6 +256,7 @@ def _tools(chosen: Sequence[Template], parts: Sequence[Part]) -> Iterator[str]:
 def _undo(
     chosen: Sequence[Template],
     parts: Sequence[Part],
+    condition: ConditionTable,
     steps: Sequence[Step],
     phases: Sequence[str],
 ) -> Iterator[str]:
@@ -265,7 +266,7 @@ def _undo(
     """
     made = [pair for pair in zip(chosen, parts, strict=True) if not pair[1].waits][::-1]
     for one, part in sorted(made, key=lambda pair: -_fastened(pair[1], phases)):
-        for line in hazards.undone(part.undo or one.undo, part.steps, steps):
+        for line in hazards.undone(condition, part.undo or one.undo, part.steps, steps):
             yield f"{one.title}: {line}"
 
 

@@ -114,7 +114,7 @@ def _cover_spine(facts: Facts) -> Iterator[Finding]:
                 "The cover's spine does not agree with the block",
                 f"It is {trimmed(abs(lack), 1)} mm {'narrower' if lack > 0 else 'wider'} than "
                 "the way round block and joints.",
-                (name, "spine.girth_head" if spine and spine.by_strip else "text_block.thickness"),
+                (name, "spine.girth" if spine and spine.by_strip else "text_block.thickness"),
                 abs(lack),
                 least if lack > 0 else most,
             )

@@ -10,7 +10,9 @@ from patterns.errors import MaterialError
 from patterns.examine.facts import Facts
 from patterns.examine.finding import Finding
 from patterns.formulas import mechanics
+from patterns.record.record import ConditionTable
 from patterns.stock.materials import Figure, Material
+from patterns.structures.shared import conditions
 from patterns.units import trimmed
 
 RH_STEP = 10.0
@@ -97,13 +99,20 @@ def _hinge(facts: Facts) -> Iterator[Finding]:
         "Paper over a joint tears along its grain",
         "A hinge whose grain runs along the joint tears straight down the fold; with the grain "
         f"across the joint it resists, but wetted it grows about {trimmed(grown, 1)} mm over "
-        f"{trimmed(height, 1)} mm from head to tail: set it dry or with a solvent.",
+        f"{trimmed(height, 1)} mm from head to tail: set it {_unwetted(facts.record.condition)}.",
         "tears run straight along the grain (Wheelwright); grain across the joint is common practice",
         figure=grown,
         sureness=_sure(tissue.figures["growth_across"]),
         fields=tuple(f"union[{number}]" for number in joints),
         need="paper hinge" if facts.limp else None,
     )
+
+
+def _unwetted(condition: ConditionTable) -> str:
+    """Say how a hinge is set that must not grow; a dry-set film takes heat, which not every book bears."""
+    kinds = {"heat": "dry", "solvent": "with a solvent"}
+    borne = [words for way, words in kinds.items() if conditions.may_set(condition, way)]
+    return " or ".join(borne) or "with nearly dry adhesive"
 
 
 def _board_papers(facts: Facts) -> Iterator[Finding]:

@@ -10,11 +10,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import patterns
+from patterns.book.boards import SIDES
 from patterns.examine.finding import NOTHING, Choice, Examination, Finding
 from patterns.examine.outline import outline_strip
 from patterns.examine.wording import CALLS, figure_words
 from patterns.model.capitals import BODY, SMALL
 from patterns.model.drawing import Drawing, Mark
+from patterns.record.fields import BY_NAME
 from patterns.record.record import Record
 from patterns.sheets.flow import Strip, Strips, barred, gap, heading, paragraph, pour, together
 from patterns.sheets.furniture import Heading, frame
@@ -117,11 +119,26 @@ def _book(record: Record, examination: Examination, width: float) -> Iterator[St
 def _measured(record: Record, width: float) -> Strips:
     strips: list[Strip] = [*heading("Measured, in mm", width)]
     for part, rows in MEASURED.items():
-        known = [(record.get(name), words) for name, words in rows]
-        said = [words.format(trimmed(value, 3)) for value, words in known if value is not None]
+        known = [(_figures(record, name), words) for name, words in rows]
+        said = [words.format(figures) for figures, words in known if figures]
         if said:
             strips += paragraph(f"{part}: {', '.join(said)}", width)
     return tuple(strips)
+
+
+def _figures(record: Record, name: str) -> str:
+    """Return what was measured of a field; of what the two sides have unlike, both figures; "" for nothing."""
+    key = name.rpartition(".")[2]
+    if name.startswith("cover.") and hasattr(record.cover.front, key):
+        read = [getattr(record.cover.side(side), key) for side in SIDES]
+    else:
+        pair = [record.get(one) for one in (f"{name}_{side}" for side in SIDES) if one in BY_NAME]
+        read = [record.get(name) if mm is None else mm for mm in pair or [None]]
+    told = [None if mm is None else trimmed(mm, 3) for mm in read]
+    if len(set(told)) == 1:
+        return told[0] or ""
+    sides = zip(told, SIDES, strict=True)
+    return " and ".join(f"{mm} ({side})" for mm, side in sides if mm is not None)
 
 
 def _ways(

@@ -50,7 +50,7 @@ def deficiencies_mm(facts: Facts) -> dict[str, float]:
     if at_tail is not None:
         alone = own is None and at_head is None
         found["cover.spine_width_tail"] = (max(needed) if alone else tail) - at_tail
-    return found or {"cover.spine_strip": max(needed) - flat.least_mm}
+    return found or {"cover.spine_strip": max(needed) - flat.head_mm}
 
 
 def _narrow(facts: Facts) -> Iterator[Finding]:

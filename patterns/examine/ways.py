@@ -136,10 +136,10 @@ def _supported(offer: Offer, search: _Search) -> Offer:
     if not offer.weak:
         return offer
     for name, template in search.templates.items():
+        if any(exclude(template, held) for held in offer.chosen):
+            continue
         gives = catalogue.asked(name).gives
         if gives is None or not issubclass(gives, SupportResult):
-            continue
-        if any(exclude(template, held) for held in offer.chosen):
             continue
         supported = search.asked((*offer.chosen, template))
         if not supported.ruled_out:

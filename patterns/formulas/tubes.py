@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from patterns.model.drawing import Point
+if TYPE_CHECKING:
+    from patterns.model.drawing import Point
 
-_Panel = tuple[Point, Point, Point, Point]
-_Crease = tuple[Point, Point]
+    _Panel = tuple[Point, Point, Point, Point]
+    _Crease = tuple[Point, Point]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,13 +2,16 @@
 
 x runs to the right and y runs down, as on the sheet in front of you. One unit is one millimetre
 and there is no scale: what is drawn larger or smaller than life is drawn so before it gets here.
+
+Marks are made and moved by the ten thousand, and a frozen dataclass takes ten times as long to make:
+theirs are frozen for the type checker, which refuses to assign to what is `Final`.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
-from typing import Literal
+from typing import Final, Literal
 
 Point = tuple[float, float]
 Ring = tuple[Point, ...]
@@ -77,47 +80,47 @@ PENS: dict[LineKind, Pen] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, unsafe_hash=True)
 class Line:
     """An open or closed run of straight segments; curves come as points at most 0.01 mm off."""
 
-    kind: LineKind
-    points: tuple[Point, ...]
-    closed: bool = False
+    kind: Final[LineKind]
+    points: Final[tuple[Point, ...]]
+    closed: Final[bool] = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, unsafe_hash=True)
 class Circle:
     """A circle; a hole is drawn as a circle and a cross."""
 
-    kind: LineKind
-    centre: Point
-    radius: float
+    kind: Final[LineKind]
+    centre: Final[Point]
+    radius: Final[float]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, unsafe_hash=True)
 class Area:
     """A filled ring without a line: arrowheads, solid layers, paper-white grounds."""
 
-    kind: LineKind
-    outline: Ring
-    grey: float = 0.0
+    kind: Final[LineKind]
+    outline: Final[Ring]
+    grey: Final[float] = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, unsafe_hash=True)
 class Words:
     """One line of words. `at` is on the baseline; `cap_mm` is the height of a capital.
 
     `angle_deg` turns the words anticlockwise about `at` (90: they read upwards).
     """
 
-    at: Point
-    text: str
-    cap_mm: float
-    bold: bool = False
-    anchor: Anchor = "start"
-    angle_deg: float = 0.0
-    grey: float = 0.0
+    at: Final[Point]
+    text: Final[str]
+    cap_mm: Final[float]
+    bold: Final[bool] = False
+    anchor: Final[Anchor] = "start"
+    angle_deg: Final[float] = 0.0
+    grey: Final[float] = 0.0
 
 
 Mark = Line | Circle | Area | Words

@@ -13,8 +13,8 @@ from typing import Literal
 from patterns.model import documents
 from patterns.model.documents import Misshapen
 from patterns.model.drawing import Point, Ring
-from patterns.model.part import Pass, Proof, Stitch
 from patterns.model.sheet import FullSize, Printout
+from patterns.model.stitches import Pass, Proof, Stitch
 from patterns.model.traits import Where
 from patterns.model.values import UNLESS_DEFAULT, Scalar, Value
 

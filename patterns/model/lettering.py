@@ -6,6 +6,7 @@ with other typefaces or with none. No kerning is applied, neither here nor in th
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from functools import cache, lru_cache
 from pathlib import Path
@@ -82,8 +83,9 @@ def composed(text: str) -> str:
 def wrap(text: str, cap_mm: float, width_mm: float, bold: bool = False) -> tuple[str, ...]:
     """Break `text` into lines no wider than `width_mm`, at spaces where it can.
 
-    A line break in the text is kept, a no-break space does not break, and a word wider than
-    the line is broken after a hyphen, else between two letters. Raises MendfoldError for characters that the
+    A line break in the text is kept, a no-break space does not break, nor does a figure part from
+    its unit or one side of a piece from the other while both fit a line. A word wider than the
+    line is broken after a hyphen, else between two letters. Raises MendfoldError for characters that the
     typeface lacks.
     """
     space, limit = _advance(" ", bold), width_mm * 1000 / size_mm(cap_mm)
@@ -108,9 +110,9 @@ def _pieces(paragraph: str, bold: bool, limit: float) -> list[tuple[str, float]]
 
     Both are in thousandths of the type size.
     """
-    words, widest = _words(paragraph, bold)
-    if widest <= limit:
-        return words
+    for words, widest in (_bound(paragraph, bold), _words(paragraph, bold)):
+        if widest <= limit:
+            return words
     return [
         (piece, _advance(piece, bold))
         for word, advance in words
@@ -127,6 +129,25 @@ def _words(paragraph: str, bold: bool) -> tuple[list[tuple[str, float]], float]:
         check_glyphs(paragraph)  # names the whole paragraph
         raise
     return words, max([advance for _, advance in words], default=0.0)
+
+
+UNIT = re.compile(r"(mm|mN|kg|N|m|%|g/m²)\W*")
+"""What stands behind a figure and belongs to it, with what stands behind that."""
+
+
+@lru_cache(maxsize=10_000)
+def _bound(paragraph: str, bold: bool) -> tuple[list[tuple[str, float]], float]:
+    """Return the words of `paragraph` as `_words` does, figures and their units as one."""
+    words, widest = _words(paragraph, bold)
+    made: list[tuple[str, float]] = []
+    for word, advance in words:
+        before = made[-1][0] if made else ""
+        figure = before[-1:].isdigit() and (word == "×" or UNIT.fullmatch(word) is not None)
+        if figure or (before.endswith(" ×") and word[:1].isdigit()):
+            made[-1] = f"{before} {word}", made[-1][1] + _advance(" ", bold) + advance
+        else:
+            made.append((word, advance))
+    return made, max([advance for _, advance in made], default=widest)
 
 
 def _parted(word: str, bold: bool, limit: float) -> list[str]:

@@ -1,4 +1,4 @@
-"""What a structure hands over: pieces, diagrams, layers, steps, sewing, warnings and checks."""
+"""What a structure hands over: pieces, diagrams, layers, steps, its sewing, warnings and checks."""
 
 from __future__ import annotations
 
@@ -8,13 +8,12 @@ from typing import Literal
 
 from patterns.model.drawing import Drawing, Mark
 from patterns.model.piece import Piece
+from patterns.model.stitches import Sewing
 from patterns.model.traits import NO_TRAITS, Traits, Way, Where
 
 Union = Literal["pasted", "sewn", "pasted and sewn", "free", "laced"]
 Beyond = Literal["outer face", "inner face", "slot", "board"]
 Quantity = float | str | bool
-Move = tuple[str, float] | tuple[str]
-"""("out", y) or ("in", y) through the fold at y, ("knot",) on the fold, ("hitch", y) beside y."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,45 +102,6 @@ class Check:
     unit: str
     against: str
     """What it is compared with, and the source."""
-
-
-@dataclass(frozen=True, slots=True)
-class Stitch:
-    """One bar outside on the lining: its two ends from the head of the text block, in mm."""
-
-    gathering: int
-    from_mm: float
-    to_mm: float
-    force_n: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Pass:
-    """What the needle does in one gathering."""
-
-    gathering: int
-    moves: tuple[Move, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Proof:
-    """How the search for the places of the stitches ended, and the distance none can exceed."""
-
-    status: str
-    bound_mm: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Sewing:
-    """Everything the needle does."""
-
-    stations_mm: tuple[float, ...]
-    stitches: tuple[Stitch, ...]
-    path: tuple[Pass, ...]
-    thread_mm: float
-    proof: Proof
-    details: Mapping[str, object] = field(default_factory=dict)
-    """Cut length per gathering, loads, capacities: what `--json` carries beyond the above."""
 
 
 @dataclass(frozen=True, slots=True)

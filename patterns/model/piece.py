@@ -109,6 +109,8 @@ class Piece:
     holes: tuple[Hole, ...] = ()
     folds: tuple[Fold, ...] = ()
     slits: tuple[tuple[Point, Point], ...] = ()
+    kerf_mm: float = 0.0
+    """How wide the first slit is: it is drawn so wide; the others, and without it all, as thick lines."""
     zones: tuple[Zone, ...] = ()
     dimensions: tuple[Dimension, ...] = ()
     labels: tuple[Label, ...] = ()
@@ -125,6 +127,8 @@ class Piece:
     grain_reason: str = ""
     """Why it runs so; of a paper's grain it says the direction, too, of a cloth's warp the reason alone."""
     notes: tuple[str, ...] = ()
+    heed: str = ""
+    """What is decided before it is cut: printed bold, in a frame, first of all that is said of it."""
     tolerance_mm: float = 0.0
     marks: tuple[Mark, ...] = ()
     """Ready-drawn marks in piece coordinates, for what the fields above cannot say."""

@@ -3,7 +3,7 @@
 Each check sees values already inside their own ranges (mm, kg, whole numbers) and yields the
 problems it finds. A check that asks for a value that could not be read says nothing at all: a
 contradiction is told only of what was truly measured. The checks of chord, round and girth stand in
-`girths`, those of the old sewing in `heights`.
+`girths`, those of the old sewing in `heights`, that of readings taken again in `confirmed`.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from dataclasses import replace
 from functools import partial
 
 from patterns.errors import Problem, Problems
-from patterns.record import girths, heights
+from patterns.record import confirmed, girths, heights
 from patterns.record.legible import Legible, Unread
 from patterns.units import trimmed
 
@@ -246,4 +246,5 @@ _CHECKS: tuple[Callable[[Legible], Problems], ...] = (
     _strip_over_cover,
     _contents,
     _inner_margin,
+    confirmed.idle,
 )

@@ -19,6 +19,12 @@ FieldKind = Literal[
 ]  # fmt: skip
 Repeated = Literal["least", "mean", "spread"]
 """What is used of a figure that is read several times; of a spread its half, as ± of one reading."""
+USED: dict[Repeated, str] = {
+    "least": "the least",
+    "mean": "their mean",
+    "spread": "half of what they differ by",
+}
+"""What is used of several readings, in words."""
 Visit = Literal["first", "cleaned", "sewn"]
 """When a book is measured: at first, its spine cleaned of old linings, its new sewing done."""
 FIRST: tuple[Visit, ...] = ("first",)

@@ -14,7 +14,7 @@ from typing import Any
 from patterns import units
 from patterns.errors import MendfoldError, Problem, RecordError
 from patterns.record import reading
-from patterns.record.field import Field, Repeated
+from patterns.record.field import USED, Field, Repeated
 from patterns.record.fields import FIELDS, LIST_TABLES, TABLES
 from patterns.record.needs import needed
 from patterns.record.values import value
@@ -31,15 +31,17 @@ _GATES = {
     "album": "Is it an album, its leaves on stubs or guards?",
 }
 _REPEATED: dict[Repeated, str] = {
-    "least": "3.2 3.1 3.2, the least counts",
-    "mean": "61.2 60.8 61.1, their mean counts",
+    "least": "3.2 3.1 3.2",
+    "mean": "61.2 60.8 61.1",
     "spread": "one length read several times, 228.2 228.8 228.4",
 }
 _FIRST = {table: next(f for f in FIELDS if f.table == table) for table in TABLES}
 _STEPS: tuple[Field, ...] = tuple(
-    f for f in FIELDS if f.table not in LIST_TABLES or f is _FIRST[f.table]
+    f
+    for f in FIELDS
+    if "first" in f.visits and (f.table not in LIST_TABLES or f is _FIRST[f.table])
 )
-"""What is asked in turn; the first field of a list table stands for all its blocks."""
+"""What is asked in turn at the first visit; the first field of a list table stands for all its blocks."""
 _STOP, _BACK, _DROP = ".", "<", "-"
 
 
@@ -197,7 +199,7 @@ def _hint(one: Field) -> str:
             "three lengths": "with spaces between: 312 218 42",
         }
         if one.repeated:
-            return f" (several readings with spaces between: {_REPEATED[one.repeated]})"
+            return f" (several readings with spaces between: {_REPEATED[one.repeated]}; {USED[one.repeated]} counts)"
         return f" ({several[one.kind]})" if one.kind in several else ""
     hints = {"text": "", "choice": f" ({' / '.join(one.words)})", "yes or no": " (yes or no)"}
     hints["choices"] = f" ({', '.join(one.words)}; all or none)"

@@ -162,8 +162,8 @@ class CoverTable(SideTable):
 
     kind: str | None = choice("in-boards|case|limp|wrapper|wooden boards|other", "in-boards: boards laced to the block; case: made apart, with a natural hollow", order=-1)
     spine_width: float | None = mm(0.5, 900, "limp: between the inner folds, where the sides begin to lie flat; case or in-boards: board edge to board edge, cover off and laid flat; still on the book: leave it out, or give spine_strip")
-    spine_width_head: float | None = mm(0.5, 900, "the same at the head")
-    spine_width_tail: float | None = mm(0.5, 900, "the same at the tail")
+    spine_width_head: float | None = mm(0.5, 900, "where it differs from the tail: the cover's spine read across at its head, between the same points as the spine width")
+    spine_width_tail: float | None = mm(0.5, 900, "where it differs from the head: the cover's spine read across at its tail, between the same points as the spine width")
     spine_strip: float | None = mm(0.5, 900, "cover with boards, still on its book: paper strip outside over the spine and into both joints, from outer arris to outer arris, book shut; a limp cover has none")
     endband_head: float | None = mm(0, 40, "how far the head endband stands out from the block; 0: none")
     endband_tail: float | None = mm(0, 40, "how far the tail endband stands out from the block; 0: none")

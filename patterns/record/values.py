@@ -11,6 +11,7 @@ from typing import Any
 
 from patterns import units
 from patterns.errors import MendfoldError, Problem, RecordError, nearest
+from patterns.record.confirmed import shared
 from patterns.record.field import Field, Repeated
 from patterns.record.fields import BY_NAME
 
@@ -74,7 +75,7 @@ def _used(field: Field, repeated: Repeated, raw: list[Any]) -> float:
 
 def _name(field: Field, raw: Any) -> str:
     """Return the dotted name of a field of the record."""
-    if isinstance(raw, str) and raw in BY_NAME:
+    if isinstance(raw, str) and (raw in BY_NAME or shared(raw)):
         return raw
     close = nearest(raw, BY_NAME, 1) if isinstance(raw, str) else []
     hint = f"did you mean “{close[0]}”?" if close else "write table, point and key"

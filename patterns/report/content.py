@@ -41,7 +41,7 @@ def report(
         Section("Unions, sewn and pasted", tuple(_unions(kept))),
         Section("Evidence covered or removed", tuple(done.evidence(treatment))),
         Section("New holes", tuple(done.holes(kept))),
-        Section("How to undo it", tuple(_undo(kept, treatment))),
+        Section("How to undo it", tuple(_undo(record, kept, treatment))),
         Section("Photographs", shown[1:]),
         Section("Measurements", tuple(measurements(record))),
     ]
@@ -101,7 +101,7 @@ def _unions(kept: KeptPattern) -> Iterator[Passage]:
         yield Unions(found)
 
 
-def _undo(kept: KeptPattern, treatment: Treatment) -> Iterator[Passage]:
+def _undo(record: Record, kept: KeptPattern, treatment: Treatment) -> Iterator[Passage]:
     """Yield what undoes it: as drafted, else, of an older document, as its structures say today."""
     if told := treatment.head.get("undo"):
         yield Text(told)
@@ -112,7 +112,7 @@ def _undo(kept: KeptPattern, treatment: Treatment) -> Iterator[Passage]:
             found = catalogue.find(name)
         except (TemplateError, MendfoldError):
             continue
-        for line in hazards.undone(found.undo, (), ()):
+        for line in hazards.undone(record.condition, found.undo, (), ()):
             yield Text(f"{found.title}: {line}.")
 
 

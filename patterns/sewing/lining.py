@@ -14,8 +14,9 @@ from patterns.book.book import Book
 from patterns.formulas import geometry
 from patterns.model.drawing import Ring
 from patterns.model.part import Layer, Union
-from patterns.model.piece import UPRIGHT, Dimension, Grain, Label, Piece, Zone
+from patterns.model.piece import UPRIGHT, Dimension, Grain, Label, Piece, Side, Zone
 from patterns.model.traits import Where
+from patterns.sewing import raised
 from patterns.units import tenth
 
 PASTE = "wheat starch paste"
@@ -156,7 +157,7 @@ def cut(
         # a wider cone's cloth bows less at its ends: it must not cut into the piece itself
         whole: Any = Polygon(rough).union(Polygon(outline))
         rough = tuple(whole.exterior.coords[:-1])
-    words = book.edge_words
+    words = [f"{side.upper()} {book.side_word(side)}" for side in book.across]
     piece = Piece(
         name="lining",
         title="lining cloth",
@@ -173,13 +174,14 @@ def cut(
         references=tuple(
             (bands.edge(side, 0.0, 0.0), bands.edge(side, 0.0, 1.0)) for side in ("left", "right")
         ),
-        left=f"{words[0]} board",
-        right=f"{words[1]} board",
+        left=words[0],
+        right=words[1],
         lies_on_mm=book.lies_on_mm,
         tolerance_mm=book.spine.error_mm,
         notes=("thin lines: tips of the shoulders; paste no further",),
         spine_joint_free=True,
     )
+    piece = raised.marked(piece, book, setbacks, over)
     return Cloth(piece, head, tail, left.width_mm, height)
 
 
@@ -283,6 +285,28 @@ def _flange_zones(bands: _Bands, flange: Flange, side: str, outline: Ring) -> li
     return zones
 
 
+def _wholes(bands: _Bands, left: Flange, right: Flange) -> list[Dimension]:
+    """Return the whole width at the head, of a taper at the tail as well.
+
+    Of a cloth that is cut larger first the narrower end says itself what it is trimmed to; the
+    sheet says so of the width that the whole piece goes by.
+    """
+    tapers = abs(bands.head - bands.tail) >= 0.05
+    ends: list[tuple[Side, float, float]] = [("head", 0.0, bands.head), ("tail", 1.0, bands.tail)]
+    return [
+        Dimension(
+            bands.edge("left", left.width_mm, share),
+            bands.edge("right", right.width_mm, share),
+            side,
+            1,
+            f"trim to {tenth(width + left.width_mm + right.width_mm)}"
+            if (left.trim_mm or right.trim_mm) and max(bands.head, bands.tail) - width >= 0.05
+            else "",
+        )
+        for side, share, width in (ends if tapers else ends[:1])
+    ]
+
+
 def _dimensions(bands: _Bands, left: Flange, right: Flange) -> tuple[Dimension, ...]:
     at = [
         bands.edge("left", left.width_mm, 0.0),
@@ -292,7 +316,7 @@ def _dimensions(bands: _Bands, left: Flange, right: Flange) -> tuple[Dimension, 
     ]
     rows = [Dimension(a, b, "head") for a, b in pairwise(at) if a != b]
     if len(rows) > 1:
-        rows.append(Dimension(at[0], at[-1], "head", 1))
+        rows += _wholes(bands, left, right)
     rows.append(
         Dimension(
             (at[0][0], 0.0),

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Circle, Line, LineKind, Mark, Point, Words
-from patterns.model.part import Diagram, Move
+from patterns.model.part import Diagram
+from patterns.model.stitches import Move
 from patterns.sewing.lining import Cloth
 from patterns.sewing.sewn import Sewn
 from patterns.sketch.arrows import BROAD, arrowhead
@@ -32,6 +33,8 @@ def gathering(sewn: Sewn, structure: str) -> Diagram:
         Words((INSIDE_X - 2, 9.6), "the fold", BODY, False, "middle"),
         Words((OUTSIDE_X + 4, 6.0), "outside", BODY, True, "middle"),
         Words((OUTSIDE_X + 4, 9.6), "on the lining", BODY, False, "middle"),
+        Words((WORDS_X, FIRST_MM - 7 + BODY), "HEAD", BODY, True),
+        Words((WORDS_X, bottom), "TAIL", BODY, True),
     ]
     marks += _way(one.moves, levels, sewn.path)
     return Diagram(
@@ -42,7 +45,10 @@ def gathering(sewn: Sewn, structure: str) -> Diagram:
         width_mm=118.0,
         height_mm=bottom + 4,
         marks=tuple(marks),
-        notes=(f"holes by pricking strip {sewn.strip_letters[one.gathering]}", _NOTES[sewn.path]),
+        notes=(
+            f"holes by pricking strip {sewn.strip_letters[one.gathering]}, in mm below the head",
+            _NOTES[sewn.path],
+        ),
         page="sewing",
     )
 

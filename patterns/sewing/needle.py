@@ -14,7 +14,7 @@ from math import ceil, hypot
 
 from patterns.book.scattered import ThreadPath
 from patterns.errors import PlacementError
-from patterns.model.part import Move, Pass
+from patterns.model.stitches import Move, Pass
 from patterns.sewing.maximin import exact
 from patterns.units import bare, told_apart
 

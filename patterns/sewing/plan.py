@@ -6,22 +6,20 @@ from dataclasses import replace
 
 from patterns.book.book import Book
 from patterns.formulas import mechanics
-from patterns.model.part import Check, Proof, Sewing, Stitch
-from patterns.sewing import advice
+from patterns.model.part import Check
+from patterns.model.stitches import Proof, Sewing, Stitch
+from patterns.sewing import advice, ways
 from patterns.sewing import words as sewing_words
-from patterns.sewing.meter import STEPS, Meter
 from patterns.sewing.sewn import Sewn
-from patterns.sewing.ways import Bench, SewingSettings
+from patterns.sewing.ways import SewingSettings
 
 
 def sew(book: Book, wanted: SewingSettings) -> Sewn:
-    """Work out gatherings, places, the needle's way and the load of a scattered sewing.
+    """Return the best way to sew, with what would mend it where it holds too little or swells too much.
 
-    Path and gatherings that are not given are searched in one fixed order, for the first way that is safe
-    enough and swells the spine no more than is let pass. Raises PlacementError when no stitches
-    fit, SettingError for settings that contradict each other.
+    Raises PlacementError when no stitches fit, SettingError for settings that contradict each other.
     """
-    bench = Bench(book, wanted, Meter(round(STEPS * book.search_share)))
+    bench = ways.bench(book, wanted)
     found = bench.best()
     return replace(found, advice=advice.of(bench, found))
 

@@ -11,7 +11,8 @@ from patterns.formulas.mechanics import GRAVITY
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Anchor, Area, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
-from patterns.model.part import Diagram, Move
+from patterns.model.part import Diagram
+from patterns.model.stitches import Move
 from patterns.sewing import near_view
 from patterns.sewing.lining import Cloth
 from patterns.sewing.load import Load
@@ -102,7 +103,8 @@ def _outside(
     frame = _Frame(34.0, 18.0, pitch, scale)
     width = frame.left + pitch * len(columns) + 24
     height = frame.top + book.height_mm * scale + 14
-    marks: list[Mark] = _spine_ground(book, frame, len(columns))
+    ground = _spine_ground(book, frame, len(columns))
+    marks = [*ground]
     sewn_as = {one.gathering: n for n, one in enumerate(sewn.stitching.passes, 1)}
     letters = sewn.strip_letters
     if path == "continuous":
@@ -123,7 +125,7 @@ def _outside(
         width_mm=width,
         height_mm=height,
         marks=tuple(marks),
-        notes=_path_notes(path),
+        notes=_path_notes(path, ground),
         page="sewing",
     )
 
@@ -303,11 +305,16 @@ def _row_words(book: Book, frame: _Frame) -> list[Mark]:
     ]
 
 
-def _path_notes(path: str) -> tuple[str, ...]:
-    common = (
-        "grey bands: supports; thin lines: old holes: pierce neither. Numbers: the needle's order. "
-        "Margins: heights in mm from the head"
-    )
+def _path_notes(path: str, ground: Sequence[Mark]) -> tuple[str, ...]:
+    """Say how the needle goes, and what of the old sewing is drawn beneath it."""
+    kinds = {type(mark) for mark in ground if getattr(mark, "kind", None) is LineKind.REFERENCE}
+    shown = [
+        words
+        for kind, words in ((Area, "grey bands: supports"), (Line, "thin lines: old holes"))
+        if kind in kinds
+    ]
+    old = f"{'; '.join(shown)}: pierce {'neither' if len(shown) > 1 else 'none'}. " if shown else ""
+    common = f"{old}Numbers: the needle's order. Margins: heights in mm from the head"
     if path == "loops":
         return (
             "heavy = outside on the lining; each stitch is a loop of its own and its thread is cut: leave 60 mm inside, out at "

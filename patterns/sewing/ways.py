@@ -15,7 +15,7 @@ from patterns.errors import PlacementError, SettingError
 from patterns.sewing import load as loads
 from patterns.sewing import needle, scatter, stations, swell, threads
 from patterns.sewing.load import Load
-from patterns.sewing.meter import Meter
+from patterns.sewing.meter import STEPS, Meter
 from patterns.sewing.scatter import StitchPlaces
 from patterns.sewing.sewn import Sewn
 from patterns.sewing.swell import Swell
@@ -75,7 +75,11 @@ class Bench:
         self.arranged: dict[tuple[int, ...], Tried] = {}
 
     def best(self) -> Sewn:
-        """Return the first way that is safe and swells little, else the one that comes nearest."""
+        """Return the first way that is safe and swells little, else the one that comes nearest.
+
+        Path and gatherings that are not given are searched in one fixed order. Raises PlacementError when
+        no stitches fit, SettingError for settings that contradict each other.
+        """
         tried: list[Sewn] = []
         refusal: PlacementError | None = None
         for path, every in ways(self.wanted, self.found.total):
@@ -211,6 +215,11 @@ class Bench:
 def _safety(found: Tried) -> float:
     load = found[1]
     return 0.0 if load is None or load.safety is None else load.safety
+
+
+def bench(book: Book, wanted: SewingSettings) -> Bench:
+    """Return a book with its sewing's settings, and all the steps that one draft has for searching."""
+    return Bench(book, wanted, Meter(round(STEPS * book.search_share)))
 
 
 def ways(wanted: SewingSettings, total: int) -> tuple[tuple[ThreadPath, float | None], ...]:

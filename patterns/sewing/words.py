@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from patterns.book import threads
 from patterns.book.book import Book
 from patterns.formulas import mechanics
 from patterns.model.part import Quantity
-from patterns.sewing import threads
 from patterns.sewing.numbers import numbers
 from patterns.sewing.sewn import Sewn
 from patterns.units import tenth, told_apart, trimmed, two_figures

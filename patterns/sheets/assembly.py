@@ -7,7 +7,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Anchor, Area, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
-from patterns.model.part import Layer
 from patterns.model.pattern import Pattern
 from patterns.model.profile import SpineProfile
 from patterns.sheets.flow import (
@@ -26,10 +25,13 @@ from patterns.sheets.section import SIDE_MM, section
 from patterns.sketch.arrows import dot
 from patterns.sketch.marks import Box, box_of, corners, moved
 
-SIGNS = (
-    "Tinted: the book's own. White: new. To the layer inside it: hatched = pasted; a thread with a dot "
-    "outside = sewn; zigzag = laced in; white = free, no adhesive."
+HELD = (
+    ("pasted", "hatched = pasted"),
+    ("sewn", "a thread with a dot outside = sewn"),
+    ("laced", "zigzag = laced in"),
+    ("free", "white = free, no adhesive"),
 )
+"""Signs of how a layer is held to the one inside it, by a word that the way it is joined has in it."""
 SECTION = "Section across the spine, the book shut"
 NARROW_MM = 170.0
 """Narrower columns have no room for names beside the figure: a table follows it."""
@@ -74,7 +76,7 @@ def strips(pattern: Pattern, column: Box) -> Strips:
         made += (*heading(f"{SECTION}{few}", column.width), figure, *gap(2.0))
     if column.width < NARROW_MM:
         made += (*table(TABLE, [row(item, names) for item in items], column.width), *gap(2.0))
-    return (*made, *_told(pattern, layers, words, column.width))
+    return (*made, *_told(pattern, items, words, column.width))
 
 
 def _figure(
@@ -159,14 +161,23 @@ def _based(place: Point, number: int) -> Iterator[Mark]:
     yield words
 
 
-def _told(pattern: Pattern, layers: Sequence[Layer], words: str, width: float) -> Strips:
+def _told(pattern: Pattern, items: Sequence[Seated], words: str, width: float) -> Strips:
     """Return what the signs mean, how much is added, and whether the cover closes round it."""
     return (
-        *together(paragraph(f"{words} {SIGNS}", width)),
+        *together(paragraph(f"{words} {signs(items)}", width)),
         *gap(1.0),
-        *paragraph(total(layers), width, bold=True),
+        *paragraph(total([one.layer for one in items]), width, bold=True),
         *(paragraph(f"{pattern.closing}.", width) if pattern.closing else ()),
     )
+
+
+def signs(items: Sequence[Seated]) -> str:
+    """Say what tint and signs of the figure mean, those alone that it shows, and whence ends are told."""
+    shown = [one.layer.union for one in items[1:] if one.over]
+    shown += [one.layer.union_sides for one in items[1:] if any(one.sides)]
+    held = "; ".join(words for union, words in HELD if union in " ".join(shown))
+    told = f"Tinted: the book's own. White: new. To the layer inside it: {held}."
+    return f"{told} Ends: in mm from the middle of the spine."
 
 
 def _which(group: Sequence[Seated]) -> str:

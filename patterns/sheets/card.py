@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from patterns.model.capitals import BODY
+from patterns.model.lettering import width_mm
 from patterns.model.part import Diagram
 from patterns.model.piece import WARPS, Grain, Piece
 from patterns.sheets import ruler
 from patterns.sheets.flow import close, stack
+from patterns.sheets.furniture import boxed
 from patterns.sheets.whereabouts import LIKEWISE
 from patterns.sheets.zones import adhesives, letters, small_views
 from patterns.sketch.marks import Block, moved
@@ -86,7 +88,8 @@ def about(piece: Piece, width: float, like: Piece | None = None) -> Block:
     if like and len(told) <= len(others):
         told.append(f"all else as said of {title(like)} ({LIKEWISE})")
     named = close(title(piece), 3.0, width, bold=True)
-    return stack((named, *(close(text, BODY, width) for text in told)), gap=1.0)
+    heeded = [boxed(piece.heed, width)] if piece.heed else []
+    return stack((named, *heeded, *(close(text, BODY, width) for text in told)), gap=1.0)
 
 
 def facts(piece: Piece) -> tuple[str, ...]:
@@ -141,7 +144,7 @@ def asides(
     """
     blocks = [about(piece, width, like)]
     if small:
-        blocks.append(close(f"{ruler.HOW} Drawn {small}.", BODY, width, bold=True))
+        blocks.append(close(f"{ruler.how(piece)} Drawn {small}.", BODY, width, bold=True))
     if serves:
         told = [
             f"{'Turned over side to side, it' if one.mirrors else 'The same outline'} serves for "
@@ -157,12 +160,17 @@ def asides(
 
 
 def key_block(key: Sequence[tuple[str, str]], named: str, width: float) -> Block:
-    """Return the key of the numbered tags."""
-    rows = []
+    """Return the key of the tags; those that stand for the same share its words."""
+    tags: dict[str, list[str]] = {}
     for number, text in key:
-        words = close(text, BODY, width - 6)
-        head = close(number, BODY, 6, bold=True)
-        marks = (*head.marks, *moved(words.marks, 6.0, 0.0))
+        tags.setdefault(text, []).append(number)
+    told = {", ".join(numbers): text for text, numbers in tags.items()}
+    room = max([6.0, *(width_mm(each, BODY, bold=True) + 1.5 for each in told)])
+    rows = []
+    for each, text in told.items():
+        words = close(text, BODY, width - room)
+        head = close([each], BODY, room, bold=True)
+        marks = (*head.marks, *moved(words.marks, room, 0.0))
         rows.append(Block(width, words.height, marks))
     return stack((close(named, BODY, width, bold=True), *rows), gap=0.3)
 

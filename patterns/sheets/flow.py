@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain, zip_longest
+from typing import Final
 
 from patterns.model.capitals import BODY, HEAD
 from patterns.model.drawing import Line, LineKind, Mark, Words
@@ -24,19 +25,19 @@ CLOSE_BASE, CLOSE_END = 1.15, 1.5
 """Set close: first baseline, and height of a last line, as multiples of the capital's height."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, unsafe_hash=True)
 class Strip:
-    """A slice of a column, its marks drawn from its own top left corner.
+    """A slice of a column, its marks drawn from its own top left corner; frozen as marks are.
 
     `keep` holds it on the same page as the strip that follows; one that `opens` begins a column;
     what is `firm` is never set closer.
     """
 
-    height_mm: float
-    marks: tuple[Mark, ...] = ()
-    keep: bool = False
-    opens: bool = False
-    firm: bool = False
+    height_mm: Final[float]
+    marks: Final[tuple[Mark, ...]] = ()
+    keep: Final[bool] = False
+    opens: Final[bool] = False
+    firm: Final[bool] = False
 
 
 EMPTY = Strip(0.0)

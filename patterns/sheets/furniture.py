@@ -61,6 +61,8 @@ class Heading:
     correction: str
     record_date: str
     version: str
+    notes: str = ""
+    """On which other pages it is told what stands here."""
 
     @property
     def pairs(self) -> tuple[tuple[str, str], ...]:
@@ -70,11 +72,12 @@ class Heading:
 
     @property
     def record(self) -> str:
-        """Printer correction, record and version in one line; of a page without a book the version."""
+        """Where notes stand, printer correction, record and version; of a page without a book the version."""
         if not self.correction:
             return f"mendfold {self.version}"
+        told = f"{self.notes}. " if self.notes else ""
         dated = f"Record of {self.record_date}" if self.record_date else "Record undated"
-        return f"Printer correction: {self.correction}. {dated} · mendfold {self.version}"
+        return f"{told}Printer correction: {self.correction}. {dated} · mendfold {self.version}"
 
 
 @dataclass(frozen=True, eq=False)
@@ -349,7 +352,7 @@ def _heeded(legend: Collection[Sign], width: float, cuts: bool = True) -> Block:
     """Return what is to be heeded before the first cut and the signs of the legend, line by line."""
     bases = (BODY * CLOSE_BASE, BODY * BASE)
     told = [
-        Block(one.width, max(ROW, one.height + LEVEL - base), moved(one.marks, 0.0, LEVEL - base))
+        Block(one.width, max(ROW, one.height + LEVEL - base), parts=((one, 0.0, LEVEL - base),))
         for one, base in (
             *(zip(_cares(width), bases, strict=True) if cuts else ()),
             *((one, BASELINE) for one in items(legend)),

@@ -356,6 +356,8 @@ def _diagram_view(diagram: Diagram, stretch: tuple[float, float]) -> View:
     fx, fy = (1.0, 1.0) if diagram.scale == "not to scale" else stretch
     kinds: set[Sign] = {mark.kind for mark in diagram.marks if not isinstance(mark, Words)}
     kinds.discard(LineKind.CUT)  # nothing is cut out of a drawing: a heavy line is what is new
+    if diagram.page != "sewing":  # its own notes say what is heavy or dashed in it
+        kinds -= {LineKind.SEWN_OUTSIDE, LineKind.SEWN_INSIDE}
     made = stretched(diagram.marks, fx, fy)
     room = around(map(box_of, made)).grown(INK) if made else Box(0.0, 0.0, diagram.width_mm, 0.0)
     box = Box(0.0, 0.0, room.width, room.height)

@@ -105,7 +105,7 @@ def seated(layers: Sequence[Layer], half_mm: float) -> tuple[Seated, ...]:
     )
 
 
-BEYOND = {"inner face": "inside on the board", "slot": "in the slot", "outer face": "on the sides"}
+BEYOND = {"inner face": "inside the cover", "slot": "in the slot", "outer face": "on the sides"}
 
 
 def named(item: Seated, names: tuple[str, str]) -> str:

@@ -31,7 +31,7 @@ from patterns.sheets.flow import (
 )
 from patterns.sheets.page import Better, Layout
 from patterns.sheets.text_pages import column, number
-from patterns.sheets.whereabouts import page_words, runs
+from patterns.sheets.whereabouts import Displayed, page_words, runs
 from patterns.sketch.marks import box_of
 from patterns.stock.printer import ACHIEVABLE, Correction
 from patterns.units import mm, two_figures
@@ -61,14 +61,14 @@ PRINT_RULE = (
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One line of the list of sheets: its page or pages, what they show, the pieces on them.
+    """One line of the list of sheets: its page or pages, their title, all that they show.
 
     All sheets of one tiled drawing show the same.
     """
 
     pages: str
     title: str
-    pieces: tuple[str, ...] = ()
+    shown: tuple[Displayed, ...] = ()
 
     @property
     def numbers(self) -> range:
@@ -190,8 +190,8 @@ class _Sections:
         return [_labelled(label, strips, self.width) for label, strips in made]
 
     def _pages_of(self, piece: Piece) -> str:
-        name = piece.drawn_as or piece.name
-        return runs(page for one in self.contents if name in one.pieces for page in one.numbers)
+        named = piece.structure, piece.name
+        return runs(page for one in self.contents if named in one.shown for page in one.numbers)
 
 
 CLOSER = (0.7, 0.45)
@@ -307,9 +307,9 @@ def _pages(contents: Sequence[Entry], width: float, better: Better | None) -> St
 def gathered(contents: Sequence[Entry]) -> list[Entry]:
     """Return the list of sheets with those that belong together on one line.
 
-    >>> one, two = (Entry(page, "Lining", ("lining",)) for page in "45")
+    >>> one, two = (Entry(page, "Lining", (("casing_in", "lining"),)) for page in "45")
     >>> gathered([one, two, Entry("6", "Steps")])[0]
-    Entry(pages='4–5', title='Lining', pieces=('lining',))
+    Entry(pages='4–5', title='Lining', shown=(('casing_in', 'lining'),))
     """
     lines: list[Entry] = []
     for title, group in groupby(contents, key=lambda one: one.title):
@@ -317,7 +317,7 @@ def gathered(contents: Sequence[Entry]) -> list[Entry]:
         pages = entries[0].pages
         if len(entries) > 1:
             pages = f"{pages}–{entries[-1].pages}"
-        names = dict.fromkeys(name for one in entries for name in one.pieces)
+        names = dict.fromkeys(name for one in entries for name in one.shown)
         lines.append(Entry(pages, title, tuple(names)))
     return lines
 

@@ -15,7 +15,16 @@ from patterns.sheets.furniture import Arrangement, Frame, Heading, frame
 from patterns.sheets.item import Item
 from patterns.sheets.legend import Sign
 from patterns.sheets.memory import Memory
-from patterns.sheets.whereabouts import LIKEWISE, Displayed, runs, told, waiting, where
+from patterns.sheets.whereabouts import (
+    ELSEWHERE,
+    LIKEWISE,
+    Displayed,
+    page_words,
+    runs,
+    told,
+    waiting,
+    where,
+)
 from patterns.stock.paper import Paper
 from patterns.stock.printer import UNCORRECTED, Correction
 
@@ -71,6 +80,23 @@ class Page:
             self.cuts,
         )
 
+    @property
+    def notes(self) -> tuple[Displayed, ...]:
+        """What stands on other pages, and is told here."""
+        if self.group in ("overview", "steps"):
+            return ()
+        signs = zip(waiting(self.marks), self.whose, strict=True)
+        return tuple(name for sign, names in signs if sign == ELSEWHERE for name in names)
+
+    def pointing(self, noted: Mapping[Displayed, Sequence[int]]) -> Page:
+        """Return it with the pages named on which notes to what it shows stand, where its block has the room."""
+        numbers = [number for name in self.shown for number in noted.get(name, ())]
+        if not numbers:
+            return self
+        notes = f"Notes: {page_words(runs(numbers))}"
+        made = replace(self, heading=replace(self.heading, notes=notes))
+        return made if made.frame.box == self.frame.box else self
+
     def numbered(self, page: int, pages: int, found: Mapping[Displayed, Sequence[int]]) -> Sheet:
         """Return the finished page n of m; `found` are the pages of everything, by its name."""
         made = replace(self, heading=replace(self.heading, page=page, pages=pages)).frame
@@ -87,7 +113,11 @@ class Page:
 def numbered(pages: Sequence[Page]) -> tuple[Sheet, ...]:
     """Return the finished pages, each with its number and how many there are."""
     found = where(page.shown for page in pages)
-    return tuple(page.numbered(number, len(pages), found) for number, page in enumerate(pages, 1))
+    noted = where(page.notes for page in pages)
+    return tuple(
+        page.pointing(noted).numbered(number, len(pages), found)
+        for number, page in enumerate(pages, 1)
+    )
 
 
 class Better(NamedTuple):

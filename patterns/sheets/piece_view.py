@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -9,7 +10,7 @@ from typing import Any
 
 import shapely
 
-from patterns.model.drawing import Circle, Line, LineKind, Mark, Point, Ring, Words
+from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Ring, Words
 from patterns.model.piece import Piece
 from patterns.sheets import dimension_words, dimensions, piece_words
 from patterns.sheets.legend import Sign
@@ -206,7 +207,7 @@ def face_lines(piece: Piece) -> tuple[Mark, ...]:
         ),
         *(Line(LineKind.REFERENCE, tuple(points)) for points in piece.references),
         *(Line(FOLD_KINDS[fold.kind], fold.line) for fold in piece.folds),
-        *(Line(LineKind.SLIT, slit) for slit in piece.slits),
+        *slit_marks(piece),
         *(Line(LineKind.CUT, ring, closed=True) for ring in piece.openings),
         *((Line(LineKind.CUT, piece.rough, closed=True),) if piece.rough else ()),
         Line(LineKind.REFERENCE if piece.rough else LineKind.CUT, piece.outline, closed=True),
@@ -215,6 +216,17 @@ def face_lines(piece: Piece) -> tuple[Mark, ...]:
             for hole in piece.holes
         ),
     )
+
+
+def slit_marks(piece: Piece) -> tuple[Mark, ...]:
+    """Return the slits: one of a known width filled as wide as it is, the others as thick lines."""
+    if not piece.kerf_mm:
+        return tuple(Line(LineKind.SLIT, slit) for slit in piece.slits)
+    ((ax, ay), (bx, by)), *others = piece.slits
+    half = piece.kerf_mm / 2 / math.dist((ax, ay), (bx, by))
+    dx, dy = (by - ay) * half, (ax - bx) * half
+    ring = ((ax + dx, ay + dy), (bx + dx, by + dy), (bx - dx, by - dy), (ax - dx, ay - dy))
+    return Area(LineKind.SLIT, ring), *(Line(LineKind.SLIT, slit) for slit in others)
 
 
 def _zone_edges(piece: Piece) -> tuple[Line, ...]:

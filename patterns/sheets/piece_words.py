@@ -36,21 +36,28 @@ def batches(piece: Piece) -> tuple[list[Wanted], ...]:
     """Return the words to be placed, what matters most first."""
     sheet = WordRoom(shapely.Polygon(piece.outline))
     solid = WordRoom(shapely.Polygon(piece.outline, piece.openings)) if piece.openings else sheet
+    labels = _unsaid(piece)
     return (
         _ends(piece, sheet),
         [*([_grain(piece, sheet)] if piece.stock else []), _name(piece, solid)],
-        [_label(label, sheet) for label in piece.labels if label.rank == "name"],
+        [_label(label, sheet) for label in labels if label.rank == "name"],
         [
             *(_fold(fold) for fold in piece.folds if fold.label),
-            *(_label(label, sheet) for label in piece.labels if label.rank == "note"),
+            *(_label(label, sheet) for label in labels if label.rank == "note"),
             *_zones(piece),
             *_face(piece, solid),
         ],
         [
             *(_hole(hole) for hole in piece.holes if hole.label),
-            *(_label(label, sheet) for label in piece.labels if label.rank == "small"),
+            *(_label(label, sheet) for label in labels if label.rank == "small"),
         ],
     )
+
+
+def _unsaid(piece: Piece) -> list[Label]:
+    """Return an author's words that neither the piece's own name nor what a zone is pasted to says."""
+    told = {(piece.title or piece.name).lower(), *(zone.to.lower() for zone in piece.zones)}
+    return [each for each in piece.labels if each.rank == "name" or each.text.lower() not in told]
 
 
 def _name(piece: Piece, solid: WordRoom) -> Wanted:

@@ -271,12 +271,13 @@ TOWARDS = np.array([(math.cos(a), -math.sin(a)) for _, a in TURNS])
 
 
 def tags(number: str, places: Sequence[Point]) -> Slots:
-    """Return where a numbered tag may stand round each place, the nearest first, with its leader."""
+    """Return where a numbered tag may stand round some places, the nearest first, with its leader."""
     radius = max(TAG_RADIUS, width_mm(number, BODY) / 2 + 0.9)
     room = radius + 0.4
-    at = np.repeat(np.array(places), len(AWAY), axis=0)
-    middles = at + np.tile(AWAY, (len(places), 1))
-    leaders = np.hstack([at, middles - np.tile(radius * TOWARDS, (len(places), 1))])
+    at = np.tile(np.array(places), (len(AWAY), 1))
+    away, towards = (np.repeat(each, len(places), axis=0) for each in (AWAY, TOWARDS))
+    middles = at + away
+    leaders = np.hstack([at, middles - radius * towards])
 
     def draw(index: int) -> tuple[Mark, ...]:
         x, y = middles[index].tolist()
@@ -306,6 +307,7 @@ class Desk:
         self.hard = hard
         self.soft = soft
         self._barred = Obstacles(joints)
+        self._leaders: list[Any] = []
         self.taken: list[Box] = []
         self.marks: list[Mark] = []
         self._tagged: list[tuple[str, str]] = []
@@ -317,6 +319,7 @@ class Desk:
         other.hard, other._barred = self.hard.copy(), self._barred.copy()
         other.taken, other.marks = [*self.taken], [*self.marks]
         other._tagged, other._untagged = [*self._tagged], [*self._untagged]
+        other._leaders = [*self._leaders]
         return other
 
     @property
@@ -360,6 +363,7 @@ class Desk:
         leader = slots.led[index]
         if not np.isnan(leader).any():
             self.hard.add_segment(leader)
+            self._leaders.append(leader)
 
     def _fill(self, sides: Sides) -> None:
         self.taken.append(Box(*sides))
@@ -370,7 +374,12 @@ class Desk:
         number = wanted.name or str(1 + sum(name.isdigit() for name, _ in self._tagged))
         every = tags(number, (wanted.at, *wanted.also))
         slots = every.kept(~self._barred.crossed(every.leaders))
-        index = first(slots.sides, self.hard, self.soft, self.page)
+        apart = slots.kept(~self._led_across(slots))
+        index = first(apart.sides, self.hard, self.soft, self.page)
+        if index is None:
+            index = first(slots.sides, self.hard, self.soft, self.page)
+        else:
+            slots = apart
         if index is not None:
             self._set(slots, index)
         if index is not None or wanted.name:
@@ -379,6 +388,13 @@ class Desk:
             x, y = wanted.at[0] / self.scale, wanted.at[1] / self.scale
             where = f"{x:.1f} from the left, {y:.1f} from the head"
             self._untagged.append(("–", f"{where}: {wanted.text}"))
+
+    def _led_across(self, slots: Slots) -> Any:
+        """Tell which leaders would cross that of another tag; those that begin at one place do not."""
+        if not (self._leaders and len(slots)):
+            return np.zeros(len(slots), dtype=bool)
+        drawn = shapely.union_all(shapely.linestrings(np.reshape(self._leaders, (-1, 2, 2))))
+        return shapely.crosses(shapely.linestrings(slots.leaders.reshape(-1, 2, 2)), drawn)
 
 
 def _grid(room: Box, block: Block, step: float = 6.0) -> Any:

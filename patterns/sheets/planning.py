@@ -37,13 +37,13 @@ def best(
     """
     begun = _Run(rooms, items)
     begun.begin(canvases, words, order)
-    runs = []
+    fewest: _Run | None = None
     for apart in (False, True):
         for sequence in _sequences(items):
             run = begun.copy(apart)
-            run.plan(sequence)
-            runs.append(run)
-    fewest = min(runs, key=lambda one: (len(one.grounds), one.count))
+            if run.plan(sequence, fewest):
+                fewest = run
+    assert fewest is not None
     fewest.shed()
     return fewest.grounds
 
@@ -78,13 +78,11 @@ class _Run:
     grounds: Grounds = field(default_factory=list)
     away: list[tuple[int, Item]] = field(default_factory=list)
     """Words that found no room with their piece."""
-    count: int = 0
-    """How many words stand on another page than what they are said of."""
 
     def copy(self, apart: bool) -> _Run:
         """Return the same beginning for another way."""
         grounds = [ground.copy() for ground in self.grounds]
-        return _Run(self.rooms, self.items, apart, grounds, [*self.away], self.count)
+        return _Run(self.rooms, self.items, apart, grounds, [*self.away])
 
     def begin(
         self,
@@ -101,15 +99,28 @@ class _Run:
                 if number in words and not self._put(number, words[number][0], own):
                     self.away.append((number, words[number][1]))
 
-    def plan(self, sequence: Sequence[int]) -> None:
-        """Set everything, and count the words that stand apart from their piece."""
+    def plan(self, sequence: Sequence[int], best: _Run | None) -> bool:
+        """Set everything; False where that is no better than the best run so far.
+
+        It is given up as soon as that shows: neither pages nor words apart from their piece ever grow fewer.
+        """
         for place_in_it, number in enumerate(sequence):
-            self._set(number, sequence[place_in_it + 1 :])
+            if self._set(number):
+                continue
+            if best and self.cost(1) >= best.cost():
+                return False
+            self._begin_page(number, self.items[number], sequence[place_in_it + 1 :])
         for number, item in self.away:
-            self.count += 1
+            if best and self.cost() >= best.cost():
+                return False
             put = self._put(number, item, self._nearest(number))
             if not put and not self._again(Thing(number, item)):
                 self._apart(number, item)
+        return best is None or self.cost() < best.cost()
+
+    def cost(self, more: int = 0) -> tuple[int, int]:
+        """Return how many pages, or so many more, and how many words on another page than what they are said of."""
+        return len(self.grounds) + more, len(self.away)
 
     def shed(self) -> None:
         """Give up each page whose things all find room on others, the emptiest first."""
@@ -141,17 +152,15 @@ class _Run:
                 return True
         return False
 
-    def _set(self, number: int, later: Sequence[int]) -> None:
-        """Set an item on the nearest page that takes it, else on a new one."""
+    def _set(self, number: int) -> bool:
+        """Set an item on the nearest page that takes it; False where none does."""
         each = self.items[number]
         for ground in self._nearest(number):
             found = ground.place(each[ground.room.way])
             if found is not None:
                 ground.take(number, found)
-                return
-        if self._again(Thing(number, each[0])) or (self.apart and self._bare(number)):
-            return
-        self._begin_page(number, each, later)
+                return True
+        return self._again(Thing(number, each[0])) or (self.apart and self._bare(number))
 
     def _again(self, thing: Thing) -> bool:
         """Set something on a page that takes it where what stands there is set anew."""

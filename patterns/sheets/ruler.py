@@ -1,7 +1,7 @@
 """Ruler sheets: a plain piece too large for the page, drawn small with every size written.
 
-Nothing is cut out of such a sheet. All sizes are measured off from one datum edge, the left one,
-with a rule and a square; the diagonal tells whether the corners are true.
+Nothing is cut out of such a sheet. Upright creases are measured off from the left edge, level ones
+from the upper one, with a rule and a square; the diagonal tells whether the corners are true.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ import math
 from dataclasses import replace
 
 from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Ring
-from patterns.model.piece import Dimension, Label, Piece
+from patterns.model.piece import Dimension, Fold, Label, Piece
 from patterns.sheets import dimensions
 from patterns.sketch.scales import REDUCED, Scale, largest
 from patterns.units import mm
@@ -19,10 +19,6 @@ ROOM_MM = (150.0, 180.0)
 """The most that the small drawing fills, dimensions left out."""
 SQUARE_MM = 0.05
 """A rectangle's corners agree with its bounds within this."""
-HOW = (
-    "NOT FULL SIZE: measure off with a rule and a square, all widths from the left edge (the "
-    "datum). Cut it in waste paper first and lay that on the book."
-)
 
 
 def plain(piece: Piece) -> bool:
@@ -39,6 +35,25 @@ def plain(piece: Piece) -> bool:
         abs(a[0] - b[0]) < SQUARE_MM or abs(a[1] - b[1]) < SQUARE_MM
         for a, b in (fold.line for fold in piece.folds)
     )
+
+
+def how(piece: Piece) -> str:
+    """Say how a piece is measured off: from the edge or the edges that its creases are told from."""
+    ways = {_upright(fold) for fold in piece.folds} or {True}
+    upper = piece.head or "upper edge"
+    edges = [
+        *(["all widths from the left edge"] if True in ways else []),
+        *([f"all heights from the {upper}"] if False in ways else []),
+    ]
+    return (
+        f"NOT FULL SIZE: measure off with a rule and a square, {' and '.join(edges)} (the datum). "
+        "Cut it in waste paper first and lay that on the book."
+    )
+
+
+def _upright(fold: Fold) -> bool:
+    (ax, _), (bx, _) = fold.line
+    return abs(ax - bx) < SQUARE_MM
 
 
 def scale_of(piece: Piece) -> Scale:
@@ -70,10 +85,17 @@ def ruled(piece: Piece) -> Piece:
         dimensions=tuple(replace(d, start=to(d.start), end=to(d.end)) for d in whole.dimensions),
         references=(*map(ring, whole.references), ring(diagonal)),
         labels=(
+            Label(to(_upper(piece)), f"NOT FULL SIZE: {scale_of(piece)}", "name"),
             Label(to(at), f"diagonal {mm(long, 1)}", within=ring(whole.outline)),
             *(replace(one, at=to(one.at), within=ring(one.within)) for one in whole.labels),
         ),
     )
+
+
+def _upper(piece: Piece) -> Point:
+    """Return a place in the upper left part of a piece, for words that are to be seen first."""
+    left, top, right, bottom = piece.bounds
+    return left + (right - left) * 0.3, top + (bottom - top) * 0.2
 
 
 def _from_datum(piece: Piece) -> list[Dimension]:
@@ -82,7 +104,7 @@ def _from_datum(piece: Piece) -> list[Dimension]:
     made = []
     for fold in piece.folds:
         (ax, ay), (bx, by) = fold.line
-        if abs(ax - bx) < SQUARE_MM:
+        if _upright(fold):
             low = max(ay, by)
             made.append(Dimension((left, bottom), (ax, low), "tail", text=mm(ax - left, 1)))
         else:

@@ -107,7 +107,6 @@ def magnified(items: Sequence[Seated], profile: SpineProfile, room: float) -> Ma
     return Magnified(scale, max(1, times))
 
 
-@lru_cache(maxsize=8)
 def section(
     items: tuple[Seated, ...], profile: SpineProfile, half_mm: float, room: float
 ) -> DrawnSection:
@@ -115,8 +114,14 @@ def section(
 
     `half_mm` is half the girth.
     """
+    return _section(items, profile, half_mm, magnified(items[1:], profile, room))
+
+
+@lru_cache(maxsize=8)
+def _section(
+    items: tuple[Seated, ...], profile: SpineProfile, half_mm: float, size: Magnified
+) -> DrawnSection:
     base, *others = items
-    size = magnified(others, profile, room)
     bands, apart = _bands(others, size)
     joints = [one.gap_mm - one.lean_mm for one in (profile.left, profile.right)]
     curve = Curve(profile, size.scale.factor, LEG + max(joints) * size.scale.factor, apart)

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
+from itertools import chain
 
 from patterns.errors import PaperError
+from patterns.model.drawing import Mark
 from patterns.sheets.furniture import CORNER, Arrangement, map_room
 from patterns.sheets.ground import Ground
 from patterns.sheets.item import Item
@@ -81,9 +83,8 @@ def _whole(layout: Layout, ground: Ground, places: Sequence[Place]) -> Page:
         if box.right <= frame.box.right + 1e-6 and box.height <= frame.box.height + 1e-6:
             break
     down = frame.box.top - room.box.top
-    set_there = [one.moved(0.0, down) for one in places]
-    marks = tuple(mark for one in set_there for mark in one.marks)
-    page = replace(page, marks=marks, whose=_whose(places))
+    drawn = [one.moved(0.0, down).marks for one in places]
+    page = replace(page, marks=tuple(chain.from_iterable(drawn)), whose=_whose(places, drawn))
     return _cut_off(layout, page, box.bottom + down)
 
 
@@ -96,8 +97,9 @@ def _sheet(layout: Layout, ground: Ground, places: Sequence[Place]) -> Page:
     page = _headed(layout, ground, places)
     signs = canvas.used(marks).union(*(one.view.signs for one in places))
     title = f"{canvas.row.title}, sheet {ground.number + 1} of {of}" if of > 1 else page.title
-    page = replace(page, title=title, signs=signs, whose=_whose(places))
-    marks = (*marks, *(mark for one in places for mark in one.marks))
+    drawn = [one.marks for one in places]
+    page = replace(page, title=title, signs=signs, whose=_whose(places, drawn))
+    marks = (*marks, *chain.from_iterable(drawn))
     if of > 1:
         at = map_room(page.frame.box, room.side, page.height_mm)
         marks = (*marks, *moved(canvas.map(ground.number).marks, at.left, at.top))
@@ -105,9 +107,12 @@ def _sheet(layout: Layout, ground: Ground, places: Sequence[Place]) -> Page:
     return _cut_off(layout, replace(page, marks=marks), low)
 
 
-def _whose(places: Sequence[Place]) -> tuple[tuple[Displayed, ...], ...]:
-    """Return what stands on other pages, once for each of the words here that wait for its page."""
-    return tuple(one.item.awaited(sign) for one in places for sign in waiting(one.marks))
+def _whose(
+    places: Sequence[Place], drawn: Sequence[Sequence[Mark]]
+) -> tuple[tuple[Displayed, ...], ...]:
+    """Return what stands on other pages, once for each of the words drawn here that wait for its page."""
+    pairs = zip(places, drawn, strict=True)
+    return tuple(one.item.awaited(sign) for one, marks in pairs for sign in waiting(marks))
 
 
 def _filled(places: Sequence[Place]) -> Box:

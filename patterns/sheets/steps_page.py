@@ -11,8 +11,9 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from patterns.model.capitals import BODY, HEAD
+from patterns.model.capitals import BODY
 from patterns.model.drawing import Line, LineKind, Words
+from patterns.model.lettering import width_mm
 from patterns.model.part import Step
 from patterns.model.pattern import Pattern
 from patterns.model.piece import Piece
@@ -51,16 +52,21 @@ SHORT_MM = 100.0
 """A table of sizes up to this high stays whole, on the page of the signatures."""
 ABREAST_MM = 160.0
 """From this width on the sizes and the signatures stand side by side."""
-SIGNED_MM = 78.0
+SIGNED_MM = 70.0
 """Width of the signatures there."""
+SIZES_MM = 80.0
+"""Width of the columns of sizes beside the names."""
+SIGNERS = ("Cut by", "Carried out by", "Checked by")
+WHO_MM, DATE_MM, NOTE_MM = 25.0, 17.0, 7.6
+"""Where the line for a name begins, how long that for a date is, and how high a line to write on."""
 LAST_ROWS = 6
 """So many rows of a longer one stand there."""
 BLANK_SIZE = Strip(
     6.5,
     (
-        Line(LineKind.REFERENCE, ((0.0, 6.0), (13.0, 6.0))),
-        Words((15.5, 5.0), "×", BODY, anchor="middle"),
-        Line(LineKind.REFERENCE, ((18.0, 6.0), (31.0, 6.0))),
+        Line(LineKind.REFERENCE, ((0.0, 6.0), (12.0, 6.0))),
+        Words((14.0, 5.0), "×", BODY, anchor="middle"),
+        Line(LineKind.REFERENCE, ((16.0, 6.0), (28.0, 6.0))),
     ),
 )
 """Two lines to write a width and a height on."""
@@ -80,7 +86,9 @@ def steps_strips(pattern: Pattern, column: Box) -> Strips:
 def _naming_pages(pattern: Pattern) -> list[Step]:
     """Return the steps, those that are done by a sheet with a place for its page at their end."""
     found = zip(pattern.steps, _seen(pattern), strict=True)
-    return [replace(s, text=f"{s.text} See {ELSEWHERE}.") if names else s for s, names in found]
+    return [
+        replace(s, text=f"{s.text} See\u00a0{ELSEWHERE}.") if names else s for s, names in found
+    ]
 
 
 def _seen(pattern: Pattern) -> Iterator[tuple[Displayed, ...]]:
@@ -153,13 +161,19 @@ def _closing(pieces: Sequence[Piece], width: float) -> Strips:
 
     Beside each other where there is the width, else below.
     """
-    wide = width >= ABREAST_MM
+    wide = width >= ABREAST_MM and _named_mm(pieces) <= width - SIGNED_MM - ASIDE_MM
     sizes = _as_cut(pieces, width - SIGNED_MM - ASIDE_MM if wide else width)
     if wide and height_mm(sizes) <= SHORT_MM:
         return _abreast(sizes, _signatures(SIGNED_MM), width - SIGNED_MM)
     if height_mm(sizes) <= SHORT_MM:
         return together((*sizes, *_signatures(width)))
     return (*sizes[:-LAST_ROWS], *together((*sizes[-LAST_ROWS:], *_signatures(width))))
+
+
+def _named_mm(pieces: Sequence[Piece]) -> float:
+    """Return the width in which the table of sizes has every name on two lines at most."""
+    words = [width_mm(name, BODY) for one in pieces if one.stock for name in _copies(one)]
+    return SIZES_MM + max(words, default=0.0) * 0.6
 
 
 def _abreast(left: Strips, right: Strips, at: float) -> Strips:
@@ -251,8 +265,8 @@ def _as_cut(pieces: Sequence[Piece], width: float) -> Strips:
         if piece.stock
         for name in _copies(piece)
     ]
-    head = ("Piece", "Wanted, mm", "As cut, mm", "Laid on")
-    return (*heading("As cut", width), *table(head, rows, width)) if rows else ()
+    head = ("Piece", "Wanted", "As cut", "Laid\u00a0on")
+    return (*heading("As cut, in mm", width), *table(head, rows, width)) if rows else ()
 
 
 def _copies(piece: Piece) -> list[str]:
@@ -261,16 +275,15 @@ def _copies(piece: Piece) -> list[str]:
     if count == 1:
         return [name]
     if count > MOST_COPIES:
-        return [f"{name}: {count} alike"]
-    return [f"{name}, {copy} of {count}" for copy in range(1, count + 1)]
+        return [f"{name}: {count}\u00a0alike"]
+    return [f"{name}, {copy}\u00a0of\u00a0{count}" for copy in range(1, count + 1)]
 
 
 def _signatures(width: float) -> Strips:
-    rows = (("Cut by", "Date"), ("Carried out by", "Date"), ("Checked by", "Date"))
-    lines = [strip for row in rows for strip in _blanks(row, width)]
-    notes = [strip for _ in range(2) for strip in _blanks(("",), width)]
+    lines = [strip for who in SIGNERS for strip in _signed(who, width)]
+    notes = (Strip(NOTE_MM, (_blank(0.0, width, NOTE_MM - 1.0),)),) * 2
     return (
-        *heading("Signed", width),
+        *heading("Signed and dated", width),
         *together((*lines, *_note_title(), *notes)),
     )
 
@@ -279,15 +292,17 @@ def _note_title() -> Strips:
     return (*gap(1.5), *paragraph("What was done otherwise, and why", 200.0))
 
 
-def _blanks(labels: Sequence[str], width: float) -> Strips:
-    """Return one line to write on for each label, the first twice as long."""
-    parts = (0.66, 0.34) if len(labels) == 2 else (1.0,)
-    marks: list[Line | Words] = []
-    left, base = 0.0, HEAD * 2.0
-    for label, part in zip(labels, parts, strict=True):
-        words = Words((left, base), label, BODY)
-        start = left + (30.0 if label and left == 0.0 else 12.0 if label else 0.0)
-        left += width * part
-        marks += [words] if label else []
-        marks.append(Line(LineKind.REFERENCE, ((start, base + 0.6), (left - 4.0, base + 0.6))))
-    return (Strip(base + 1.6, tuple(marks)),)
+def _signed(who: str, width: float) -> Strips:
+    """Return a line for a name behind what was done, and a shorter one for the date."""
+    base = NOTE_MM - 1.6
+    last = width - DATE_MM
+    marks = (
+        Words((0.0, base), who, BODY),
+        _blank(WHO_MM, last - 4.0, base + 0.6),
+        _blank(last, width, base + 0.6),
+    )
+    return (Strip(NOTE_MM, marks),)
+
+
+def _blank(left: float, right: float, y: float) -> Line:
+    return Line(LineKind.REFERENCE, ((left, y), (right, y)))

@@ -18,6 +18,8 @@ SLIM = 0.3
 """A last page filled less than this is saved where closer setting can."""
 CLOSER = (0.7, 0.4)
 """What is left of the white between sections, first and at most."""
+LOOSER = (1.0, 0.85, 0.7, 0.55)
+"""What of it a page has again that is not filled so."""
 
 
 def column(layout: Layout) -> Box:
@@ -65,8 +67,18 @@ def _columns(strips: Strips, height: float, count: int) -> list[Placed]:
         for share in CLOSER:
             closer = placed(tightened(strips, share), height)
             if -(-len(closer) // count) < pages:
-                return closer
+                return [_loosened(one, height, share) for one in closer]
     return made
+
+
+def _loosened(column: Placed, height: float, share: float) -> Placed:
+    """Return a column that was set closer with as much of its white again as its height allows."""
+    strips = tuple(strip for _, strip in column)
+    for wider in LOOSER:
+        (made, *more) = placed(tightened(strips, wider / share), height) or [column]
+        if wider > share and not more:
+            return made
+    return column
 
 
 def _roll_end(marks: Sequence[Mark], foot: float) -> float:

@@ -18,7 +18,7 @@ import numpy as np
 from patterns.model.capitals import BODY, SMALL
 from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
-from patterns.sheets.obstacles import Obstacles
+from patterns.sheets.obstacles import Obstacles, rows
 from patterns.sheets.place import Desk, Slots, Wanted, joined, words_slots
 from patterns.sketch.marks import SYMBOL_MM, Block, Box, box_of, clipped, corners
 
@@ -30,9 +30,16 @@ LEAST_LAST = 60.0
 CLEAR = 8.0
 """A joint this far from holes and fixed words is as good as any."""
 DIAMOND = 2.0
+HALVES = ((0.2, 0.04, 0.42), (0.8, 0.58, 0.96))
+"""Where the two match marks of a joint stand by liking, and between which others, as shares of it."""
+CLEAR_OF_WORDS = 0.8
+"""White round a match mark and its names."""
 TRIM = ("trim this sheet here, paste over", "trim this sheet here", "trim here")
 """What stands along a joint, the fullest that finds room: bold, on the part that is trimmed off, so
 that nobody takes it for words of the piece."""
+
+APART = 4.0
+"""White wanted between them and any other words."""
 
 Span = tuple[float, float]
 
@@ -119,8 +126,8 @@ class Tiling:
     rows: tuple[Span, ...]
     width: float
     height: float
-    avoid: tuple[Box, ...] = ()
-    """Where no match mark should stand: holes, and words that cannot move."""
+    avoid: tuple[Mark, ...] = ()
+    """Where no match mark should stand: lines, holes, and words that cannot move."""
 
     @property
     def xs(self) -> tuple[float, ...]:
@@ -143,10 +150,14 @@ class Tiling:
         across, down = len(self.columns), len(self.rows)
         return (across - 1) * down + (down - 1) * across
 
-    def clear_of(self, avoid: Sequence[Box], room: tuple[float, float]) -> Tiling:
-        """Return as many windows of a page's `room`, their joints clear of holes and fixed words."""
-        across = tuple(dict.fromkeys((box.left, box.right) for box in avoid))
-        down = tuple(dict.fromkeys((box.top, box.bottom) for box in avoid))
+    def clear_of(self, avoid: Sequence[Mark], room: tuple[float, float]) -> Tiling:
+        """Return as many windows of a page's `room`, their joints clear of holes and fixed words.
+
+        Match marks keep off the lines of `avoid` as well.
+        """
+        fixed = [box_of(mark) for mark in avoid if isinstance(mark, Words | Circle)]
+        across = tuple(dict.fromkeys((box.left, box.right) for box in fixed))
+        down = tuple(dict.fromkeys((box.top, box.bottom) for box in fixed))
         return replace(
             self,
             columns=clear_spans(self.width, room[0], across),
@@ -228,27 +239,39 @@ def matches(tiling: Tiling) -> tuple[Match, ...]:
     """Return two match marks for each joint between two sheets, named M1, M2 … in reading order."""
     made: list[Match] = []  # pricking strips have bare letters
     xs, ys = tiling.xs, tiling.ys
+    fixed = Obstacles(mark for mark in tiling.avoid if not isinstance(mark, Line))
+    lines = Obstacles(tiling.avoid)
     for top, bottom in _between((0.0, tiling.height), ys):
         for x in xs:
-            made += _pair(tiling, True, x, top, bottom)
+            made += _pair((lines, fixed), True, x, (top, bottom))
     for y in ys:
         for left, right in _between((0.0, tiling.width), xs):
-            made += _pair(tiling, False, y, left, right)
+            made += _pair((lines, fixed), False, y, (left, right))
     return tuple(replace(one, name=f"M{i + 1}") for i, one in enumerate(made))
 
 
-def _pair(tiling: Tiling, upright: bool, at: float, start: float, end: float) -> Iterator[Match]:
-    """Yield the two marks of a joint, each near its place but clear of what is to be avoided."""
-    for share in (0.2, 0.8):
-        tries = [share + step for step in (0.0, 0.04, -0.04, 0.08, -0.08, 0.13, -0.13, 0.17, -0.17)]
-        along = [start + (end - start) * one for one in tries]
+def _pair(avoid: Sequence[Obstacles], upright: bool, at: float, run: Span) -> Iterator[Match]:
+    """Yield the two marks of a joint, one in each half, as near its place as is clear.
+
+    It keeps off all that is to be avoided, else off holes and words alone.
+    """
+    start, end = run
+    for home, low, high in HALVES:
+        whole = (end - start) * home
+        steps = range(
+            math.ceil((end - start) * low - whole), math.floor((end - start) * high - whole) + 1
+        )
+        along = [start + whole + step for step in sorted(steps, key=abs)] or [start + whole]
         marks = [Match((at, a) if upright else (a, at), "M88", upright) for a in along]
-        clear = (m for m in marks if not _meets(ground(m), tiling.avoid))
-        yield next(clear, marks[0])
+        grounds = rows(ground(one).grown(CLEAR_OF_WORDS) for one in marks)
+        found = (first for each in avoid if (first := _first_clear(grounds, each)) is not None)
+        yield marks[next(found, 0)]
 
 
-def _meets(one: Box, others: Iterable[Box]) -> bool:
-    return any(one.meets(other) for other in others)
+def _first_clear(grounds: Any, avoid: Obstacles) -> int | None:
+    """Return the first of some rooms, given as rows, that touches nothing; None without one."""
+    clear = np.flatnonzero(~avoid.touched(grounds))
+    return int(clear[0]) if len(clear) else None
 
 
 def ground(one: Match) -> Box:
@@ -361,30 +384,43 @@ def _trimmed(
 ) -> tuple[Mark, ...]:
     """Return each trim line with its words on the side that is cut away.
 
-    Where no part of that is blank they stand on a white ground, over lines that the neighbour shows.
+    They stand apart from all other words, so that nobody reads them on, or else close to them; where no
+    part of that side is blank, on a white ground, over lines that the neighbour shows.
     """
-    desk = Desk(window, Obstacles((*marks, *near)))
+    signs = [mark for mark in marks if isinstance(mark, Words | Circle)]
+    apart = [
+        Area(LineKind.TEXT, corners(box_of(mark).grown(APART)))
+        for mark in marks
+        if isinstance(mark, Words)
+    ]
+    tries = (
+        ((*marks, *near, *apart), False),
+        ((*marks, *near), False),
+        ((*signs, *near), True),
+    )
+    made: list[Mark] = []
     for a, b in trims:
-        upright = a[0] == b[0]
-        length = math.dist(a, b)
-        shares = [i / 20 for i in range(1, 20)]
-        shares.sort(key=lambda share: abs(share - 0.5))
-        off = OVERLAP / 4  # in the middle of half the least overlap
-        places = [
-            (a[0] - off, a[1] + length * s, 90.0)
-            if upright
-            else (a[0] + length * s, a[1] - off, 0.0)
-            for s in shares
-        ]
-        slots = joined([words_slots(words, BODY, places, bold=True) for words in TRIM])
-        before = len(desk.marks)
-        desk.add([Wanted("", a, slots)])
-        if len(desk.marks) == before:
-            signs = [mark for mark in marks if isinstance(mark, Words | Circle)]
-            over = Desk(window, Obstacles((*signs, *near)))
-            over.add([Wanted("", a, _grounded(slots))])
-            desk.marks += over.marks
-    return (*(Line(LineKind.MATCH, trim) for trim in trims), *desk.marks)
+        slots = _trim_slots(a, b)
+        for obstacles, grounded in tries:
+            desk = Desk(window, Obstacles((*obstacles, *made)))
+            desk.add([Wanted("", a, _grounded(slots) if grounded else slots)])
+            if desk.marks:
+                made += desk.marks
+                break
+    return (*(Line(LineKind.MATCH, trim) for trim in trims), *made)
+
+
+def _trim_slots(a: Point, b: Point) -> Slots:
+    """Return the places of the words along a trim line, in the middle of half the least overlap."""
+    upright, length, off = a[0] == b[0], math.dist(a, b), OVERLAP / 4
+    shares = sorted((i / 20 for i in range(1, 20)), key=lambda share: abs(share - 0.5))
+    places = [
+        (a[0] - off, a[1] + length * share, 90.0)
+        if upright
+        else (a[0] + length * share, a[1] - off, 0.0)
+        for share in shares
+    ]
+    return joined([words_slots(words, BODY, places, bold=True) for words in TRIM])
 
 
 def _grounded(slots: Slots) -> Slots:

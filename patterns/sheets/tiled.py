@@ -7,15 +7,15 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
 
-from patterns.model.drawing import Circle, Line, LineKind, Mark, Ring, Words
+from patterns.model.drawing import Line, LineKind, Mark, Ring, Words
 from patterns.model.piece import Piece
 from patterns.sheets import tile
 from patterns.sheets.furniture import MAP
 from patterns.sheets.item import Item, notes
 from patterns.sheets.legend import Sign
-from patterns.sheets.piece_view import View, face_lines, view
+from patterns.sheets.piece_view import View, view
 from patterns.sheets.room import PageRoom
-from patterns.sketch.marks import Block, Box, box_of, moved
+from patterns.sketch.marks import Block, Box, moved
 
 BETWEEN = 3.0
 """White between the rooms of pieces that are cut into sheets together."""
@@ -77,14 +77,13 @@ class Abreast:
         return " and ".join(titles) if len(titles) < 3 else titles[0] + more
 
     @property
-    def fixed(self) -> tuple[Box, ...]:
-        """The room of holes, and of words that stand where their author put them."""
-        made = []
+    def fixed(self) -> tuple[Mark, ...]:
+        """Its lines and holes, and words that stand where their author put them."""
+        made: list[Mark] = []
         for item, (dx, dy) in zip(self.items, self.offsets, strict=True):
-            whole = item.face.whole if item.face else None
-            marks = (*face_lines(whole), *whole.marks) if whole else item.diagram.marks
-            fixed = [m for m in marks if isinstance(m, Words | Circle)]
-            made += [box_of(mark).moved(dx, dy) for mark in fixed]
+            face = item.face
+            marks = (*face.lines, *face.rim, *face.whole.marks) if face else item.diagram.marks
+            made += moved([mark for mark in marks if not _dotted(mark)], dx, dy)
         return tuple(made)
 
     @property
@@ -168,6 +167,11 @@ class Canvas:
     def map(self, number: int) -> Block:
         """Return the small map of its sheets, one of them filled grey."""
         return tile.key_map(self.tiling, self.row.outlines, number, MAP)
+
+
+def _dotted(mark: Mark) -> bool:
+    """Tell whether it is one of the dots of paste on the under face, which words may stand on."""
+    return isinstance(mark, Line) and mark.kind is LineKind.UNDER
 
 
 def lies(item: Item) -> bool:

@@ -120,6 +120,6 @@ def _entry(count: int) -> tuple[Entry, ...]:
 def entries(pages_after: Sequence[Page], first: int) -> tuple[Entry, ...]:
     """Return the overview's list of sheets with their page numbers."""
     return tuple(
-        Entry(str(number), page.heading.title, page.pieces)
+        Entry(str(number), page.heading.title, page.shown)
         for number, page in enumerate(pages_after, first)
     )

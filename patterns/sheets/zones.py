@@ -195,4 +195,6 @@ def _lettered(zone: Zone, letter: str, shape: Any) -> Wanted:
     )
     alone = words_slots(letter, BODY, [(x, y, 0.0) for x, y in spots])
     within = WordRoom(shape).covered(joined([full, alone]))
-    return Wanted(letter, at, within, name=letter)
+    ends = ((at[0], top + (bottom - top) * v) for v in (0.94, 0.06))
+    also = tuple(end for end in ends if shapely.intersects_xy(shape, *end))
+    return Wanted(letter, at, within, also=also, name=letter)

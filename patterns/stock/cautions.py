@@ -31,6 +31,8 @@ class Caution:
     confidence: str
     only: tuple[str, ...] = ()
     """Fields of the record's condition it belongs to: printed only for a book that is so."""
+    beside: tuple[str, ...] = ()
+    """It stands beside the first of these cautions, where one draft has all of them."""
 
     @property
     def text(self) -> str:
@@ -54,6 +56,7 @@ def load() -> Mapping[str, Caution]:
             row["source"],
             row["confidence"],
             tuple(row.get("only", ())),
+            tuple(row.get("with", ())),
         )
         for key, row in tables.items()
     }

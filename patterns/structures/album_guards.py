@@ -12,8 +12,9 @@ from patterns.book.book import Book
 from patterns.book.results import AlbumResult, Handed
 from patterns.formulas.balance import Nest
 from patterns.model.drawing import Drawing, Ring
-from patterns.model.part import Layer, Part, Proof, Sewing
+from patterns.model.part import Layer, Part
 from patterns.model.piece import Dimension, Fold, Hole, Label, Piece, Zone
+from patterns.model.stitches import Proof, Sewing
 from patterns.sewing import pricking
 from patterns.structures.shared import album as albums
 from patterns.structures.shared import album_advice, album_table, album_view, album_words, pictures
@@ -226,7 +227,7 @@ def _single(book: Book, album: Album, holes: Sequence[float]) -> list[Piece]:
                 _height(album),
             ),
             labels=(Label((width * 0.6, height * 0.45), "single strip", "note", 90.0),),
-            face_up="this edge, with the holes, lies in the innermost fold",
+            face_up="the edge with the holes lies in the innermost fold",
             notes=("at the centre of the nest, not folded", _of(album, held)),
         )
     ]
@@ -299,8 +300,8 @@ def _layers(book: Book, album: Album, spine: float) -> tuple[Layer, ...]:
             "sewing tapes",
             "linen tape",
             0.35,
-            -half - 32.0,
-            half + 32.0,
+            -half - album_words.TAPE_ONTO_MM,
+            half + album_words.TAPE_ONTO_MM,
             "sewn",
             "pasted",
             on_spine=False,

@@ -28,7 +28,7 @@ from patterns.record.needs import present
 from patterns.record.record import Record
 from patterns.stock.materials import Material
 from patterns.structures import catalogue, stacking
-from patterns.structures.shared import conditions
+from patterns.structures.shared import conditions, heeding
 from patterns.structures.template import Template
 
 if TYPE_CHECKING:
@@ -282,7 +282,8 @@ def lacking(chosen: Sequence[Template], record: Record) -> tuple[str, ...]:
 
 def _refused(template: Template, book: Book) -> Iterator[Ruling]:
     """Refuse what does to the book, whatever the settings, what its condition does not bear."""
-    traits = reduce(Traits.__or__, (one.traits for one in template.steps if not one.when), Traits())
+    always = (one.traits for one in template.steps if not (one.when or one.sets))
+    traits = reduce(Traits.__or__, always, Traits())
     yield from conditions.refusals(book.condition, traits)
     isolated = [one for one in met(book.condition) if one.isolates]
     if template.encloses and isolated:
@@ -306,7 +307,11 @@ def _sewn(template: Template, book: Book) -> Iterator[str]:
 
 def _wet(template: Template, book: Book) -> Iterator[str]:
     """Yield what on this book a structure would wet, dissolve or lift that does not bear it."""
-    usual = [step for step in template.steps if not step.seldom]
+    usual = [
+        step
+        for step in template.steps
+        if (step.suits(book.materials) if step.sets else not step.seldom)
+    ]
     pasted = any(set(step.traits.wets) & set(step.traits.covers) for step in usual)
     brings = {
         "wets": "its paste brings moisture near" if pasted else "it brings moisture near",
@@ -316,11 +321,11 @@ def _wet(template: Template, book: Book) -> Iterator[str]:
     }
     titles = {one.key: one.title for one in met(book.condition)}
     for step in usual:
-        found = conditions.changes(book.condition, step.traits)
-        way = conditions.chosen(found, step.offers)
-        for row in (one for one in found if way not in one.spared):
+        found = heeding.heeded(book.condition, step)
+        way = found.way
+        for row in found.rows:
             near = f"{titles[row.condition][0].lower()}{titles[row.condition][1:]}"
-            if not conditions.satisfied(row, way):
+            if row in found.judged:
                 yield f"{brings[row.does[0]]} {near}"
             elif way in ("solvent", "sparing"):
                 yield f"near {near} it sets with {conditions.rules().ways[way].bond}"

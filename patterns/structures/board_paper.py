@@ -28,6 +28,10 @@ from patterns.structures.suits.board_paper import Params
 from patterns.units import tenth
 
 NAME = "board_paper"
+OFF = (
+    "lift the paper from the joint outwards with what undoes its adhesive, tried first on a corner"
+)
+"""How a paper that was set without water comes off."""
 SOAK_MARK_MM = 180.0
 """Length of the mark of a soak test."""
 GROWTH = (0.3, 1.5)
@@ -95,8 +99,6 @@ class Figures:
     pasted_board: bool
     laid_joint: bool
     laid_board: bool
-    set_heat: bool
-    set_solvent: bool
     joint_words: str
 
 
@@ -126,6 +128,7 @@ def draft(book: Book, params: Params) -> Handed:
             )
             for words, share in zip(("along", "across"), growth, strict=True)
         ),
+        undo=() if book.materials["adhesive"].sets == "water" else (OFF,),
         girth_mm=book.spine.girth_head_mm,
     )
     return Handed(part, BoardPaperResult())
@@ -341,8 +344,6 @@ def _figures(
         pasted_board=sets == "water" and not crosses,
         laid_joint=crosses and sets != "water",
         laid_board=sets != "water" and not crosses,
-        set_heat=sets == "heat",
-        set_solvent=sets == "solvent",
         joint_words="; ".join(
             f"{side} {paper.path.length_mm:.2f} mm across the open joint, {paper.path.straight_mm:.2f} across the closed gap"
             for side, paper in papers.items()

@@ -15,9 +15,9 @@ from patterns.formulas.slots import Slot
 from patterns.model.drawing import Drawing, Point
 from patterns.model.part import Check, Diagram, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Hole, Label, Piece, Side
-from patterns.sewing import lining
+from patterns.sewing import lining, raised
 from patterns.sewing.lining import Cloth, Flange
-from patterns.structures.shared import joint_view, pictures, raised
+from patterns.structures.shared import joint_view, pictures
 from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.suits import board_slot as suits
 from patterns.structures.suits.board_slot import Params
@@ -52,6 +52,7 @@ class Figures:
     slot_words: str
     slope_words: str
     extent_words: str
+    lacing_words: str
     draws_cloth: bool
     cloth_words: str
     tissue_words: str
@@ -156,8 +157,7 @@ def _edge_strip(book: Book, side: _Side) -> Piece:
         return (x(0.0), y), (x(edge), y)
 
     floor = (top + side.arc, bottom - side.arc)
-    lacing = [y + board.square_head.value for y in book.old_sewing.lacing_mm]
-    stations = [y for y in lacing if top < y < bottom]
+    stations = _lacing(book, side)
     inner = "left" if at_right else "right"
     faces = (f"{inner.upper()} EDGE: INNER FACE", "FLAP: OUTER FACE")
     outer = "right" if at_right else "left"
@@ -170,6 +170,7 @@ def _edge_strip(book: Book, side: _Side) -> Piece:
         thickness_mm=0.1,
         outline=((0.0, 0.0), (width, 0.0), (width, height), (0.0, height)),
         grain="any",
+        kerf_mm=side.slot.kerf_mm,
         slits=(((x(mouth), top), (x(mouth), bottom)), across(top), across(bottom)),
         holes=tuple(Hole((x(edge / 2), y), old=True, radius=1.2) for y in stations),
         references=(
@@ -200,14 +201,21 @@ def _edge_strip(book: Book, side: _Side) -> Piece:
         right=faces[1] if at_right else faces[0],
         face_up=f"lay it on the spine edge, HEAD at the head of the board, its {inner} edge at the INNER FACE",
         notes=(
-            f"slot from {tenth(top)} to {tenth(bottom)} below the board's head; thick lines: its mouth and ends",
-            f"the middle of the mouth lies {mm(mouth)} from the inner face, the kerf is {mm(side.slot.kerf_mm)} wide",
+            f"slot from {tenth(top)} to {tenth(bottom)} below the board's head; thick lines across: its ends",
+            f"its mouth is drawn as wide as the kerf, {mm(side.slot.kerf_mm)}; its middle lies {mm(mouth)} from the inner face",
             f"the part at the {outer} of the thin line folds onto the outer face",
             *((_old_words(stations),) if stations else ()),
             *((f"full depth from {tenth(floor[0])} to {tenth(floor[1])}",) if side.arc else ()),
         ),
         stock=False,
     )
+
+
+def _lacing(book: Book, side: _Side) -> list[float]:
+    """Return the old lacing stations that the slot crosses, below the board's head."""
+    top, bottom = side.extent
+    lacing = (y + side.board.square_head.value for y in book.old_sewing.lacing_mm)
+    return [y for y in lacing if top < y < bottom]
 
 
 def _old_words(stations: list[float]) -> str:
@@ -319,6 +327,9 @@ def _figures(
             (w, f"from {tenth(s.extent[0])} to {tenth(s.extent[1])} mm below the board's head")
             for w, s in both
         ),
+        lacing_words=" Cross the old lacing stations with care: the board is weak there."
+        if any(_lacing(book, side) for side in sides.values())
+        else "",
         draws_cloth=cloth is not None,
         cloth_words=_cloth_words(cloth),
         tissue_words="" if first is None else lining.size_words(first),

@@ -20,9 +20,9 @@ from patterns.model.drawing import Drawing, Line, LineKind, Ring
 from patterns.model.part import Check, Diagram, Layer, Part, Quantity
 from patterns.model.piece import Dimension, Fold, Label, Piece, Zone
 from patterns.model.traits import Traits
-from patterns.sewing import lining
+from patterns.sewing import lining, raised
 from patterns.sewing.lining import Cloth, Flange
-from patterns.structures.shared import conditions, joint_view, pictures, raised, turn_ins
+from patterns.structures.shared import conditions, joint_view, pictures, turn_ins
 from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.shared.turn_ins import Reached
 from patterns.structures.suits.casing_in import Params
@@ -112,7 +112,7 @@ def draft(book: Book, params: Params) -> Handed:
         ),
         girth_mm=book.spine.girth_head_mm,
     )
-    return Handed(part, CasingResult())
+    return Handed(part, CasingResult(min(one.flange.pasted_mm for one in sides.values())))
 
 
 def _side(book: Book, params: Params, side: Which) -> _Side:

@@ -9,15 +9,17 @@ from __future__ import annotations
 import dataclasses
 import typing
 from collections.abc import Collection, Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from patterns.errors import TemplateError, nearest
-from patterns.model.part import Part
 from patterns.stock import cautions
 from patterns.structures import steps
 from patterns.structures.parameter import Parameter
 from patterns.structures.steps import StepTemplate
 from patterns.structures.template import Template
+
+if TYPE_CHECKING:
+    from patterns.model.part import Part
 
 TYPES = {
     "length": float,

@@ -26,8 +26,6 @@ from patterns.units import tenth, up_to
 
 NAME = "cover_widening"
 PASTE = "wheat starch paste"
-NARROWER_MM = 1.0
-"""A cover narrower by no more than this still closes."""
 FORE_EDGE_MM = 2.0
 LARGE_SHARE = 1 / 3
 """A new strip that shows more of itself than this share of the old spine is another cover."""
@@ -362,7 +360,9 @@ def _figures(book: Book, params: Params, flat: _Flat, grain: Grain) -> Figures:
     )
 
 
-def _others(book: Book, params: Params, flat: _Flat, short: list[float]) -> dict[str, Quantity]:
+def _others(
+    book: Book, params: Params, flat: _Flat, short: tuple[float, float]
+) -> dict[str, Quantity]:
     head, tail = flat.spans
     left, right = book.across
     wide = [span.needed + 2 * params.overlap for span in flat.spans]
@@ -401,7 +401,7 @@ def _thicker_at_fore_edge(book: Book) -> float | None:
 
 
 def _warnings(
-    book: Book, params: Params, short: list[float], spans: tuple[_Span, _Span]
+    book: Book, params: Params, short: tuple[float, float], spans: tuple[_Span, _Span]
 ) -> tuple[str, ...]:
     lines = []
     guarded = book.result(AlbumResult)

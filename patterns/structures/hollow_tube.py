@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import dist, hypot
 from typing import Any, Literal
 
-from shapely import MultiLineString, Polygon
+from shapely import MultiLineString, Polygon, box
 
 from patterns.book.book import Book
 from patterns.book.results import Handed, InlayResult, TubeResult
@@ -259,8 +259,17 @@ def _labels(book: Book, strip: _Strip) -> tuple[Label, ...]:
             wide = shape.bounds[2] - shape.bounds[0]
             for sign, words in zip((-1, 1), book.edge_words, strict=True):
                 place = (x + sign * (wide / 2 - 4), y + 20)
-                labels.append(Label(place, f"{words} of the spine", "small", 90.0, within))
+                half = _half(shape, sign)
+                labels.append(Label(place, f"{words} of the spine", "small", 90.0, half))
     return tuple(labels)
+
+
+def _half(shape: Polygon, sign: int) -> Ring:
+    """Return the left half of a panel (-1) or its right one (1): what names an edge stays on its side."""
+    left, top, right, bottom = shape.bounds
+    middle = shape.centroid.x
+    sides = (left, middle) if sign < 0 else (middle, right)
+    return _ring(shape.intersection(box(sides[0], top, sides[1], bottom)))
 
 
 def _part(

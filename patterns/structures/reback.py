@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 from math import pi, radians
-from typing import Any
+from typing import Any, Literal
 
 from patterns.book.boards import SIDES
 from patterns.book.book import Book, Stuff
@@ -29,7 +29,7 @@ from patterns.model.traits import Where
 from patterns.sewing import lining
 from patterns.structures.shared import pictures
 from patterns.structures.shared.board_layers import own_board
-from patterns.structures.shared.spine_piece import SpinePiece
+from patterns.structures.shared.spine_piece import TurnedPiece
 from patterns.structures.suits import reback as suits
 from patterns.structures.suits.reback import Params
 from patterns.units import tenth, told_apart, up_to
@@ -48,7 +48,7 @@ EDGE, ARRIS, TIP, FAR_TIP, FAR_ARRIS, FAR_EDGE = range(6)
 class Figures:
     """What the steps are filled in with."""
 
-    turn_in_mm: float
+    turn_in_words: str
     covering_words: str
     grain_words: str
     pared: bool
@@ -66,10 +66,9 @@ def draft(book: Book, params: Params) -> Handed:
     Raises SettingError for turn-ins or a bevel for which there is no room.
     """
     covering = suits.stuff(book, params)
-    turn_in, extra = suits.turn_in_mm(book, params), suits.over_bands_mm(book)
-    height = book.cover_height.value + extra
-    _check(params, turn_in, height)
-    flat = SpinePiece(*_stops(book, params), height, turn_in)
+    turn_in = suits.turn_in_mm(book, params)
+    flat = _flat(book, params, turn_in)
+    _check(params, turn_in, flat.height)
     needed = suits.needed_mm(book, params)
     gaps = _gaps(book, params, needed)
     grain, reason = _grain(book, params)
@@ -110,13 +109,26 @@ def _check(params: Params, turn_in: float, height: float) -> None:
         )
 
 
-def _stops(book: Book, params: Params) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Return what lies across the piece at the cover's head and tail, from the middle of the spine."""
+def _flat(book: Book, params: Params, turn_in: float) -> TurnedPiece:
+    """Return the piece laid flat, as high as both boards together reach, with each board's own folds."""
+    boards = [book.board(side) for side in book.across]
+    ends = [(-one.square_head.value, one.height_mm - one.square_head.value) for one in boards]
+    top, bottom = min(head for head, _ in ends), max(tail for _, tail in ends)
+    extra = suits.over_bands_mm(book)
+    left, right = ((turn_in + head - top, turn_in + tail - top + extra) for head, tail in ends)
+    stops = _stops(book, params, (top, bottom))
+    return TurnedPiece(*stops, bottom - top + extra, turn_in, left, right)
+
+
+def _stops(
+    book: Book, params: Params, ends: tuple[float, float]
+) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Return what lies across the piece at its head and tail folds, from the middle of the spine."""
     thick = suits.stuff(book, params).thickness_mm
     turns = (pi - radians(book.spine.turn_deg)) * thick / 4
     left, right = (book.covering.over_joint(side).value + turns for side in book.across)
     found = []
-    for at in book.covering.ends_mm:
+    for at in ends:
         half = book.spine.layer_mm(suits.under_mm(book), thick, at) / 2
         near, far = half + left, half + right
         found.append((-near - params.tuck, -near, -half, half, far, far + params.tuck))
@@ -172,9 +184,9 @@ def _ground(book: Book) -> _Ground | None:
 
 
 def _piece(
-    book: Book, params: Params, flat: SpinePiece, covering: Stuff, grain: Grain, reason: str
+    book: Book, params: Params, flat: TurnedPiece, covering: Stuff, grain: Grain, reason: str
 ) -> Piece:
-    head, tail = flat.turn_in, flat.turn_in + flat.height
+    head, tail = (sum(pair) / 2 for pair in zip(flat.left, flat.right, strict=True))
     left, right = book.edge_words
     middle = ((flat.origin, 0.0), (flat.origin, flat.whole))
     stops = (ARRIS, TIP, FAR_TIP, FAR_ARRIS)
@@ -190,7 +202,7 @@ def _piece(
         outline=tuple(shape.exterior.coords[:-1]),
         grain=grain,
         grain_reason=reason,
-        folds=tuple(Fold("mountain", flat.across(y), "turn in") for y in (head, tail)),
+        folds=tuple(Fold("mountain", line, "turn in") for line in flat.folds()),
         zones=_zones(book, params, flat),
         dimensions=_dimensions(flat),
         labels=(
@@ -198,7 +210,7 @@ def _piece(
             Label((flat.origin, head + 4.0), "headcap", "small"),
             Label((flat.origin, tail - 2.0), "headcap", "small"),
         ),
-        references=(middle, *(flat.down(stop, head, tail) for stop in stops), *pared),
+        references=(middle, *(flat.down(stop, *flat.beside(stop)) for stop in stops), *pared),
         left=left,
         right=right,
         lies_on_mm=book.lies_on_mm,
@@ -212,9 +224,8 @@ def _piece(
     )
 
 
-def _zones(book: Book, params: Params, flat: SpinePiece) -> tuple[Zone, ...]:
+def _zones(book: Book, params: Params, flat: TurnedPiece) -> tuple[Zone, ...]:
     """Pasted to boards and ground, and to itself where it turns in; free in the joints that turn."""
-    head, tail = flat.turn_in, flat.turn_in + flat.height
     paste, ground = PASTES[params.covering], _ground(book)
     left, right = book.across
     zones = []
@@ -223,26 +234,27 @@ def _zones(book: Book, params: Params, flat: SpinePiece) -> tuple[Zone, ...]:
         (right, (FAR_ARRIS, FAR_EDGE), (FAR_TIP, FAR_ARRIS)),
     ):
         onto = f"outer face of the {side} board"
-        held = flat.band(*board, head, tail)
+        held = flat.band(*board, *flat.beside(board[0]))
         zones.append(Zone("pasted", "under", onto, held, paste, on="board"))
         onto = f"lifted covering of the {side} board"
         zones.append(Zone("pasted", "up", onto, held, paste, on="cover"))
         if flat.head[joint[1]] - flat.head[joint[0]] >= 0.1:
             words = "the joint: set in, no paste"
-            zones.append(Zone("free", "under", words, flat.band(*joint, head, tail), words=words))
-    over = flat.band(TIP, FAR_TIP, head, tail)
+            zones.append(
+                Zone("free", "under", words, flat.band(*joint, *flat.beside(board[0])), words=words)
+            )
+    over = flat.over_spine()
     if ground:
         zones.append(ground.zone(over, paste))
     else:
         zones.append(Zone("free", "under", "natural hollow of the case: no paste", over))
-    for top, bottom in ((0.0, head), (tail, flat.whole)):
-        ring = flat.band(EDGE, FAR_EDGE, top, bottom)
+    for ring in flat.turned():
         onto = "itself and the boards, turned in"
         zones.append(Zone("pasted", "under", onto, ring, paste, on="board"))
     return tuple(zones)
 
 
-def _dimensions(flat: SpinePiece) -> tuple[Dimension, ...]:
+def _dimensions(flat: TurnedPiece) -> tuple[Dimension, ...]:
     head, tail = flat.turn_in, flat.turn_in + flat.height
 
     def shown(y: float) -> list[Point]:
@@ -254,17 +266,26 @@ def _dimensions(flat: SpinePiece) -> tuple[Dimension, ...]:
     if abs((low[-1][0] - low[0][0]) - (stops[-1][0] - stops[0][0])) >= 0.05:
         rows.append(Dimension(low[EDGE], low[FAR_EDGE], "tail"))
     x = min(stops[0][0], low[0][0])
-    rows.append(Dimension((x, 0.0), (x, head), "left"))
-    rows.append(Dimension((x, head), (x, tail), "left"))
+    rows += _down(flat, x, "left", flat.left)
     rows.append(Dimension((x, 0.0), (x, flat.whole), "left", 1))
+    if not flat.level:
+        rows += _down(flat, max(stops[-1][0], low[-1][0]), "right", flat.right)
     return tuple(rows)
 
 
-def _mean(flat: SpinePiece) -> list[float]:
+def _down(
+    flat: TurnedPiece, x: float, at: Literal["left", "right"], ends: tuple[float, float]
+) -> list[Dimension]:
+    """Dimension turn-in and board at one side; the other turn-in too where the boards differ."""
+    heights = [0.0, *ends, *(() if flat.level else (flat.whole,))]
+    return [Dimension((x, one), (x, other), at) for one, other in pairwise(heights)]
+
+
+def _mean(flat: TurnedPiece) -> list[float]:
     return [(a + b) / 2 for a, b in zip(flat.head, flat.tail, strict=True)]
 
 
-def _new_layer(book: Book, flat: SpinePiece, piece: Piece) -> Layer:
+def _new_layer(book: Book, flat: TurnedPiece, piece: Piece) -> Layer:
     mean = _mean(flat)
     union: Union = "pasted" if _ground(book) else "free"
     return Layer(
@@ -272,7 +293,7 @@ def _new_layer(book: Book, flat: SpinePiece, piece: Piece) -> Layer:
     )
 
 
-def _layers(book: Book, params: Params, flat: SpinePiece, new: Layer) -> tuple[Layer, ...]:
+def _layers(book: Book, params: Params, flat: TurnedPiece, new: Layer) -> tuple[Layer, ...]:
     """List boards, new back, old spine, from the block outwards."""
     mean = _mean(flat)
     boards = []
@@ -299,7 +320,7 @@ def _layers(book: Book, params: Params, flat: SpinePiece, new: Layer) -> tuple[L
 def _figures(
     book: Book,
     params: Params,
-    flat: SpinePiece,
+    flat: TurnedPiece,
     grain: Grain,
     gaps: tuple[float, float] | None,
 ) -> Figures:
@@ -309,7 +330,7 @@ def _figures(
     extra = suits.over_bands_mm(book)
     words = {"leather": "backbone of the skin head to tail", "paper": "grain spine to fore edge"}
     return Figures(
-        turn_in_mm=flat.turn_in,
+        turn_in_words=_turn_in_words(book, flat),
         covering_words=f"{params.covering} {tenth(right - left)} × {tenth(flat.whole)} mm",
         grain_words=words.get(params.covering, lining.warp_words(grain)),
         pared=params.covering == "leather",
@@ -322,6 +343,18 @@ def _figures(
         band_words=f"it is {tenth(extra)} mm higher for them",
         gap_words=_gap_words(gaps),
     )
+
+
+def _turn_in_words(book: Book, flat: TurnedPiece) -> str:
+    """Say how much is turned in, of boards that differ at each by itself."""
+    if flat.level:
+        return f"{tenth(flat.turn_in)} mm at head and tail"
+    both = dict(zip(book.across, (flat.left, flat.right), strict=True))
+    said = (
+        f"{tenth(head)} mm at the head and {tenth(flat.whole - tail)} at the tail of the {side} board"
+        for side, (head, tail) in ((side, both[side]) for side in SIDES)
+    )
+    return ", ".join(said)
 
 
 def _gap_words(gaps: tuple[float, float] | None) -> str:
@@ -340,7 +373,7 @@ def _ends(head: float, tail: float) -> str:
 
 
 def _others(
-    book: Book, needed: tuple[float, float], flat: SpinePiece, gaps: tuple[float, float] | None
+    book: Book, needed: tuple[float, float], flat: TurnedPiece, gaps: tuple[float, float] | None
 ) -> dict[str, Quantity]:
     found: dict[str, Quantity] = {
         "girth_head_mm": book.spine.girth_head_mm,
@@ -353,6 +386,7 @@ def _others(
         "width_head_mm": flat.head[FAR_EDGE] - flat.head[EDGE],
         "width_tail_mm": flat.tail[FAR_EDGE] - flat.tail[EDGE],
         "height_mm": flat.whole,
+        "turn_in_mm": flat.turn_in,
         "over_bands_mm": suits.over_bands_mm(book),
     }
     if gaps is not None:

@@ -15,7 +15,7 @@ from patterns.formulas.joints import Joint
 from patterns.model.drawing import Drawing, Line, LineKind
 from patterns.model.part import Beyond, Diagram, Layer, Part, Union
 from patterns.model.piece import Piece
-from patterns.sewing import lining, pricking
+from patterns.sewing import lining, pricking, raised
 from patterns.sewing import plan as sewing_plan
 from patterns.sewing import view as sewing_view
 from patterns.sewing import words as sewing_words
@@ -23,7 +23,7 @@ from patterns.sewing.lining import Cloth, Flange
 from patterns.sewing.sewn import Sewn
 from patterns.sewing.words import SewingFigures
 from patterns.structures.sewings import secondary_sewing as sewing
-from patterns.structures.shared import joint_view, pictures, raised, turn_ins
+from patterns.structures.shared import joint_view, pictures, turn_ins
 from patterns.structures.shared.board_layers import board_layer
 from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.shared.opened import covered
@@ -57,8 +57,9 @@ class Figures:
     on_boards_alone: bool
     on_covering: bool
     reached_words: str
-    free_words: str
+    across_words: str
     onto_words: str
+    carried_words: str
 
 
 def draft(book: Book, params: Params) -> Handed:
@@ -67,7 +68,8 @@ def draft(book: Book, params: Params) -> Handed:
     Raises PlacementError when no stitches fit, SettingError for settings that contradict each other.
     """
     tissue = book.material("tissue")
-    wanted, sewn = sewing.wanted(book, params), sewing.sewn(book, params)
+    wanted = sewing.wanted(book, params)
+    sewn = sewing_plan.sew(book, wanted)
     cloth_book = replace(book, lies_on_mm=book.lies_on_mm + tissue.thickness_mm)
     flanges, slot = _flanges(book, params, sewn), book.result(SlotResult)
     setbacks = (params.setback_head, params.setback_tail)
@@ -187,27 +189,40 @@ def _figures(
         tissue_words=lining.size_words(first),
         cloth_words=lining.cut_words(cloth.piece),
         warp_words=lining.warp_words(cloth.piece.grain),
-        flange_words=_each(flanges, lambda flange: flange.width_mm),
+        flange_words=_each(flanges, lambda flange: tenth(flange.width_mm)),
         onto_boards=own and any(map(book.boarded, SIDES)),
         on_boards_alone=own and not on_covering,
         on_covering=on_covering,
         reached_words=turn_ins.words(on_turn_ins),
-        free_words=_each(flanges, lambda flange: flange.width_mm - flange.pasted_mm),
-        onto_words=_each(flanges, lambda flange: flange.pasted_mm),
+        across_words=_each(flanges, _across),
+        onto_words=_each(flanges, lambda flange: tenth(flange.pasted_mm)),
+        carried_words="board" if any(map(book.boarded, SIDES)) else "side of the cover",
     )
 
 
-def _each(flanges: Mapping[Which, Flange], measure: Callable[[Flange], float]) -> str:
-    """Write one measure of both flanges in mm: once where they are alike.
+def _each(flanges: Mapping[Which, Flange], tell: Callable[[Flange], str]) -> str:
+    """Say the same of both flanges: once where they are alike.
 
     >>> same = Flange(38.3, 32.0, "", 1)
-    >>> _each({"front": same, "back": same}, lambda flange: flange.pasted_mm)
+    >>> _each({"front": same, "back": same}, lambda flange: tenth(flange.pasted_mm))
     '32.0'
     """
-    found = {which: tenth(measure(flange)) for which, flange in flanges.items()}
+    found = {which: tell(flange) for which, flange in flanges.items()}
     if len(set(found.values())) == 1:
         return found["front"]
     return " and ".join(f"{which} {told}" for which, told in found.items())
+
+
+def _across(flange: Flange) -> str:
+    """Say how a flange lies: free across the joint first, where there is one to cross.
+
+    >>> _across(Flange(38.3, 32.0, "", 1)), _across(Flange(32.0, 32.0, "", 1))
+    ('6.3 mm free across the joint, then 32.0 mm', '32.0 mm, from the tip of the shoulder on,')
+    """
+    free = flange.width_mm - flange.pasted_mm
+    if free <= lining.FREE_MM:
+        return f"{tenth(flange.pasted_mm)} mm, from the tip of the shoulder on,"
+    return f"{tenth(free)} mm free across the joint, then {tenth(flange.pasted_mm)} mm"
 
 
 def _swollen(sewn: Sewn, trim_mm: float) -> tuple[str, ...]:
@@ -299,7 +314,7 @@ def _joints(book: Book, flanges: Mapping[Which, Flange]) -> tuple[Diagram, ...]:
 
 
 def _joint(joint: Joint, sides: list[Which], flange: Flange) -> Diagram:
-    free, boards = flange.width_mm - flange.pasted_mm, " and ".join(sides)
+    boards = " and ".join(sides)
     shown = min(flange.pasted_mm, joint_view.REACH_MM)
     onto = joint.gap_mm + shown
 
@@ -316,8 +331,7 @@ def _joint(joint: Joint, sides: list[Which], flange: Flange) -> Diagram:
         joint,
         lines,
         (
-            f"heavy line: the cloth, from the tip of the shoulder {tenth(free)} mm free across the joint, then "
-            f"{tenth(flange.pasted_mm)} mm pasted to the inner face of the board, under the paste-down "
+            f"heavy line: the cloth, {_across(flange)} pasted to the inner face of the board, under the paste-down "
             f"(its first {tenth(shown)} mm are drawn)",
         ),
     )

@@ -14,7 +14,7 @@ from patterns.book import board_joint
 from patterns.book.boards import SIDES, Board, Which
 from patterns.book.book import Book
 from patterns.book.masses import ATTACHMENT_HEAVY_KG
-from patterns.book.results import BoardPaperResult, ClothJointResult, Handed
+from patterns.book.results import BoardPaperResult, CasingResult, ClothJointResult, Handed
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint, JointPath
 from patterns.model.drawing import Drawing, Line, LineKind, Ring
@@ -54,6 +54,8 @@ class Figures:
     """What the steps are filled in with."""
 
     onto_mm: float
+    lifts: bool
+    lifts_on: bool
     first_gathering: str
     last_gathering: str
     strip_words: str
@@ -247,15 +249,17 @@ def _section(params: Params, group: list[_Side]) -> Diagram:
     reach = max(joint_view.REACH_MM, params.onto + 6.0)
     g = joint.gap_mm
     flank = joint.flank_mm
-    lean = min(1.0, params.seam / flank) if flank else 0.0
-    seam = (joint.tip[0] * lean, joint.tip[1] * lean)
+    lean = min(1.0, params.seam / flank) if flank else 1.0
+    beyond = max(0.0, params.seam - flank)
+    spine = joint_view.along_spine(joint, beyond)
+    seam = (*reversed(spine), (joint.tip[0] * lean, joint.tip[1] * lean))
 
     def lines(angle: float) -> list[Line]:
         across = joints.taut(joint, (g, 0.0), angle)
         onto = joints.turned(joint, (g + params.onto, 0.0), angle)
         return [
-            *joint_view.book_lines(joint, reach, angle),
-            Line(LineKind.SEWN_OUTSIDE, (seam, *across, onto) if flank else (*across, onto)),
+            *joint_view.book_lines(joint, reach, angle, beyond),
+            Line(LineKind.SEWN_OUTSIDE, (*seam, *across, onto)),
         ]
 
     boards = " and ".join(one.board.side for one in group)
@@ -270,8 +274,19 @@ def _section(params: Params, group: list[_Side]) -> Diagram:
             f"cloth from the base of the shoulder to the board's inner edge: {side.path.length_mm:.2f} mm, "
             f"{board_joint.slack_words(joint, side.path)}; {_tightest(side)}",
             "heavy line: the cloth, sewn at the base of the shoulder, free across the joint, pasted to the board",
+            _seam_words(params.seam, flank),
         ),
     )
+
+
+def _seam_words(seam: float, flank: float) -> str:
+    """Say where the seam's edge comes to lie."""
+    beyond = seam - flank
+    if beyond <= 0:
+        return f"the seam, {tenth(seam)} mm, lies on the shoulder"
+    if not flank:
+        return f"the seam, {tenth(seam)} mm, lies on the spine"
+    return f"the seam, {tenth(seam)} mm, lies on the shoulder, its last {tenth(beyond)} mm beyond the tip on the spine"
 
 
 def _tightest(side: _Side) -> str:
@@ -299,8 +314,11 @@ def _figures(book: Book, params: Params, sides: dict[Which, _Side], row: HoleRow
     near = _near_old(book, holes, SAME_HOLE_MM)
     grain, _ = lining.warp(book, params.strong)
     widths = [tenth(_width_mm(params, sides[which])) for which in SIDES]
+    casing = book.result(CasingResult)
     return Figures(
         onto_mm=params.onto,
+        lifts=casing is None,
+        lifts_on=casing is not None and params.onto > casing.lifted_mm + 0.05,
         first_gathering=str(first),
         last_gathering=str(last) if last else "last",
         strip_words=f"two strips {widths[0]} × {tenth(book.height_mm)} mm"

@@ -9,6 +9,7 @@ from typing import Any, get_args, get_type_hints
 
 from patterns import units
 from patterns.model.traits import Traits, Way, Where
+from patterns.stock.materials import SETS, Material
 from patterns.structures.rows import one_of, only
 
 PHASES = (
@@ -46,7 +47,7 @@ def working_order(cover_first: bool) -> tuple[str, ...]:
 _TRAITS = tuple(field.name for field in fields(Traits))
 _WAYS = frozenset(get_args(Way))
 _TOLD_ANEW = {"text", "cautions", "tools", *_TRAITS}
-_KEYS = {"phase", "when", "seldom", "instead", "picture", "sees", *_TOLD_ANEW}
+_KEYS = {"phase", "when", "sets", "seldom", "instead", "picture", "sees", *_TOLD_ANEW}
 BOND = "bond"
 """Figure of a step that says with what it sets: paste, unless the book's condition asks for another."""
 PLACES: tuple[Where, ...] = get_args(Where)
@@ -84,6 +85,12 @@ class StepTemplate:
     sees: tuple[str, ...] = ()
     """Pieces and drawings of the structure that it is done by, as their names begin."""
     tools: tuple[str, ...] = ()
+    sets: str = ""
+    """Told only where the adhesive sets by loss of "water" or "solvent", or by "heat"; "" for any."""
+
+    def suits(self, materials: Mapping[str, Material]) -> bool:
+        """Tell whether a structure's materials leave it to be told."""
+        return not self.sets or materials["adhesive"].sets == self.sets
 
     @property
     def tellings(self) -> tuple[Anew, ...]:
@@ -112,6 +119,7 @@ def declared(row: Mapping[str, Any]) -> StepTemplate:
         picture=row.get("picture", ""),
         sees=tuple(row.get("sees", ())),
         tools=tuple(row.get("tools", ())),
+        sets=one_of(row["sets"], SETS, "steps.sets") if "sets" in row else "",
     )
 
 

@@ -235,7 +235,7 @@ def _layer(book: Book, plan: _Plan, profile: SupportProfile) -> Piece:
 
 def _upper(book: Book, plan: _Plan, profile: SupportProfile) -> list[Piece]:
     """Return what lies on the whole layers: the wedge to be pared, or the shims."""
-    rests = Zone("free", "up", "the text block stands here: no paste", plan.outline)
+    rests = Zone("free", "up", "the text block stands here", plan.outline)
     under = Zone("pasted", "under", "whole layers", plan.outline, PASTE, "pasted to the layers")
     if profile.shim:
         if not profile.starts:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
+from patterns.book.covering import NARROWER_MM
 from patterns.book.results import Handed, SewnResult, WideningResult
 from patterns.formulas.hinges import Tissue
 from patterns.model.drawing import Drawing
@@ -52,9 +53,6 @@ class Figures:
     warp_words: str
     tissue_words: str
     stub_overlap_mm: float
-    set_heat: bool
-    set_solvent: bool
-    set_water: bool
     grown_words: str
     setback_mm: float
 
@@ -65,7 +63,8 @@ def draft(book: Book, params: Params) -> Handed:
     Raises SettingError for a setback that leaves nothing of the folds.
     """
     hinge = _hinge(book, params)
-    wanted, sewn = sewing.wanted(book, params), sewing.sewn(book, params)
+    wanted = sewing.wanted(book, params)
+    sewn = sewing_plan.sew(book, wanted)
     guides = pricking.guide_holes(book, hinge.cloth, sewn, hinge.setback)
     tissues = tuple(hinge_pieces.tissue(book, NAME, hinge.tissues[side], side) for side in SIDES)
     part = Part(
@@ -93,12 +92,7 @@ def draft(book: Book, params: Params) -> Handed:
         warnings=_warnings(book, params, hinge) + sewing_words.warnings(book, wanted, sewn),
         boxes=sewing_words.boxes(wanted, sewn),
         checks=(
-            Check(
-                "spine of the cover, as measured, less the girth over the laminate",
-                suits.cover_spine_mm(book) - max(hinge.girths),
-                "mm",
-                "0 or more, or the cover is widened first; a paper strip over the laminate shows it",
-            ),
+            *_spare(book, hinge),
             *sewing_plan.checks(sewn),
         ),
         sewing=sewing_plan.sewing(book, wanted, sewn),
@@ -112,6 +106,24 @@ def draft(book: Book, params: Params) -> Handed:
         sewn.holes_mm, swell.least_mm, swell.most_mm, swell.diameter_mm, sewn.thread
     )
     return Handed(part, result)
+
+
+def _spare(book: Book, hinge: _Hinge) -> tuple[Check, ...]:
+    """Return how much wider than the laminate the cover's spine is, each end by itself."""
+    pairs = zip(suits.cover_spine_mm(book), hinge.girths, strict=True)
+    head, tail = (spine - girth for spine, girth in pairs)
+    alike = tenth(head) == tenth(tail)
+    rows = (("", head),) if alike else ((", at the head", head), (", at the tail", tail))
+    return tuple(
+        Check(
+            f"spine of the cover, as measured, less the girth over the laminate{where}",
+            spare,
+            "mm",
+            f"0 or more; lacking over {NARROWER_MM:g} mm on its whole way, the cover is widened first; a paper "
+            "strip over the laminate shows it",
+        )
+        for where, spare in rows
+    )
 
 
 def _hinge(book: Book, params: Params) -> _Hinge:
@@ -164,7 +176,7 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
         Layer("lining cloth", cloth.name, cloth.thickness_mm, -inside, inside, "pasted and sewn"),
         Layer("air", "", 0.0, -half, half, "free", on_spine=False),
     ]
-    wide = suits.cover_spine_mm(book) / 2
+    wide = min(suits.cover_spine_mm(book)) / 2
     widened = book.expects(WideningResult)  # then it is set back on the piece that is let in
     name: str = "original spine" if widened else "spine of the cover"
     held: Union = "pasted" if widened else "free"
@@ -191,7 +203,6 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
 def _figures(book: Book, hinge: _Hinge, sewing: SewingFigures) -> Figures:
     cloth = hinge.cloth
     grown = hinge_pieces.growth(book, hinge.tissues["front"])
-    sets = book.materials["adhesive"].sets
     return Figures(
         sewing=sewing,
         cloth_words=f"{tenth(cloth.piece.width_mm)} × {tenth(cloth.piece.height_mm)} mm",
@@ -202,9 +213,6 @@ def _figures(book: Book, hinge: _Hinge, sewing: SewingFigures) -> Figures:
             for side, flat in hinge.tissues.items()
         ),
         stub_overlap_mm=hinge.overlap_mm,
-        set_heat=sets == "heat",
-        set_solvent=sets == "solvent",
-        set_water=sets == "water",
         grown_words=f"would grow {tenth(grown[0])} mm wide and {tenth(grown[1])} mm high"
         if grown
         else "grows, nobody knows how much",
@@ -253,19 +261,19 @@ def _warnings(book: Book, params: Params, hinge: _Hinge) -> tuple[str, ...]:
             f"{tenth(params.hem)} mm; only these are sewn"
         )
     adhesive, condition = book.materials["adhesive"], book.condition
-    bears_heat = conditions.bears_heat(condition)
+    others = [way for way in ("solvent", "heat") if conditions.may_set(condition, way)]
+    dry_set = "heat" in others
     if condition.soluble_media and adhesive.sets in ("solvent", "water"):
         lines.append(
             f"{adhesive.name} sets by {adhesive.sets} and this book has inks or dyes that run; spot-test"
-            f"{', or take a dry-set adhesive' if bears_heat else ''}"
+            f"{', or take a dry-set adhesive' if dry_set else ''}"
         )
     if adhesive.sets == "water":
         grown = hinge_pieces.growth(book, hinge.tissues["front"])
         high = f" {tenth(grown[1])} mm high" if grown else ""
-        lines.append(
-            f"{adhesive.name} wets the tissue, which then grows{high}; a solvent-set "
-            f"{'or dry-set ' if bears_heat else ''}adhesive does not"
-        )
+        kinds = " or ".join("dry-set" if way == "heat" else "solvent-set" for way in others)
+        spared = f"; a {kinds} adhesive does not" if kinds else ""
+        lines.append(f"{adhesive.name} wets the tissue, which then grows{high}{spared}")
     return tuple(lines)
 
 

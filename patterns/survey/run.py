@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from array import array
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from itertools import islice
@@ -23,16 +24,16 @@ _ID = re.compile(r"""(?m)^\s*id\s*=\s*["']([^"'\n]+)["']""")
 class Surveyed:
     """What is known of all books by their rows, their results left on the disk."""
 
-    keys: dict[int, str] = field(default_factory=dict)
-    names: list[tuple[str, int]] = field(default_factory=list)
-    """The id that a row gives, and the row."""
+    rows: array[int] = field(default_factory=lambda: array("L"))
+    names: list[str] = field(default_factory=list)
+    """The id that each row gives."""
     taken: int = 0
     """Books whose results were there from an earlier run."""
 
     def told(self, results: Results) -> Iterator[tuple[int, dict[str, Any]]]:
-        """Yield every book's row and result, sorted by id and then by row."""
-        rows = [row for _, row in sorted(self.names)]
-        yield from zip(rows, results.read(self.keys[row] for row in rows), strict=True)
+        """Yield every book's row and its settled result, sorted by id and then by row."""
+        places = sorted(range(len(self.rows)), key=self.names.__getitem__)
+        yield from zip((self.rows[place] for place in places), results.read(places), strict=True)
 
 
 def survey(
@@ -49,13 +50,13 @@ def survey(
     it early, what was finished stays. Raises MendfoldError.
     """
     basis = judging.basis(source.columns.read, source.decimal, wish)
-    done = Surveyed()
-    waiting = _waiting(source, picked, basis, results, done, progress)
+    done, keys = Surveyed(), dict[int, str]()
+    waiting = _waiting(source, picked, basis, results, done, keys, progress)
     for books in lent.judged(_tasks(waiting, source, basis, wish)):
         results.add((key, line) for _, key, line in books)
-        done.keys |= {row: key for row, key, _ in books}
+        keys |= {row: key for row, key, _ in books}
         progress(len(books))
-    results.settle(done.keys)
+    results.settle(keys[row] for row in done.rows)
     return done
 
 
@@ -65,9 +66,13 @@ def _waiting(
     basis: str,
     results: Results,
     done: Surveyed,
+    keys: dict[int, str],
     progress: Callable[[int], None],
 ) -> Iterator[tuple[Raw, bool]]:
-    """Yield the books without a result, each with whether a book above, picked or not, has its id."""
+    """Yield the books without a result, each with whether a book above, picked or not, has its id.
+
+    Of the others the keys of their results are entered in `keys`, by row.
+    """
     place = next((one.place for one in source.columns.read if one.name == "book.id"), None)
     seen: set[str] = set()
     for raw in source.opener():
@@ -76,10 +81,11 @@ def _waiting(
         seen.add(name)
         if picked is not None and raw.row not in picked:
             continue
-        done.names.append((name, raw.row))
+        done.rows.append(raw.row)
+        done.names.append(name)
         known = judging.key(raw, basis, twice) if len(results) else ""
         if known and known in results:
-            done.keys[raw.row] = known
+            keys[raw.row] = known
             done.taken += 1
             progress(1)
         else:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterable, Iterator, Mapping
+from array import array
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any, BinaryIO, Self
 
@@ -16,14 +17,15 @@ _START = b'{"key":"'
 
 
 class Results:
-    """The finished books of a survey: appended as they come, known by their keys.
+    """The finished books of a survey: appended as they come, known by their keys, at last in order.
 
     Only places in the file are held, never the results themselves.
     """
 
     def __init__(self, folder: Path) -> None:
         self.path = folder / NAME
-        self._places: dict[bytes, int] = {}
+        self._places: dict[str, int] = {}
+        self._settled = array("Q")
         self._file: BinaryIO = self._opened()
 
     def _opened(self) -> BinaryIO:
@@ -52,7 +54,7 @@ class Results:
         self._file.close()
 
     def __contains__(self, key: str) -> bool:
-        return key.encode() in self._places
+        return key in self._places
 
     def __len__(self) -> int:
         return len(self._places)
@@ -60,32 +62,35 @@ class Results:
     def add(self, found: Iterable[tuple[str, str]]) -> None:
         """Append some books by key and line, and hand them to the system at once."""
         for key, line in found:
-            self._places[key.encode()] = self._file.seek(0, os.SEEK_END)
+            self._places[key] = self._file.seek(0, os.SEEK_END)
             self._file.write(f'{{"key":"{key}","told":{line}}}\n'.encode())
         self._file.flush()
 
-    def read(self, keys: Iterable[str]) -> Iterator[dict[str, Any]]:
-        """Yield what was told of each of `keys`."""
-        for key in keys:
-            yield json.loads(self._line(key))["told"]
-
-    def _line(self, key: str) -> bytes:
-        self._file.seek(self._places[key.encode()])
-        return self._file.readline()
-
-    def settle(self, keys: Mapping[int, str]) -> None:
-        """Write the file anew, the books of `keys` in the order of their rows and nothing else."""
-        places: dict[bytes, int] = {}
+    def settle(self, keys: Iterable[str]) -> None:
+        """Write the file anew, the books of `keys` in this order, each key once, and nothing else: from now on only read."""
+        settled, written = array("Q"), dict[str, int]()
         with part_file(self.path.parent, b"") as part:
             with part.open("wb") as file:
-                for key in dict.fromkeys(keys[row] for row in sorted(keys)):
-                    places[key.encode()] = file.tell()
-                    file.write(self._line(key))
+                for key in keys:
+                    if key not in written:
+                        written[key] = file.tell()
+                        file.write(self._line(self._places[key]))
+                    settled.append(written[key])
                 file.flush()
                 os.fsync(file.fileno())
             self._file.close()
             os.replace(part, self.path)
-        self._places, self._file = places, self.path.open("r+b")
+        self._settled, self._file = settled, self.path.open("r+b")
+        self._places.clear()
+
+    def read(self, numbers: Iterable[int]) -> Iterator[dict[str, Any]]:
+        """Yield what was told of settled books, by their places in that order from 0."""
+        for number in numbers:
+            yield json.loads(self._line(self._settled[number]))["told"]
+
+    def _line(self, place: int) -> bytes:
+        self._file.seek(place)
+        return self._file.readline()
 
 
 def of_a_survey(path: Path) -> bool:
@@ -99,8 +104,8 @@ def of_a_survey(path: Path) -> bool:
         ) from None
 
 
-def _key(line: bytes) -> bytes:
+def _key(line: bytes) -> str:
     """Return the key of a whole line; empty for a torn one."""
     if not line.startswith(_START) or not line.endswith(b"}\n"):
-        return b""
-    return line[len(_START) :].partition(b'"')[0]
+        return ""
+    return line[len(_START) :].partition(b'"')[0].decode("ascii", "replace")

@@ -5,6 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from tests.bench.benches import Asking
+from tests.browsing import PATIENCE_MS, STEP_MS
+
+QUIET_MS = 300
+"""So long nothing is asked: longer than the page waits for the next key."""
 
 SIZES = {
     "desk": (1366, 768, False),
@@ -22,11 +26,31 @@ def page_of(chromium: Any, bench: Asking, size: str, complaints: list[str]) -> A
         viewport={"width": width, "height": height}, has_touch=touch, reduced_motion="reduce"
     )
     page = context.new_page()
+    page.under_way = 0
+    page.on("request", lambda _: _count(page, 1))
+    page.on("requestfinished", lambda _: _count(page, -1))
+    page.on("requestfailed", lambda _: _count(page, -1))
     page.on("pageerror", lambda error: complaints.append(str(error)))
     page.on("console", lambda told: complaints.extend([told.text] * (told.type == "error")))
     page.goto(bench.started.door.address)
     page.wait_for_selector("#new-book")
     return page
+
+
+def _count(page: Any, step: int) -> None:
+    page.under_way += step
+
+
+def still(page: Any) -> None:
+    """Wait until the page asks for nothing more and everything that it was to draw is drawn."""
+    quiet = 0
+    for _ in range(PATIENCE_MS // STEP_MS):
+        drawing = page.evaluate("document.querySelector('.sheet[aria-busy=true]') !== null")
+        quiet = 0 if drawing or page.under_way else quiet + 1
+        if quiet > QUIET_MS // STEP_MS:
+            return
+        page.wait_for_timeout(STEP_MS)
+    raise AssertionError(f"not at rest within {PATIENCE_MS} ms")
 
 
 def reach(page: Any, selector: str, key: str = "Tab") -> None:
@@ -47,4 +71,4 @@ def turn(page: Any, stop: str) -> None:
     if not page.is_visible(f"#stop-{stop}"):
         page.click("#whole")
     page.click(f"#stop-{stop}")
-    page.wait_for_timeout(200)
+    page.wait_for_selector(f".desk[data-stop={stop}]")

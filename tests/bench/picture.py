@@ -48,11 +48,12 @@ def _seen(chromium: Any, bench: Asking) -> bytes:
         f"() => document.querySelector('#sheet-words').textContent.startsWith('Sheet {SHEET} of')",
     )
     page.click("#stop-text_block")
+    page.wait_for_selector(".desk[data-stop=text_block]")
     page.evaluate("scrollTo(0, 0)")
     page.evaluate(
         "document.querySelector('.sheet').scrollTop = document.querySelector('#shown').offsetTop - 8"
     )
-    page.wait_for_timeout(500)
+    page.wait_for_selector(".sheet[aria-busy=false]")
     seen: bytes = page.screenshot()
     context.close()
     return seen

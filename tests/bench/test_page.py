@@ -15,7 +15,7 @@ from patterns.gallery import store
 from patterns.record import reading
 from tests.bench import picture
 from tests.bench.benches import Asking
-from tests.bench.paging import SIZES, page_of, reach, turn
+from tests.bench.paging import SIZES, page_of, reach, still, turn
 from tests.browsing import wait_until
 from tests.test_gallery_examples import GALLERY
 
@@ -67,15 +67,16 @@ def test_the_whole_way_by_keyboard_alone(chromium: Any, bench: Asking, folder: P
     assert asked[0] == "book.id"
     page.keyboard.press("Escape")
     page.wait_for_selector("[data-take=flap_wrapper]", state="attached")
-    page.wait_for_timeout(500)
+    still(page)
     press(page, "#stop-says")
     press(page, "#all-structures > summary")
     reach(page, "#take-flap_wrapper")
     page.keyboard.press("Space")
     first = drawn(page)
     assert first.startswith("Sheet 1 of")
-    before = page.get_attribute("#pieces", "src")
     press(page, "#stop-settings", "Shift+Tab")
+    still(page)
+    before = page.get_attribute("#pieces", "src")
     reach(page, "[data-setting] input:not([type=file])")
     name = page.evaluate("document.activeElement.closest('[data-setting]').dataset.setting")
     low = page.evaluate(
@@ -125,7 +126,9 @@ def go_on(page: Any, button: str = "#next") -> str:
     """Press a button and return the next question."""
     before = asked(page)
     page.click(button)
-    for _ in range(600):
+    for _ in range(1200):
+        if not page.query_selector(".measuring .desk"):
+            return ""  # the last was answered
         if asked(page) != before:
             return asked(page)
         page.wait_for_timeout(50)
@@ -138,14 +141,17 @@ def test_questions_come_one_by_one_as_answers_ask_for_them(chromium: Any, bench:
     page = page_of(chromium, bench, "desk", complaints)
     page.click("#new-book")
     page.click("#measuring")
+    page.wait_for_selector("body.measuring")
     assert asked(page) == "book.id"
     assert go_on(page, "#pass") == "condition.paper"
     assert go_on(page, ".picks button:text-is('fair')") == "condition.leather"
     assert [go_on(page, "#pass") for _ in range(2)] == ["text_block.height", "spine.profile"]
     page.click("#measuring")
+    page.wait_for_selector("body:not(.measuring)")
     turn(page, "condition")
     assert page.input_value("#f-condition-paper") == "fair"
     page.click("#measuring")
+    page.wait_for_selector("body.measuring")
     assert asked(page) == "spine.profile"  # where it was left
     assert go_on(page, "#pass") == "cover.kind"
     assert go_on(page, ".picks button:text-is('case')") == "cover.board_height"
@@ -176,7 +182,7 @@ def test_what_is_wanting_is_named_and_one_press_away(chromium: Any, bench: Askin
     page.click("#book-2")
     turn(page, "says")
     page.click("#findings [data-field='text_block.height']")
-    assert page.evaluate("document.activeElement.id") == "f-text_block-height"
+    wait_until(page, "() => document.activeElement.id === 'f-text_block-height'")
     turn(page, "book")
     page.click("#f-book-title")
     page.click("#save")
@@ -190,7 +196,7 @@ def test_what_is_wanting_is_named_and_one_press_away(chromium: Any, bench: Askin
     page.click("#all-structures > summary")
     page.check("#take-spine_lining")
     page.click("#told [data-field='spine.linings']")
-    assert page.evaluate("document.activeElement.id") == "f-spine-linings"
+    wait_until(page, "() => document.activeElement.id === 'f-spine-linings'")
     assert "Still to be measured" in page.inner_text("#told")
     page.context.close()
 
@@ -225,32 +231,36 @@ def _views(page: Any) -> Iterator[str]:
     yield "shelf"
     page.click("#book-1")
     page.wait_for_selector("#findings, .finding", state="attached")
-    page.wait_for_timeout(1000)
+    still(page)
     for stop in ("text_block", "cover", "says", "settings", "sheets"):
         turn(page, stop)
         yield f"desk, {stop}"
     page.select_option("#visit", "cleaned")
     page.click("#measuring")
-    page.wait_for_timeout(300)
     page.click(".field.now [data-again]")
+    still(page)
     yield "measuring again"
     page.click("#measuring")
     page.select_option("#visit", "first")
     page.click("#measuring")
-    page.wait_for_timeout(300)
+    page.wait_for_selector(".field.now")
+    still(page)
     yield "measuring"
     while not page.query_selector(".picks") and not page.is_visible("#gate"):
-        page.click("#next")
-        page.wait_for_timeout(300)
+        go_on(page)
+    still(page)
     yield "measuring by choice"
     page.click("[data-go=gallery]")
     page.wait_for_selector("#card-1")
+    still(page)
     yield "gallery"
     page.click("#card-1")
     page.wait_for_selector("#p-treat")
+    still(page)
     yield "pattern"
     page.click("#p-compare")
     page.wait_for_selector("#compare table")
+    still(page)
     yield "compared"
     page.click("#p-treat")
     page.wait_for_selector("#treated")
@@ -297,6 +307,7 @@ def test_a_problem_stands_beside_its_field_while_it_is_typed(chromium: Any, benc
     page.wait_for_selector("#p-text_block-height li", state="detached")
     page.click("#undo")
     wait_until(page, "() => document.querySelector('#undo').disabled")
+    still(page)
     page.reload()
     page.wait_for_selector("#f-book-id")  # the same book, after a reload
     assert complaints == []
@@ -316,7 +327,7 @@ def test_the_view_asked_for_last_is_shown(chromium: Any, bench: Asking) -> None:
     page.click("[data-go=gallery]", no_wait_after=True)
     page.click("#book-2")
     page.wait_for_selector("#f-book-id")
-    page.wait_for_timeout(1200)
+    still(page)
     assert page.is_visible("#f-book-id")
     assert page.get_attribute("[data-go=gallery]", "aria-current") is None
     assert complaints == []
@@ -425,14 +436,19 @@ def test_the_whole_way_by_pointer(chromium: Any, bench: Asking, folder: Path, si
 
     press("#new-book")
     press("#measuring")
+    page.wait_for_selector("body.measuring")
     page.keyboard.type("by-hand")
     press("#pass")
     press(".picks button:text-is('strong')")
     press("#pass")
+    wait_until(
+        page, "() => document.querySelector('.field.now')?.dataset.name === 'text_block.height'"
+    )
     for figure in ("210", "140", "24"):
         page.keyboard.type(figure)
         go_on(page)
     press("#measuring")
+    page.wait_for_selector("body:not(.measuring)")
     press("#f-book-outside")
     page.keyboard.type("218 146 31")
     see("says")
@@ -444,8 +460,9 @@ def test_the_whole_way_by_pointer(chromium: Any, bench: Asking, folder: Path, si
     wait_until(
         page, "() => document.querySelector('#sheet-words').textContent.startsWith('Sheet 2')"
     )
-    before = page.get_attribute("#pieces", "src")
     see("settings")
+    still(page)
+    before = page.get_attribute("#pieces", "src")
     press("[data-setting] input:not([type=file])")
     page.keyboard.type(page.inner_text("[data-setting] .range").split(" ")[0])
     wait_until(page, f"() => document.querySelector('#pieces').src !== '{before}'")

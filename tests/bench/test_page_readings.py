@@ -69,7 +69,7 @@ def test_a_figure_is_read_three_times(chromium: Any, bench: Asking, folder: Path
     assert not page.is_visible("#a-text_block-thickness")
     beside = "[data-name='text_block.thickness'] [data-read]"
     wait_until(page, f"() => document.querySelector(\"{beside}\").textContent.includes('1.1 mm')")
-    assert page.inner_text(beside) == "the mean: 61.03 mm, 1.1 mm apart"
+    assert page.inner_text(beside) == "their mean: 61.03 mm, 1.1 mm apart"
     page.select_option("#figures", "inches")
     wait_until(
         page, f"() => document.querySelector(\"{beside}\").textContent.includes('2 13/32 in')"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import re
+import threading
 from html import unescape
 from pathlib import Path
 
@@ -12,7 +13,7 @@ import pypdf
 import pytest
 
 from patterns.bench import stock_rows
-from patterns.cutting import stock, writing
+from patterns.cutting import laying, stock, writing
 from patterns.cutting.plan import Wish
 from patterns.errors import MaterialError
 from patterns.gallery import store
@@ -145,3 +146,26 @@ def test_a_plan_without_stock_or_patterns_says_what_is_missing(bench: Asking, fo
     assert "plank" in unescape(bench.get("/plan").json["html"])
     assert json.loads(bench.get("/plan").body)
     assert re.search(r'class="trouble"', bench.get("/plan").json["html"])
+
+
+def test_a_plan_is_laid_out_beside_the_page(
+    bench: Asking, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Never in the page's own process; while one is being laid out everything else is answered."""
+    (folder / "stock.toml").write_text(BY_HAND)
+    asked = {"patterns": [keep(bench)], "cuts": "through", "gap": "2", "margin": "5"}
+    monkeypatch.setattr(laying, "make", None)
+    found: list[int] = []
+    waiting = threading.Thread(target=lambda: found.append(bench.post("/plan", **asked).status))
+    with bench.started.bench.planner.looking:  # as if one took long
+        waiting.start()
+        bench.post(f"/books/{LOGBOOK}/field", name="book.note", words="meanwhile", visit="")
+        assert bench.get(f"/books/{LOGBOOK}/look/pieces").json["svg"]
+        assert bench.get("/plan").status == 200
+        assert found == []
+    waiting.join(timeout=60)
+    assert found == [200]
+    process = bench.started.bench.planner.process
+    assert process is not None
+    process.kill()
+    assert bench.post("/plan", **asked).status == 200  # by a new one

@@ -28,8 +28,8 @@ def write(bench: Asking, name: str, words: str) -> dict[str, dict[str, object]]:
 @pytest.mark.parametrize(
     ("name", "words", "used", "told"),
     [
-        ("text_block.thickness", "61; 60.6; 61.4", 61.0, "the mean: 61 mm, 0.8 mm apart"),
-        ("text_block.thickness", "2.4 in; 61", 60.98, "the mean: 60.98 mm, 0.04 mm apart"),
+        ("text_block.thickness", "61; 60.6; 61.4", 61.0, "their mean: 61 mm, 0.8 mm apart"),
+        ("text_block.thickness", "2.4 in; 61", 60.98, "their mean: 60.98 mm, 0.04 mm apart"),
         ("cover.board_thickness", "3.3 3.2 3.2", 3.2, "the least: 3.2 mm, 0.1 mm apart"),
         ("measuring.error", "228.2; 228.8; 228.4", 0.3, "half of what they differ by: 0.3 mm"),
     ],

@@ -16,7 +16,7 @@ from PIL import Image
 from patterns.gallery import store
 from patterns.reading import tables
 from patterns.report import filling, treatment
-from tests.bench.benches import Asking
+from tests.bench.benches import Asking, opened
 from tests.books import made
 
 ATLAS, LOGBOOK = 1, 2
@@ -101,6 +101,48 @@ def test_steps_are_ticked_off_and_the_report_is_made_from_there(
     words = " ".join(page.extract_text() for page in pages)
     for said in ("KL", "MN", "lot 77", "does not run", "went well", "2026-03-06"):
         assert said in words, said
+
+
+def test_what_is_ticked_and_not_kept_is_not_lost(bench: Asking, folder: Path) -> None:
+    """Held as a draft at once, shown again, told before a report; kept, it is a draft no more."""
+    number = kept(bench)
+    filled = asked(bench, number)
+    filled["step"][0] |= {"done": "2026-03-06", "by": "MN"}
+    filled["test"][0] |= {"what": "spot test", "result": "not rea"}
+    assert bench.post(f"/gallery/{number}/treatment/draft", **filled).status == 200
+    (name,) = store.names(folder / "gallery")
+    assert "treatment.toml" not in store.newest(folder / "gallery" / name).files()
+    with opened(folder) as after:  # closed or crashed, and opened again
+        assert after.get("/gallery").status == 200
+        again = asked(after, 1)
+        assert again["step"] == filled["step"]
+        told = [[row for row in one["test"] if any(row.values())] for one in (again, filled)]
+        assert told[0] == told[1] != []
+        assert not any(again["test"][-1].values())
+        refused = after.post("/gallery/1/report")
+        assert refused.status == 422
+        assert "keep it first" in refused.json["refused"]
+        assert after.post("/gallery/1/treatment", **again).status == 200
+        assert after.post("/gallery/1/report").status == 200
+    assert 'by = "MN"' in written(folder)
+    assert not list((folder / ".bench").glob("*.treatment.json"))
+    assert bench.post(f"/gallery/{number}/treatment/draft", colour=[]).status == 400
+
+
+def test_a_draft_of_a_treatment_that_was_filled_in_elsewhere_is_left_lying(
+    bench: Asking, folder: Path
+) -> None:
+    """What is kept is shown, and where the other lies."""
+    number = kept(bench)
+    filled = asked(bench, number)
+    filled["step"][0]["by"] = "MN"
+    bench.post(f"/gallery/{number}/treatment/draft", **filled)
+    (name,) = store.names(folder / "gallery")
+    store.add(folder / "gallery", name, {"treatment.toml": BY_HAND.encode()})
+    html = bench.get(f"/gallery/{number}/treatment").json["html"]
+    assert f".bench/{name}.treatment.json" in html
+    assert "MN" in (folder / ".bench" / f"{name}.treatment.json").read_text()
+    assert asked(bench, number)["step"][0]["by"] == "CD"
 
 
 def test_what_was_written_by_hand_stays(bench: Asking, folder: Path) -> None:

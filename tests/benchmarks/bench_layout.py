@@ -27,6 +27,7 @@ from patterns.sheets.page import Layout, numbered
 from patterns.sheets.place import place, words_slots
 from patterns.sketch.marks import Box
 from patterns.stock.paper import parse
+from tests.benchmarks.remembered import forget
 from tests.layout_pieces import crowded_lining, pattern, tube
 
 RUNS = 25
@@ -92,23 +93,11 @@ def first_lay_out(name: str) -> float:
     taken = []
     for _ in range(RUNS // 5):
         what = draft(order).pattern
-        _forget()
+        forget("patterns.sheets", lettering.__name__)
         start = time.process_time()
         whole.sheets(Layout(what, order.paper))
         taken.append(time.process_time() - start)
     return min(taken)
-
-
-def _forget() -> None:
-    """Clear what functions of the sheets and of the lettering keep; the typeface itself stays read."""
-    for name, module in list(sys.modules.items()):
-        if name.startswith("patterns.sheets") or name == lettering.__name__:
-            for kept in vars(module).values():
-                if hasattr(kept, "cache_clear") and kept.__name__ not in TYPEFACE:
-                    kept.cache_clear()
-
-
-TYPEFACE = ("font_path", "face", "_advances")
 
 
 def main() -> int:

@@ -23,6 +23,7 @@ from tests.shapes import Label, Shape
 
 NEAR = 0.03
 """How far a drawn line may lie from where the hand puts it, in mm."""
+WIDEST_SLIT = 1.0
 TURNS = ((1, 0, 0, 1), (0, -1, 1, 0), (-1, 0, 0, -1), (0, 1, -1, 0))
 Move = tuple[float, float]
 
@@ -49,14 +50,13 @@ class Canvas:
 
     @cached_property
     def lines(self) -> shapely.STRtree:
-        """All that is drawn as lines."""
-        return shapely.STRtree(
-            [
-                shapely.LineString((*one.points, one.points[0]) if one.closed else one.points)
-                for one in self.shapes
-                if not one.filled and not one.curved and len(one.points) > 1
-            ]
-        )
+        """All that is drawn as lines, and the middles of slits that are filled as wide as they are."""
+        drawn = [
+            shapely.LineString((*one.points, one.points[0]) if one.closed else one.points)
+            for one in self.shapes
+            if not one.filled and not one.curved and len(one.points) > 1
+        ]
+        return shapely.STRtree([*drawn, *filter(None, map(_slit, self.shapes))])
 
     def drawn_along(self, run: Sequence[Point]) -> bool:
         """Tell whether a line is drawn all along a run, looked at every half millimetre."""
@@ -99,6 +99,18 @@ class Canvas:
                 nearest = min(names, key=lambda one: dist(one.at, (x, y)))
                 found[nearest.text.strip()] = (x, y)
         return found
+
+
+def _slit(shape: Shape) -> shapely.LineString | None:
+    """Return the middle of a filled ring that is far longer than wide; None for any other shape."""
+    if not shape.filled or shape.curved or len(shape.points) < 4:
+        return None
+    left, top, right, bottom = shape.box
+    if min(right - left, bottom - top) > WIDEST_SLIT or max(right - left, bottom - top) < 20:
+        return None
+    if right - left < bottom - top:
+        return shapely.LineString([((left + right) / 2, top), ((left + right) / 2, bottom)])
+    return shapely.LineString([(left, (top + bottom) / 2), (right, (top + bottom) / 2)])
 
 
 def canvases(

@@ -27,7 +27,7 @@ PLAN = (
     (0.0, -half(BEGINS)), (LENGTH, -half(ENDS)), (LENGTH, half(ENDS)), (0.0, half(BEGINS)),
 )  # fmt: skip
 ON_LAYERS = Zone("pasted", "under", "whole layers", PLAN)
-BLOCK = Zone("free", "up", "the text block stands here: no paste", PLAN)
+BLOCK = Zone("free", "up", "the text block stands here", PLAN)
 
 BOOK = Worked(
     record="""

@@ -29,6 +29,7 @@ export class Drawing {
 
   changed() {
     this.turn += 1;
+    this.busy(true);
     this.run(this.turn);
   }
 
@@ -44,6 +45,11 @@ export class Drawing {
     } catch (error) {
       if (!this.old(turn)) this.at("told").replaceChildren(line(error.message));
     }
+    if (!this.old(turn)) this.busy(false);
+  }
+
+  busy(is) {
+    this.desk.querySelector(".sheet").setAttribute("aria-busy", String(is));
   }
 
   old(turn) {

@@ -3,6 +3,7 @@
 import { file, get, paper, pictures, post, put, replace, say, trying } from "./asking.js";
 
 const SEEKING_MS = 250;
+const TYPING_MS = 300;
 
 export async function openGallery(main, asked, go, still) {
   let timer;
@@ -36,9 +37,13 @@ export async function openPattern(main, number, go, still) {
   pictures(main);
   const on = (id, work) => main.querySelector(`#${id}`)?.addEventListener("click", () => trying(work));
   on("p-print", () => paper(`${path}/print`, "Open the PDF"));
-  on("p-report", () => paper(`${path}/report`, "Open the report"));
+  const told = new Treatment(main, path);
+  on("p-report", async () => {
+    if (told.changed) await told.keep();
+    await paper(`${path}/report`, "Open the report");
+  });
   on("p-export", () => file(`${path}/export`));
-  on("p-treat", () => treat(main, path));
+  on("p-treat", () => told.open());
   on("p-compare", () => compare(main, path));
   const use = async (book) => {
     say((await post(`${path}/use/${book}`)).said);
@@ -49,6 +54,7 @@ export async function openPattern(main, number, go, still) {
   for (const one of main.querySelectorAll("[data-pattern]")) {
     one.addEventListener("click", () => go({ view: "pattern", number: Number(one.dataset.pattern) }));
   }
+  return () => told.leave();
 }
 
 // Two revisions side by side: the last two at first, then whichever are chosen.
@@ -64,40 +70,95 @@ async function compare(main, path, chosen = {}) {
   );
 }
 
-async function treat(main, path) {
-  const form = await told(main, path);
-  form.querySelector("input:not([type=hidden])").focus();
-}
-
-// The treatment as it is kept, with a row more wherever one can be added.
-async function told(main, path) {
-  const place = main.querySelector("#treatment");
-  replace(place, (await get(`${path}/treatment`)).html);
-  const form = place.querySelector("form");
-  form.addEventListener("submit", (event) => {
-    event.preventDefault();
-    trying(() => keep(main, form, path));
-  });
-  for (const one of form.querySelectorAll("[data-done]")) {
-    one.addEventListener("click", () => tick(form, one));
+// The treatment as it is filled in: each tick and word is held as a draft at once, until it is kept with the pattern.
+class Treatment {
+  constructor(main, path) {
+    this.place = main.querySelector("#treatment");
+    this.path = `${path}/treatment`;
+    this.files = `${path}/file`;
+    this.timer = 0;
+    this.last = Promise.resolve();
+    this.changed = false;
+    this.off = new AbortController();
+    window.addEventListener("pagehide", () => this.flush(), { signal: this.off.signal });
   }
-  for (const one of form.querySelectorAll("[data-when]")) {
-    one.addEventListener("change", () =>
+
+  get form() {
+    return this.place.querySelector("form");
+  }
+
+  async open() {
+    if (!this.form) await this.show();
+    this.form.querySelector("input:not([type=hidden])").focus();
+  }
+
+  // As it is kept, with a row more wherever one can be added.
+  async show() {
+    replace(this.place, (await get(this.path)).html);
+    const { form } = this;
+    this.changed = form.querySelector("#t-stand").textContent !== "";
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      trying(() => this.keep());
+    });
+    form.addEventListener("input", (event) => event.target.type !== "file" && this.later());
+    for (const one of form.querySelectorAll("[data-done]")) {
+      one.addEventListener("click", () => {
+        tick(form, one);
+        this.later();
+      });
+    }
+    for (const one of form.querySelectorAll("[data-when]")) {
+      one.addEventListener("change", () => trying(() => this.photograph(one)));
+    }
+  }
+
+  async photograph(input) {
+    await this.sent();
+    await post(this.path, filled(this.form));
+    const { said } = await put(`${this.files}/${input.dataset.when}`, input.files[0]);
+    await this.show();
+    say(said);
+  }
+
+  later() {
+    this.changed = true;
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => this.hold(), TYPING_MS);
+  }
+
+  hold() {
+    this.timer = 0;
+    const typed = filled(this.form);
+    this.last = this.last.then(() =>
       trying(async () => {
-        await post(`${path}/treatment`, filled(form));
-        const { said } = await put(`${path}/file/${one.dataset.when}`, one.files[0]);
-        await told(main, path);
-        say(said);
+        await post(`${this.path}/draft`, typed);
+        this.form.querySelector("#t-stand").textContent = "Held here as a draft, not kept with the pattern yet.";
       }),
     );
   }
-  return form;
-}
 
-async function keep(main, form, path) {
-  const { said } = await post(`${path}/treatment`, filled(form));
-  await told(main, path);
-  say(said);
+  async sent() {
+    clearTimeout(this.timer);
+    if (this.timer) this.hold();
+    await this.last;
+  }
+
+  async keep() {
+    await this.sent();
+    const { said } = await post(this.path, filled(this.form));
+    await this.show();
+    say(said);
+  }
+
+  flush() {
+    if (this.timer) post(`${this.path}/draft`, filled(this.form), true).catch(() => {});
+  }
+
+  leave() {
+    this.off.abort();
+    return this.sent();
+  }
 }
 
 // A step that is done bears the day and the initials; ticked once more, it is open again.

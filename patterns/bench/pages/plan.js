@@ -1,6 +1,6 @@
 // The cutting plan: what is to be cut, what there is, and how the one is laid out on the other.
 
-import { get, paper, post, replace, say, show, trying } from "./asking.js";
+import { get, paper, post, replace, say, show, trying, working } from "./asking.js";
 
 export async function openPlan(main, still) {
   const held = await get("/plan");
@@ -44,9 +44,13 @@ async function changed(main, path, body = {}) {
 async function lay(main) {
   const form = new FormData(main.querySelector("#lay"));
   const { cuts, gap, margin } = Object.fromEntries(form);
-  say("The pieces are being laid out.");
-  const answer = await post("/plan", { patterns: form.getAll("pattern").map(Number), cuts, gap, margin });
+  const button = main.querySelector("#lay-out");
   const place = main.querySelector("#planned");
+  button.disabled = true; // one plan at a time
+  working("The pieces are being laid out.");
+  const asked = { patterns: form.getAll("pattern").map(Number), cuts, gap, margin };
+  const answer = await post("/plan", asked).finally(() => (button.disabled = false));
+  if (!place.isConnected) return; // somebody went on to something else
   place.innerHTML = answer.html;
   for (const [number, img] of [...place.querySelectorAll(".pages img")].entries()) {
     show(img, new Blob([answer.pages[number]], { type: "image/svg+xml" }));

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from patterns.book.book import Book
-from patterns.sewing import plan
+from patterns.sewing import ways
 from patterns.sewing.sewn import Sewn
 from patterns.sewing.ways import SewingSettings, settings
 from patterns.structures.suits.secondary_sewing import Params
@@ -22,4 +22,4 @@ def sewn(book: Book, params: Params) -> Sewn:
 
     Raises PlacementError when no stitches fit, SettingError for settings that contradict each other.
     """
-    return plan.sew(book, wanted(book, params))
+    return ways.bench(book, wanted(book, params)).best()

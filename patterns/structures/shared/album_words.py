@@ -12,6 +12,9 @@ from patterns.structures.shared.album import Album, room
 from patterns.structures.shared.album_view import ListedSection
 from patterns.units import tenth, trimmed
 
+TAPE_ONTO_MM = 32.0
+"""How far a tape goes onto each side: as little as a lining does in general (A. L. Bailey 1916)."""
+
 
 def thread_mm(album: Album, spine: float, params: Any) -> float:
     """Thread for sewing all along: every fold once, the climb, two tails, a tenth to spare."""
@@ -37,9 +40,12 @@ class AlbumFigures:
     face_words: str
     nest_words: str
     singles: bool
+    bare_words: str
     half_strip_words: str
     station_words: str
     tapes: int
+    tape_mm: float
+    tape_onto_mm: float
     sections: int
     thread_length_words: str
     block_spine_mm: float
@@ -55,6 +61,7 @@ def figures(
     folded, singles = sum(n.folded for n in nests), sum(n.single for n in nests)
     reach, left, _ = room(book, album, listed)
     guards, _ = _widths(album)
+    bare = not album.folios and len(album.leaves_mm) % 2 == 1
     return AlbumFigures(
         leaves=len(album.leaves_mm),
         guarded=not album.folios,
@@ -70,9 +77,12 @@ def figures(
         face_words=_face_words(album, params),
         nest_words=f"{album.per_section} {album.carrier}{'s' * (album.per_section > 1)} to a section",
         singles=singles > 0,
+        bare_words=", beside the leaf where the guard's other half is bare" if bare else "",
         half_strip_words=trimmed(album.strip_mm / 2, 3),
         station_words=", ".join(map(tenth, holes)),
         tapes=(len(holes) - 2) // 2,
+        tape_mm=spine + 2 * TAPE_ONTO_MM,
+        tape_onto_mm=TAPE_ONTO_MM,
         sections=len(nests),
         thread_length_words=tenth(thread_mm(album, spine, params) / 1000 + 0.05),
         block_spine_mm=spine,

@@ -23,8 +23,9 @@ LEAST_WATER: tuple[Way, ...] = ("dry", "solvent", "sparing")
 """The ways of doing without so much water, the driest first."""
 HEATED = Traits(heats=("cover",))
 """What a bond that is set by heat does to the book."""
+_SET: Mapping[str, Traits] = {"heat": HEATED, "solvent": Traits(solvent=("cover",))}
 POULTICE = "with a poultice"
-"""How paste comes off."""
+"""How paste comes off where water does no harm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +95,15 @@ class Instead(_Row):
     cautions: tuple[str, ...]
     spared: tuple[Way, ...]
     """Ways in which a step does no harm here, whatever else asked for them."""
+    lead: str
+    """What a step begins with that is left to a judgement."""
+
+
+@dataclass(frozen=True, slots=True)
+class Undone(_Row):
+    """How what was pasted comes off again."""
+
+    off: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +114,7 @@ class Rules:
     refusals: tuple[Refusal, ...]
     before: tuple[Before, ...]
     changes: tuple[Instead, ...]
+    undone: tuple[Undone, ...]
     boxes: Mapping[str, str]
     """What a box says before the steps it names."""
     always: Mapping[str, str]
@@ -130,10 +141,11 @@ def rules() -> Rules:
         tuple(
             Instead(
                 *_head(row), tuple(row.get("ways", ())), row.get("otherwise"), row["judged"],
-                tuple(row.get("cautions", ())), tuple(row.get("spared", ())),
+                tuple(row.get("cautions", ())), tuple(row.get("spared", ())), row.get("lead", ""),
             )
             for row in raw["changes"]
         ),
+        tuple(Undone(*_head(row), row["off"]) for row in raw["undone"]),
         raw["boxes"],
         raw["always"],
     )  # fmt: skip
@@ -144,7 +156,7 @@ def _tuples(row: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _head(row: Mapping[str, Any]) -> tuple[str, str, tuple[str, ...], frozenset[Where]]:
-    does = row["does"]
+    does = row.get("does", ())
     listed = (does,) if isinstance(does, str) else tuple(does)
     return row["condition"], row.get("of", ""), listed, frozenset(row["on"])
 
@@ -160,6 +172,15 @@ def refusals(condition: ConditionTable, traits: Traits) -> Iterator[Ruling]:
 def bears_heat(condition: ConditionTable) -> bool:
     """Tell whether a bond may be set by heat on such a book."""
     return next(refusals(condition, HEATED), None) is None
+
+
+def may_set(condition: ConditionTable, way: str) -> bool:
+    """Tell whether an adhesive that sets by "heat" or a "solvent" may be advised for such a book.
+
+    It may not where it is refused, nor where something must be brought out of its reach first.
+    """
+    away = any(row.lead for row in changes(condition, _SET[way]))
+    return not away and next(refusals(condition, _SET[way]), None) is None
 
 
 @lru_cache(maxsize=1024)
@@ -198,6 +219,12 @@ def pasted(condition: ConditionTable, traits: Traits) -> bool:
     """Tell whether what such a book is wetted with holds water, and not a solvent in its place."""
     way = chosen(changes(condition, traits), lambda _: False)
     return way is None or not rules().ways[way].turns
+
+
+def unpasted(condition: ConditionTable, place: Where) -> str:
+    """Return how what was pasted on a part of such a book comes off again."""
+    rows = (row.off for row in rules().undone if place in row.on and row.met(condition))
+    return next(rows, POULTICE)
 
 
 def first(condition: ConditionTable, done: Sequence[Traits]) -> Iterator[tuple[int, Before]]:

@@ -8,7 +8,7 @@ from patterns.book.boards import SIDES
 from patterns.book.book import Book
 from patterns.book.results import LiningResult
 from patterns.model.piece import Piece, Zone
-from patterns.sewing import lining
+from patterns.sewing import lining, raised
 from patterns.sewing.lining import Flange
 
 
@@ -19,7 +19,7 @@ def first_lining(book: Book, structure: str, setbacks: tuple[float, float]) -> P
     tissue_book = replace(book, materials={**book.materials, "cloth": tissue.figures})
     onto = "folds of the spine" if book.result(LiningResult) is None else "spine lining"
     piece = lining.cut(tissue_book, structure, none, setbacks, spine_to=onto).piece
-    return replace(
+    plain = replace(
         piece,
         name="first lining",
         title="first lining, tissue",
@@ -30,6 +30,8 @@ def first_lining(book: Book, structure: str, setbacks: tuple[float, float]) -> P
         references=(),
         labels=(),
         notes=(),
+        heed="",
         left=book.edge_words[0],
         right=book.edge_words[1],
     )
+    return raised.marked(plain, book, setbacks, piece.outline)

@@ -57,7 +57,7 @@ def leaf_map(
         width_mm=WIDTH_MM,
         height_mm=max(foot + 6.0, *(box_of(mark).bottom for mark in marks)),
         marks=tuple(marks),
-        notes=("sizes: spine–fore edge × head–tail, overlap included",),
+        notes=("sizes of the infills: spine–fore edge × head–tail, overlap included",),
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from math import cos, radians
+from math import cos, dist, radians
 
 from patterns.book.board_joint import slack_words
 from patterns.book.boards import Which
@@ -24,6 +24,8 @@ ROOM_MM = 150.0
 """Widest: words find room beside it on an A4 or Letter page."""
 MOST = Scale(6)
 THICK_MM = 40.0
+BEYOND_MM = 1.0
+"""The spine is drawn so much longer than what lies on it."""
 
 _Place = Callable[[Point], Point]
 
@@ -134,19 +136,39 @@ def _model(joint: Joint, slot: Slot, reach: float, angle: float) -> list[Line]:
     ]
 
 
-def book_lines(joint: Joint, reach: float, angle: float) -> list[Line]:
-    """Return block with shoulder and board, the board open by an angle, in the joint's coordinates."""
+def book_lines(joint: Joint, reach: float, angle: float, spine_mm: float = 0.0) -> list[Line]:
+    """Return block with shoulder and board, the board open by an angle, in the joint's coordinates.
+
+    The spine is shown a little longer than `spine_mm`, counted from the tip of the shoulder.
+    """
     g, b = joint.gap_mm, joint.board_mm
     corners = ((g + reach, 0.0), (g, 0.0), (g, b), (g + reach, b))
     board = tuple(joints.turned(joint, corner, angle) for corner in corners)
-    block = ((reach + g, 0.0), (0.0, 0.0), joint.tip, *_spine(joint))
+    block = ((reach + g, 0.0), (0.0, 0.0), joint.tip, *_spine(joint, spine_mm))
     return [Line(LineKind.OUTLINE, block), Line(LineKind.CUT, board)]
 
 
-def _spine(joint: Joint) -> tuple[Point, Point]:
-    """The spine beyond the shoulder's tip, as far as it is shown."""
+def _spine(joint: Joint, least_mm: float = 0.0) -> tuple[Point, Point]:
+    """The spine beyond the shoulder's tip, as far as it is shown: more than `least_mm`."""
     x, z = joint.tip
-    return (x - 2.0, z - 1.2), (x - 3.0, -3.0)
+    bend, end = (x - 2.0, z - 1.2), (x - 3.0, -3.0)
+    longer = least_mm + BEYOND_MM - dist(joint.tip, bend)
+    return bend, end if longer <= dist(bend, end) else towards(bend, end, longer)
+
+
+def along_spine(joint: Joint, far: float) -> tuple[Point, ...]:
+    """Return the way along the spine from the shoulder's tip, the tip left out, to so far beyond it."""
+    bend, end = _spine(joint, far)
+    first = dist(joint.tip, bend)
+    if far <= first:
+        return (towards(joint.tip, bend, far),) if far > 0 else ()
+    return bend, towards(bend, end, far - first)
+
+
+def towards(a: Point, b: Point, far: float) -> Point:
+    """Return the point so far from one towards another."""
+    share = far / dist(a, b)
+    return a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share
 
 
 def groove(joint: Joint, angle: float) -> list[Point]:

@@ -71,3 +71,69 @@ class SpinePiece:
     def down(self, stop: int, top: float, bottom: float) -> tuple[Point, Point]:
         """Return the line along a stop between two heights."""
         return self.at(stop, top), self.at(stop, bottom)
+
+
+LEFT_TIP, RIGHT_TIP = 2, 3
+"""Of the six stops of a piece that reaches onto both boards: where the spine begins and ends."""
+
+
+@dataclass(frozen=True, slots=True)
+class TurnedPiece(SpinePiece):
+    """A piece of six stops that is turned in over two boards, each at its own head and tail.
+
+    Over the spine its fold goes straight from the one board's edge to the other's.
+    """
+
+    left: tuple[float, float]
+    """Where it folds at the head and the tail of the left board, from the piece's upper edge."""
+    right: tuple[float, float]
+
+    @property
+    def level(self) -> bool:
+        """True where both boards end at the same heights."""
+        return max(abs(a - b) for a, b in zip(self.left, self.right, strict=True)) < 1e-6
+
+    def beside(self, stop: int) -> tuple[float, float]:
+        """Return head and tail fold at the board that a stop belongs to."""
+        return self.left if stop <= LEFT_TIP else self.right
+
+    def folds(self) -> tuple[tuple[Point, Point], ...]:
+        """Return the lines that it is turned in at: one at each end, or three where the boards differ."""
+        if self.level:
+            return tuple(self.across(y) for y in self.left)
+        lines = []
+        for left, right in zip(self.left, self.right, strict=True):
+            inner = self.at(LEFT_TIP, left), self.at(RIGHT_TIP, right)
+            outer = self.across(left)[0], self.across(right)[1]
+            lines += [(outer[0], inner[0]), inner, (inner[1], outer[1])]
+        return tuple(lines)
+
+    def over_spine(self) -> Ring:
+        """Return what lies over the spine, from fold to fold."""
+        if self.level:
+            return self.band(LEFT_TIP, RIGHT_TIP, *self.left)
+        (left, left_low), (right, right_low) = self.left, self.right
+        return (
+            self.at(LEFT_TIP, left),
+            self.at(RIGHT_TIP, right),
+            self.at(RIGHT_TIP, right_low),
+            self.at(LEFT_TIP, left_low),
+        )
+
+    def turned(self) -> tuple[Ring, Ring]:
+        """Return what is turned in at the head and at the tail."""
+        if self.level:
+            head, tail = self.left
+            return self.band(0, -1, 0.0, head), self.band(0, -1, tail, self.whole)
+        whole: Any = self.outline()
+        found = []
+        for end, away in ((0, -1.0), (1, self.whole + 1.0)):
+            a, b = self.left[end], self.right[end]
+            left, right = self.at(0, a), self.at(-1, b)
+            corners = [
+                (left[0] - 99.0, away), (right[0] + 99.0, away), (right[0] + 99.0, b),
+                self.at(RIGHT_TIP, b), self.at(LEFT_TIP, a), (left[0] - 99.0, a),
+            ]  # fmt: skip
+            ring: Any = whole.intersection(Polygon(corners))
+            found.append(tuple(ring.exterior.coords[:-1]))
+        return found[0], found[1]

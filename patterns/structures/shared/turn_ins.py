@@ -1,4 +1,4 @@
-"""What a lining's flanges meet on the inside of the cover: bare board, its turn-ins, or a limp side."""
+"""What a lining's flanges meet on the inside of the cover: bare board, a limp side, their turn-ins."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ REACHED_MM = 0.05
 
 @dataclass(frozen=True, slots=True)
 class Reached:
-    """How far a flange's head and tail reach onto the turn-ins of one board, in mm."""
+    """How far a flange's head and tail reach onto the turn-ins of one side, in mm."""
 
     head_mm: float
     tail_mm: float
@@ -27,23 +27,30 @@ class Reached:
 
 
 def reached(book: Book, setbacks: tuple[float, float]) -> dict[Which, Reached]:
-    """Return each board on whose turn-ins a flange lies that stops so far short of head and tail.
+    """Return each side on whose turn-ins a flange lies that stops so far short of head and tail.
 
-    A turn-in is measured from the board's edge, which stands beyond the block by its square.
+    A turn-in is measured from the edge of the board or the limp side, which stands beyond the block
+    by its square.
     """
     found = {}
     for side in SIDES:
-        if not book.boarded(side):
-            continue
-        board, turn_in = book.board(side), book.turn_in_of(side).value
-        squares = (board.square_head.value, board.square_tail.value)
+        turn_in = book.turn_in_of(side).value
         head, tail = (
             max(0.0, turn_in - square - setback)
-            for square, setback in zip(squares, setbacks, strict=True)
+            for square, setback in zip(_squares(book, side), setbacks, strict=True)
         )
         if max(head, tail) > REACHED_MM:
             found[side] = Reached(head, tail)
     return found
+
+
+def _squares(book: Book, side: Which) -> tuple[float, float]:
+    """Return a side's squares at head and tail; of a limp one not measured, half its surplus height each."""
+    head, tail = book.square_head(side), book.square_tail(side)
+    beyond = 0.0
+    if book.limp and book.side_height_mm is not None:
+        beyond = max(0.0, (book.side_height_mm - book.height_mm) / 2)
+    return beyond if head.assumed else head.value, beyond if tail.assumed else tail.value
 
 
 def words(found: dict[Which, Reached], whose: str = "their") -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from patterns.book.book import Book
+from patterns.book.covering import NARROWER_MM
 from patterns.book.masses import ATTACHMENT_HEAVY_KG
 from patterns.book.results import (
     CasingResult,
@@ -18,9 +19,6 @@ from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.units import tenth
 
 GIVES = CasingResult
-
-NARROWER_MM = 1.0
-"""A case narrower by no more than this still closes (practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,11 +80,9 @@ def carried(book: Book) -> bool:
 
 
 def _narrow(book: Book) -> Iterator[Ruling]:
-    spine = book.cover_spine
-    if spine is None or book.expects(WideningResult):
+    if book.cover_spine is None or book.expects(WideningResult):
         return
-    head, tail = book.covering.needed_mm(under_mm(book), book.cover_thickness.value)
-    lack = max(head - spine.head_mm, tail - spine.tail_mm)
+    lack = max(book.covering.lacks_mm(under_mm(book)))
     if lack > NARROWER_MM:
         yield Ruling(
             f"the case lacks {tenth(lack)} mm over spine and joints and would gape: widen it in the same "

@@ -8,14 +8,12 @@ from typing import Literal
 
 from patterns.book.answer import certain
 from patterns.book.book import Book
+from patterns.book.covering import NARROWER_MM
 from patterns.book.results import WideningResult
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.units import tenth
 
 GIVES = WideningResult
-
-NARROWER_MM = 1.0
-"""A cover narrower by no more than this still closes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,10 +67,9 @@ def old_needed_mm(book: Book) -> tuple[float, float]:
     return book.covering.needed_mm(under_mm(book), book.cover_thickness.value)
 
 
-def lacks_mm(book: Book) -> list[float]:
+def lacks_mm(book: Book) -> tuple[float, float]:
     """Return by how much the old spine is too narrow at head and tail."""
-    pairs = zip(old_needed_mm(book), spines_mm(book), strict=True)
-    return [need - has for need, has in pairs]
+    return book.covering.lacks_mm(under_mm(book))
 
 
 def spines_mm(book: Book) -> list[float]:

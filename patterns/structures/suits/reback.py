@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import hypot
 from typing import Literal
 
 from patterns.book.answer import certain
@@ -119,11 +118,10 @@ def band_mm(book: Book) -> float:
 
 def over_bands_mm(book: Book) -> float:
     """Return how much more it needs from head to tail to go over every band."""
-    rise, old = band_mm(book), book.old_sewing
-    if not rise:
+    if not band_mm(book):
         return 0.0
-    wide = old.support_width_mm
-    return len(old.supports_mm) * (2 * hypot(rise, wide / 2) - wide)
+    old = book.old_sewing
+    return certain(old.over_mm(len(old.supports_mm)), "sewing.support_height")
 
 
 def under_mm(book: Book) -> float:

@@ -7,16 +7,15 @@ from dataclasses import dataclass
 
 from patterns.book.answer import certain
 from patterns.book.book import Book
+from patterns.book.covering import NARROWER_MM
 from patterns.book.results import InlayResult, WideningResult
 from patterns.book.suits import Ruling, Suits, told
-from patterns.units import tenth
+from patterns.units import at_ends, tenth
 
 GIVES = InlayResult
 
 LEAST_MM = 3.0
 """A narrower inlay can be neither moulded nor pasted true (practice)."""
-NARROWER_MM = 1.0
-"""Between the joints there may be so much less room than the layer is wide (practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,16 +38,11 @@ def _joints(book: Book) -> Iterator[Ruling]:
     wide = layers(book)
     if min(has - needs for has, needs in zip(held, wide, strict=True)) < -NARROWER_MM:
         yield Ruling(
-            f"between its joints the cover's spine leaves {_ends(held)} mm where {_ends(wide)} are needed: the "
+            f"between its joints the cover's spine leaves {at_ends(held)} mm where {at_ends(wide)} are needed: the "
             "inlay would lie in the joints and bind them, or leave the sides of the spine bare; widen the cover "
             "first: draft cover_widening with it, or tie or box the book and do nothing",
             tie_or_box=True,
         )
-
-
-def _ends(pair: list[float]) -> str:
-    head, tail = map(tenth, pair)
-    return head if head == tail else f"{head} (head) and {tail} (tail)"
 
 
 def _narrow(book: Book, params: Params) -> Iterator[Ruling]:

@@ -7,15 +7,17 @@ from dataclasses import dataclass
 from math import ceil, floor
 from typing import Literal
 
+from patterns.book import threads
 from patterns.book.answer import certain
 from patterns.book.boards import SIDES, Which
 from patterns.book.book import Book
+from patterns.book.covering import NARROWER_MM
 from patterns.book.results import SewnResult, WideningResult
 from patterns.book.scattered import ScatteredSewing
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.errors import SettingError
 from patterns.structures.shared import against
-from patterns.units import tenth, told_apart, trimmed, up_to
+from patterns.units import at_ends, tenth, trimmed, up_to
 
 GIVES = SewnResult
 
@@ -76,7 +78,7 @@ def suits(book: Book, params: Params) -> Suits:
             _raised(book),
             _stubs(book, params),
             _cloth(book, params),
-            _narrow(book),
+            _narrow(book, params),
             _folds(book, params),
             against.heat(book, "adhesive"),
             against.weak_folds(book, params.paper, params.line_folds),
@@ -137,13 +139,14 @@ def _cloth(book: Book, params: Params) -> Iterator[Ruling]:
         yield Ruling(f"a cloth of {tenth(width)} mm cannot be sewn; {THIN}", tie_or_box=True)
 
 
-def _narrow(book: Book) -> Iterator[Ruling]:
-    needed, has = max(laminate_mm(book)), cover_spine_mm(book)
-    if has < needed and not book.expects(WideningResult):
-        wide, asked = told_apart(has, needed)
+def _narrow(book: Book, params: Params) -> Iterator[Ruling]:
+    lacks = book.covering.lacks_mm(under_mm(book, params))
+    if max(lacks) > NARROWER_MM and not book.expects(WideningResult):
+        has = cover_spine_mm(book)
+        needs = [wide + lack for wide, lack in zip(has, lacks, strict=True)]
         yield Ruling(
-            f"the cover's spine is {wide} mm wide and the laminate needs {asked}; widen the "
-            "cover first: draft cover_widening with it, or tie or box the book and do nothing",
+            f"the cover's spine is {at_ends(has)} mm wide and needs {at_ends(needs)} round the sewn laminate; "
+            "widen the cover first: draft cover_widening with it, or tie or box the book and do nothing",
             tie_or_box=True,
         )
 
@@ -219,9 +222,16 @@ def overlap_mm(book: Book, params: Params) -> float:
     return min(front.head + back.head - head, front.tail + back.tail - tail)
 
 
-def cover_spine_mm(book: Book) -> float:
-    """Return the cover's spine where it is narrowest."""
-    return certain(book.cover_spine, "cover.spine_width").least_mm
+def under_mm(book: Book, params: Params) -> float:
+    """Return what the cover goes round: the laminate, and the bars of its own thread."""
+    bars = book.diameter_mm(threads.chosen(book, book.fold_strength(params.paper)))
+    return cloth_on_mm(book) + book.material("cloth").thickness_mm + bars
+
+
+def cover_spine_mm(book: Book) -> tuple[float, float]:
+    """Return the cover's spine as measured, at its head and tail."""
+    old = certain(book.cover_spine, "cover.spine_width")
+    return old.head_mm, old.tail_mm
 
 
 def within(book: Book, params: Params) -> tuple[int, int]:
