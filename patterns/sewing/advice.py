@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from itertools import product
 
+from patterns.book import threads
 from patterns.book.scattered import ThreadPath
 from patterns.errors import PlacementError
-from patterns.sewing import swell, threads
+from patterns.sewing import swell
 from patterns.sewing.sewn import Advice, Sewn
 from patterns.sewing.ways import MOST_STITCHES, Bench
 from patterns.stock.materials import Material

@@ -8,12 +8,13 @@ from dataclasses import dataclass, fields, replace
 from fractions import Fraction
 from typing import Any
 
+from patterns.book import threads
 from patterns.book.block import Gatherings
 from patterns.book.book import Book
 from patterns.book.scattered import ScatteredSewing, ThreadPath
 from patterns.errors import PlacementError, SettingError
 from patterns.sewing import load as loads
-from patterns.sewing import needle, scatter, stations, swell, threads
+from patterns.sewing import needle, scatter, stations, swell
 from patterns.sewing.load import Load
 from patterns.sewing.meter import STEPS, Meter
 from patterns.sewing.scatter import StitchPlaces
