@@ -191,7 +191,8 @@ error = 0.3
     },
     said=(
         "it is 5.0 mm higher for them",
-        "turn in 15.8 mm at head and tail",
+        "turn in 16.6 mm at the head and 15.8 at the tail of the",
+        "front board, 15.8 mm at the head and 17.4 at the tail of the back board",
         "by up to 1.9 mm each side",
     ),
     paper="letter",
