@@ -13,7 +13,7 @@ from patterns.book.boards import Which
 from patterns.book.book import Book
 from patterns.formulas import geometry
 from patterns.model.drawing import Ring
-from patterns.model.part import Layer, Union
+from patterns.model.part import Beyond, Layer, Union
 from patterns.model.piece import UPRIGHT, Dimension, Grain, Label, Piece, Side, Zone
 from patterns.model.traits import Where
 from patterns.sewing import raised
@@ -49,12 +49,13 @@ class Flange:
 
 @dataclass(frozen=True, slots=True)
 class Cloth:
-    """The cloth's piece with the places others need: widths of the spine part, left flange."""
+    """The cloth's piece with the places others need: widths of the spine part, both flanges."""
 
     piece: Piece
     spine_head_mm: float
     spine_tail_mm: float
     left_mm: float
+    right_mm: float
     height_mm: float
     """Along the fold; a cone's cloth, laid flat, bows beyond it."""
 
@@ -62,6 +63,20 @@ class Cloth:
     def spine_mm(self) -> float:
         """Mean width over the spine."""
         return (self.spine_head_mm + self.spine_tail_mm) / 2
+
+    def layer(self, union: Union, beyond: Beyond) -> Layer:
+        """Return the cloth as a layer of the section, each side as far as its own flange."""
+        half, piece = self.spine_mm / 2, self.piece
+        return Layer(
+            "lining cloth",
+            piece.material,
+            piece.thickness_mm,
+            -(half + self.left_mm),
+            half + self.right_mm,
+            union,
+            "pasted",
+            beyond=beyond,
+        )
 
 
 def warp(book: Book, strong: str | None) -> tuple[Grain, str]:
@@ -182,7 +197,7 @@ def cut(
         spine_joint_free=True,
     )
     piece = raised.marked(piece, book, setbacks, over)
-    return Cloth(piece, head, tail, left.width_mm, height)
+    return Cloth(piece, head, tail, left.width_mm, right.width_mm, height)
 
 
 @dataclass(frozen=True, slots=True)

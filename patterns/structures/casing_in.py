@@ -331,15 +331,10 @@ def _section(group: list[_Side]) -> Diagram:
 def _layers(first: Piece | None, cloth: Cloth | None) -> tuple[Layer, ...]:
     if first is None or cloth is None:
         return ()
-    half = cloth.spine_mm / 2
-    left = -(half + cloth.left_mm)
     return (
-        Layer("first lining", first.material, first.thickness_mm, -half, half, "pasted"),
-        Layer(
-            "lining cloth", cloth.piece.material, cloth.piece.thickness_mm,
-            left, left + cloth.piece.width_mm, "pasted", "pasted", beyond="inner face",
-        ),
-    )  # fmt: skip
+        lining.first_layer(first, cloth.spine_mm / 2, "pasted"),
+        cloth.layer("pasted", "inner face"),
+    )
 
 
 def added_mm(book: Book, params: Params) -> tuple[float, float]:

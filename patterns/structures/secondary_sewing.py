@@ -338,20 +338,9 @@ def _joint(joint: Joint, sides: list[Which], flange: Flange) -> Diagram:
 
 
 def _layers(cloth: Cloth, first: Piece, union: Union, beyond: Beyond) -> tuple[Layer, ...]:
-    half = cloth.spine_mm / 2
-    left = -(half + cloth.left_mm)
     return (
-        lining.first_layer(first, half, "pasted and sewn"),
-        Layer(
-            "lining cloth",
-            cloth.piece.material,
-            cloth.piece.thickness_mm,
-            left,
-            left + cloth.piece.width_mm,
-            union,
-            "pasted",
-            beyond=beyond,
-        ),
+        lining.first_layer(first, cloth.spine_mm / 2, "pasted and sewn"),
+        cloth.layer(union, beyond),
     )
 
 
