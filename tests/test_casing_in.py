@@ -15,6 +15,7 @@ from patterns.model.piece import Piece
 from patterns.record.record import Record, SideTable
 from patterns.stock import materials
 from patterns.structures import catalogue
+from patterns.structures.casing_in import OUT_OF_CASE
 from tests.books import changed, demo, drafted
 from tests.test_ladder import sound
 
@@ -276,4 +277,34 @@ def test_paste_downs_are_lifted_once_where_a_cloth_joint_goes_in_as_well(
         ]
         if further
         else []
+    )
+
+
+def test_a_flange_is_told_and_undone_as_it_was_set_and_not_as_the_paste_down_over_it() -> None:
+    """Red rot: the flange lies on bare board and is pasted; the paste-down meets the turn-ins and is not."""
+    book = changed("day_book", condition={"leather": "red-rot"})
+    found = drafted(book, NAME, endpapers="sewn")
+    flange = next(s.text for s in found.pattern.steps if "the flange to the inner face" in s.text)
+    assert "cellulose" not in flange
+    set_with = {
+        z.words or z.to: z.adhesive
+        for one in found.pattern.parts
+        for p in one.pieces
+        for z in p.zones
+    }
+    assert set_with["inner face of the front board"] == "wheat starch paste"
+    assert set_with["the paste-down"] == "cellulose ether in ethanol"
+    out = found.pattern.undo[0]
+    assert "paste-downs from the joint outwards with ethanol" in out
+    assert "the lining's flanges dry, with a thin spatula" in out
+
+
+def test_a_lining_that_is_sewn_comes_off_by_its_own_line_alone() -> None:
+    """Case in over a sewn lining: nothing is said of a lining of the casing's own."""
+    found = drafted("day_book", "secondary_sewing", NAME)
+    casing = [line for line in found.pattern.undo if line.startswith("Casing in: ")]
+    assert len(casing) == 1
+    assert catalogue.find(NAME).undo[0] == OUT_OF_CASE
+    assert (
+        len([s for s in drafted("day_book", NAME).pattern.undo if s.startswith("Casing in: ")]) == 2
     )

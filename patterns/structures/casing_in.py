@@ -30,6 +30,11 @@ from patterns.units import tenth
 
 NAME = "casing_in"
 PASTE = lining.PASTE
+OUT_OF_CASE = (
+    "lift the paste-downs from the joint outwards {off_leaf}, and the lining's flanges {off_board}, "
+    "and take the block out of the case"
+)
+"""How it is undone where another structure's cloth hangs the block: that tells of its own lining."""
 ONTO_MM = (32.0, 51.0)
 """A flange's hold on its board, of a general and of a heavy book (Bailey 1916)."""
 LEAST_HOLD_MM = 10.0
@@ -111,6 +116,7 @@ def draft(book: Book, params: Params) -> Handed:
             for side, one in sides.items()
         ),
         girth_mm=book.spine.girth_head_mm,
+        undo=() if cloth is not None else (OUT_OF_CASE,),
     )
     return Handed(part, CasingResult(min(one.flange.pasted_mm for one in sides.values())))
 
@@ -147,7 +153,7 @@ def _side(book: Book, params: Params, side: Which) -> _Side:
     )
 
 
-PUT_DOWN = Traits(wets=("board", "leaf", "cover", "leather"))
+PUT_DOWN = Traits(wets=("leaf", "cover", "leather"))
 """What a paste-down is put down on, with its turn-ins."""
 
 
@@ -208,7 +214,7 @@ def _endpaper(book: Book, params: Params) -> Piece:
             band(0.0, leaf),
             PASTE,
             "the paste-down",
-            "board",
+            "cover",
         ),
         Zone("free", "under", "seen when the board is open", band(0.0, leaf), words="no paste"),
     ]
