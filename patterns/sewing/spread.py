@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from itertools import combinations, pairwise
+from typing import NamedTuple
 
 from patterns.sewing.meter import Meter, Spent
 from patterns.sewing.sharing import Attempt, Columns, HeightChoice, spaced
@@ -19,8 +19,7 @@ from patterns.sewing.sharing import Attempt, Columns, HeightChoice, spaced
 __all__ = ["Found", "least_pitch", "least_square", "spread"]
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(NamedTuple):
     """The best layout found, and what is known about any better one."""
 
     choice: int

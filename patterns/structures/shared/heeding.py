@@ -5,7 +5,8 @@ One answer for the draft, which tells the step so, and for examining, which says
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from patterns.model.traits import Traits, Way
 from patterns.record.record import ConditionTable
@@ -17,8 +18,7 @@ PASTE = "paste"
 """What a step sets with where the book asks for nothing else."""
 
 
-@dataclass(frozen=True, slots=True)
-class Heeded:
+class Heeded(NamedTuple):
     """A step as it is done on such a book."""
 
     way: Way | None
