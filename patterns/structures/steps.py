@@ -5,7 +5,7 @@ from __future__ import annotations
 import string
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass
-from typing import Any, NamedTuple, get_args, get_type_hints
+from typing import Any, get_args, get_type_hints
 
 from patterns import units
 from patterns.model.traits import Traits, Way, Where
@@ -66,8 +66,12 @@ class Anew:
     """What only this way of doing it takes."""
 
 
-class StepTemplate(NamedTuple):
-    """A step with {figures} to fill in; `when` names the flags that must hold, or not, if it is told."""
+@dataclass(frozen=True, slots=True, eq=False)
+class StepTemplate:
+    """A step with {figures} to fill in; `when` names the flags that must hold, or not, if it is told.
+
+    Each is itself alone, equal to no other: what a book changes in it is remembered by it.
+    """
 
     phase: str
     text: str

@@ -109,9 +109,9 @@ class Together(NamedTuple):
     when: When
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Template:
-    """Everything `templates/NAME.toml` declares."""
+    """Everything `templates/NAME.toml` declares; each is itself alone, as its file is."""
 
     name: str
     title: str

@@ -6,6 +6,7 @@ One answer for the draft, which tells the step so, and for examining, which says
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from typing import NamedTuple
 
 from patterns.model.traits import Traits, Way
@@ -35,6 +36,7 @@ class Heeded(NamedTuple):
         return tuple(row for row in self.rows if not conditions.satisfied(row, self.way))
 
 
+@lru_cache(maxsize=4096)
 def heeded(condition: ConditionTable, step: StepTemplate) -> Heeded:
     """Return how such a book has a step done."""
     asked = conditions.changes(condition, step.traits)
