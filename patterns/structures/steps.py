@@ -66,9 +66,12 @@ class Anew:
     """What only this way of doing it takes."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class StepTemplate:
-    """A step with {figures} to fill in; `when` names the flags that must hold, or not, if it is told."""
+    """A step with {figures} to fill in; `when` names the flags that must hold, or not, if it is told.
+
+    Each is itself alone, equal to no other: what a book changes in it is remembered by it.
+    """
 
     phase: str
     text: str
