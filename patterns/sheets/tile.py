@@ -237,6 +237,7 @@ class Match:
     upright: bool
 
 
+@lru_cache(maxsize=16)
 def matches(tiling: Tiling) -> tuple[Match, ...]:
     """Return two match marks for each joint between two sheets, named M1, M2 … in reading order."""
     made: list[Match] = []  # pricking strips have bare letters
