@@ -277,3 +277,50 @@ def test_paste_downs_are_lifted_once_where_a_cloth_joint_goes_in_as_well(
         if further
         else []
     )
+
+
+def test_the_paste_downs_are_lifted_as_far_as_a_sewn_lining_goes() -> None:
+    """Its flanges of 55 go beyond the 40.6 of casing in's own: 55 less the joint's 8.6 lie on each board."""
+    wide = changed("day_book", cover={"spine_width": 52.0})
+    found = drafted(wide, "secondary_sewing", NAME, secondary_sewing__flange=55)
+    (lifted,) = [step.text for step in found.pattern.steps if "lift the paste-downs" in step.text]
+    assert "as far as the lining will go, 55.0 mm from the shoulder" in lifted
+    casing = part(wide, "secondary_sewing", secondary_sewing__flange=55)
+    (section,) = [one for one in casing.diagrams if one.name.startswith("casing section")]
+    assert any("flange 55.0 mm" in note and "last 46.4" in note for note in section.notes)
+    undone = [line for line in found.pattern.undo if line.startswith("Casing in")]
+    assert undone and not any("tissue and cloth" in line for line in undone)
+    alone = drafted("day_book", NAME).pattern
+    assert any("tissue and cloth come off the spine" in line for line in alone.undo)
+
+
+def test_a_flange_of_its_own_beside_a_sewn_lining_is_refused() -> None:
+    """The cloth is the sewn one: another width would be drawn nowhere. The same one is no other."""
+    wide = changed("day_book", cover={"spine_width": 52.0})
+    with pytest.raises(SettingError, match=r"casing_in\.flange: 60 mm.*reaches 40\.6 mm"):
+        part(wide, "secondary_sewing", casing_in__flange=60)
+    part(wide, "secondary_sewing", casing_in__flange=55, secondary_sewing__flange=55)
+
+
+def test_a_gauge_that_would_set_another_joint_is_doubted() -> None:
+    """6.4 + 148 − 150.5 = 3.9 as recorded; a square read as 1.8 would close the groove to 4.3.
+
+    Four readings of ± 0.5: 2.0 is borne, 2.1 is said.
+    """
+
+    def doubts(square: float) -> list[str]:
+        record = changed("day_book", cover={"square_fore_edge": square})
+        return [line for line in part(record).warnings if "set by the gauge" in line]
+
+    assert doubts(3.9) == doubts(1.9) == doubts(5.9) == []
+    assert len(doubts(6.0)) == 2
+    for line, side in zip(doubts(1.8), ("front", "back"), strict=True):
+        assert line.startswith(f"{side} board, set by the gauge the joint is 4.3 mm wide where 6.4")
+
+
+def test_a_tapered_lining_is_told_in_the_section_by_its_mean() -> None:
+    """Half of the mean spine and its own flange each side: the wider tail is on neither side alone."""
+    found = part(unequal(), setback_head=10, setback_tail=14)
+    (cloth,) = [layer for layer in found.layers if layer.name == "lining cloth"]
+    half = (layer(10, 0.28, 0.25) + layer(222, 0.28, 0.25)) / 4
+    assert (cloth.left_mm, cloth.right_mm) == pytest.approx((-half - 40.0, half + 40.6))

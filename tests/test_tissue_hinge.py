@@ -456,3 +456,16 @@ def test_the_section_fits_a_page_and_stays_inside_itself(girth: float) -> None:
         for x, y in getattr(mark, "points", ()):
             assert -0.01 <= x <= found.width_mm
             assert -0.01 <= y <= found.height_mm
+
+
+def test_tapered_stubs_are_told_in_the_section_by_their_mean() -> None:
+    """Stubs 1 wider at the tail: each ends short of its far joint by the mean of both ends, not by the wider."""
+    tapered = changed("almanac", spine={"girth_head": 11.5, "girth_tail": 12.5})
+    found = part(tapered)
+    layers = {layer.name: layer for layer in found.layers}
+    for side in ("front", "back"):
+        head, tail = (float(found.quantities[f"stub_{side}_{end}_mm"]) for end in ("head", "tail"))
+        assert tail - head > 0.8
+        stub = layers[f"{side} stub"]
+        inner = min(abs(stub.left_mm), abs(stub.right_mm))
+        assert inner == pytest.approx((head + tail) / 2 - 12.0 / 2)

@@ -49,12 +49,13 @@ class Flange:
 
 @dataclass(frozen=True, slots=True)
 class Cloth:
-    """The cloth's piece with the places others need: widths of the spine part, left flange."""
+    """The cloth's piece with the places others need: widths of the spine part, both flanges."""
 
     piece: Piece
     spine_head_mm: float
     spine_tail_mm: float
     left_mm: float
+    right_mm: float
     height_mm: float
     """Along the fold; a cone's cloth, laid flat, bows beyond it."""
 
@@ -62,6 +63,12 @@ class Cloth:
     def spine_mm(self) -> float:
         """Mean width over the spine."""
         return (self.spine_head_mm + self.spine_tail_mm) / 2
+
+    @property
+    def ends_mm(self) -> tuple[float, float]:
+        """Where it ends left (negative) and right of the spine's middle, half-way between head and tail."""
+        half = self.spine_mm / 2
+        return -(half + self.left_mm), half + self.right_mm
 
 
 def warp(book: Book, strong: str | None) -> tuple[Grain, str]:
@@ -182,7 +189,7 @@ def cut(
         spine_joint_free=True,
     )
     piece = raised.marked(piece, book, setbacks, over)
-    return Cloth(piece, head, tail, left.width_mm, height)
+    return Cloth(piece, head, tail, left.width_mm, right.width_mm, height)
 
 
 @dataclass(frozen=True, slots=True)

@@ -287,16 +287,14 @@ def _sections(book: Book, sides: dict[Which, _Side]) -> list[Diagram]:
 
 
 def _layers(cloth: Cloth, first: Piece) -> tuple[Layer, ...]:
-    piece, half = cloth.piece, cloth.spine_mm / 2
-    left = -(half + cloth.left_mm)
+    piece = cloth.piece
     return (
-        lining.first_layer(first, half, "pasted"),
+        lining.first_layer(first, cloth.spine_mm / 2, "pasted"),
         Layer(
             "lining cloth",
             piece.material,
             piece.thickness_mm,
-            left,
-            left + piece.width_mm,
+            *cloth.ends_mm,
             "pasted",
             "pasted",
             beyond="slot",

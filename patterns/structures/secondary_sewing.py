@@ -139,7 +139,12 @@ def draft(book: Book, params: Params) -> Handed:
     )
     swell = sewn.swell
     result = SewnLiningResult(
-        sewn.holes_mm, swell.least_mm, swell.most_mm, swell.diameter_mm, sewn.thread
+        sewn.holes_mm,
+        swell.least_mm,
+        swell.most_mm,
+        swell.diameter_mm,
+        sewn.thread,
+        {side: flange.width_mm for side, flange in flanges.items()},
     )
     return Handed(part, result)
 
@@ -338,16 +343,13 @@ def _joint(joint: Joint, sides: list[Which], flange: Flange) -> Diagram:
 
 
 def _layers(cloth: Cloth, first: Piece, union: Union, beyond: Beyond) -> tuple[Layer, ...]:
-    half = cloth.spine_mm / 2
-    left = -(half + cloth.left_mm)
     return (
-        lining.first_layer(first, half, "pasted and sewn"),
+        lining.first_layer(first, cloth.spine_mm / 2, "pasted and sewn"),
         Layer(
             "lining cloth",
             cloth.piece.material,
             cloth.piece.thickness_mm,
-            left,
-            left + cloth.piece.width_mm,
+            *cloth.ends_mm,
             union,
             "pasted",
             beyond=beyond,

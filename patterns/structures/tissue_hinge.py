@@ -169,7 +169,8 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
     unions: tuple[tuple[Which, Union], ...] = (("back", "sewn"), ("front", "pasted and sewn"))
     for side, union in unions:
         flat = hinge.tissues[side]
-        left, right = ends(side, half - flat.stub_mm, half + flat.reach)
+        stub = (flat.stub_head + flat.stub_tail) / 2
+        left, right = ends(side, half - stub, half + flat.reach)
         layers.append(Layer(f"{side} stub", tissue.name, tissue.thickness_mm, left, right, union))
     inside = hinge.cloth.spine_mm / 2
     layers += [

@@ -68,7 +68,7 @@ def cloth(
         notes=(lining.GUIDE,),
         spine_joint_free=True,
     )
-    return Cloth(piece, head, tail, 0.0, height)
+    return Cloth(piece, head, tail, 0.0, 0.0, height)
 
 
 def _cloth_zones(
