@@ -469,3 +469,24 @@ def test_tapered_stubs_are_told_in_the_section_by_their_mean() -> None:
         stub = layers[f"{side} stub"]
         inner = min(abs(stub.left_mm), abs(stub.right_mm))
         assert inner == pytest.approx((head + tail) / 2 - 12.0 / 2)
+
+
+@pytest.mark.parametrize(("head", "tail"), [(11.0, 13.0), (13.0, 11.0)])
+def test_a_tapered_tissue_is_dimensioned_where_it_is_drawn(head: float, tail: float) -> None:
+    """Every width is that of the outline at the end where its line stands, whichever end is the wider.
+
+    The side is 168 high from 1 below the head of the block on, the stub 154 from 8 on; the side reaches 105.5.
+    """
+    girths = {"girth_head": head, "girth_tail": tail}
+    found = part(changed("almanac", spine=girths, cover={"spine_width": 15.0}))
+    for side in ("front", "back"):
+        cut = piece(found, f"tissue, {side}")
+        whole_at = {}
+        for end, y in (("head", 7.0), ("tail", 161.0)):
+            at = Polygon(cut.outline).intersection(box(-1, y - 0.01, 999, y + 0.01))
+            whole_at[end] = at.bounds[2] - at.bounds[0]
+        assert abs(whole_at["head"] - whole_at["tail"]) > 1.5
+        for end, wide in whole_at.items():
+            told = [abs(d.end[0] - d.start[0]) for d in cut.dimensions if d.side == end]
+            for wanted in (wide, wide - 105.5):
+                assert min(abs(wanted - mm) for mm in told) < 0.02
