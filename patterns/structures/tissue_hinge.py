@@ -24,7 +24,7 @@ from patterns.structures.suits.tissue_hinge import Params
 from patterns.units import tenth, told_apart
 
 NAME = "tissue_hinge"
-SIDES_OFF = "release the sides of the tissue from the cover with what undoes the adhesive, tried first on a corner"
+SIDES_OFF = "release the sides of the tissue from the cover with what undoes the adhesive{unheated}, tried first on a corner"
 LEAST_OVERLAP_MM = 6.0
 SETBACK_MM = (12.7, 8.0)
 """Published for linings (A. L. Bailey 1916); of blocks under 200 mm (practice)."""
