@@ -10,6 +10,7 @@ from shapely import Polygon
 
 from patterns.errors import SettingError, Unsuitable
 from patterns.examine.examination import examine
+from patterns.model.drawing import Words
 from patterns.model.part import Part
 from patterns.model.piece import Piece
 from patterns.record.record import Record, SideTable
@@ -204,6 +205,21 @@ def test_a_tight_joint_has_its_paste_down_put_down_open() -> None:
         words = " ".join(step.text for step in drafted(record, NAME).pattern.steps)
         assert ("Prop the front board open" in words) == opened
         assert ("lay a rod in each groove" in words) != opened
+
+
+@pytest.mark.parametrize(("front", "back", "shown"), [(0.0, 6.4, 6.4), (7.0, 0.0, 7.0)])
+def test_the_rod_is_shown_in_a_groove_where_only_one_joint_is_one(
+    front: float, back: float, shown: float
+) -> None:
+    """A French joint without a gap is no groove: the other board's is the one that the rod is laid in."""
+    record = changed("day_book", cover={"spine_width": 46.0})
+    sides = {"front": SideTable(joint_gap=front), "back": SideTable(joint_gap=back)}
+    unlike = replace(record, cover=replace(record.cover, **sides))
+    found = drafted(unlike, NAME).pattern
+    (step,) = [one for one in found.steps if "lay a rod in each groove" in one.text]
+    assert step.picture is not None
+    words = [mark.text for mark in step.picture.marks if isinstance(mark, Words)]
+    assert any(f"groove {shown:.1f} wide" in one for one in words)
 
 
 def test_nothing_is_pasted_in_the_joint() -> None:

@@ -435,8 +435,9 @@ def _warnings(book: Book, params: Params, sides: dict[Which, _Side]) -> tuple[st
 
 
 def _set_in(book: Book, _params: Params, _part: Part) -> Drawing:
-    """Show the rod in the front joint."""
-    return pictures.set_in(book.joint(book.board("front")))
+    """Show the rod in the first joint that is a groove."""
+    joints_there = (book.joint(book.board(side)) for side in SIDES)
+    return pictures.set_in(next(one for one in joints_there if one.kind == "french"))
 
 
 PICTURES = {"set_in": _set_in}
