@@ -213,8 +213,8 @@ def test_the_rod_is_shown_in_a_groove_where_only_one_joint_is_one(
 ) -> None:
     """A French joint without a gap is no groove: the other board's is the one that the rod is laid in."""
     record = changed("day_book", cover={"spine_width": 46.0})
-    sides = {"front": SideTable(joint_gap=front), "back": SideTable(joint_gap=back)}
-    unlike = replace(record, cover=replace(record.cover, **sides))
+    one, other = SideTable(joint_gap=front), SideTable(joint_gap=back)
+    unlike = replace(record, cover=replace(record.cover, front=one, back=other))
     found = drafted(unlike, NAME).pattern
     (step,) = [one for one in found.steps if "lay a rod in each groove" in one.text]
     assert step.picture is not None
