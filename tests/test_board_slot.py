@@ -17,7 +17,7 @@ from patterns.record.record import Record, SideTable
 from patterns.sheets.piece_view import face_lines
 from patterns.sketch.marks import box_of
 from patterns.stock import materials
-from patterns.structures import catalogue
+from patterns.structures import board_slot, catalogue
 from patterns.structures.shared import slotting
 from tests.books import changed, demo, drafted, figure, part, piece
 
@@ -228,3 +228,58 @@ def test_the_mouth_is_drawn_as_wide_as_the_kerf() -> None:
         assert (box.top, box.bottom) == (ay, by)
         ends = [mark for mark in marks if isinstance(mark, Line) and mark.kind is LineKind.SLIT]
         assert len(ends) == 2
+
+
+def test_what_was_lifted_is_set_down_again_and_a_sewn_lining_comes_off_by_its_own_line() -> None:
+    """The reback sets the covering down; the lining that is not sewn is undone only where it is drawn."""
+    book = changed("logbook", cover={"thickness": 1.0})
+    alone = drafted(book, "board_slot").pattern
+    sewn = drafted(book, "board_slot", "secondary_sewing").pattern
+    backed = drafted(book, "board_slot", "secondary_sewing", "reback").pattern
+    for found, covering in ((alone, True), (sewn, True), (backed, False)):
+        (step,) = [s for s in found.steps if "lifted paste-down" in s.text and "Set" in s.text]
+        assert ("and the covering over the board's edge" in step.text) is covering
+        assert (step.phase, step.traits.wets) == ("cover", ("cover", "leather"))
+    assert sum("not sewn" in line for line in alone.undo) == 1
+    assert not any("not sewn" in line for line in (*sewn.undo, *backed.undo))
+    assert catalogue.find("board_slot").undo[0] == board_slot.SLOT_OFF
+
+
+def test_a_red_rotted_covering_is_set_down_without_water_and_the_slot_still_dry_undone() -> None:
+    """What lies over leather is set with a cellulose ether; the slot's bond, of paste, comes off dry."""
+    book = changed("logbook", condition={"leather": "red-rot", "iron_gall": None})
+    found = drafted(book, "board_slot", "secondary_sewing").pattern
+    (step,) = [s for s in found.steps if "lifted paste-down" in s.text and "Set" in s.text]
+    assert "cellulose ether in ethanol (tested first)" in step.text
+    assert any("release the bond in the slot dry" in line for line in found.undo)
+
+
+@pytest.mark.parametrize("structures", [("board_slot",), ("board_slot", "secondary_sewing")])
+def test_the_cloth_reaches_as_far_in_the_section_as_its_own_flange(
+    structures: tuple[str, ...],
+) -> None:
+    """Tapered spine, gaps unlike: half the mean spine part and each side's own flange, 0.01 mm."""
+    back = SideTable(board_thickness=2.9, joint_gap=1.4)
+    book = changed(
+        "logbook",
+        spine={
+            "girth_head": 72.5,
+            "girth_tail": 74.5,
+            "girth_sewn_head": None,
+            "girth_sewn_tail": None,
+        },
+        cover={"joint": "tight", "joint_gap": 0.9, "board_thickness": 3.4, "back": back},
+    )
+    found = drafted(book, *structures)
+    cloth = next(one for p in found.pattern.parts for one in p.layers if one.name == "lining cloth")
+    spine = [
+        d.end[0] - d.start[0]
+        for d in piece(found, "lining").dimensions
+        if 70 < d.end[0] - d.start[0] < 76
+    ]
+    assert len(spine) == 2
+    flanges = {
+        which: figure(found, "board_slot", f"flange_{which}_mm") for which in ("front", "back")
+    }
+    assert cloth.left_mm == pytest.approx(-(sum(spine) / 4 + flanges["back"]), abs=0.01)
+    assert cloth.right_mm == pytest.approx(sum(spine) / 4 + flanges["front"], abs=0.01)

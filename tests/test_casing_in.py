@@ -16,6 +16,7 @@ from patterns.model.piece import Piece
 from patterns.record.record import Record, SideTable
 from patterns.stock import materials
 from patterns.structures import catalogue
+from patterns.structures.casing_in import OUT_OF_CASE
 from tests.books import changed, demo, drafted
 from tests.test_ladder import sound
 
@@ -304,11 +305,6 @@ def test_the_paste_downs_are_lifted_as_far_as_a_sewn_lining_goes() -> None:
     casing = part(wide, "secondary_sewing", secondary_sewing__flange=55)
     (section,) = [one for one in casing.diagrams if one.name.startswith("casing section")]
     assert any("flange 55.0 mm" in note and "last 46.4" in note for note in section.notes)
-    undone = [line for line in found.pattern.undo if line.startswith("Casing in")]
-    assert undone
-    assert not any("tissue and cloth" in line for line in undone)
-    alone = drafted("day_book", NAME).pattern
-    assert any("tissue and cloth come off the spine" in line for line in alone.undo)
 
 
 def test_a_flange_of_its_own_beside_a_sewn_lining_is_refused() -> None:
@@ -335,9 +331,31 @@ def test_a_gauge_that_would_set_another_joint_is_doubted() -> None:
         assert line.startswith(f"{side} board, set by the gauge the joint is 4.3 mm wide where 6.4")
 
 
-def test_a_tapered_lining_is_told_in_the_section_by_its_mean() -> None:
-    """Half of the mean spine and its own flange each side: the wider tail is on neither side alone."""
-    found = part(unequal(), setback_head=10, setback_tail=14)
-    (cloth,) = [layer for layer in found.layers if layer.name == "lining cloth"]
-    half = (layer(10, 0.28, 0.25) + layer(222, 0.28, 0.25)) / 4
-    assert (cloth.left_mm, cloth.right_mm) == pytest.approx((-half - 40.0, half + 40.6))
+def test_a_flange_is_told_and_undone_as_it_was_set_and_not_as_the_paste_down_over_it() -> None:
+    """Red rot: the flange lies on bare board and is pasted; the paste-down meets the turn-ins and is not."""
+    book = changed("day_book", condition={"leather": "red-rot"})
+    found = drafted(book, NAME, endpapers="sewn")
+    flange = next(s.text for s in found.pattern.steps if "the flange to the inner face" in s.text)
+    assert "cellulose" not in flange
+    set_with = {
+        z.words or z.to: z.adhesive
+        for one in found.pattern.parts
+        for p in one.pieces
+        for z in p.zones
+    }
+    assert set_with["inner face of the front board"] == "wheat starch paste"
+    assert set_with["the paste-down"] == "cellulose ether in ethanol"
+    out = found.pattern.undo[0]
+    assert "paste-downs from the joint outwards with ethanol" in out
+    assert "the lining's flanges dry, with a thin spatula" in out
+
+
+def test_a_lining_that_is_sewn_comes_off_by_its_own_line_alone() -> None:
+    """Case in over a sewn lining: nothing is said of a lining of the casing's own."""
+    found = drafted("day_book", "secondary_sewing", NAME)
+    casing = [line for line in found.pattern.undo if line.startswith("Casing in: ")]
+    assert len(casing) == 1
+    assert catalogue.find(NAME).undo[0] == OUT_OF_CASE
+    assert (
+        len([s for s in drafted("day_book", NAME).pattern.undo if s.startswith("Casing in: ")]) == 2
+    )

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Circle, Line, LineKind, Words
 from patterns.model.piece import Dimension, Hole, Piece, Zone
-from patterns.sheets import card
+from patterns.sheets import card, piece_words
 from patterns.sheets.piece_view import Face, View, view
 from patterns.sheets.zones import small_views
 from patterns.sketch.hatching import hatch
@@ -260,3 +260,42 @@ def test_a_printers_factors_stretch_lines_but_not_what_is_said() -> None:
     assert hole.centre == pytest.approx((20.2, 49.5))
     assert hole.radius == piece.holes[0].radius
     assert {"50.0", "200.0"} <= said(made)
+
+
+def test_no_word_of_a_zone_is_broken_over_two_lines() -> None:
+    """A turn-in 15 high: wherever its words may stand, upright as well, each line is of whole words."""
+    ring = ((0.0, 0.0), (90.0, 0.0), (90.0, 15.0), (0.0, 15.0))
+    strip = Piece(
+        name="turn-in",
+        structure="s",
+        material="cloth",
+        thickness_mm=0.3,
+        outline=ring,
+        grain="head-tail",
+        zones=(Zone("pasted", "under", "itself, turned in", ring, "wheat starch paste"),),
+    )
+    said = [
+        "a",
+        "·",
+        "under",
+        "face:",
+        "pasted",
+        "to",
+        "itself,",
+        "turned",
+        "in,",
+        "wheat",
+        "starch",
+        "paste",
+    ]
+    lines = [
+        mark.text
+        for batch in piece_words.batches(strip)
+        for wanted in batch
+        if wanted.name == "a"
+        for index in range(len(wanted.slots))
+        for mark in wanted.slots.draw(index)
+        if isinstance(mark, Words)
+    ]
+    assert lines
+    assert all(word in said for line in lines for word in line.split())

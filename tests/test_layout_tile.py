@@ -4,18 +4,64 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 
+import numpy as np
 import pytest
 import shapely
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
-from patterns.sheets import tile
+from patterns.record import reading
+from patterns.sheets import tile, whole
+from patterns.sheets.page import Layout
 from patterns.sketch.marks import Box, box_of, moved
+from patterns.stock.paper import parse
+from tests.books import drafted
+from tests.clear import assert_clear
 
 PORTRAIT, LANDSCAPE = (190.0, 277.0), (277.0, 190.0)
 """What A4 leaves within margins of 10 mm."""
+SMALL = reading.parse(
+    """
+[book]
+id = "small"
+[condition]
+paper = "fair"
+[text_block]
+height = 251
+width = 187.6
+thickness = 40
+leaves = 296
+gatherings = 37
+leaves_per_gathering = 8
+leaf_thickness = 0.134
+[spine]
+profile = "flat"
+shoulder = 0
+round_depth = 0
+girth_head = 40
+girth_tail = 40.6
+linings = 0
+strip_over = 0
+over_shoulders = 39.6
+[cover]
+thickness = 0.41
+turn_in = 15.1
+side_height = 253.4
+side_width = 194.1
+spine_width = 47.6
+endband_head = 0
+endband_tail = 0
+[sewing]
+supports = "recessed"
+kettles = [14.8, 231.1]
+supports_at = [51.3, 83.9, 121.2, 160.6, 197.4]
+support_width = 3
+""",
+    "small",
+)
 
 
 def test_the_worked_example_of_a_large_sheet() -> None:
@@ -286,3 +332,52 @@ def test_where_to_trim_is_said_over_hatching_too_on_a_white_ground() -> None:
     assert box_of(ground).grown(1e-6).holds(box_of(said))
     assert box_of(ground).top >= 50.0
     assert box_of(ground).bottom < 55.0
+
+
+@given(st.floats(40, 180), st.lists(st.floats(0, 180), min_size=0, max_size=6, unique=True))
+def test_match_marks_stand_clear_of_lines_where_there_is_room(
+    width: float, at: list[float]
+) -> None:
+    """Upright lines through a joint: where some place of a half leaves 6 mm to either side, the mark keeps off them."""
+    lines = [Line(LineKind.SLIT, ((x, 0.0), (x, 400.0))) for x in at if x < width]
+    made = tile.Tiling(((0.0, width),), tile.spans(400.0, 277.0), width, 400.0).clear_of(
+        lines, (190.0, 277.0)
+    )
+    wide = tile.ground(tile.Match((0.0, 0.0), "M88", False)).width / 2
+    for one, (low, high) in zip(tile.matches(made), ((0.04, 0.42), (0.58, 0.96)), strict=True):
+        places = np.arange(width * low, width * high, 0.25)
+        room = [x for x in places if all(abs(x - line) > wide + 2.0 for line in at)]
+        if room:
+            assert not any(tile.ground(one).meets(box_of(line)) for line in lines)
+
+
+def test_a_match_mark_finds_the_only_place_between_words() -> None:
+    """Words all along the joint but for 20 mm in either half: both marks stand in these."""
+    words = [Words((x, y), "MMM", 2.5) for y in (135.0, 139.0, 143.0) for x in range(0, 180, 8)]
+    holes = ((30.0, 50.0), (120.0, 140.0))
+    words = [w for w in words if not any(a - 10 < w.at[0] < b for a, b in holes)]
+    made = replace(
+        tile.Tiling(((0.0, 180.0),), ((0.0, 144.0), (134.0, 280.0)), 180.0, 280.0),
+        avoid=tuple(words),
+    )
+    for one, (low, high) in zip(tile.matches(made), holes, strict=True):
+        assert low < one.at[0] < high
+        assert not any(tile.ground(one).meets(box_of(word)) for word in words)
+
+
+def test_words_along_a_trim_line_stand_apart_from_other_words() -> None:
+    """Other words near the middle of the joint: those of the trim line move along it, 4 mm away from them."""
+    made = tile.Tiling(((0.0, 180.0),), ((0.0, 144.0), (134.0, 280.0)), 180.0, 280.0)
+    label = Words((90.0, 144.5), "over the spine", 2.5, anchor="middle")
+    (_, _), (_, lower) = tile.cut([label], made)
+    (trim,) = [m for m in lower if isinstance(m, Words) and m.text in tile.TRIM]
+    assert not box_of(trim).grown(3.9).meets(box_of(label))
+
+
+def test_the_sheets_of_a_book_on_a_small_paper_have_no_words_in_each_others_way() -> None:
+    """A5: its section is higher than a page and its spine view wider; neither meets a match mark's name."""
+    found = drafted(SMALL, "tissue_hinge")
+    made = whole.sheets(Layout(found.pattern, parse("148x210"), suggests=True))
+    assert not any(sheet.title.startswith("Section, sheet") for sheet in made)
+    for sheet in made:
+        assert_clear(sheet.drawing)

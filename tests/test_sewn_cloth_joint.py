@@ -54,7 +54,7 @@ def test_the_row_has_a_hole_about_every_12(
     height: float, end: float, count: int, pitch: float
 ) -> None:
     """n = ⌊(H − 2·end)/12⌋ + 1 evenly; 216/12 = 18 steps, 306/25, 183/15."""
-    book = changed("logbook", text_block={"height": height}, sewing={"supports_at": None, "kettles": (15.0,)})  # fmt: skip
+    book = changed("logbook", text_block={"height": height}, sewing={"supports_at": None, "kettles": (15.0,), "tie_down": None})  # fmt: skip
     found = drafted(book, NAME, end=end)
     rows = sorted(hole.at[1] for hole in strip(found, "front").holes)
     assert len(rows) == count
@@ -182,6 +182,16 @@ def test_an_old_hole_on_the_row_serves_again() -> None:
     )
     notes = " ".join(strip(drafted(book, NAME), "front").notes)
     assert "old holes that serve again: 61.0 mm below the head" in notes
+
+
+@pytest.mark.parametrize(("tied", "end"), [(14.0, 17.0), (8.0, 12.0), (None, 12.0)])
+def test_no_hole_is_pricked_among_the_endbands_tie_downs(tied: float | None, end: float) -> None:
+    """Tied down to 14 mm from head and tail, clear 3: the row runs from 17 to 330 − 17."""
+    book = changed("logbook", sewing={"supports_at": None, "kettles": None, "tie_down": tied})
+    found = strip(drafted(book, NAME), "front")
+    heights = [hole.at[1] for hole in found.holes]
+    assert (heights[0], heights[-1]) == pytest.approx((end, 330.0 - end))
+    assert ("tie-downs, 14.0 mm from head and tail" in " ".join(found.notes)) is (end > 12)
 
 
 @pytest.mark.parametrize(

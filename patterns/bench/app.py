@@ -59,7 +59,10 @@ def create(
 def _errors(app: Flask) -> None:
     @app.errorhandler(MendfoldError)
     def refused(error: MendfoldError) -> Response:
-        rows = [{"field": one.field, "words": one.words} for one in error.problems]
+        rows = [
+            {"field": one.field, "words": one.words, "missing": one.kind == "missing"}
+            for one in error.problems
+        ]
         return _refused(str(error), HTTPStatus.UNPROCESSABLE_ENTITY, problems=rows)
 
     @app.errorhandler(KeyError)

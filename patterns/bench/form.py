@@ -34,6 +34,7 @@ _READ: dict[Repeated, str] = {
     "spread": "or read one length three times",
 }
 _STOPS = {"union": "joins", "measuring": "measured"}
+_TITLES = {"union": "join", "sewing.fold": "irregular gathering"}
 MOST_COMBINED = 3
 
 
@@ -50,10 +51,10 @@ def label(field: Field) -> str:
 def title(table: str) -> str:
     """Return what a table is called.
 
-    >>> title("cover.front"), title("sewing.fold")
-    ('cover, front', 'sewing, fold')
+    >>> title("cover.front"), title("union")
+    ('cover, front', 'join')
     """
-    return table.replace("_", " ").replace(".", ", ")
+    return _TITLES.get(table, table.replace("_", " ").replace(".", ", "))
 
 
 def stops(

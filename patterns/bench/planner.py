@@ -20,7 +20,7 @@ from patterns.writers.svg import svg_text
 PAPER = "A4"
 TOO_LONG = (
     "the plan takes over two minutes and was ended: lay fewer patterns out at once, "
-    "or run mendfold cutting-plan on the command line, which waits"
+    "or make this plan with the command cutting-plan, which waits"
 )
 
 

@@ -13,7 +13,7 @@ from patterns.book.boards import Which
 from patterns.book.book import Book
 from patterns.formulas import geometry
 from patterns.model.drawing import Ring
-from patterns.model.part import Layer, Union
+from patterns.model.part import Beyond, Layer, Union
 from patterns.model.piece import UPRIGHT, Dimension, Grain, Label, Piece, Side, Zone
 from patterns.model.traits import Where
 from patterns.sewing import raised
@@ -64,11 +64,19 @@ class Cloth:
         """Mean width over the spine."""
         return (self.spine_head_mm + self.spine_tail_mm) / 2
 
-    @property
-    def ends_mm(self) -> tuple[float, float]:
-        """Where it ends left (negative) and right of the spine's middle, half-way between head and tail."""
-        half = self.spine_mm / 2
-        return -(half + self.left_mm), half + self.right_mm
+    def layer(self, union: Union, beyond: Beyond) -> Layer:
+        """Return the cloth as a layer of the section, each side as far as its own flange."""
+        half, piece = self.spine_mm / 2, self.piece
+        return Layer(
+            "lining cloth",
+            piece.material,
+            piece.thickness_mm,
+            -(half + self.left_mm),
+            half + self.right_mm,
+            union,
+            "pasted",
+            beyond=beyond,
+        )
 
 
 def warp(book: Book, strong: str | None) -> tuple[Grain, str]:

@@ -12,7 +12,7 @@ from patterns.sheets import ruler
 from patterns.sheets.flow import close, stack
 from patterns.sheets.furniture import boxed
 from patterns.sheets.whereabouts import LIKEWISE
-from patterns.sheets.zones import adhesives, letters, small_views
+from patterns.sheets.zones import adhesives, beneath, letters, small_views, zones_alike
 from patterns.sketch.marks import Block, moved
 
 GRAINS: dict[Grain, str] = {
@@ -116,15 +116,16 @@ def _lies_on(under: float | None) -> str:
     return f"lies on {under:.2f}{NBSP}mm" if under >= 0.005 else "lies on the bare spine"
 
 
-def both_faces(piece: Piece, views: bool = True) -> Block | None:
+def both_faces(piece: Piece, views: bool = True, like: Piece | None = None) -> Block | None:
     """Return the two small views of a piece that is pasted on its under face, None for others.
 
-    Without `views`, only what is said beneath them: the adhesive of each zone.
+    Without `views`, only what is said beneath them: the adhesive of each zone. What was said in the
+    same words of the piece that it is `like` is not said again, nor shown where their zones are alike.
     """
-    if not any(letters(piece)):
+    if not any(letters(piece)) or (like and zones_alike(piece, like)):
         return None
     if views:
-        return small_views(piece, FACES)
+        return small_views(piece, FACES, beneath(like) if like else ())
     return stack([close(text, BODY, FACES) for text in adhesives(piece)], gap=1.0)
 
 
@@ -154,6 +155,8 @@ def asides(
         blocks.append(stack([close(text, BODY, width) for text in told], gap=1.0))
     if faces is not None:
         blocks.append(faces)
+    if like and zones_alike(piece, like):
+        key = [(sign, text) for sign, text in key if sign not in letters(piece)]
     if key:
         blocks.append(key_block(key, f"Key to {piece.title or piece.name}", width))
     return tuple(blocks)

@@ -10,7 +10,7 @@ from patterns.model.drawing import LineKind
 from patterns.sheets.item import Item
 from patterns.sheets.legend import Sign
 from patterns.sheets.room import PageRoom
-from patterns.sheets.setting import Place, alone, place, worded
+from patterns.sheets.setting import NEAR, Place, alone, place, worded
 from patterns.sheets.space import Space
 from patterns.sheets.tiled import Canvas
 from patterns.sketch.marks import Box
@@ -63,12 +63,23 @@ class Ground:
             if self.space.corner(box.width, box.height) is None:
                 return None
         space = self.beside(item)
-        return None if space is None else place(item, space)
+        return None if space is None else self._kept(place(item, space))
 
     def alone(self, item: Item, named: bool = False) -> Place | None:
         """Find room for an item whose words stand on it or elsewhere."""
         space = self.beside(item)
-        return None if space is None else alone(item, space, named)
+        return None if space is None else self._kept(alone(item, space, named))
+
+    def _kept(self, found: Place | None) -> Place | None:
+        """Return what was found unless words that stand here would lie nearer to it than to their own drawing."""
+        if found is None or found.item.words:
+            return found
+        for _, one in self.places:
+            if one.words:
+                away = one.words.away(one.own)
+                if away > NEAR and found.own.away(one.words) < away:
+                    return None
+        return found
 
     def beside(self, item: Item) -> Space | None:
         """Return the free room when the legend tells an item's signs too; None where it has no room."""
@@ -92,7 +103,7 @@ class Ground:
             self.legend = self.room.legend(self.signs)
             self.space.take(self.legend, 0.0)
         for box in found.taken:
-            self.space.take(box)
+            self.space.take(box, drawing=box is found.own and not found.item.words)
         self.places.append((number, found))
         if self.canvas is None:
             self.first = min(self.first, number)

@@ -221,7 +221,7 @@ class Item:
         """The two small views of a piece, where it has them; one drawn small needs none."""
         if not isinstance(self.subject, Piece):
             return None
-        return card.both_faces(self.subject, views=not self.ruled)
+        return card.both_faces(self.subject, not self.ruled, self.like)
 
     @property
     def names(self) -> tuple[str, ...]:

@@ -288,11 +288,19 @@ def _filling(text: str, ground: WordRoom, middle: Point, zone: Zone) -> Slots:
         (left + wide * u, y + high * v, 90.0) for u in (0.5, 0.3, 0.7) for v in (0.0, 0.2, -0.2)
     ]
     slots: list[Slots] = []
+    whole = max(width_mm(word, BODY) for word in text.split())  # no word is broken
     if wide > 14:
-        widths = [w for w in (min(wide - 4, 60.0), wide * 0.7, wide * 0.48) if w > 12]
+        widths = [w for w in (min(wide - 4, 60.0), wide * 0.7, wide * 0.48) if w > max(12, whole)]
         slots.append(words_slots(text, BODY, level, widths=widths))
     if high > 14:
-        slots.append(words_slots(text, BODY, upright, widths=[high - 4, high * 0.6, high * 0.36]))
+        slots.append(
+            words_slots(
+                text,
+                BODY,
+                upright,
+                widths=[w for w in (high - 4, high * 0.6, high * 0.36) if w > whole],
+            )
+        )
     return joined(slots)
 
 

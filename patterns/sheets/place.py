@@ -374,12 +374,12 @@ class Desk:
         number = wanted.name or str(1 + sum(name.isdigit() for name, _ in self._tagged))
         every = tags(number, (wanted.at, *wanted.also))
         slots = every.kept(~self._barred.crossed(every.leaders))
-        apart = slots.kept(~self._led_across(slots))
-        index = first(apart.sides, self.hard, self.soft, self.page)
-        if index is None:
-            index = first(slots.sides, self.hard, self.soft, self.page)
-        else:
-            slots = apart
+        index = first(slots.sides, self.hard, self.soft, self.page)
+        if index is not None and self._led_across(slots.leaders[index : index + 1]).any():
+            apart = slots.kept(~self._led_across(slots.leaders))
+            other = first(apart.sides, self.hard, self.soft, self.page)
+            if other is not None:
+                slots, index = apart, other
         if index is not None:
             self._set(slots, index)
         if index is not None or wanted.name:
@@ -389,12 +389,12 @@ class Desk:
             where = f"{x:.1f} from the left, {y:.1f} from the head"
             self._untagged.append(("–", f"{where}: {wanted.text}"))
 
-    def _led_across(self, slots: Slots) -> Any:
+    def _led_across(self, leaders: Any) -> Any:
         """Tell which leaders would cross that of another tag; those that begin at one place do not."""
-        if not (self._leaders and len(slots)):
-            return np.zeros(len(slots), dtype=bool)
+        if not self._leaders:
+            return np.zeros(len(leaders), dtype=bool)
         drawn = shapely.union_all(shapely.linestrings(np.reshape(self._leaders, (-1, 2, 2))))
-        return shapely.crosses(shapely.linestrings(slots.leaders.reshape(-1, 2, 2)), drawn)
+        return shapely.crosses(shapely.linestrings(leaders.reshape(-1, 2, 2)), drawn)
 
 
 def _grid(room: Box, block: Block, step: float = 6.0) -> Any:

@@ -19,7 +19,7 @@ LARGE = 0.2
 
 
 Grounds = list[Ground]
-Begun = tuple[float, Ground, Item | None]
+PageBegun = tuple[float, Ground, Item | None]
 """How much of the rest a new page would take, the page, and the item whose words it does not hold."""
 
 
@@ -203,7 +203,9 @@ class _Run:
         if item is not None:
             self.away.append((number, item.notes))
 
-    def _begun(self, number: int, each: Sequence[Item], later: Sequence[int]) -> Iterator[Begun]:
+    def _begun(
+        self, number: int, each: Sequence[Item], later: Sequence[int]
+    ) -> Iterator[PageBegun]:
         """Yield each page that takes an item with its words, and how much of the rest it would take."""
         for room in self.rooms:
             ground = Ground(room, number, Space(room.box))
@@ -215,7 +217,7 @@ class _Run:
 
     def _begun_bare(
         self, number: int, each: Sequence[Item], later: Sequence[int], needed: bool
-    ) -> Iterator[Begun]:
+    ) -> Iterator[PageBegun]:
         """Yield each page that takes an item without words beside it: on its blank parts, else elsewhere.
 
         Only large ones stand so, unless it is needed.

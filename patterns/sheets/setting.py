@@ -18,8 +18,12 @@ BELOW = (44.0, 150.0)
 """Least and greatest width of words below it."""
 SQUEEZED = 0.7
 """Words take no less than this share of what they take in their best form."""
-BESIDE = 6.0
+BESIDE = 5.5
 UNDER = 4.0
+NEAR = 6.5
+"""So near its drawing what is said of it begins, wherever there is room."""
+FAR = 25.0
+"""No farther from it, and then nearer to no other drawing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,38 +91,76 @@ def _words(item: Item, space: Space) -> Place | None:
     return Place(item, _written(block), at, None, None, (at,))
 
 
-def _told(item: Item, space: Space) -> tuple[Block, Box] | None:
-    """Return words as they find room: in a given form, in one column as wide as the room, parted."""
-    found = _formed(item.forms, space)
+def _told(item: Item, space: Space, own: Box | None = None) -> tuple[Block, Box] | None:
+    """Return words as they find room: in a given form, in one column as wide as the room, parted.
+
+    Those said of a drawing on the page stand beside it: `own` is its room.
+    """
+    found = _formed(item.forms, space, own)
     if found or item.of is None:
         return found
     least = next(item.forms).area * SQUEEZED
     rooms = [room for room in space.rooms if room.area >= least]
+    beside = None if own is None else (own, space)
     return (
-        _filling(rooms, item.filling)
-        or _filling(rooms, item.rowed, math.inf)
-        or (_formed(item.parted, space) if rooms else None)
+        _filling(rooms, item.filling, own=beside)
+        or _filling(rooms, item.rowed, math.inf, beside)
+        or (_formed(item.parted, space, own) if rooms else None)
     )
 
 
-def _formed(forms: Iterable[Block], space: Space) -> tuple[Block, Box] | None:
+def _formed(
+    forms: Iterable[Block], space: Space, own: Box | None = None
+) -> tuple[Block, Box] | None:
     for block in forms:
-        at = space.corner(block.width, block.height)
+        if own is None:
+            at = space.corner(block.width, block.height)
+        else:
+            there = (_by(own, room, block, space) for room in space.rooms)
+            at = min(filter(None, there), key=lambda one: (one.top, one.left), default=None)
         if at is not None:
             return block, at
     return None
 
 
+def _by(own: Box, room: Box, block: Block, space: Space) -> Box | None:
+    """Return where words stand in a room beside the drawing that they are said of.
+
+    None where that is too far from it, or nearer to another drawing.
+    """
+    if block.width > room.width + 1e-6 or block.height > room.height + 1e-6:
+        return None
+    left = min(max(own.left, room.left), room.right - block.width)
+    top = min(max(own.top, room.top), room.bottom - block.height)
+    at = Box(left, top, left + block.width, top + block.height)
+    others = [one for one in space.drawings if one != own]
+    away = at.away(own)
+    nearest = min((one.away(at) for one in others), default=math.inf)
+    return at if away <= NEAR or away <= min(FAR, nearest) else None
+
+
 def _filling(
-    rooms: Iterable[Box], make: Callable[[float], Block | None], widest: float = WIDEST
+    rooms: Iterable[Box],
+    make: Callable[[float], Block | None],
+    widest: float = WIDEST,
+    own: tuple[Box, Space] | None = None,
 ) -> tuple[Block, Box] | None:
     """Set words as wide as the first room that takes them so; None where there is none."""
     for room in rooms:
+        if own is not None and room.away(own[0]) > FAR:
+            continue
         width = float(min(int(room.width), widest))
         block = make(width) if width >= COLUMNS[0] else None
-        if block is not None and block.height <= room.height and block.width <= room.width:
-            right, bottom = room.left + block.width, room.top + block.height
-            return block, Box(room.left, room.top, right, bottom)
+        if block is None or block.height > room.height or block.width > room.width:
+            continue
+        right, bottom = room.left + block.width, room.top + block.height
+        at = (
+            Box(room.left, room.top, right, bottom)
+            if own is None
+            else _by(own[0], room, block, own[1])
+        )
+        if at is not None:
+            return block, at
     return None
 
 
@@ -157,28 +199,28 @@ def _columned(item: Item, space: Space) -> Place | None:
 
 
 def _apart(item: Item, space: Space) -> Place | None:
-    """Find room for a drawing, and anywhere on the page for its words as one block under its name."""
+    """Find room for a drawing, and beside it for its words as one block under its name."""
     drawn = item.drawn
     at = space.corner(drawn.box.width, drawn.box.height)
     if at is None:
         return None
     trial = space.copy()
     trial.take(at)
-    found = _told(item.told_beside, trial)
+    found = _told(item.told_beside, trial, at)
     if found is None:
         return None
     return Place(item, drawn, at, found[1], found[0], (at, found[1]))
 
 
 def worded(bare: Place, space: Space, near: bool = False) -> Place | None:
-    """Return a drawing that has its place with its words, as wide as some room that takes them.
+    """Return a drawing that has its place with its words beside it, as wide as a room that takes them.
 
     The room is the nearest to the drawing, or the smallest.
     """
     rooms = space.rooms
     if near:
         rooms.sort(key=lambda room: (round(room.away(bare.own)), room.area))
-    found = _filling(rooms, bare.item.told_beside.filling)
+    found = _filling(rooms, bare.item.told_beside.filling, own=(bare.own, space))
     if found is None:
         return None
     return replace(bare, told=found[0], words=found[1], taken=(*bare.taken, found[1]))

@@ -17,6 +17,7 @@ class Space:
 
     def __init__(self, box: Box, taken: Iterable[Box] = ()) -> None:
         self._free: list[Sides] = [(box.left, box.top, box.right, box.bottom)]
+        self.drawings: tuple[Box, ...] = ()
         for one in taken:
             self.take(one, gap=0.0)
 
@@ -24,10 +25,13 @@ class Space:
         """Return the same free room, to try something in."""
         other = Space.__new__(Space)
         other._free = self._free
+        other.drawings = self.drawings
         return other
 
-    def take(self, box: Box, gap: float = GAP) -> None:
-        """Fill a box and the gap round it."""
+    def take(self, box: Box, gap: float = GAP, drawing: bool = False) -> None:
+        """Fill a box and the gap round it; `drawing` says that words may belong to what stands there."""
+        if drawing:
+            self.drawings = (*self.drawings, box)
         filled = (box.left - gap, box.top - gap, box.right + gap, box.bottom + gap)
         whole: list[Sides] = []
         parts: list[Sides] = []

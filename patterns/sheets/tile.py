@@ -32,6 +32,8 @@ CLEAR = 8.0
 DIAMOND = 2.0
 HALVES = ((0.2, 0.04, 0.42), (0.8, 0.58, 0.96))
 """Where the two match marks of a joint stand by liking, and between which others, as shares of it."""
+ENDS = {0.2: (0.0, 0.48), 0.8: (0.52, 1.0)}
+"""The same where there is no other room."""
 CLEAR_OF_WORDS = 0.8
 """White round a match mark and its names."""
 TRIM = ("trim this sheet here, paste over", "trim this sheet here", "trim here")
@@ -253,19 +255,31 @@ def matches(tiling: Tiling) -> tuple[Match, ...]:
 def _pair(avoid: Sequence[Obstacles], upright: bool, at: float, run: Span) -> Iterator[Match]:
     """Yield the two marks of a joint, one in each half, as near its place as is clear.
 
-    It keeps off all that is to be avoided, else off holes and words alone.
+    Each keeps off all that is to be avoided, else off holes and words alone, with less white, or
+    anywhere along the joint.
     """
-    start, end = run
+    lines, fixed = avoid
+    start, long = run[0], run[1] - run[0]
     for home, low, high in HALVES:
-        whole = (end - start) * home
-        steps = range(
-            math.ceil((end - start) * low - whole), math.floor((end - start) * high - whole) + 1
+        tries = (
+            (lines, CLEAR_OF_WORDS, (low, high)),
+            (fixed, CLEAR_OF_WORDS, (low, high)),
+            (fixed, 0.0, (low, high)),
+            (fixed, 0.0, ENDS[home]),
         )
-        along = [start + whole + step for step in sorted(steps, key=abs)] or [start + whole]
-        marks = [Match((at, a) if upright else (a, at), "M88", upright) for a in along]
-        grounds = rows(ground(one).grown(CLEAR_OF_WORDS) for one in marks)
-        found = (first for each in avoid if (first := _first_clear(grounds, each)) is not None)
-        yield marks[next(found, 0)]
+        for obstacles, white, shares in tries:
+            low_mm, high_mm = (long * share for share in shares)
+            wish = min(max(long * home, low_mm), high_mm)
+            steps = range(math.ceil(low_mm - wish), math.floor(high_mm - wish) + 1)
+            along = [start + wish + step for step in sorted(steps, key=abs)]
+            marks = [Match((at, a) if upright else (a, at), "M88", upright) for a in along]
+            found = _first_clear(rows(ground(one).grown(white) for one in marks), obstacles)
+            if found is not None:
+                yield marks[found]
+                break
+        else:
+            place = start + long * home
+            yield Match((at, place) if upright else (place, at), "M88", upright)
 
 
 def _first_clear(grounds: Any, avoid: Obstacles) -> int | None:

@@ -73,17 +73,20 @@ def _naming(pages: Sequence[Page], pattern: Pattern) -> Iterator[Page]:
 def _parted(layout: Layout, steps: Strips, ends: Sequence[End]) -> tuple[Strips, list[Loose]]:
     """Part what follows the steps: what stays behind them, and what goes where pieces leave room.
 
-    All stay that need no page of words more than the steps alone.
+    All stay that need no page of words more than the steps alone, or that no page holds whole.
     """
     flow = overview.overview(layout, _likely(layout)).then(layout, steps)
     least = text_pages.number(layout, flow)
+    high = text_pages.column(layout).height
     kept: Strips = ()
     loose: list[Loose] = []
     for end in ends:
-        if text_pages.number(layout, (*flow, *kept, *end.strips)) <= least:
+        name, forms = end.loose()
+        stays = text_pages.number(layout, (*flow, *kept, *end.strips)) <= least
+        if stays or min(form.height for form in forms) > high:
             kept = (*kept, *end.strips)
         else:
-            loose.append(end.loose())
+            loose.append((name, forms))
     return kept, loose
 
 

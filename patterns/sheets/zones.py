@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+import re
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import Any
 
 import shapely
@@ -78,15 +79,18 @@ def _letter(number: int) -> str:
     return (_letter(more - 1) if more else "") + chr(ord("a") + last)
 
 
-def small_views(piece: Piece, width: float) -> Block:
-    """Return both faces of a piece, small, pasted parts hatched, each zone with its letter."""
+def small_views(piece: Piece, width: float, known: Collection[str] = ()) -> Block:
+    """Return both faces of a piece, small, pasted parts hatched, each zone with its letter.
+
+    Of what is told beneath them `known` lines are left out.
+    """
     half = (width - 5) / 2
     scale = min(half / piece.width_mm, VIEW_MM / piece.height_mm)
     pair = _pair(piece, half, scale)
     over = pair.width - width
     if over > 0.05:  # letters on lines beside the views
         pair = _pair(piece, half, max(scale * LEAST_SHARE, scale - over / (2 * piece.width_mm)))
-    told = (close(text, BODY, width) for text in (TURNED, *adhesives(piece)))
+    told = (close(text, BODY, width) for text in beneath(piece) if text not in known)
     return stack((pair, *told), gap=1.2)
 
 
@@ -118,6 +122,32 @@ LEAST_SHARE = 0.6
 VIEW_MM = 28.0
 """How high the small views are at most."""
 TURNED = "under face: turned over side to side"
+
+
+def beneath(piece: Piece) -> tuple[str, ...]:
+    """Return what is told beneath both faces: how the under one is turned, and what is pasted."""
+    return TURNED, *adhesives(piece)
+
+
+def zones_alike(piece: Piece, other: Piece) -> bool:
+    """Tell whether the zones of two pieces have the same letters and say the same of their faces.
+
+    Of one board's piece and the other board's they do where nothing but the board's name differs.
+    """
+    one, two = (
+        [(each.kind, each.face, says(each)) for each in both.zones] for both in (piece, other)
+    )
+    if one == two:
+        return True
+    names = [{word for *_, told in each for word in SIDE.findall(told)} for each in (one, two)]
+    return [len(each) for each in names] == [1, 1] and _sideless(one) == _sideless(two)
+
+
+SIDE = re.compile(r"\b(front|back)\b")
+
+
+def _sideless(zones: Sequence[tuple[str, str, str]]) -> list[tuple[str, str, str]]:
+    return [(kind, face, SIDE.sub("", told)) for kind, face, told in zones]
 
 
 def adhesives(piece: Piece) -> Iterator[str]:

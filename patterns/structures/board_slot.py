@@ -26,6 +26,11 @@ from patterns.units import mm, tenth, trimmed
 NAME = "board_slot"
 STRIP_MM = 28.0
 """Width of the paper strip that carries the slot's ends to the board's edge."""
+SLOT_OFF = (
+    "release the bond in the slot {off_board}, along the board edge, and draw the flange out; "
+    "the slot stays in the board and is recorded here"
+)
+"""How it is undone where it has no lining of its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +99,7 @@ def draft(book: Book, params: Params) -> Handed:
             for which, side in sides.items()
         ),
         girth_mm=book.spine.girth_head_mm,
+        undo=() if draws_cloth else (SLOT_OFF,),
     )
     return Handed(part, _result(params, sides))
 
@@ -287,18 +293,9 @@ def _sections(book: Book, sides: dict[Which, _Side]) -> list[Diagram]:
 
 
 def _layers(cloth: Cloth, first: Piece) -> tuple[Layer, ...]:
-    piece = cloth.piece
     return (
         lining.first_layer(first, cloth.spine_mm / 2, "pasted"),
-        Layer(
-            "lining cloth",
-            piece.material,
-            piece.thickness_mm,
-            *cloth.ends_mm,
-            "pasted",
-            "pasted",
-            beyond="slot",
-        ),
+        cloth.layer("pasted", "slot"),
     )
 
 

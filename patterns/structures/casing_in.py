@@ -24,11 +24,11 @@ from patterns.structures.suits.casing_in import Params
 from patterns.units import tenth
 
 NAME = "casing_in"
-LIFT_OUT = (
-    "lift the paste-downs from the joint outwards {off_leaf}, and the lining's flanges {off_board}, and take the block "
-    "out of the case"
+OUT_OF_CASE = (
+    "lift the paste-downs from the joint outwards {off_leaf}, and the lining's flanges {off_board}, "
+    "and take the block out of the case"
 )
-"""How it is undone where the lining is the sewn one, which tells its own undoing."""
+"""How it is undone where another structure's cloth hangs the block: that tells of its own lining."""
 ONTO_MM = (32.0, 51.0)
 """A flange's hold on its board, of a general and of a heavy book (Bailey 1916)."""
 LEAST_HOLD_MM = 10.0
@@ -115,8 +115,8 @@ def draft(book: Book, params: Params) -> Handed:
             )
             for side, one in sides.items()
         ),
-        undo=() if cloth is not None else (LIFT_OUT,),
         girth_mm=book.spine.girth_head_mm,
+        undo=() if cloth is not None else (OUT_OF_CASE,),
     )
     return Handed(part, CasingResult(min(one.flange.pasted_mm for one in sides.values())))
 
@@ -164,7 +164,7 @@ def _sewn_flange(width: float, params: Params) -> float:
     return width
 
 
-PUT_DOWN = Traits(wets=("board", "leaf", "cover", "leather"))
+PUT_DOWN = Traits(wets=("leaf", "cover", "leather"))
 """What a paste-down is put down on, with its turn-ins."""
 
 
@@ -280,14 +280,10 @@ def _section(group: list[_Side]) -> Diagram:
 def _layers(first: Piece | None, cloth: Cloth | None) -> tuple[Layer, ...]:
     if first is None or cloth is None:
         return ()
-    half = cloth.spine_mm / 2
     return (
-        Layer("first lining", first.material, first.thickness_mm, -half, half, "pasted"),
-        Layer(
-            "lining cloth", cloth.piece.material, cloth.piece.thickness_mm,
-            *cloth.ends_mm, "pasted", "pasted", beyond="inner face",
-        ),
-    )  # fmt: skip
+        lining.first_layer(first, cloth.spine_mm / 2, "pasted"),
+        cloth.layer("pasted", "inner face"),
+    )
 
 
 def added_mm(book: Book, params: Params) -> tuple[float, float]:

@@ -345,15 +345,7 @@ def _joint(joint: Joint, sides: list[Which], flange: Flange) -> Diagram:
 def _layers(cloth: Cloth, first: Piece, union: Union, beyond: Beyond) -> tuple[Layer, ...]:
     return (
         lining.first_layer(first, cloth.spine_mm / 2, "pasted and sewn"),
-        Layer(
-            "lining cloth",
-            cloth.piece.material,
-            cloth.piece.thickness_mm,
-            *cloth.ends_mm,
-            union,
-            "pasted",
-            beyond=beyond,
-        ),
+        cloth.layer(union, beyond),
     )
 
 

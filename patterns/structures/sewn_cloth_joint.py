@@ -112,7 +112,8 @@ def _row(book: Book, params: Params) -> HoleRow:
     """Lay out the row: supports first, whatever old holes lie beside them."""
     old, off = book.old_sewing, sewing.off_mm(book, params)
     heights = sewing.places(book, params)
-    low, high = params.end - off, book.height_mm - params.end + off
+    end = sewing.end_mm(book, params)
+    low, high = end - off, book.height_mm - end + off
     return HoleRow(heights, tuple(s for s in old.supports_mm if low < s < high))
 
 
@@ -187,9 +188,18 @@ def _strip(book: Book, params: Params, side: _Side, row: HoleRow, name: str) -> 
             "thin line: inner spine edge of the board",
             f"{row.spacing_words}, {len(holes)} holes below the head: {', '.join(map(tenth, holes))} mm",
             *(("no hole at a sewing support: the holes are spaced between them",) if row.supports_mm else ()),
+            *_tied_words(book, params),
             *((f"old holes that serve again: {', '.join(map(tenth, old))} mm below the head",) if old else ()),
         ),
     )  # fmt: skip
+
+
+def _tied_words(book: Book, params: Params) -> tuple[str, ...]:
+    """Say where the endbands' tie-downs push the row further in."""
+    if sewing.end_mm(book, params) == params.end:
+        return ()
+    tied = tenth(book.tie_down.value)
+    return (f"no hole among the endbands' tie-downs, {tied} mm from head and tail",)
 
 
 def _near_old(book: Book, holes: tuple[float, ...], reach: float) -> dict[float, float]:
@@ -348,7 +358,7 @@ def _others(
     found: dict[str, Quantity] = {
         "girth_head_mm": book.spine.girth_head_mm,
         "girth_tail_mm": book.spine.girth_tail_mm,
-        "end_mm": params.end,
+        "end_mm": sewing.end_mm(book, params),
         "pitch_mm": min(row.pitches_mm),
         "pitch_most_mm": max(row.pitches_mm),
         "strip_height_mm": book.height_mm,

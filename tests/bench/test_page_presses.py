@@ -196,3 +196,19 @@ def test_what_was_typed_last_survives_a_reload_at_once(chromium: Any, bench: Ask
     page.wait_for_selector("#f-book-id")
     assert page.input_value(HEIGHT) == "341"
     page.context.close()
+
+
+def test_what_is_missing_for_a_print_is_named_and_laid_open(chromium: Any, bench: Asking) -> None:
+    """In the desk's own words, the first of it under the cursor; typed on, the message lies in nobody's way."""
+    bench.post("/books/2/structures", names="spine_lining", settings="")
+    bench.post("/books/2/field", name="spine.linings", words="", visit="")
+    page = page_of(chromium, bench, "desk", [])
+    page.click("#book-2")
+    page.wait_for_selector("#f-book-id")
+    page.click("#print")
+    wait_until(page, "() => document.activeElement.id === 'f-spine-linings'")
+    wait_until(page, "() => document.querySelector('#said').textContent.startsWith('Not printed')")
+    assert page.inner_text("#said") == "Not printed: still to be measured: spine: linings."
+    page.keyboard.type("0")
+    wait_until(page, "() => document.querySelector('#said').textContent === ''")
+    page.context.close()

@@ -103,6 +103,18 @@ def test_the_sheets_for_printing_are_the_same_but_for_the_owner(run: Run, bench:
     assert not (bench / NAME / "record.toml").exists()
 
 
+def test_a_draft_without_the_owner_leaves_the_sheets_for_printing_where_they_are(
+    run: Run, bench: Path
+) -> None:
+    """Drafted again without the wish it is unchanged, and the file beside it is in nobody's way."""
+    draft = ("draft", "book.toml", "hollow_tube", "--formats", "pdf")
+    assert run(*draft, "--with-owner").status == 0
+    (beside,) = (one for one in bench.iterdir() if one.suffix == ".pdf")
+    before = beside.read_bytes()
+    said = run(*draft)
+    assert (said.status, beside.read_bytes() == before) == (0, True), said.err
+
+
 def test_a_record_without_an_owner_is_told_so(run: Run, bench: Path) -> None:
     """Asked for, and not there: a remark, and no second PDF."""
     book = bench / "book.toml"

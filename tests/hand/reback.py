@@ -6,7 +6,9 @@ girth on a straight line from 34.0 to 33.0 over 212. From tip to outer arris √
 and √(0.8² + (2.9 − 1.9)²) at the back, and at each side a quarter of (π − turn)·0.8 more for its own thickness.
 From arris on, 13 under the old covering of each board. The back board begins 3.6 above the block's head, the
 front one ends 219.0 − 2.8 below it: 219.8 from head to tail, and for each of three bands 2·√(2.2² + 2.5²) − 5 more.
-Turn-in: the deepest square 4.2, twice 0.8 and 10. Both turn-ins carry on as the piece does.
+Turn-in: the deepest square 4.2, twice 0.8 and 10, beyond the highest head and the lowest tail; it carries on as the
+piece does. Each board folds at its own edges: the front one 3.6 − 2.8 below the back one's head, the back one
+219.8 − (3.6 + 218.2 − 3.6) above the front one's tail, the bands gone over. From tip to tip the fold goes slantwise.
 """
 
 from math import atan2, hypot, pi
@@ -49,23 +51,50 @@ def band(
 EDGE, ARRIS, TIP = (-1, -FRONT - 13), (-1, -FRONT), (-1, 0)  # the front lies at the left
 FAR_TIP, FAR_ARRIS, FAR_EDGE = (1, 0), (1, BACK), (1, BACK + 13)
 RING = band(EDGE, FAR_EDGE, -TURN_IN, END + TURN_IN)
-CREASES = tuple(((-half(y) - FRONT - 13, y), (half(y) + BACK + 13, y)) for y in (0.0, END))
+FRONT_HEAD, FRONT_TAIL = 3.6 - 2.8, END
+BACK_HEAD, BACK_TAIL = 0.0, 218.2 + BANDS
 
 
-def joint(left: tuple[float, float], right: tuple[float, float]) -> Zone:
-    return Zone("free", "under", "the joint: set in, no paste", band(left, right, 0, END))
+def at(line: tuple[float, float], y: float) -> Point:
+    """Where a line lies at y."""
+    return line[0] * half(y) + line[1], y
 
 
-def board(side: str, left: tuple[float, float], right: tuple[float, float]) -> tuple[Zone, Zone]:
-    ring = band(left, right, 0, END)
+def fold(front: float, back: float) -> tuple[tuple[Point, Point], ...]:
+    """The three lines of a fold: over the front board, from tip to tip, over the back board."""
+    return (
+        (at(EDGE, front), at(TIP, front)),
+        (at(TIP, front), at(FAR_TIP, back)),
+        (at(FAR_TIP, back), at(FAR_EDGE, back)),
+    )
+
+
+CREASES = (*fold(FRONT_HEAD, BACK_HEAD), *fold(FRONT_TAIL, BACK_TAIL))
+OVER = (
+    at(TIP, FRONT_HEAD), at(FAR_TIP, BACK_HEAD), at(FAR_TIP, BACK_TAIL), at(TIP, FRONT_TAIL),
+)  # fmt: skip
+
+
+def joint(left: tuple[float, float], right: tuple[float, float], top: float, low: float) -> Zone:
+    return Zone("free", "under", "the joint: set in, no paste", band(left, right, top, low))
+
+
+def board(
+    side: str, left: tuple[float, float], right: tuple[float, float], top: float, low: float
+) -> tuple[Zone, Zone]:
+    ring = band(left, right, top, low)
     return (
         Zone("pasted", "under", f"outer face of the {side} board", ring),
         Zone("pasted", "up", f"lifted covering of the {side} board", ring),
     )
 
 
-def turned_in(top: float, low: float) -> Zone:
-    ring = band(EDGE, FAR_EDGE, top, low)
+def turned_in(front: float, back: float, end: float) -> Zone:
+    """All from a fold to the end of the piece."""
+    ring = (
+        at(EDGE, end), at(EDGE, front), at(TIP, front),
+        at(FAR_TIP, back), at(FAR_EDGE, back), at(FAR_EDGE, end),
+    )  # fmt: skip
     return Zone("pasted", "under", "itself and the boards, turned in", ring)
 
 
@@ -131,15 +160,15 @@ error = 0.3
         "new back": Cut(
             RING,
             folds=CREASES,
-            kinds=("mountain", "mountain"),
+            kinds=("mountain",) * 6,
             zones=(
-                *board("front", EDGE, ARRIS),
-                joint(ARRIS, TIP),
-                *board("back", FAR_ARRIS, FAR_EDGE),
-                joint(FAR_TIP, FAR_ARRIS),
-                Zone("pasted", "under", "lining of the spine", band(TIP, FAR_TIP, 0, END)),
-                turned_in(-TURN_IN, 0),
-                turned_in(END, END + TURN_IN),
+                *board("front", EDGE, ARRIS, FRONT_HEAD, FRONT_TAIL),
+                joint(ARRIS, TIP, FRONT_HEAD, FRONT_TAIL),
+                *board("back", FAR_ARRIS, FAR_EDGE, BACK_HEAD, BACK_TAIL),
+                joint(FAR_TIP, FAR_ARRIS, BACK_HEAD, BACK_TAIL),
+                Zone("pasted", "under", "lining of the spine", OVER),
+                turned_in(FRONT_HEAD, BACK_HEAD, -TURN_IN),
+                turned_in(FRONT_TAIL, BACK_TAIL, END + TURN_IN),
             ),
             grain="head-tail",
             left="FRONT",
@@ -162,7 +191,8 @@ error = 0.3
     },
     said=(
         "it is 5.0 mm higher for them",
-        "turn in 15.8 mm at head and tail",
+        "turn in 16.6 mm at the head and 15.8 at the tail of the",
+        "front board, 15.8 mm at the head and 17.4 at the tail of the back board",
         "by up to 1.9 mm each side",
     ),
     paper="letter",

@@ -78,6 +78,7 @@ let quiet;
 
 export function say(words, link, name) {
   clearTimeout(quiet);
+  quiet = 0;
   said.replaceChildren(words);
   if (link) {
     const a = document.createElement("a");
@@ -90,8 +91,13 @@ export function say(words, link, name) {
     said.append(" ", a);
     a.focus();
   } else {
-    quiet = setTimeout(() => said.replaceChildren(), 12000);
+    quiet = setTimeout(hush, 12000);
   }
+}
+
+// What was said is read by whoever goes on: it lies over nothing any longer. What can still be opened stays.
+export function hush() {
+  if (quiet && !said.querySelector("a")) said.replaceChildren();
 }
 
 const MOMENT = "One moment: all sheets are being drawn.";
@@ -99,6 +105,7 @@ const MOMENT = "One moment: all sheets are being drawn.";
 // What takes longer than a blink says at once that it was begun.
 export function working(words = MOMENT) {
   clearTimeout(quiet);
+  quiet = 0;
   said.replaceChildren(words);
 }
 

@@ -1,6 +1,6 @@
 // The page: which view lies before you, and the way back to the one before.
 
-import { get, post, say, trying } from "./asking.js";
+import { get, hush, post, say, trying } from "./asking.js";
 import { openDesk } from "./desk.js";
 import { openGallery, openPattern } from "./gallery.js";
 import { openPlan } from "./plan.js";
@@ -45,6 +45,7 @@ async function show(at, focus = true) {
 }
 
 function go(at) {
+  hush();
   history.pushState(at, "", location.href);
   return show(at);
 }
@@ -61,6 +62,7 @@ async function openShelf(still) {
   }
 }
 
+main.addEventListener("input", hush);
 window.addEventListener("popstate", (event) => event.state && show(event.state));
 for (const one of document.querySelectorAll("[data-go]")) {
   one.addEventListener("click", () => go({ view: one.dataset.go }));

@@ -170,9 +170,9 @@ class Desk {
     else if (dataset.page) await this.drawing.turnTo(Number(dataset.page));
     else if (dataset.pattern) await this.go({ view: "pattern", number: Number(dataset.pattern) });
     else if (dataset.stop) this.tape.show(dataset.stop);
-    else if (id === "print") await paper(`${this.path}/print`, "Open the PDF");
-    else if (id === "keep") await this.keep();
-    else if (id === "export") await file(`${this.path}/export`);
+    else if (id === "print") await this.tried("Not printed", () => paper(`${this.path}/print`, "Open the PDF"));
+    else if (id === "keep") await this.tried("Not kept", () => this.keep());
+    else if (id === "export") await this.tried("Not exported", () => file(`${this.path}/export`));
     else if (id === "before") await this.drawing.turnTo(this.drawing.page - 1);
     else if (id === "after") await this.drawing.turnTo(this.drawing.page + 1);
     else if (id === "larger") this.larger(button);
@@ -220,17 +220,23 @@ class Desk {
     say(answer.undone ? `Taken back: ${spoken(answer.undone)}.` : "There is nothing to take back.");
   }
 
-  async save() {
-    try {
+  save() {
+    return this.tried("Not saved", async () => {
       const answer = await post(`${this.path}/save`);
       this.stands(answer);
       say(answer.said);
+    });
+  }
+
+  // What is wanting is named as it is called on the desk, and the first of it lies open.
+  async tried(not, work) {
+    try {
+      await work();
     } catch (error) {
-      const wrong = (error.problems || []).find((one) => one.field);
-      if (!wrong) throw error;
-      this.goTo(wrong.field);
-      const more = error.problems.length - 1;
-      say(`Not saved: ${spoken(wrong.field)} ${wrong.words}${more ? `; and ${more} more` : ""}`);
+      const wrong = (error.problems || []).filter((one) => one.field);
+      if (!wrong.length) throw error;
+      this.goTo(wrong[0].field.split("|")[0]);
+      say(`${not}: ${wanting(wrong)}`);
     }
   }
 
@@ -266,8 +272,20 @@ class Desk {
   }
 }
 
+const MOST_NAMED = 4;
+
+function wanting(problems) {
+  const [first] = problems;
+  const missing = problems.filter((one) => one.missing);
+  const more = problems.length - 1;
+  if (!missing.length) return `${spoken(first.field)} ${first.words}${more ? `; and ${more} more` : ""}`;
+  const names = missing.slice(0, MOST_NAMED).map((one) => spoken(one.field));
+  const rest = missing.length - names.length;
+  return `still to be measured: ${names.join(", ")}${rest ? ` and ${rest} more` : ""}.`;
+}
+
 function spoken(name) {
-  return name.replaceAll("_", " ").replaceAll(".", ": ");
+  return name.replaceAll("union[", "join [").replaceAll("|", " or ").replaceAll("_", " ").replaceAll(".", ": ");
 }
 
 export { line };

@@ -46,8 +46,9 @@ export async function openPattern(main, number, go, still) {
   on("p-treat", () => told.open());
   on("p-compare", () => compare(main, path));
   const use = async (book) => {
-    say((await post(`${path}/use/${book}`)).said);
+    const { said } = await post(`${path}/use/${book}`);
     await go({ view: "desk", number: book });
+    say(said);
   };
   on("p-use", () => use(Number(main.querySelector("#p-use").dataset.use)));
   on("p-other", () => use(Number(main.querySelector("#book").value)));

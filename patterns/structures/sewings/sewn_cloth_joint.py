@@ -13,7 +13,13 @@ def places(book: Book, params: Params) -> tuple[float, ...]:
     Raises SettingError where no row is left.
     """
     supports = book.old_sewing.supports_mm
-    return hole_heights(book.height_mm, params.end, supports, off_mm(book, params))
+    return hole_heights(book.height_mm, end_mm(book, params), supports, off_mm(book, params))
+
+
+def end_mm(book: Book, params: Params) -> float:
+    """Return where the row begins and ends, from head and tail: clear of the endbands' tie-downs."""
+    tied = book.tie_down.value
+    return max(params.end, tied + params.clear) if tied else params.end
 
 
 def off_mm(book: Book, params: Params) -> float:

@@ -43,7 +43,7 @@ def folio(
             band(0.0, leaf),
             PASTE,
             "the paste-down",
-            "board",
+            "cover",
         ),
         Zone("free", "under", "seen when the board is open", band(0.0, leaf), words="no paste"),
     ]
