@@ -391,9 +391,14 @@ def _gauge_doubt(book: Book, one: _Side) -> tuple[str, ...]:
     if gap.assumed or abs(off) <= GAUGED_READINGS * book.reading.value + 1e-9:
         return ()
     joint = max(0.0, gap.value - off)
+    found = (
+        f"give a square of {tenth(square)} mm at the fore edge"
+        if square >= 0
+        else f"put its fore edge {tenth(-square)} mm within the leaves"
+    )
     return (
         f"{one.board.side} board, set by the gauge the joint is {tenth(joint)} mm wide where {tenth(gap.value)} was "
-        f"measured: joint, board and leaves give a square of {tenth(square)} mm at the fore edge, not {tenth(one.square_fore)}; "
+        f"measured: joint, board and leaves {found}, where a square of {tenth(one.square_fore)} is recorded; "
         "measure them again, for lining, cover and paste-down go by the joint as measured",
     )
 
