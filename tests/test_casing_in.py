@@ -10,6 +10,7 @@ from shapely import Polygon
 
 from patterns.errors import SettingError, Unsuitable
 from patterns.examine.examination import examine
+from patterns.model.drawing import Words
 from patterns.model.part import Part
 from patterns.model.piece import Piece
 from patterns.record.record import Record, SideTable
@@ -207,6 +208,21 @@ def test_a_tight_joint_has_its_paste_down_put_down_open() -> None:
         assert ("lay a rod in each groove" in words) != opened
 
 
+@pytest.mark.parametrize(("front", "back", "shown"), [(0.0, 6.4, 6.4), (7.0, 0.0, 7.0)])
+def test_the_rod_is_shown_in_a_groove_where_only_one_joint_is_one(
+    front: float, back: float, shown: float
+) -> None:
+    """A French joint without a gap is no groove: the other board's is the one that the rod is laid in."""
+    record = changed("day_book", cover={"spine_width": 46.0})
+    one, other = SideTable(joint_gap=front), SideTable(joint_gap=back)
+    unlike = replace(record, cover=replace(record.cover, front=one, back=other))
+    found = drafted(unlike, NAME).pattern
+    (step,) = [one for one in found.steps if "lay a rod in each groove" in one.text]
+    assert step.picture is not None
+    words = [mark.text for mark in step.picture.marks if isinstance(mark, Words)]
+    assert any(f"groove {shown:.1f} wide" in one for one in words)
+
+
 def test_nothing_is_pasted_in_the_joint() -> None:
     """The cloth is free between the shoulder's tip and the board, on either side."""
     cloth = piece(part("day_book"), "lining")
@@ -278,6 +294,41 @@ def test_paste_downs_are_lifted_once_where_a_cloth_joint_goes_in_as_well(
         if further
         else []
     )
+
+
+def test_the_paste_downs_are_lifted_as_far_as_a_sewn_lining_goes() -> None:
+    """Its flanges of 55 go beyond the 40.6 of casing in's own: 55 less the joint's 8.6 lie on each board."""
+    wide = changed("day_book", cover={"spine_width": 52.0})
+    found = drafted(wide, "secondary_sewing", NAME, secondary_sewing__flange=55)
+    (lifted,) = [step.text for step in found.pattern.steps if "lift the paste-downs" in step.text]
+    assert "as far as the lining will go, 55.0 mm from the shoulder" in lifted
+    casing = part(wide, "secondary_sewing", secondary_sewing__flange=55)
+    (section,) = [one for one in casing.diagrams if one.name.startswith("casing section")]
+    assert any("flange 55.0 mm" in note and "last 46.4" in note for note in section.notes)
+
+
+def test_a_flange_of_its_own_beside_a_sewn_lining_is_refused() -> None:
+    """The cloth is the sewn one: another width would be drawn nowhere. The same one is no other."""
+    wide = changed("day_book", cover={"spine_width": 52.0})
+    with pytest.raises(SettingError, match=r"casing_in\.flange: 60 mm.*reaches 40\.6 mm"):
+        part(wide, "secondary_sewing", casing_in__flange=60)
+    part(wide, "secondary_sewing", casing_in__flange=55, secondary_sewing__flange=55)
+
+
+def test_a_gauge_that_would_set_another_joint_is_doubted() -> None:
+    """6.4 + 148 − 150.5 = 3.9 as recorded; a square read as 1.8 would close the groove to 4.3.
+
+    Four readings of ± 0.5: 2.0 is borne, 2.1 is said.
+    """
+
+    def doubts(square: float) -> list[str]:
+        record = changed("day_book", cover={"square_fore_edge": square})
+        return [line for line in part(record).warnings if "set by the gauge" in line]
+
+    assert doubts(3.9) == doubts(1.9) == doubts(5.9) == []
+    assert len(doubts(6.0)) == 2
+    for line, side in zip(doubts(1.8), ("front", "back"), strict=True):
+        assert line.startswith(f"{side} board, set by the gauge the joint is 4.3 mm wide where 6.4")
 
 
 def test_a_flange_is_told_and_undone_as_it_was_set_and_not_as_the_paste_down_over_it() -> None:

@@ -237,3 +237,32 @@ def test_a_board_whose_thickness_was_not_read_has_none_in_the_section() -> None:
     assert told["front board"] == told["back board"] == ("–", False)
     assert told["air"] == ("–", True)
     assert told["original spine"] == ("1.10", False)
+
+
+def test_a_piece_that_stands_beyond_the_shorter_board_says_where_and_by_how_much() -> None:
+    """Front from 3.4 above the head of the block to 226 − 3.4 below it, back from 2.2 to 228 − 2.2.
+
+    The piece reaches from 3.4 above to 225.8: 3.2 beyond the front board's tail, 1.2 beyond the back board's head.
+    """
+    record = changed("day_book", cover={"spine_width": 40.0})
+    front = SideTable(board_height=226.0, square_head=3.4)
+    back = SideTable(board_height=228.0, square_head=2.2)
+    unequal = replace(record, cover=replace(record.cover, front=front, back=back))
+    found = part(unequal)
+    assert found.quantities["cover_height_mm"] == pytest.approx(225.8 + 3.4)
+    (said,) = [line for line in found.warnings if "from the higher head" in line]
+    assert (
+        "the front board by 3.2 mm at the tail; the back board by 1.2 mm at the head: there slit"
+        in said
+    )
+    assert "trim the overlap" in " ".join(part(unequal, turn_in=0).warnings)
+    assert not [line for line in part(record).warnings if "from the higher head" in line]
+
+
+def test_a_block_laced_to_its_boards_is_not_taken_out() -> None:
+    """Shut on its boards the piece is shifted and stays; a case is tried on, and the block comes out again."""
+    laced = changed("day_book", cover={"kind": "in-boards", "spine_width": 40.0})
+    for record, out in ((laced, False), (changed("day_book", cover={"spine_width": 40.0}), True)):
+        words = " ".join(step.text for step in drafted(record, "cover_widening").pattern.steps)
+        assert ("take the block out" in words) == out
+        assert ("leave them shut" in words) != out

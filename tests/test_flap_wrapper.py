@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely import Polygon
 
+from patterns.book.book import Book
 from patterns.drafting.order import Drafted
 from patterns.errors import RecordError, Unsuitable
 from patterns.examine.examination import examine
@@ -302,6 +303,16 @@ def test_unequal_boards_count_each_with_its_own() -> None:
     assert found.quantities["length_mm"] == pytest.approx(248 + 2 + 0.7)
     assert found.quantities["width_mm"] == pytest.approx(156 + 1 + 1 + 5.3 + 1 + 1.8)
     assert found.quantities["thickness_mm"] == pytest.approx(42 + 2 + 0.7)
+
+
+def test_the_turn_ins_of_a_limp_cover_lie_within_the_closed_book() -> None:
+    """Leaves 47.5 at the fore edge, two sides of 1.2 and two turn-ins of 1.2: 52.3; ± 0.5, and 2 × ± 0.1 twice.
+
+    A wrapper for 49.9 would lack 0.7 of what its doubts and its clearance of 1 leave.
+    """
+    for turn_in, thick in ((14, 52.3 + 0.5 + 0.4), (0, 49.9 + 0.5 + 0.2)):
+        book = Book.of(changed("chart_book", cover={"turn_in": turn_in}), materials.built_in())
+        assert book.outside.greatest_mm[2] == pytest.approx(thick)
 
 
 def test_a_limp_cover_has_no_boards_to_count() -> None:

@@ -120,7 +120,8 @@ def test_the_sheets_differ_exactly_where_the_traits_say(
     check_boxes(pattern, told, book in BOX_ALWAYS)
     check_zones(pattern, whole, pasted)
     asks = bool(before) or any("ethanol" in words for _, words in told)
-    check_undoing(pattern, whole, structure, pasted, UNPASTED[book])
+    cold = {"parchment", "leather", "photographs"} & set(BOOKS[book])
+    check_undoing(pattern, whole, structure, pasted, UNPASTED[book], "without heat" if cold else "")
     check_the_rest(pattern, whole, structure, asks)
 
 
@@ -176,8 +177,12 @@ def check_undoing(
     structure: str,
     pasted: Mapping[str | None, str],
     unpasted: Mapping[str, str],
+    unheated: str,
 ) -> None:
-    """Each bond comes off by what it was set with, as the book bears it, and no line corrects another."""
+    """Each bond comes off by what it was set with, as the book bears it, and no line corrects another.
+
+    Whatever undoes an adhesive of its own says that it is no heat where the book bears none.
+    """
 
     def off(place: str) -> str:
         return OFF.get(pasted.get(place, "")) or unpasted.get(place, "with a poultice")
@@ -185,18 +190,29 @@ def check_undoing(
     if any(
         "what undoes its adhesive" in line for line in was.undo
     ):  # set without water on any book
-        assert now.undo == was.undo
+        cold = f"undoes its adhesive, {unheated}," if unheated else "undoes its adhesive,"
+        assert now.undo == tuple(one.replace("undoes its adhesive,", cold) for one in was.undo)
         return
     lines = catalogue.find(structure).undo
     if any("draw each stitch out" in line for line in was.undo):  # told by its sewing
-        assert now.undo == tuple(line.replace("with a poultice", off("spine")) for line in was.undo)
+        assert now.undo == tuple(
+            line.replace("with a poultice", off("spine")).replace(
+                "undoes the adhesive,",
+                f"undoes the adhesive, {unheated}," if unheated else "undoes the adhesive,",
+            )
+            for line in was.undo
+        )
         return
     title = was.parts[0].title
     for line, one, sound_one in zip(lines, now.undo, was.undo, strict=True):
         places = re.findall(r"\{off_(\w+)\}", line)
         told = {f"off_{p}": off(p) for p in places}
+        told["unheated"] = f", {unheated}" if unheated else ""
         assert one == f"{title}: {line.format(**told)}"
-        assert sound_one == f"{title}: {re.sub(r'{off_[a-z]+}', 'with a poultice', line)}"
+        assert (
+            sound_one
+            == f"{title}: {re.sub(r'{off_[a-z]+}', 'with a poultice', line).replace('{unheated}', '')}"
+        )
 
 
 def check_the_rest(now: Pattern, was: Pattern, structure: str, ether: bool) -> None:

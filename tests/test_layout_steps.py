@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 
 from patterns.model.drawing import Line, Words
-from patterns.model.part import Beyond, Layer, Step
+from patterns.model.part import Beyond, Check, Layer, Step
 from patterns.model.pattern import Pattern
 from patterns.model.sheet import Sheet
 from patterns.sheets.flow import Strip, pour
@@ -165,3 +165,12 @@ def test_white_space_does_not_begin_a_column() -> None:
 def test_a_strip_that_no_column_holds_is_an_error_and_never_lost() -> None:
     with pytest.raises(ValueError, match="no place"):
         pour([Strip(40.0, (Words((0.0, 5.0), "a", 2.5),))], 30.0)
+
+
+def test_a_checked_length_is_told_as_a_rule_reads_it() -> None:
+    """Tenths of a millimetre, forces to two figures, a ratio to four: no length is known to 0.4597 mm."""
+    figures = ((0.4597, "mm"), (-3.14, "mm"), (195.6, "mm"), (0.4286, "N"), (3.0114, ""))
+    checks = tuple(Check("a", value, unit, "b") for value, unit in figures)
+    pattern = replace(PATTERN, parts=(replace(PATTERN.parts[0], checks=checks),))
+    said = {text.replace("\u00a0", " ") for text in words(steps_of(Layout(pattern, parse("A4"))))}
+    assert {"0.5 mm", "-3.1 mm", "195.6 mm", "0.43 N", "3.011"} <= said

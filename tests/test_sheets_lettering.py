@@ -12,6 +12,8 @@ from patterns.commands.demo import orders
 from patterns.drafting.job import draft
 from patterns.drafting.making import make
 from patterns.model.capitals import BODY, SCALE, SMALL
+from patterns.sheets import piece_words
+from tests.books import changed, drafted
 from tests.readers import pdf_labels, pdf_shapes
 from tests.shapes import Label
 
@@ -55,3 +57,22 @@ def test_nothing_read_at_the_bench_is_smaller_than_the_body(name: str) -> None:
             x, y = label.at
             assert y > max(level, default=1e9) or x > max(upright, default=1e9), label
     assert small  # title blocks there are: the test reads what it judges
+
+
+def test_the_word_of_an_edge_stays_in_its_own_half_of_a_narrow_piece() -> None:
+    """A cloth of 17 mm full of holes: FRONT and BACK stood one above the other, both left of its middle."""
+    record = changed(
+        "almanac",
+        text_block={"thickness": 17.0, "gatherings": 14, "leaves": 112},
+        spine={"girth_head": 17.9, "girth_tail": 18.3},
+        cover={"spine_width": 20.0},
+    )
+    (part,) = drafted(record, "tissue_hinge").pattern.parts
+    cloth = next(piece for piece in part.pieces if piece.name == "lining cloth")
+    left, _, right, _ = cloth.bounds
+    for text, inward in ((cloth.left, 1), (cloth.right, -1)):
+        (wanted,) = [one for one in piece_words.batches(cloth)[0] if one.text == text]
+        middles = (wanted.slots.sides[:, 0] + wanted.slots.sides[:, 2]) / 2
+        assert len(middles) > 0
+        edge = left if inward == 1 else right
+        assert (inward * (middles - edge) < (right - left) / 2).all()

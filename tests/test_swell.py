@@ -251,3 +251,17 @@ def test_stitches_too_weak_are_offered_with_a_support() -> None:
     assert any("the support carries the block" in line for line in choice.cons)
     carried = drafted(weak, *structures)
     assert not any(line.startswith("TOO WEAK") for line in carried.warnings)
+
+
+def test_an_inlay_in_a_case_that_is_widened_is_expected_as_wide_as_both_will_be() -> None:
+    """Both wait for the strip: the widened case is then as much wider as the spine, and leaves the inlay its room."""
+    narrow = changed("day_book", cover={"spine_width": 40.0})
+    found = drafted(narrow, NAME, "cover_widening", "spine_inlay", every=3, path="fold")
+    (sewing, *above) = found.pattern.parts
+    swell = [float(sewing.quantities[f"swell_{name}_mm"]) for name in ("least", "most")]
+    assert swell[1] > 1.5
+    wide = {part.structure: part.waits[0].wide_mm for part in above}
+    bare = 31 + 4 * math.atan2(2 * 5, 28.5) * (0.08 + 0.25 + 0.4 / 2 - 0.05) - 1
+    assert wide["spine_inlay"] == pytest.approx((bare + swell[0], bare + swell[1]))
+    least, most = wide["cover_widening"] or (0.0, 0.0)
+    assert most - least == pytest.approx(swell[1] - swell[0])

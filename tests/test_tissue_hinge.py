@@ -456,3 +456,37 @@ def test_the_section_fits_a_page_and_stays_inside_itself(girth: float) -> None:
         for x, y in getattr(mark, "points", ()):
             assert -0.01 <= x <= found.width_mm
             assert -0.01 <= y <= found.height_mm
+
+
+def test_tapered_stubs_are_told_in_the_section_by_their_mean() -> None:
+    """Stubs 1 wider at the tail: each ends short of its far joint by the mean of both ends, not by the wider."""
+    tapered = changed("almanac", spine={"girth_head": 11.5, "girth_tail": 12.5})
+    found = part(tapered)
+    layers = {layer.name: layer for layer in found.layers}
+    for side in ("front", "back"):
+        head, tail = (float(found.quantities[f"stub_{side}_{end}_mm"]) for end in ("head", "tail"))
+        assert tail - head > 0.8
+        stub = layers[f"{side} stub"]
+        inner = min(abs(stub.left_mm), abs(stub.right_mm))
+        assert inner == pytest.approx((head + tail) / 2 - 12.0 / 2)
+
+
+@pytest.mark.parametrize(("head", "tail"), [(11.0, 13.0), (13.0, 11.0)])
+def test_a_tapered_tissue_is_dimensioned_where_it_is_drawn(head: float, tail: float) -> None:
+    """Every width is that of the outline at the end where its line stands, whichever end is the wider.
+
+    The side is 168 high from 1 below the head of the block on, the stub 154 from 8 on; the side reaches 105.5.
+    """
+    girths = {"girth_head": head, "girth_tail": tail}
+    found = part(changed("almanac", spine=girths, cover={"spine_width": 15.0}))
+    for side in ("front", "back"):
+        cut = piece(found, f"tissue, {side}")
+        whole_at = {}
+        for end, y in (("head", 7.0), ("tail", 161.0)):
+            at = Polygon(cut.outline).intersection(box(-1, y - 0.01, 999, y + 0.01))
+            whole_at[end] = at.bounds[2] - at.bounds[0]
+        assert abs(whole_at["head"] - whole_at["tail"]) > 1.5
+        for end, wide in whole_at.items():
+            told = [abs(d.end[0] - d.start[0]) for d in cut.dimensions if d.side == end]
+            for wanted in (wide, wide - 105.5):
+                assert min(abs(wanted - mm) for mm in told) < 0.02

@@ -44,15 +44,20 @@ def height(record: Record) -> Answer:
     The two sides may lie at different heights: each ends below the head of the block by its own
     height less its own square. Where neither was measured it is the block's own height.
     """
-    low = [
-        mm - boards.square_head(record, side).value
-        for side in SIDES
-        if (mm := _side_height(record.cover.side(side))) is not None
-    ]
+    low = [own[1] for side in SIDES if (own := ends(record, side)) is not None]
     if not low and record.text_block.height is not None:
         return Answer(record.text_block.height, "default", "no side measured: as high as the block")
     whole = max(low) + square_head(record).value if low else None
     return recorded(whole, 0.0, "neither cover nor block measured")
+
+
+def ends(record: Record, side: Which) -> tuple[float, float] | None:
+    """Return where one side's head and tail lie, from the head of the block; None where it was not measured."""
+    own = _side_height(record.cover.side(side))
+    if own is None:
+        return None
+    top = -boards.square_head(record, side).value
+    return top, top + own
 
 
 def _side_height(side: SideTable) -> float | None:

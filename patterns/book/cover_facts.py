@@ -164,6 +164,10 @@ class CoverFacts:
         """Height of the cover in mm, from its highest head to its lowest tail; else the block's own."""
         return cover.height(self.record)
 
+    def side_ends_mm(self, side: Which) -> tuple[float, float] | None:
+        """Where head and tail of one board or limp side lie, from the head of the block; None if not measured."""
+        return cover.ends(self.record, side)
+
     @property
     def cover_top_mm(self) -> float:
         """Where the head of the cover lies, from the head of the block: above it, below 0."""

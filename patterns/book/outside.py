@@ -130,20 +130,28 @@ def _depth(record: Record) -> _Sum:
 
 
 def _thickness(record: Record) -> _Sum:
-    """Return the thicker of spine and fore edge, with both boards where there are any."""
+    """Return the thicker of spine and fore edge, with both boards, or with a limp cover's turn-ins.
+
+    These lie between side and leaves, unpared, as thick as the cover; a board's are pared.
+    """
     block, limp = record.text_block, boards.limp(record)
     error, caliper = spine.reading(record).value, spine.caliper(record).value
     leaves = certain(block.thickness, "book.outside|text_block.thickness")
     thickest = max(mm for mm in (leaves, block.thickness_fore_edge) if mm is not None)
-    own = 0.0 if limp else sum(_board(record, side) for side in SIDES)
+    own = sum(_turned_in(record, side) if limp else _board(record, side) for side in SIDES)
     shoulders = [boards.shoulder(record, side).value for side in SIDES]
     readings = 1 if record.spine.over_shoulders is not None else 1 + sum(map(bool, shoulders))
     return _furthest(
         [
-            _Sum(thickest + own, error + (0.0 if limp else 2 * caliper)),
+            _Sum(thickest + own, error + (2 * caliper if own else 0.0)),
             _Sum(spine.chord_mm(record), readings * error),
         ]
     )
+
+
+def _turned_in(record: Record, side: Which) -> float:
+    """Return what a limp side's turn-ins add to the thickness."""
+    return cover.thickness(record).value if boards.turn_in(record, side).value > 0 else 0.0
 
 
 def _board(record: Record, side: Which) -> float:

@@ -11,7 +11,7 @@ worked out. Results live in the book while it is drafted; none is kept in the pa
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
 from patterns.book.boards import Which
@@ -86,13 +86,16 @@ class SewnResult(Result):
     """What it is sewn with."""
 
 
+@dataclass(frozen=True, slots=True)
 class SewnLiningResult(SewnResult):
     """A sewing that holds a lining with flanges onto or into the boards."""
 
-    __slots__ = ()
     CROSSES_JOINTS = True
     HANGS_BOARDS = True
     COVERS_FOLDS = True
+
+    flanges_mm: Mapping[Which, float] = field(default_factory=dict)
+    """How far each flange reaches beyond the tip of its shoulder; empty while structures are only asked."""
 
 
 @dataclass(frozen=True, slots=True)

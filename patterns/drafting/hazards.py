@@ -18,7 +18,7 @@ from patterns.model.traits import Traits, Way, Where
 from patterns.record.record import ConditionTable
 from patterns.stock import cautions
 from patterns.structures.shared import conditions, heeding
-from patterns.structures.steps import BOND, OFF, PLACES, StepTemplate, fill, named
+from patterns.structures.steps import BOND, OFF, PLACES, UNHEATED, StepTemplate, fill, named
 from patterns.units import two_figures
 
 
@@ -185,6 +185,7 @@ def undone(
         else conditions.unpasted(condition, place)
         for place in PLACES
     }
+    off[UNHEATED] = "" if conditions.may_set(condition, "heat") else ", without heat"
     return tuple(line.format(**off) for line in lines)
 
 

@@ -82,6 +82,7 @@ def draft(order: Order) -> Drafted:
     book = _foretold(chosen, values, book)
     names = tuple(one.name for one in chosen)
     parts: list[Part] = []
+    swelled = after_sewing.NOTHING_WAITS
     for one in chosen:
         own = values[one.name]
         lies_on = book.spine.linings_mm + sum(map(closing.added_mm, parts))
@@ -97,7 +98,9 @@ def draft(order: Order) -> Drafted:
         draw = partial(_drawn, book, params, part)
         steps = part.steps or _steps(one, part, own, names, book.condition, draw)
         part = replace(part, steps=steps)
-        part = after_sewing.waiting(catalogue.structure(one.name), part, book, params)
+        part, swelled = after_sewing.waiting(
+            catalogue.structure(one.name), part, book, params, swelled
+        )
         parts.append(hazards.repasted(part))
         book = book.after(result)
     if book.result(SewnResult) is not None:

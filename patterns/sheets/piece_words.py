@@ -77,7 +77,10 @@ def _name(piece: Piece, solid: WordRoom) -> Wanted:
 
 
 def _ends(piece: Piece, sheet: WordRoom) -> list[Wanted]:
-    """Return HEAD and TAIL at the ends, and the words of the left and right edges."""
+    """Return HEAD and TAIL at the ends, and the words of the left and right edges.
+
+    An edge's word stays in its own half of the piece: past the middle it would name the other edge.
+    """
     left, top, right, bottom = piece.bounds
     made = []
     for text, y, inward in ((piece.head, top, 1), (piece.tail, bottom, -1)):
@@ -108,6 +111,7 @@ def _ends(piece: Piece, sheet: WordRoom) -> list[Wanted]:
         places = [
             (edge + inward * depth, y, 90.0)
             for depth in (4.0, 6.0, 9.0)
+            if depth + HEAD / 2 <= (right - left) / 2
             for edge, y in zip(edges, ys, strict=True)
         ]
         places += [(x - inward * 3.5, y, 90.0) for y in ys]

@@ -28,9 +28,7 @@ from patterns.structures.suits.board_paper import Params
 from patterns.units import tenth
 
 NAME = "board_paper"
-OFF = (
-    "lift the paper from the joint outwards with what undoes its adhesive, tried first on a corner"
-)
+OFF = "lift the paper from the joint outwards with what undoes its adhesive{unheated}, tried first on a corner"
 """How a paper that was set without water comes off."""
 SOAK_MARK_MM = 180.0
 """Length of the mark of a soak test."""

@@ -1,9 +1,4 @@
-"""casing_in: a block put back into its own case, with its lining, endpapers on wish, and corner gauges.
-
-An endpaper is a folio, drawn unfolded with its outer faces up: the leaf at the left goes onto the board,
-the other one lies on the block. Hooked, its folded edge is wider by the hook and goes round the
-outermost gathering, so that each leaf is cut wider by it.
-"""
+"""casing_in: a block put back into its own case, with its lining, endpapers on wish, and corner gauges."""
 
 from __future__ import annotations
 
@@ -16,20 +11,19 @@ from patterns.book.results import CasingResult, Handed, SewnLiningResult, Wideni
 from patterns.errors import SettingError
 from patterns.formulas import joints
 from patterns.formulas.joints import Joint
-from patterns.model.drawing import Drawing, Line, LineKind, Ring
+from patterns.model.drawing import Drawing, Line, LineKind
 from patterns.model.part import Check, Diagram, Layer, Part, Quantity
-from patterns.model.piece import Dimension, Fold, Label, Piece, Zone
+from patterns.model.piece import Dimension, Piece
 from patterns.model.traits import Traits
 from patterns.sewing import lining, raised
 from patterns.sewing.lining import Cloth, Flange
-from patterns.structures.shared import conditions, joint_view, pictures, turn_ins
+from patterns.structures.shared import conditions, endpaper, joint_view, pictures, turn_ins
 from patterns.structures.shared.first_lining import first_lining
 from patterns.structures.shared.turn_ins import Reached
 from patterns.structures.suits.casing_in import Params
 from patterns.units import tenth
 
 NAME = "casing_in"
-PASTE = lining.PASTE
 OUT_OF_CASE = (
     "lift the paste-downs from the joint outwards {off_leaf}, and the lining's flanges {off_board}, "
     "and take the block out of the case"
@@ -43,8 +37,12 @@ GROWTH = (0.3, 1.5)
 """Growth in % along and across the grain where the paper's own is not known (memory)."""
 SHUT_MM = 1.0
 """A paste-down that lies shorter by more than this when put down shut keeps the board from opening (practice)."""
+SAME_MM = 0.05
+"""Flanges that differ by less are the same."""
 LEAST_MARGIN_MM = 1.0
 GAUGE_MM = 60.0
+GAUGED_READINGS = 4
+"""Square, board, leaves and gap: by so many readings the gauge may differ from what they add up to."""
 LEAST_SQUARE_MM = 1.0
 
 
@@ -95,7 +93,9 @@ def draft(book: Book, params: Params) -> Handed:
     first, cloth = _lining(book, params, sides)
     pieces = [*(() if cloth is None else (cloth.piece,)), *(() if first is None else (first,))]
     if params.endpapers != "none":
-        pieces.append(_endpaper(book, params))
+        pieces.append(
+            endpaper.folio(book, NAME, params.endpapers, params.hook, params.tip, params.larger)
+        )
     pieces += _gauges(sides)
     part = Part(
         structure=NAME,
@@ -125,10 +125,11 @@ def _side(book: Book, params: Params, side: Which) -> _Side:
     board = book.board(side)
     joint = book.joint(board, params.opening)
     reach = joints.path(joint, "S", "N").length_mm
-    width = params.flange
+    sewn = book.result(SewnLiningResult)
+    width = params.flange if sewn is None else _sewn_flange(sewn.flanges_mm[side], params)
     if width is None:
         width = reach + (ONTO_MM[1] if book.heavy_for_lining else ONTO_MM[0])
-    if width < reach + LEAST_HOLD_MM:
+    if sewn is None and width < reach + LEAST_HOLD_MM:
         raise SettingError(
             f"casing_in.flange: {width:g} mm ends in the {side} joint, which takes {reach:.1f} mm; "
             f"give {reach + LEAST_HOLD_MM:.1f} mm or more"
@@ -151,6 +152,16 @@ def _side(book: Book, params: Params, side: Which) -> _Side:
         shut=path.straight_mm,
         margins=margins,
     )
+
+
+def _sewn_flange(width: float, params: Params) -> float:
+    """Return the flange of the lining that is sewn on; refuse another one of casing in. Raises SettingError."""
+    if params.flange is not None and abs(params.flange - width) >= SAME_MM:
+        raise SettingError(
+            f"casing_in.flange: {params.flange:g} mm, but the lining that is sewn on reaches {tenth(width)} mm beyond "
+            "the tip of the shoulder; leave it out, and give secondary_sewing.flange"
+        )
+    return width
 
 
 PUT_DOWN = Traits(wets=("leaf", "cover", "leather"))
@@ -188,74 +199,6 @@ def _on_turn_ins(book: Book, params: Params) -> dict[Which, Reached]:
     if book.expects(SewnLiningResult):
         return {}
     return turn_ins.reached(book, (params.setback_head, params.setback_tail))
-
-
-def _endpaper(book: Book, params: Params) -> Piece:
-    """Draw one folio, its outer faces up: paste-down at the left, the leaf on the block at the right."""
-    paper = book.material("endpaper")
-    leaf, height = certain(book.width_mm, "text_block.width"), book.height_mm
-    hook = params.hook if params.endpapers == "hooked" else 0.0
-    width, more = 2 * (leaf + hook), params.larger
-    middle = leaf + hook
-
-    def band(near: float, far: float, out: float = 0.0) -> Ring:
-        return ((near, -out), (far, -out), (far, height + out), (near, height + out))
-
-    folds = [Fold("mountain", ((middle, 0.0), (middle, height)), "fold")]
-    folds += [
-        Fold("valley", ((x, 0.0), (x, height)), "hook")
-        for x in ((leaf, middle + hook) if hook else ())
-    ]
-    zones = [
-        Zone(
-            "pasted",
-            "up",
-            "inner face of the board",
-            band(0.0, leaf),
-            PASTE,
-            "the paste-down",
-            "cover",
-        ),
-        Zone("free", "under", "seen when the board is open", band(0.0, leaf), words="no paste"),
-    ]
-    if params.endpapers == "tipped":
-        tip = band(middle, middle + params.tip)
-        zones.append(
-            Zone("pasted", "up", "outermost leaf of the block", tip, PASTE, "tipped on", "leaf")
-        )
-    elif hook:
-        ring = band(middle, middle + hook)
-        fold = "inner fold of the outermost gathering"
-        zones.append(Zone("pasted", "up", fold, ring, PASTE, on="leaf"))
-    return Piece(
-        name="endpaper",
-        title=f"endpaper, {params.endpapers}",
-        structure=NAME,
-        material=paper.name,
-        thickness_mm=paper.thickness_mm,
-        outline=band(0.0, width),
-        rough=band(-more, width + more, more) if more else (),
-        grain="head-tail",
-        grain_reason="grain head to tail, as the leaves should lie: it bends easily at the joint",
-        quantity=2,
-        folds=tuple(folds),
-        zones=tuple(zones),
-        dimensions=(
-            Dimension((0.0, 0.0), (leaf, 0.0), "head"),
-            *((Dimension((leaf, 0.0), (middle, 0.0), "head"),) if hook else ()),
-            Dimension((0.0, 0.0), (width, 0.0), "head", 1),
-            Dimension((0.0, 0.0), (0.0, height), "left"),
-        ),
-        labels=(
-            Label((leaf / 2, height / 2), "onto the board", "note"),
-            Label((width - leaf / 2, height / 2), "on the block", "note"),
-        ),
-        left="FORE EDGE",
-        right="FORE EDGE",
-        face_up="outer faces up: they meet board and block",
-        tolerance_mm=book.reading.value,
-        notes=("one for each board; trimmed level with the leaves when it is on the block",),
-    )
 
 
 def _gauges(sides: dict[Which, _Side]) -> list[Piece]:
@@ -439,6 +382,27 @@ def _others(book: Book, params: Params, sides: dict[Which, _Side]) -> dict[str, 
     return found
 
 
+def _gauge_doubt(book: Book, one: _Side) -> tuple[str, ...]:
+    """Say where a block set by the gauge would not leave the joint as wide as it was measured."""
+    gap = book.gap(one.board.side)
+    leaf = certain(book.width_mm, "text_block.width")
+    square = gap.value + one.board.certain_width_mm - leaf
+    off = square - one.square_fore
+    if gap.assumed or abs(off) <= GAUGED_READINGS * book.reading.value + 1e-9:
+        return ()
+    joint = max(0.0, gap.value - off)
+    found = (
+        f"give a square of {tenth(square)} mm at the fore edge"
+        if square >= 0
+        else f"put its fore edge {tenth(-square)} mm within the leaves"
+    )
+    return (
+        f"{one.board.side} board, set by the gauge the joint is {tenth(joint)} mm wide where {tenth(gap.value)} was "
+        f"measured: joint, board and leaves {found}, where a square of {tenth(one.square_fore)} is recorded; "
+        "measure them again, for lining, cover and paste-down go by the joint as measured",
+    )
+
+
 def _warnings(book: Book, params: Params, sides: dict[Which, _Side]) -> tuple[str, ...]:
     lines = [line for one in sides.values() for line in book.joint_doubts(one.board, one.joint)]
     for side, one in sides.items():
@@ -455,6 +419,7 @@ def _warnings(book: Book, params: Params, sides: dict[Which, _Side]) -> tuple[st
             lines.append(
                 f"{side} board, no square to gauge at head or fore edge; set the block level by hand"
             )
+        lines += _gauge_doubt(book, one)
     setbacks = (params.setback_head, params.setback_tail)
     lines += turn_ins.warnings(_on_turn_ins(book, params), setbacks)
     if not book.expects(SewnLiningResult):
@@ -471,8 +436,9 @@ def _warnings(book: Book, params: Params, sides: dict[Which, _Side]) -> tuple[st
 
 
 def _set_in(book: Book, _params: Params, _part: Part) -> Drawing:
-    """Show the rod in the front joint."""
-    return pictures.set_in(book.joint(book.board("front")))
+    """Show the rod in the first joint that is a groove."""
+    joints_there = (book.joint(book.board(side)) for side in SIDES)
+    return pictures.set_in(next(one for one in joints_there if one.kind == "french"))
 
 
 PICTURES = {"set_in": _set_in}

@@ -70,7 +70,7 @@ def words(template: Template, figures: type[Any] | None, structures: Iterable[st
 
     A step is filled in with the structure's own figures, its parameters and its materials; `when`
     may also be `with_NAME`, another structure. A way to undo may name `off_PLACE`, how what is set
-    on a part of the book comes off.
+    on a part of the book comes off, and `unheated`.
     """
     own = set(steps.figures_of(figures))
     given = own | {*template.parameters, *template.materials, steps.BOND}
@@ -83,10 +83,10 @@ def words(template: Template, figures: type[Any] | None, structures: Iterable[st
     faults += [f"a step is told when {name}, {filled}" for name in sorted(flags - given - beside)]
     faults += [f"no step names {name} of the module" for name in sorted(own - texts - flags)]
     faults += [
-        f"a way to undo names {{{name}}}, where only {steps.OFF} and a part of the book is filled in"
+        f"a way to undo names {{{name}}}, where only {steps.OFF} and a part of the book, or {steps.UNHEATED}, is filled in"
         for line in template.undo
         for name in steps.named(line)
-        if name not in {f"{steps.OFF}{place}" for place in steps.PLACES}
+        if name not in {steps.UNHEATED, *(f"{steps.OFF}{place}" for place in steps.PLACES)}
     ]
     if faults:
         raise TemplateError(f"{template.name}: {'; '.join(faults)}")

@@ -27,6 +27,8 @@ from patterns.units import tenth, up_to
 NAME = "cover_widening"
 PASTE = "wheat starch paste"
 FORE_EDGE_MM = 2.0
+BEYOND_MM = 0.5
+"""A side shorter than the piece by less is as high."""
 LARGE_SHARE = 1 / 3
 """A new strip that shows more of itself than this share of the old spine is another cover."""
 
@@ -67,6 +69,7 @@ class Figures:
     turned_in_first: bool
     turned_in_last: bool
     boards: bool
+    laced: bool
     gap_words: str
 
 
@@ -98,7 +101,7 @@ def draft(book: Book, params: Params) -> Handed:
         others=_others(book, params, flat, short),
         pieces=(piece,),
         layers=_layers(book, flat, new),
-        warnings=_warnings(book, params, short, spans),
+        warnings=(*_warnings(book, params, short, spans), *_beyond(book, turn_in)),
         checks=(
             Check(
                 f"width between {_ends_of(book)}, widened",
@@ -356,6 +359,7 @@ def _figures(book: Book, params: Params, flat: _Flat, grain: Grain) -> Figures:
         turned_in_first=flat.turn_in > 0 and not inlaid,
         turned_in_last=flat.turn_in > 0 and inlaid,
         boards=book.has_boards,
+        laced=book.laced,
         gap_words=f"{left} {_ends(head.left, tail.left)}, {right} {_ends(head.right, tail.right)}",
     )
 
@@ -392,6 +396,33 @@ def _ends(head: float, tail: float) -> str:
     if tenth(head) == tenth(tail):
         return f"{tenth(head)} mm"
     return f"{tenth(head)} mm at the head, {tenth(tail)} mm at the tail"
+
+
+def _beyond(book: Book, turn_in: float) -> tuple[str, ...]:
+    """Say where the piece, which reaches from the higher head to the lower tail, stands beyond a side."""
+    top, low = book.covering.ends_mm
+    word = "side" if book.limp else "board"
+    told = []
+    for side in SIDES:
+        own = book.side_ends_mm(side)
+        head, tail = (0.0, 0.0) if own is None else (own[0] - top, low - own[1])
+        ends = [
+            f"{tenth(mm)} mm at the {end}"
+            for mm, end in ((head, "head"), (tail, "tail"))
+            if mm >= BEYOND_MM
+        ]
+        if ends:
+            told.append(f"the {side} {word} by {' and '.join(ends)}")
+    if not told:
+        return ()
+    do = (
+        f"slit its turn-in at the spine edge of that {word} and fold the overlap at the {word}'s own edge"
+        if turn_in
+        else f"trim the overlap level with that {word}"
+    )
+    return (
+        f"the piece reaches from the higher head to the lower tail, and beyond {'; '.join(told)}: there {do}",
+    )
 
 
 def _thicker_at_fore_edge(book: Book) -> float | None:

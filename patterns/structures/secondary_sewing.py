@@ -139,7 +139,12 @@ def draft(book: Book, params: Params) -> Handed:
     )
     swell = sewn.swell
     result = SewnLiningResult(
-        sewn.holes_mm, swell.least_mm, swell.most_mm, swell.diameter_mm, sewn.thread
+        sewn.holes_mm,
+        swell.least_mm,
+        swell.most_mm,
+        swell.diameter_mm,
+        sewn.thread,
+        {side: flange.width_mm for side, flange in flanges.items()},
     )
     return Handed(part, result)
 

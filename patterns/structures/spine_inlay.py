@@ -39,7 +39,7 @@ def draft(book: Book, params: Params) -> Handed:
     spans, widths = suits.cover_spine(book), suits.widths(book, params)
     spine = layers[0] if spans is None else spans[0]
     piece = _piece(book, card.name, thickness, widths, height)
-    ends = piece.width_mm / 2
+    ends = sum(widths) / 4
     widened, tubed = (book.result(kind) is not None for kind in (WideningResult, TubeResult))
     part = Part(
         structure=NAME,

@@ -53,6 +53,8 @@ BOND = "bond"
 PLACES: tuple[Where, ...] = get_args(Where)
 OFF = "off_"
 """Before a part of the book: how what is set on it comes off, in a way to undo."""
+UNHEATED = "unheated"
+"""In a way to undo an adhesive of its own: without heat, where such a book bears none; else nothing."""
 
 
 @dataclass(frozen=True, slots=True)

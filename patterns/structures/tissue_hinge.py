@@ -24,7 +24,7 @@ from patterns.structures.suits.tissue_hinge import Params
 from patterns.units import tenth, told_apart
 
 NAME = "tissue_hinge"
-SIDES_OFF = "release the sides of the tissue from the cover with what undoes the adhesive, tried first on a corner"
+SIDES_OFF = "release the sides of the tissue from the cover with what undoes the adhesive{unheated}, tried first on a corner"
 LEAST_OVERLAP_MM = 6.0
 SETBACK_MM = (12.7, 8.0)
 """Published for linings (A. L. Bailey 1916); of blocks under 200 mm (practice)."""
@@ -169,7 +169,8 @@ def _layers(book: Book, hinge: _Hinge) -> tuple[Layer, ...]:
     unions: tuple[tuple[Which, Union], ...] = (("back", "sewn"), ("front", "pasted and sewn"))
     for side, union in unions:
         flat = hinge.tissues[side]
-        left, right = ends(side, half - flat.stub_mm, half + flat.reach)
+        stub = (flat.stub_head + flat.stub_tail) / 2
+        left, right = ends(side, half - stub, half + flat.reach)
         layers.append(Layer(f"{side} stub", tissue.name, tissue.thickness_mm, left, right, union))
     inside = hinge.cloth.spine_mm / 2
     layers += [
@@ -208,7 +209,7 @@ def _figures(book: Book, hinge: _Hinge, sewing: SewingFigures) -> Figures:
         cloth_words=f"{tenth(cloth.piece.width_mm)} × {tenth(cloth.piece.height_mm)} mm",
         warp_words=lining.warp_words(cloth.piece.grain),
         tissue_words="; ".join(
-            f"{side} {tenth(flat.width_mm)} wide, stub {tenth(flat.stub_mm)} × {tenth(flat.stub_bottom - flat.stub_top)}, "
+            f"{side} {tenth(flat.width_mm)} wide, stub {_stub_words(flat)} × {tenth(flat.stub_bottom - flat.stub_top)}, "
             f"side {tenth(flat.reach)} × {tenth(flat.side_bottom - flat.side_top)}"
             for side, flat in hinge.tissues.items()
         ),
@@ -218,6 +219,12 @@ def _figures(book: Book, hinge: _Hinge, sewing: SewingFigures) -> Figures:
         else "grows, nobody knows how much",
         setback_mm=hinge.setback,
     )
+
+
+def _stub_words(flat: Tissue) -> str:
+    """Say how wide a stub is, at both ends where its spine is tapered."""
+    head, tail = tenth(flat.stub_head), tenth(flat.stub_tail)
+    return head if head == tail else f"{head} (head) and {tail} (tail)"
 
 
 def _others(book: Book, params: Params, hinge: _Hinge) -> dict[str, Quantity]:

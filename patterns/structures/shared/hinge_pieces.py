@@ -19,6 +19,8 @@ from patterns.sewing.lining import Cloth
 from patterns.structures.suits.tissue_hinge import CLOTH_SHORT_MM
 from patterns.units import tenth
 
+TAPER_MM = 0.05
+"""A stub whose ends differ by less is told by one width."""
 GRAIN_REASON = (
     "grain across the joint, spine to fore edge: pasted over a joint a sheet tears along the fold when its grain runs "
     "with it; the published rule for linings, guards and boards is the opposite, head to tail (Roberts & Etherington)"
@@ -192,15 +194,22 @@ def _dimensions(flat: Tissue, outwards: bool, top: float) -> tuple[Dimension, ..
 
     head, low = flat.side_top - top, flat.side_bottom - top
     stub, joint, end = x(-flat.stub_mm), x(0.0), x(flat.reach)
+    at_head, at_tail = x(-flat.stub_head), x(-flat.stub_tail)
+    tapered = abs(flat.stub_head - flat.stub_tail) >= TAPER_MM
     bonds = [x(-flat.keep), joint, x(flat.free)]
     stub_ends = ((stub, flat.stub_top - top), (stub, flat.stub_bottom - top))
     rows = [
-        Dimension((stub, head), (joint, head), "head"),
+        Dimension((at_head, head), (joint, head), "head"),
         Dimension((joint, head), (end, head), "head"),
-        Dimension((stub, head), (end, head), "head", 1),
+        Dimension((at_head, head), (end, head), "head", 1),
         *(
             Dimension((a, low), (b, low), "tail")
-            for a, b in zip([stub, *bonds], [*bonds, end], strict=True)
+            for a, b in zip([at_tail, *bonds], [*bonds, end], strict=True)
+        ),
+        *(
+            Dimension((at_tail, low), (to, low), "tail", lane)
+            for lane, to in ((1, joint), (2, end))
+            if tapered
         ),
         Dimension(*stub_ends, "left" if outwards else "right", 0, f"{tenth(flat.stub_bottom - flat.stub_top)} stub"),
         Dimension((end, head), (end, low), "right" if outwards else "left", 0, f"{tenth(low - head)} side"),
