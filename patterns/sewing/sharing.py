@@ -19,7 +19,7 @@ from math import isqrt
 from patterns.sewing.heights import Beside, Packing, around, bits, subsets
 from patterns.sewing.meter import Meter
 
-__all__ = ["Attempt", "Columns", "Ground", "HeightChoice", "spaced"]
+__all__ = ["Attempt", "Columns", "HeightChoice", "TriedHeights", "spaced"]
 
 USUAL_HEIGHTS, USUAL_REACH = 8, 8
 """Common heights, and following gatherings that one must mind, up to which a step costs about the same."""
@@ -46,7 +46,7 @@ class HeightChoice:
     """Least pitch allowed in a fold."""
 
 
-class Ground:
+class TriedHeights:
     """One choice of heights with what every attempt on it goes by: worked out once each."""
 
     def __init__(self, choice: HeightChoice) -> None:
@@ -63,7 +63,7 @@ class Attempt:
     stand side by side in one number, its own lowest, so that a step changes them all at once.
     """
 
-    def __init__(self, ground: Ground, strips: int | None, square: int, pitch: int) -> None:
+    def __init__(self, ground: TriedHeights, strips: int | None, square: int, pitch: int) -> None:
         self.choice = choice = ground.choice
         self.strips = strips
         self.within = max(choice.apart, pitch, _reach(choice, square, 0))

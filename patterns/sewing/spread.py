@@ -14,7 +14,7 @@ from itertools import combinations, pairwise
 from typing import NamedTuple
 
 from patterns.sewing.meter import Meter, Spent
-from patterns.sewing.sharing import Attempt, Columns, Ground, HeightChoice, spaced
+from patterns.sewing.sharing import Attempt, Columns, HeightChoice, TriedHeights, spaced
 
 __all__ = ["Found", "least_pitch", "least_square", "spread"]
 
@@ -93,7 +93,7 @@ class _Search:
 
     def __init__(self, choices: Sequence[HeightChoice], strips: int | None, meter: Meter) -> None:
         self.choices, self.strips, self.meter = choices, strips, meter
-        self.grounds = [Ground(choice) for choice in choices]
+        self.grounds = [TriedHeights(choice) for choice in choices]
         self.limits = [_limit(choice, strips) for choice in choices]
         self.choice, self.square, self.pitch = 0, -1, 0
         self.layout: Columns = ()

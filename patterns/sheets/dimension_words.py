@@ -18,7 +18,7 @@ from patterns.model.capitals import BODY
 from patterns.model.drawing import Area, Line, LineKind, Mark, Point
 from patterns.model.lettering import width_mm
 from patterns.model.piece import Dimension, Side
-from patterns.sheets.place import CLEAR, Slot, Slots, Wanted, joined, line_slots
+from patterns.sheets.place import CLEAR, Slots, Wanted, WordPlace, joined, line_slots
 from patterns.sketch.marks import circle
 
 Footing = Literal["on", "level", "before", "after", "led"]
@@ -184,7 +184,7 @@ def wanted(row: Row) -> Wanted:
     return Wanted(row.text, _point(row, middle, row.at), joined(_slots(row)))
 
 
-def _slots(row: Row) -> Iterator[Iterable[Slot]]:
+def _slots(row: Row) -> Iterator[Iterable[WordPlace]]:
     footing, middle = row.words.footing, row.words.middle
     if footing == "on":
         low, high = extent(row.dimension)
@@ -220,7 +220,7 @@ def _beside(row: Row) -> Slots:
     return line_slots(row.text, BODY, [at])
 
 
-def _drawn_out(row: Row) -> Iterator[Slot]:
+def _drawn_out(row: Row) -> Iterator[WordPlace]:
     """Yield the place of words beyond an end of their line, which is drawn out beneath them."""
     low, high = extent(row.dimension)
     middle, half = row.words.middle, _half(row.text)
@@ -230,12 +230,12 @@ def _drawn_out(row: Row) -> Iterator[Slot]:
         yield words._replace(draw=partial(_with, words, (line,)))
 
 
-def _with(words: Slot, lines: tuple[Mark, ...]) -> tuple[Mark, ...]:
+def _with(words: WordPlace, lines: tuple[Mark, ...]) -> tuple[Mark, ...]:
     """Return what is drawn of words, and the lines that belong to them."""
     return *words.draw(), *lines
 
 
-def _led(row: Row, along: Sequence[float]) -> Iterator[Slot]:
+def _led(row: Row, along: Sequence[float]) -> Iterator[WordPlace]:
     """Yield the places of words on a shelf outside the row, its stem on their own interval."""
     low, high = extent(row.dimension)
     foot, half, out = (low + high) / 2, _half(row.text), OUTWARD[row.side]
@@ -249,4 +249,4 @@ def _led(row: Row, along: Sequence[float]) -> Iterator[Slot]:
         left, top, right, bottom = words.sides
         sides = min(left, start[0]), min(top, start[1]), max(right, end[0]), max(bottom, end[1])
         board = Line(LineKind.DIMENSION, (start, end))
-        yield Slot(sides, partial(_with, words, (*led, board)), (*stem[0], *stem[1]))
+        yield WordPlace(sides, partial(_with, words, (*led, board)), (*stem[0], *stem[1]))

@@ -15,9 +15,9 @@ from patterns.model.drawing import Mark, Point
 from patterns.model.lettering import width_mm
 from patterns.model.piece import UPRIGHT, WARPS, Fold, Hole, Label, Piece, Zone
 from patterns.sheets.place import (
-    Slot,
     Slots,
     Wanted,
+    WordPlace,
     WordRoom,
     joined,
     line_slots,
@@ -190,7 +190,7 @@ Arrow = tuple[float, float, float]
 """The middle of an arrow, and its length."""
 
 
-def _arrows(word: str, places: Sequence[Arrow], upright: bool) -> Iterator[Slot]:
+def _arrows(word: str, places: Sequence[Arrow], upright: bool) -> Iterator[WordPlace]:
     """Yield slots for arrows with their word at the left, or above where they are level."""
     off = BODY * 0.72 + 1.0
     middles = [(x - off, y, 90.0) if upright else (x, y - off, 0.0) for x, y, _ in places]
@@ -200,10 +200,10 @@ def _arrows(word: str, places: Sequence[Arrow], upright: bool) -> Iterator[Slot]
         wide, high = (1.2, half) if upright else (half, 1.2)
         left, top, right, bottom = words.sides
         sides = min(left, x - wide), min(top, y - high), max(right, x + wide), max(bottom, y + high)
-        yield Slot(sides, partial(_arrow, x, y, half, upright, words))
+        yield WordPlace(sides, partial(_arrow, x, y, half, upright, words))
 
 
-def _arrow(x: float, y: float, half: float, upright: bool, words: Slot) -> tuple[Mark, ...]:
+def _arrow(x: float, y: float, half: float, upright: bool, words: WordPlace) -> tuple[Mark, ...]:
     """Return an arrow of half a length about its middle, with its word."""
     ends = ((x, y - half), (x, y + half)) if upright else ((x - half, y), (x + half, y))
     return *grain(*ends), *words.draw()

@@ -37,7 +37,7 @@ MORE = 4
 """So many times as many are asked at once then, and again, while none of them is free."""
 
 
-class Slot(NamedTuple):
+class WordPlace(NamedTuple):
     """A place that words may take: the room that it needs, how it is drawn, and the line that leads to it."""
 
     sides: Sides
@@ -49,11 +49,11 @@ class Slot(NamedTuple):
 class Slots:
     """Places that words may take, in order of liking, each worked out when it is first asked for."""
 
-    def __init__(self, places: Iterable[Slot] = ()) -> None:
-        self._known: list[Slot] = []
+    def __init__(self, places: Iterable[WordPlace] = ()) -> None:
+        self._known: list[WordPlace] = []
         self._coming = iter(places)
 
-    def __iter__(self) -> Iterator[Slot]:
+    def __iter__(self) -> Iterator[WordPlace]:
         yield from self._known
         for slot in self._coming:
             self._known.append(slot)
@@ -65,12 +65,12 @@ class Slots:
         self._known += islice(self._coming, lacking)
         return [slot.sides for slot in self._known[part]]
 
-    def slot(self, index: int) -> Slot:
+    def slot(self, index: int) -> WordPlace:
         """Return one that was asked for, by its number from 0."""
         return self._known[index]
 
 
-def joined(several: Iterable[Iterable[Slot]]) -> Slots:
+def joined(several: Iterable[Iterable[WordPlace]]) -> Slots:
     """Return the places of several, those of the first liked best."""
     return Slots(chain.from_iterable(several))
 
@@ -96,7 +96,7 @@ class WordRoom:
             return False
         return bool(self.shape.area > 0.9 * (right - left) * (bottom - top))
 
-    def covered(self, slots: Iterable[Slot]) -> Slots:
+    def covered(self, slots: Iterable[WordPlace]) -> Slots:
         """Return the slots whose room lies in it."""
         left, top, right, bottom = self.bounds
         inside = (
@@ -109,7 +109,7 @@ class WordRoom:
         )
         return Slots(inside if self.upright else self._within(inside))
 
-    def _within(self, slots: Iterator[Slot]) -> Iterator[Slot]:
+    def _within(self, slots: Iterator[WordPlace]) -> Iterator[WordPlace]:
         """Yield the slots that the polygon covers, more and more of them asked at once."""
         shapely.prepare(self.shape)
         count = FEW
@@ -270,13 +270,13 @@ def line_slots(
 
 def _slots(
     lines: tuple[str, ...], cap: float, spots: Iterable[tuple[float, float, float]], bold: bool
-) -> Iterator[Slot]:
+) -> Iterator[WordPlace]:
     """Yield a slot for some lines at each place."""
     along, over = _half_extent(lines, cap, bold)
     for x, y, angle in spots:
         wide, high = (along, over) if angle == 0 else (over, along)
         sides = x - wide, y - high, x + wide, y + high
-        yield Slot(sides, partial(_written, lines, cap, x, y, angle, bold))
+        yield WordPlace(sides, partial(_written, lines, cap, x, y, angle, bold))
 
 
 @lru_cache(maxsize=256)
@@ -330,7 +330,7 @@ class Tags:
         """Return those places for which an array of truths says so."""
         return Tags(self.number, self.radius, self.middles[those], self.leaders[those])
 
-    def slot(self, index: int) -> Slot:
+    def slot(self, index: int) -> WordPlace:
         """Return one of the places, by its number from 0."""
         x, y = self.middles[index].tolist()
         ax, ay, bx, by = self.leaders[index].tolist()
@@ -340,7 +340,7 @@ class Tags:
             Words((x, y + BODY / 2), self.number, BODY, anchor="middle"),
             Line(LineKind.REFERENCE, ((ax, ay), (bx, by))),
         )
-        return Slot((x - room, y - room, x + room, y + room), lambda: marks, (ax, ay, bx, by))
+        return WordPlace((x - room, y - room, x + room, y + room), lambda: marks, (ax, ay, bx, by))
 
 
 def tags(number: str, places: Sequence[Point]) -> Tags:
@@ -417,7 +417,7 @@ class Desk:
                 return True
         return False
 
-    def _set(self, slot: Slot) -> None:
+    def _set(self, slot: WordPlace) -> None:
         self._fill(slot.sides)
         self.marks += slot.draw()
         if slot.leader is not None:

@@ -19,7 +19,7 @@ from patterns.model.capitals import BODY, SMALL
 from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
 from patterns.sheets.obstacles import Obstacles, rows
-from patterns.sheets.place import Desk, Slot, Slots, Wanted, joined, words_slots
+from patterns.sheets.place import Desk, Slots, Wanted, WordPlace, joined, words_slots
 from patterns.sketch.marks import SYMBOL_MM, Block, Box, box_of, clipped, corners
 
 OVERLAP = 10.0
@@ -438,10 +438,10 @@ def _trim_slots(a: Point, b: Point) -> Slots:
     return joined(words_slots(words, BODY, places, bold=True) for words in TRIM)
 
 
-def _grounded(slots: Iterable[Slot]) -> Slots:
+def _grounded(slots: Iterable[WordPlace]) -> Slots:
     """Return slots with a white ground: what is trimmed off needs no unbroken lines."""
 
-    def draw(slot: Slot) -> tuple[Mark, ...]:
+    def draw(slot: WordPlace) -> tuple[Mark, ...]:
         return Area(LineKind.TEXT, corners(Box(*slot.sides)), 1.0), *slot.draw()
 
     return Slots(slot._replace(draw=partial(draw, slot)) for slot in slots)
