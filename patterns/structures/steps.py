@@ -149,7 +149,7 @@ def _anew(way: Way, row: Mapping[str, Any]) -> Anew:
 
 
 def _traits(row: Mapping[str, Any]) -> Traits:
-    traits = {name: tuple(row.get(name, ())) for name in _TRAITS}
+    traits = {name: tuple(row[name]) for name in _TRAITS if name in row}
     for name, places in traits.items():
         if not set(PLACES).issuperset(places):
             raise ValueError(f"steps.{name} may name {', '.join(PLACES)} alone")
