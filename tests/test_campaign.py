@@ -44,7 +44,7 @@ def planted(name, fault):
         found = real(asked)
         def draft(book, params):
             handed = found.draft(book, params)
-            return replace(handed, part=fault(handed.part))
+            return handed._replace(part=fault(handed.part))
         return replace(found, draft=draft)
     catalogue.structure = structure
 

@@ -72,7 +72,8 @@ def test_a_step_declares_what_its_words_do() -> None:
 def test_no_way_to_undo_names_a_liquid_of_its_own(structure: str) -> None:
     """How a bond comes off is filled in, as it was set and as the book bears it."""
     for line in catalogue.find(structure).undo:
-        assert not re.search(r"poultice|ethanol|water|damp|soften|heat", line), line
+        said = re.sub(r"\{\w+\}", "", line)
+        assert not re.search(r"poultice|ethanol|water|damp|soften|heat", said), line
 
 
 @cache
