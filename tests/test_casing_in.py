@@ -359,3 +359,20 @@ def test_a_lining_that_is_sewn_comes_off_by_its_own_line_alone() -> None:
     assert (
         len([s for s in drafted("day_book", NAME).pattern.undo if s.startswith("Casing in: ")]) == 2
     )
+
+
+def test_a_case_is_held_against_the_tube_that_will_lie_in_it() -> None:
+    """Kraft 0.12 in three thicknesses: the case needs as much more as the spine turns by, and is refused for it."""
+    book = demo("day_book")
+    turn = 4 * math.atan2(2 * 5.0, 28.5)
+    more = turn * 3 * 0.12
+    width = book.cover.spine_width
+    assert width is not None
+
+    def lacks(*others: str) -> float:
+        narrow = changed("day_book", cover={"spine_width": width - 6.0})
+        with pytest.raises(Unsuitable, match="lacks") as refused:
+            drafted(narrow, *others, NAME)
+        return float(str(refused.value).split("lacks ")[1].split("\u00a0")[0].split(" ")[0])
+
+    assert lacks("hollow_tube") == pytest.approx(lacks() + more, abs=0.11)

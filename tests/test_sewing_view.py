@@ -117,3 +117,16 @@ def test_front_and_back_stand_at_their_sides(marks: tuple[Mark, ...]) -> None:
     assert at["FRONT"][0] > right
     assert at["HEAD"][1] < top
     assert at["TAIL"][1] > bottom
+
+
+@pytest.mark.parametrize("lined", [False, True])
+def test_one_stitch_goes_through_all_that_lies_on_the_folds(lined: bool) -> None:
+    """From the folds outwards: the paper lining where one is drafted, the tissue, the cloth."""
+    structures = (*(("spine_lining",) if lined else ()), "secondary_sewing")
+    found = drafted("logbook", *structures)
+    (shown,) = (
+        one for p in found.pattern.parts for one in p.diagrams if one.name == "stitch in section"
+    )
+    words = [(m.at[1], m.text) for m in shown.marks if isinstance(m, Words)]
+    layers = [text for _, text in sorted(words) if text.endswith(("lining", "lining cloth"))]
+    assert layers == [*(["spine lining"] if lined else []), "first lining", "lining cloth"]

@@ -141,6 +141,13 @@ class TubeResult(Result):
 
 
 @dataclass(frozen=True, slots=True)
+class TubeLayersResult(Result):
+    """A hollow tube will lie between spine and cover, so many mm thick when it is flat."""
+
+    tube_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class WideningResult(Result):
     """A cover with a wider spine; in mm, at the cover's head and tail."""
 

@@ -108,7 +108,7 @@ def draft(book: Book, params: Params) -> Handed:
         },
         pieces=(guide, first, *pricking.pricking_strips(book, sewn, NAME)),
         diagrams=(
-            *sewing_view.diagrams(book, sewn, cloth, NAME),
+            *sewing_view.diagrams(book, sewn, cloth, NAME, _through(book)),
             *(() if slot is not None else _joints(book, flanges)),
         ),
         layers=(
@@ -340,6 +340,12 @@ def _joint(joint: Joint, sides: list[Which], flange: Flange) -> Diagram:
             f"(its first {tenth(shown)} mm are drawn)",
         ),
     )
+
+
+def _through(book: Book) -> tuple[str, ...]:
+    """Name what the needle passes besides the folios, from the folds outwards."""
+    lined = ("spine lining",) if book.result(LiningResult) is not None else ()
+    return (*lined, "first lining", "lining cloth")
 
 
 def _layers(cloth: Cloth, first: Piece, union: Union, beyond: Beyond) -> tuple[Layer, ...]:

@@ -13,6 +13,7 @@ from patterns.book.results import (
     CasingResult,
     ClothJointResult,
     SewnLiningResult,
+    TubeLayersResult,
     WideningResult,
 )
 from patterns.book.suits import Reason, Ruling, Suits, told
@@ -91,8 +92,9 @@ def _narrow(book: Book) -> Iterator[Ruling]:
 
 
 def under_mm(book: Book) -> float:
-    """Return what the case must go round: what lies on the spine, and this lining where it has its own."""
-    return book.lies_on_mm + _own_mm(book) + book.bars_mm
+    """Return what the case goes round: what lies on the spine, this lining where it has its own, and a tube."""
+    tube = book.result(TubeLayersResult)
+    return book.lies_on_mm + _own_mm(book) + book.bars_mm + (tube.tube_mm if tube else 0.0)
 
 
 def adds_mm(book: Book, _params: Params) -> float:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from patterns.book.book import Book
-from patterns.book.results import TubeResult, TurnInResult
+from patterns.book.results import TubeLayersResult, TubeResult, TurnInResult
 from patterns.book.suits import Reason, Ruling, Suits, told
 from patterns.errors import SettingError
 from patterns.formulas import tubes
@@ -16,6 +16,7 @@ from patterns.structures.shared import against
 from patterns.units import tenth, trimmed
 
 GIVES = TubeResult
+TELLS = TubeLayersResult
 
 LEAST_EASE_MM = 1.0
 """A panel is at least so much narrower than the girth (practice)."""
@@ -174,6 +175,11 @@ def layers(book: Book, params: Params) -> tuple[int, int]:
     off = params.off if params.off is not None else 2
     on = params.on if params.on is not None else (2 if book.heavy_for_lining else 1)
     return on, off
+
+
+def ahead(book: Book, params: Params) -> TubeLayersResult:
+    """Return what a case that is set round the tube must know."""
+    return TubeLayersResult(adds_mm(book, params))
 
 
 def adds_mm(book: Book, params: Params) -> float:

@@ -65,8 +65,7 @@ def _weak(book: Book, params: Params) -> Iterator[Ruling]:
     if not params.line_folds and found is not None and found.tears:
         yield Ruling(
             f"paper of {found.words} tears along a row of holes; line the folds first "
-            "(line_folds=yes), let a lining carry the boards (board_slot with secondary_sewing), or tie or box "
-            "the book and do nothing",
+            "(line_folds=yes), or tie or box the book and do nothing",
             tie_or_box=True,
             lifted_by="line_folds=yes",
         )
