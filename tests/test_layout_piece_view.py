@@ -293,8 +293,8 @@ def test_no_word_of_a_zone_is_broken_over_two_lines() -> None:
         for batch in piece_words.batches(strip)
         for wanted in batch
         if wanted.name == "a"
-        for index in range(len(wanted.slots))
-        for mark in wanted.slots.draw(index)
+        for slot in wanted.slots
+        for mark in slot.draw()
         if isinstance(mark, Words)
     ]
     assert lines

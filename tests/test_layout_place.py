@@ -125,11 +125,11 @@ def test_a_slot_is_as_large_as_its_words_need() -> None:
     slots = words_slots(
         "Every crease folds the same way", 2.5, [(50.0, 50.0, 0.0), (50.0, 50.0, 90.0)], widths=[30]
     )
-    assert len(slots) == 2
-    for index, sides in enumerate(slots.sides):
-        drawn = slots.draw(index)
+    assert len([*slots]) == 2
+    for slot in slots:
+        drawn = slot.draw()
         assert len(drawn) > 1
-        assert all(Box(*sides).holds(box_of(mark)) for mark in drawn)
+        assert all(Box(*slot.sides).holds(box_of(mark)) for mark in drawn)
 
 
 def test_many_slots_agree_with_a_plain_overlap_count() -> None:

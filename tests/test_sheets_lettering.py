@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from functools import cache
 
+import numpy as np
 import pypdf
 import pytest
 
@@ -72,7 +73,7 @@ def test_the_word_of_an_edge_stays_in_its_own_half_of_a_narrow_piece() -> None:
     left, _, right, _ = cloth.bounds
     for text, inward in ((cloth.left, 1), (cloth.right, -1)):
         (wanted,) = [one for one in piece_words.batches(cloth)[0] if one.text == text]
-        middles = (wanted.slots.sides[:, 0] + wanted.slots.sides[:, 2]) / 2
+        middles = np.array([(place.sides[0] + place.sides[2]) / 2 for place in wanted.slots])
         assert len(middles) > 0
         edge = left if inward == 1 else right
         assert (inward * (middles - edge) < (right - left) / 2).all()

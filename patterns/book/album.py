@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from patterns.book.answer import certain
 from patterns.record.record import Record
 
 
-@dataclass(frozen=True, slots=True)
-class AlbumLeaves:
+class AlbumLeaves(NamedTuple):
     """Leaves of an album with what is on them; lengths in mm."""
 
     folded_pairs: bool

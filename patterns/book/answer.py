@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal, TypeVar
+from typing import Literal, NamedTuple, TypeVar
 
 from patterns.errors import RecordError
 from patterns.record.needs import needed
@@ -12,8 +11,7 @@ How = Literal["measured", "estimated", "default"]
 _T = TypeVar("_T")
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(NamedTuple):
     """A figure (mm, kg …), how it is known, and in words by what."""
 
     value: float

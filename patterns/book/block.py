@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from patterns.book.answer import Answer, certain, recorded
 from patterns.record.record import Record
 
 
-@dataclass(frozen=True, slots=True)
-class Gatherings:
+class Gatherings(NamedTuple):
     """The anchor gatherings, numbered from 1: their folios, and the old holes of irregular ones."""
 
     total: int

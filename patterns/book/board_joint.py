@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from patterns.book import boards, spine
 from patterns.book.answer import Answer, recorded
@@ -64,8 +65,7 @@ def _refuse_a_tip_in_the_board(record: Record, side: Which, joint: Joint) -> Non
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Groove:
+class Groove(NamedTuple):
     """What a groove between shoulder and board has to hold: cover and lining, down and up again."""
 
     cover_mm: float

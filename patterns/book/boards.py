@@ -5,8 +5,7 @@ What one side gives of its own wins over what the cover gives for both.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal, cast
+from typing import Literal, NamedTuple, cast
 
 from patterns.book.answer import Answer, certain, recorded
 from patterns.errors import RecordError
@@ -25,8 +24,7 @@ GAPS_MM = {
 LEVEL = "not measured: board and block are taken as level there"
 
 
-@dataclass(frozen=True, slots=True)
-class Board:
+class Board(NamedTuple):
     """One board as its joint needs it; lengths in mm, weight in kg."""
 
     side: Which
@@ -49,8 +47,7 @@ class Board:
         return certain(self.width_mm, f"cover.{self.side}.board_width")
 
 
-@dataclass(frozen=True, slots=True)
-class LimpSide:
+class LimpSide(NamedTuple):
     """One side of a limp cover in mm."""
 
     width_mm: float

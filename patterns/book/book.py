@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from patterns.book import (
     album,
@@ -38,8 +38,7 @@ from patterns.stock.materials import Library, Material
 _R = TypeVar("_R", bound=Result)
 
 
-@dataclass(frozen=True, slots=True)
-class Stuff:
+class Stuff(NamedTuple):
     """A material in use: its name, its thickness (a thread's diameter) in mm, all its figures."""
 
     name: str

@@ -7,17 +7,16 @@ others say what must be handled with care.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from patterns.record.record import ConditionTable
 
 Named = Literal["published", "practice", "memory", "own"]
 
 
-@dataclass(frozen=True, slots=True)
-class Hazard:
+class Hazard(NamedTuple):
     """One thing the record may say of the book's condition, and what follows from it."""
 
     key: str

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import pi
+from typing import NamedTuple
 
 from patterns.book import boards
 from patterns.book.answer import Answer, certain, recorded
@@ -19,8 +19,7 @@ LACED = ("in-boards", "wooden boards")
 """Covers that hold their block by its own supports: nobody measures them laid flat."""
 
 
-@dataclass(frozen=True, slots=True)
-class CoverSpine:
+class CoverSpine(NamedTuple):
     """Widths of the cover's spine at its head and tail, in mm."""
 
     head_mm: float

@@ -12,8 +12,8 @@ edge; a limp cover, whose sides begin where they leave the spine, has w = 0.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi, radians
+from typing import NamedTuple
 
 from patterns.book import board_joint, boards, cover
 from patterns.book.answer import Answer, certain
@@ -26,8 +26,7 @@ NARROWER_MM = 1.0
 """A cover narrower by no more than this still closes (practice)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Covering:
+class Covering(NamedTuple):
     """The covering of one book; its spine's shape where that is worked out already."""
 
     record: Record

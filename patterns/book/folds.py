@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from patterns.record.record import Record
 
@@ -12,8 +12,7 @@ LEAST_MN = 150.0
 """Below this, sewing needs lined folds (the project's own threshold)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Strength:
+class Strength(NamedTuple):
     """Tear strength of one leaf along the fold in mN, and how it is known."""
 
     tear_mn: float

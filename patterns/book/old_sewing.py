@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from math import hypot
+from typing import NamedTuple
 
 from patterns.book.answer import Answer, certain, recorded
 from patterns.errors import RecordError
@@ -13,8 +13,7 @@ from patterns.record.needs import needed
 from patterns.record.record import Record
 
 
-@dataclass(frozen=True, slots=True)
-class OldSewing:
+class OldSewing(NamedTuple):
     """Old holes and supports of the common fold, in mm from the head of the text block."""
 
     holes_mm: tuple[float, ...]

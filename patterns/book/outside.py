@@ -6,7 +6,7 @@ from what stands out furthest at spine and fore edge, each figure with the doubt
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from patterns.book import boards, cover, spine
 from patterns.book.answer import Answer, certain
@@ -17,8 +17,7 @@ from patterns.record.record import Record
 TOGETHER = "put together from boards, covering and block"
 
 
-@dataclass(frozen=True, slots=True)
-class Outside:
+class Outside(NamedTuple):
     """Three lengths of the closed book in mm, and how far each may be out."""
 
     length: Answer
@@ -36,8 +35,7 @@ class Outside:
         return length, width, thick
 
 
-@dataclass(frozen=True, slots=True)
-class _Sum:
+class _Sum(NamedTuple):
     """A length put together of readings, and how far all of them may be out, in mm."""
 
     mm: float

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
 from patterns.book.boards import Which
 from patterns.stock.materials import Material
@@ -33,8 +33,7 @@ class Result:
     """Whether it lies on the folds, so that a covering may be pasted to it and come off again."""
 
 
-@dataclass(frozen=True, slots=True)
-class Handed:
+class Handed(NamedTuple):
     """One structure worked out: its part of the pattern, and what it hands to the next."""
 
     part: Part
@@ -48,8 +47,7 @@ class LiningResult(Result):
     COVERS_FOLDS = True
 
 
-@dataclass(frozen=True, slots=True)
-class SlottedSide:
+class SlottedSide(NamedTuple):
     """One board's slot, and the flange that goes into it from the shoulder's tip on, in mm."""
 
     flange_mm: float

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from patterns.book.answer import Answer, certain, recorded
 from patterns.book.boards import shoulder
@@ -181,8 +182,7 @@ def chord_mm(record: Record) -> float:
     return thickness + shoulder(record, "front").value + shoulder(record, "back").value
 
 
-@dataclass(frozen=True, slots=True)
-class _Read:
+class _Read(NamedTuple):
     """What is read off the spine without a girth strip, in mm; the round may be unknown."""
 
     height_mm: float

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from patterns.errors import RecordError
 
@@ -49,8 +49,7 @@ LAST_RESORT = 9
 """A place from which on it comes after all others, whatever speaks against those."""
 
 
-@dataclass(frozen=True, slots=True)
-class Reason:
+class Reason(NamedTuple):
     """What speaks for a structure as the answer to one need, and what against it as that answer."""
 
     need: Need

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
@@ -37,6 +36,8 @@ def examine(record: Path, as_json: bool, pdf: Path | None, paper: str, force: bo
     if pdf is not None:
         _write_sheet(pdf, read, result, paper, force)
     if as_json:
+        import json
+
         click.echo(json.dumps(as_data(result), ensure_ascii=False, indent=2))
     else:
         click.echo(as_text(result))

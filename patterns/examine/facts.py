@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from patterns.book.answer import Answer
 from patterns.book.block import leaves_by_gatherings
@@ -12,8 +13,7 @@ from patterns.record.record import Record
 from patterns.stock.materials import Library
 
 
-@dataclass(frozen=True, slots=True)
-class Facts:
+class Facts(NamedTuple):
     """One book before anything is worked out on it; what cannot be told is None."""
 
     book: Book

@@ -7,7 +7,7 @@ and why, they say themselves. Nothing here knows one of them by name.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from patterns.book.book import Book
 from patterns.book.suits import LAST_RESORT, Need, Reason
@@ -17,8 +17,7 @@ from patterns.structures.asking import Sewings
 from patterns.structures.template import Template
 
 
-@dataclass(frozen=True, slots=True)
-class Offers:
+class Offers(NamedTuple):
     """Every structure that answers one of the needs found, in working order."""
 
     every: tuple[Offer, ...] = ()

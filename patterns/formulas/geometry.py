@@ -8,8 +8,7 @@ uncertainty after JCGM 100 (the GUM).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from patterns.errors import Problem, RecordError
 
@@ -22,8 +21,7 @@ _SERIES_BELOW = 1e-4
 _CHORD_ERROR_MM = 0.005
 
 
-@dataclass(frozen=True, slots=True)
-class Arc:
+class Arc(NamedTuple):
     """The section of a spine: radius (infinite when flat), whole turning angle, length along it.
 
     A fallen-in spine has a negative turning angle: layers laid on it grow shorter outwards.
@@ -34,8 +32,7 @@ class Arc:
     length_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Sector:
+class Sector(NamedTuple):
     """A cone's spine laid flat: opening angle, and the radius of its head and tail edges."""
 
     turn_deg: float

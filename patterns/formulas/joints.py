@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 if TYPE_CHECKING:
     from patterns.model.drawing import Point
@@ -71,8 +71,7 @@ class Joint:
         return ((x + self.gap_mm) / 2, (z + self.board_mm) / 2)
 
 
-@dataclass(frozen=True, slots=True)
-class JointPath:
+class JointPath(NamedTuple):
     """A cloth across a joint: what it needs at the worst opening, shut, and the difference."""
 
     length_mm: float

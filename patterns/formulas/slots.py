@@ -8,9 +8,8 @@ a board that was read too thick by as much as calipers err: the slot is laid out
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from patterns.errors import SettingError, Unsuitable
 
@@ -28,8 +27,7 @@ _SLOPE_DEG = 2.0
 """Depth is given up for this slope; less slope only at the least depth (practice)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Slot:
+class Slot(NamedTuple):
     """A slot in a board's spine edge; heights are of its middle, from the board's inner face."""
 
     depth_mm: float
@@ -143,8 +141,7 @@ def slot_extent_mm(
     return head, board_height_mm - tail
 
 
-@dataclass(frozen=True, slots=True)
-class BoardEdge:
+class BoardEdge(NamedTuple):
     """What a board's edge offers a slot: measured from the face the slot leaves behind."""
 
     board_mm: float

@@ -7,8 +7,7 @@ the strip than the one before; the strip is a little longer than n panels.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from patterns.model.drawing import Point
@@ -17,8 +16,7 @@ if TYPE_CHECKING:
     _Crease = tuple[Point, Point]
 
 
-@dataclass(frozen=True, slots=True)
-class TubeFan:
+class TubeFan(NamedTuple):
     """A tube's strip laid flat: outline, crease lines (head, tail) and the panels' own corners.
 
     Panels are (head left, head right, tail right, tail left); x and y start at 0.

@@ -8,8 +8,12 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from bisect import bisect_right
+from collections.abc import Sequence
 from functools import cache, lru_cache
+from itertools import accumulate
 from pathlib import Path
+from typing import NamedTuple
 
 from reportlab.pdfbase.ttfonts import TTFError, TTFont
 
@@ -91,44 +95,51 @@ def wrap(text: str, cap_mm: float, width_mm: float, bold: bool = False) -> tuple
     space, limit = _advance(" ", bold), width_mm * 1000 / size_mm(cap_mm)
     lines: list[str] = []
     for paragraph in composed(text).split("\n"):
-        line: list[str] = []
-        used = 0.0
-        for word, advance in _pieces(paragraph, bold, limit):
-            if line and used + space + advance > limit:
-                lines.append(" ".join(line))
-                line, used = [word], advance
-            else:
-                used = used + space + advance if line else advance
-                line.append(word)
-        if line:
-            lines.append(" ".join(line))
+        words, ends, _ = _pieces(paragraph, bold, limit)
+        start, before = 0, 0.0
+        while start < len(words):
+            end = max(bisect_right(ends, before + limit), start + 1)
+            lines.append(" ".join(words[start:end]))
+            start, before = end, ends[end - 1] + space
     return tuple(lines)
 
 
-def _pieces(paragraph: str, bold: bool, limit: float) -> list[tuple[str, float]]:
-    """Return the words of `paragraph` with their widths, cut where wider than `limit`.
+class _Row(NamedTuple):
+    """Words of one line, where each ends, and how wide the widest is, in thousandths of the type size."""
 
-    Both are in thousandths of the type size.
-    """
-    for words, widest in (_bound(paragraph, bold), _words(paragraph, bold)):
-        if widest <= limit:
-            return words
-    return [
+    words: list[str]
+    ends: list[float]
+    widest: float
+
+
+def _row(words: Sequence[tuple[str, float]], bold: bool) -> _Row:
+    """Return words, given with their widths, on one line."""
+    space, widths = _advance(" ", bold), [advance for _, advance in words]
+    ends = [*accumulate(widths, lambda end, advance: end + space + advance)]
+    return _Row([word for word, _ in words], ends, max(widths, default=0.0))
+
+
+def _pieces(paragraph: str, bold: bool, limit: float) -> _Row:
+    """Return the words of `paragraph` on one line, cut where wider than `limit`."""
+    bound = _bound(paragraph, bold)
+    if bound.widest <= limit:
+        return bound
+    pieces = [
         (piece, _advance(piece, bold))
-        for word, advance in words
+        for word, advance in _words(paragraph, bold)
         for piece in (_parted(word, bold, limit) if advance > limit else [word])
     ]
+    return _row(pieces, bold)
 
 
 @lru_cache(maxsize=10_000)
-def _words(paragraph: str, bold: bool) -> tuple[list[tuple[str, float]], float]:
-    """Return the words of `paragraph` with their widths, and that of the widest."""
+def _words(paragraph: str, bold: bool) -> list[tuple[str, float]]:
+    """Return the words of `paragraph` with their widths in thousandths of the type size."""
     try:
-        words = [(word, _advance(word, bold)) for word in paragraph.split(" ") if word]
+        return [(word, _advance(word, bold)) for word in paragraph.split(" ") if word]
     except MendfoldError:
         check_glyphs(paragraph)  # names the whole paragraph
         raise
-    return words, max([advance for _, advance in words], default=0.0)
 
 
 UNIT = re.compile(r"(mm|mN|kg|N|m|%|g/m²)\W*")
@@ -136,18 +147,17 @@ UNIT = re.compile(r"(mm|mN|kg|N|m|%|g/m²)\W*")
 
 
 @lru_cache(maxsize=10_000)
-def _bound(paragraph: str, bold: bool) -> tuple[list[tuple[str, float]], float]:
-    """Return the words of `paragraph` as `_words` does, figures and their units as one."""
-    words, widest = _words(paragraph, bold)
+def _bound(paragraph: str, bold: bool) -> _Row:
+    """Return the words of `paragraph` on one line, figures and their units as one."""
     made: list[tuple[str, float]] = []
-    for word, advance in words:
+    for word, advance in _words(paragraph, bold):
         before = made[-1][0] if made else ""
         figure = before[-1:].isdigit() and (word == "×" or UNIT.fullmatch(word) is not None)
         if figure or (before.endswith(" ×") and word[:1].isdigit()):
             made[-1] = f"{before} {word}", made[-1][1] + _advance(" ", bold) + advance
         else:
             made.append((word, advance))
-    return made, max([advance for _, advance in made], default=widest)
+    return _row(made, bold)
 
 
 def _parted(word: str, bold: bool, limit: float) -> list[str]:

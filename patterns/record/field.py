@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import dataclasses
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 FieldKind = Literal[
     "mm", "kg", "mN", "g/m²", "°", "count", "lengths", "length or lengths",
@@ -101,8 +101,7 @@ class Field:
         }.get(self.kind, f"{span} {self.unit}")
 
 
-@dataclass(frozen=True, slots=True)
-class InnerTable:
+class InnerTable(NamedTuple):
     """A table within a table: the class of its values, and its name where the attribute's differs."""
 
     holds: type[Any]

@@ -9,8 +9,8 @@ uncertain as its readings: E = error × (readings in the chord + 2 where the dep
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import pi
+from typing import NamedTuple
 
 from patterns.errors import Problem, Problems
 from patterns.record.legible import Legible
@@ -25,8 +25,7 @@ TAPER_TIMES, TAPER_MM = 2.0, 10.0
 """No spine is wider at one end than so many times the other end and so many mm more (practice)."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Chord:
+class _Chord(NamedTuple):
     """The straight width of a spine, tip to tip, in mm, and how many readings are in it."""
 
     mm: float

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 
 class Unread(Exception):
     """A value was written, but cannot be read: nothing can be said that rests on it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Legible:
+class Legible(NamedTuple):
     """Values by table and key, and the dotted names of fields and tables that cannot be read."""
 
     tables: Mapping[str, Any]

@@ -10,6 +10,7 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass, field, fields
 from functools import lru_cache
+from operator import attrgetter
 from typing import Any, Literal
 
 from patterns.record.field import (
@@ -235,7 +236,4 @@ class Record:
 
     def get(self, name: str) -> Any:
         """Return the value of a dotted field such as `spine.round_depth`; None when absent."""
-        value: Any = self
-        for step in name.split("."):
-            value = getattr(value, step)
-        return value
+        return attrgetter(name)(self)

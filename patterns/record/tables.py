@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from patterns.errors import MendfoldError, Problem, nearest
 from patterns.record.checks import impossible
@@ -22,8 +22,7 @@ _NOWHERE = -1
 """Place of what is no part of a record."""
 
 
-@dataclass(frozen=True, slots=True)
-class Checked:
+class Checked(NamedTuple):
     """Values by table and key, and all that cannot stand: first what cannot be read by itself, then
     what cannot stand together, each in handling order.
     """

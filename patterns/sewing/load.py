@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from patterns.book.answer import Answer
 from patterns.book.boards import SIDES
@@ -17,8 +17,7 @@ SUDDEN = 2.0
 """Factor of a suddenly applied load (textbook value)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Load:
+class Load(NamedTuple):
     """Forces on the stitches in N, and the safety where the paper's strength is known."""
 
     mass: Answer

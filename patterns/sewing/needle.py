@@ -8,9 +8,9 @@ travels outside, from gathering to gathering. Heights are mm from the head of th
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, hypot
+from typing import NamedTuple
 
 from patterns.book.scattered import ThreadPath
 from patterns.errors import PlacementError
@@ -38,8 +38,7 @@ LONGEST_TRAVEL_MM = 60.0
 LONGEST_THREAD_MM = 900.0
 
 
-@dataclass(frozen=True, slots=True)
-class SewnGathering:
+class SewnGathering(NamedTuple):
     """One chosen gathering: the holes of its stitches from the head down, and its thickness."""
 
     gathering: int
@@ -48,8 +47,7 @@ class SewnGathering:
     """What the needle passes through: the lining and the folios of the gathering."""
 
 
-@dataclass(frozen=True, slots=True)
-class Length:
+class Length(NamedTuple):
     """One length of thread, or several equal ones, and the gatherings it sews."""
 
     gatherings: tuple[int, ...]
@@ -64,8 +62,7 @@ class Length:
         return 5.0 * ceil(round(self.cut_mm / 5, 6))
 
 
-@dataclass(frozen=True, slots=True)
-class Stitching:
+class Stitching(NamedTuple):
     """The whole path, in the order sewn, and every length of thread."""
 
     passes: tuple[Pass, ...]
@@ -179,8 +176,7 @@ def _loop_length(one: SewnGathering) -> Length:
     return Length((one.gathering,), net, cut, quantity=len(one.holes_mm))
 
 
-@dataclass(frozen=True, slots=True)
-class _Inside:
+class _Inside(NamedTuple):
     """One stitch of a continuous thread, in the direction sewn: it lies inside the fold."""
 
     gathering: int

@@ -8,6 +8,7 @@ book has no room, a fixed ladder of concessions is climbed and every concession 
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -213,8 +214,8 @@ def _searched(request: Request, rung: Rung, meter: Meter) -> StitchPlaces | None
     scaled = [
         HeightChoice(
             places=whole(places),
-            heights=whole(heights),
-            rooms=_frees(heights, rooms),
+            heights=heights,
+            rooms=_frees(heights, rooms, unit),
             counts=tuple(
                 max(count - len(pinned), 0)
                 for count, pinned in zip(_counts(request, rung), pins, strict=True)
@@ -223,7 +224,7 @@ def _searched(request: Request, rung: Rung, meter: Meter) -> StitchPlaces | None
             stitch=stitch,
             apart=least,
         )
-        for heights in choices
+        for heights in map(whole, choices)
     ]
     found = spread(scaled, rung.strips, meter)
     if found is None:
@@ -279,20 +280,24 @@ def _even(room: tuple[Interval, ...], count: int, height_mm: float) -> Centres:
     return most_even(room, count, height_mm)
 
 
-def _frees(heights: Centres, rooms: Sequence[tuple[Interval, ...]]) -> tuple[int, ...]:
-    """Return for every room which of the heights lie in it, one bit a height."""
-    known = {number: _free(heights, room) for number, room in {id(r): r for r in rooms}.items()}
+def _frees(
+    heights: Sequence[int], rooms: Sequence[tuple[Interval, ...]], unit: int
+) -> tuple[int, ...]:
+    """Return for every room which of the heights lie in it, one bit a height.
+
+    Heights are whole numbers, so many to a mm as `unit` says; rooms are in mm.
+    """
+    known = {n: _free(heights, room, unit) for n, room in {id(r): r for r in rooms}.items()}
     return tuple(known[id(room)] for room in rooms)
 
 
-def _free(heights: Centres, room: Sequence[Interval]) -> int:
-    """Return which of the heights lie in a room, one bit a height; both rise."""
-    found, parts = 0, iter(room)
-    low, high = next(parts, (Fraction(1), Fraction(0)))
-    for q, y in enumerate(heights):
-        while y > high and (part := next(parts, None)) is not None:
-            low, high = part
-        found |= (low <= y <= high) << q
+def _free(heights: Sequence[int], room: Sequence[Interval], unit: int) -> int:
+    """Return which of the heights lie in a room, one bit a height; they rise."""
+    found = 0
+    for low, high in room:
+        first = bisect_left(heights, -(-low.numerator * unit // low.denominator))
+        after = bisect_right(heights, high.numerator * unit // high.denominator)
+        found |= (1 << after) - (1 << first)
     return found
 
 

@@ -12,13 +12,14 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache, partial
 from itertools import pairwise, takewhile
 from math import isqrt
 
 from patterns.sewing.heights import Beside, Packing, around, bits, subsets
 from patterns.sewing.meter import Meter
 
-__all__ = ["Attempt", "Columns", "HeightChoice", "spaced"]
+__all__ = ["Attempt", "Columns", "HeightChoice", "TriedHeights", "spaced"]
 
 USUAL_HEIGHTS, USUAL_REACH = 8, 8
 """Common heights, and following gatherings that one must mind, up to which a step costs about the same."""
@@ -45,6 +46,16 @@ class HeightChoice:
     """Least pitch allowed in a fold."""
 
 
+class TriedHeights:
+    """One choice of heights with what every attempt on it goes by: worked out once each."""
+
+    def __init__(self, choice: HeightChoice) -> None:
+        self.choice = choice
+        self.packing = cache(partial(Packing, choice.heights))
+        self.beside = cache(partial(Beside, choice.heights))
+        self.rows = cache(partial(_reaches, choice))
+
+
 class Attempt:
     """The search for the first layout of one choice of heights that keeps a distance and a pitch.
 
@@ -52,33 +63,18 @@ class Attempt:
     stand side by side in one number, its own lowest, so that a step changes them all at once.
     """
 
-    def __init__(self, choice: HeightChoice, strips: int | None, square: int, pitch: int) -> None:
-        self.choice, self.strips, self.square = choice, strips, square
-        self.within = max(choice.apart, pitch, self._reach(0))
-        self.rows = self._reaches()
+    def __init__(self, ground: TriedHeights, strips: int | None, square: int, pitch: int) -> None:
+        self.choice = choice = ground.choice
+        self.strips = strips
+        self.within = max(choice.apart, pitch, _reach(choice, square, 0))
+        self.rows = ground.rows(square)
         self.width = len(choice.heights)
         self.room = (1 << self.width) - 1
         reaches = {self.within}.union(*self.rows)
-        self.packed = {reach: Packing(choice.heights, reach) for reach in reaches}
-        beside = {row: Beside(choice.heights, row) for row in self.rows}
-        self.beside = [beside[row] for row in self.rows]
+        self.packed = {reach: ground.packing(reach) for reach in reaches}
+        self.beside = [ground.beside(row) for row in self.rows]
         self.asked = self._asked()
         self.entering = self._entering(self._rooms_beside_pins())
-
-    def _reach(self, offset: int, neighbours: bool = False) -> int:
-        """How far apart the centres of two stitches must be at an offset along the girth."""
-        short = self.square - offset * offset
-        free = self.choice.stitch if neighbours else 0
-        return self.choice.stitch + isqrt(short - 1) + 1 if short > 0 else free
-
-    def _reaches(self) -> list[tuple[int, ...]]:
-        """For every gathering, what the following ones must keep from it, while it matters."""
-        places = self.choice.places
-        rows = []
-        for i, place in enumerate(places, 1):
-            row = (self._reach(other - place, k == i) for k, other in enumerate(places[i:], i))
-            rows.append(tuple(takewhile(bool, row)))
-        return rows
 
     def _rooms_beside_pins(self) -> list[int]:
         rooms, heights = list(self.choice.rooms), self.choice.heights
@@ -191,6 +187,22 @@ class Attempt:
                 if any(abs(a - b) < reach for a in pins for b in self.choice.pins[j]):
                     return True
         return False
+
+
+def _reach(choice: HeightChoice, square: int, offset: int, neighbours: bool = False) -> int:
+    """How far apart the centres of two stitches must be at an offset along the girth."""
+    short = square - offset * offset
+    free = choice.stitch if neighbours else 0
+    return choice.stitch + isqrt(short - 1) + 1 if short > 0 else free
+
+
+def _reaches(choice: HeightChoice, square: int) -> list[tuple[int, ...]]:
+    """For every gathering, what the following ones must keep from it, while it matters."""
+    places, rows = choice.places, []
+    for i, place in enumerate(places, 1):
+        row = (_reach(choice, square, y - place, k == i) for k, y in enumerate(places[i:], i))
+        rows.append(tuple(takewhile(bool, row)))
+    return rows
 
 
 def _in_order(subset: int) -> list[int]:

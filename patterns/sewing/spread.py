@@ -9,18 +9,17 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from itertools import combinations, pairwise
+from typing import NamedTuple
 
 from patterns.sewing.meter import Meter, Spent
-from patterns.sewing.sharing import Attempt, Columns, HeightChoice, spaced
+from patterns.sewing.sharing import Attempt, Columns, HeightChoice, TriedHeights, spaced
 
 __all__ = ["Found", "least_pitch", "least_square", "spread"]
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(NamedTuple):
     """The best layout found, and what is known about any better one."""
 
     choice: int
@@ -94,6 +93,7 @@ class _Search:
 
     def __init__(self, choices: Sequence[HeightChoice], strips: int | None, meter: Meter) -> None:
         self.choices, self.strips, self.meter = choices, strips, meter
+        self.grounds = [TriedHeights(choice) for choice in choices]
         self.limits = [_limit(choice, strips) for choice in choices]
         self.choice, self.square, self.pitch = 0, -1, 0
         self.layout: Columns = ()
@@ -142,7 +142,7 @@ class _Search:
     def _wider(self, k: int, square: int) -> int | None:
         """Try for a least distance; return what it turned out to be, or None."""
         choice = self.choices[k]
-        layout = Attempt(choice, self.strips, square, 0).first(self.meter)
+        layout = Attempt(self.grounds[k], self.strips, square, 0).first(self.meter)
         if layout is None:
             return None
         reached = least_square(choice.places, layout, choice.stitch) or 0
@@ -153,7 +153,7 @@ class _Search:
 
     def _longer(self, k: int, pitch: int) -> int | None:
         """Try for a least pitch at the distance found; return what it turned out to be, or None."""
-        layout = Attempt(self.choices[k], self.strips, self.square, pitch).first(self.meter)
+        layout = Attempt(self.grounds[k], self.strips, self.square, pitch).first(self.meter)
         if layout is None:
             return None
         reached = least_pitch(layout) or 0

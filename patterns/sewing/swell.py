@@ -8,8 +8,8 @@ that has thread inside its fold there, d the thread's diameter, κ from 0.5 in s
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 SOFT, LIKELY, HARD = 0.5, 0.75, 1.0
 """κ: what of a thread's diameter the paper does not take up."""
@@ -23,8 +23,7 @@ READ_AGAIN_MM = 1.0
 Pairs = Sequence[tuple[float, float]]
 
 
-@dataclass(frozen=True, slots=True)
-class Swell:
+class Swell(NamedTuple):
     """Added swell where it is largest: so many gatherings have thread inside their fold there."""
 
     gatherings: int

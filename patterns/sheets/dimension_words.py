@@ -8,18 +8,17 @@ stem ends with a dot on the interval.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 from typing import Literal
-
-import numpy as np
 
 from patterns.model.capitals import BODY
 from patterns.model.drawing import Area, Line, LineKind, Mark, Point
 from patterns.model.lettering import width_mm
 from patterns.model.piece import Dimension, Side
-from patterns.sheets.place import CLEAR, Slots, Wanted, joined, line_slots
+from patterns.sheets.place import CLEAR, Slots, Wanted, WordPlace, joined, line_slots
 from patterns.sketch.marks import circle
 
 Footing = Literal["on", "level", "before", "after", "led"]
@@ -182,10 +181,10 @@ def wanted(row: Row) -> Wanted:
     """Return the words of a dimension with the places that they may take, the best first."""
     low, high = extent(row.dimension)
     middle = (low + high) / 2
-    return Wanted(row.text, _point(row, middle, row.at), joined(list(_slots(row))))
+    return Wanted(row.text, _point(row, middle, row.at), joined(_slots(row)))
 
 
-def _slots(row: Row) -> Iterator[Slots]:
+def _slots(row: Row) -> Iterator[Iterable[WordPlace]]:
     footing, middle = row.words.footing, row.words.middle
     if footing == "on":
         low, high = extent(row.dimension)
@@ -221,38 +220,33 @@ def _beside(row: Row) -> Slots:
     return line_slots(row.text, BODY, [at])
 
 
-def _drawn_out(row: Row) -> Slots:
-    """Return the place of words beyond an end of their line, which is drawn out beneath them."""
+def _drawn_out(row: Row) -> Iterator[WordPlace]:
+    """Yield the place of words beyond an end of their line, which is drawn out beneath them."""
     low, high = extent(row.dimension)
     middle, half = row.words.middle, _half(row.text)
     ends = (middle - half, low) if middle < low else (high, middle + half)
-    words = _over(row, [middle])
     line = Line(LineKind.DIMENSION, tuple(_point(row, end, row.at) for end in ends))
-    return Slots(words.sides, lambda index: (*words.draw(index), line))
+    for words in _over(row, [middle]):
+        yield words._replace(draw=partial(_with, words, (line,)))
 
 
-def _led(row: Row, along: Sequence[float]) -> Slots:
-    """Return the places of words on a shelf outside the row, its stem on their own interval."""
+def _with(words: WordPlace, lines: tuple[Mark, ...]) -> tuple[Mark, ...]:
+    """Return what is drawn of words, and the lines that belong to them."""
+    return *words.draw(), *lines
+
+
+def _led(row: Row, along: Sequence[float]) -> Iterator[WordPlace]:
+    """Yield the places of words on a shelf outside the row, its stem on their own interval."""
     low, high = extent(row.dimension)
     foot, half, out = (low + high) / 2, _half(row.text), OUTWARD[row.side]
     shelf = row.at + out * SHELF[row.side]
-    words = _written(row, along, shelf + out * ON_SHELF)
     stem = (_point(row, foot, row.at), _point(row, foot, shelf))
-    boards = [
-        (_point(row, min(foot, one - half), shelf), _point(row, max(foot, one + half), shelf))
-        for one in along
-    ]
-    starts, ends = np.array(boards).swapaxes(0, 1)
-    sides = np.hstack(
-        [np.minimum(words.sides[:, :2], starts), np.maximum(words.sides[:, 2:], ends)]
-    )
-
-    def draw(index: int) -> tuple[Mark, ...]:
-        return (
-            *words.draw(index),
-            Area(LineKind.DIMENSION, circle(stem[0], DOT)),
-            Line(LineKind.DIMENSION, stem),
-            Line(LineKind.DIMENSION, boards[index]),
-        )
-
-    return Slots(sides, draw, np.tile(np.array(stem).reshape(-1), (len(boards), 1)))
+    led = Area(LineKind.DIMENSION, circle(stem[0], DOT)), Line(LineKind.DIMENSION, stem)
+    written = _written(row, along, shelf + out * ON_SHELF)
+    for one, words in zip(along, written, strict=True):
+        start = _point(row, min(foot, one - half), shelf)
+        end = _point(row, max(foot, one + half), shelf)
+        left, top, right, bottom = words.sides
+        sides = min(left, start[0]), min(top, start[1]), max(right, end[0]), max(bottom, end[1])
+        board = Line(LineKind.DIMENSION, (start, end))
+        yield WordPlace(sides, partial(_with, words, (*led, board)), (*stem[0], *stem[1]))

@@ -139,7 +139,7 @@ def reach(made: Sequence[Row], bounds: tuple[float, float, float, float]) -> Box
         else:
             box = box._replace(right=max(box.right, x + BEYOND + 0.5))
     beside = [
-        Box(*wanted(row).slots.sides[0].tolist()) for row in made if row.words.footing != "on"
+        Box(*next(iter(wanted(row).slots)).sides) for row in made if row.words.footing != "on"
     ]
     return around([box, *beside])
 

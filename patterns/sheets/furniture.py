@@ -345,7 +345,12 @@ def legend_mm(
     """Return what a legend takes of the strip of `edge` or `turned`, in mm across the strip."""
     length = (size[0] if side == "edge" else size[1]) - 2 * MARGIN
     width = length - (MAP + 4 if mapped else 0.0)
-    return _heeded(legend, width).height - _heeded((), width).height
+    return _heeded_mm(legend, width) - _heeded_mm(frozenset(), width)
+
+
+@lru_cache(maxsize=1024)
+def _heeded_mm(legend: frozenset[Sign], width: float) -> float:
+    return _heeded(legend, width).height
 
 
 def _heeded(legend: Collection[Sign], width: float, cuts: bool = True) -> Block:

@@ -114,13 +114,13 @@ class Ground:
         return sum(box.area for _, one in self.places for box in one.boxes)
 
     def again(self, room: PageRoom, things: Sequence[Thing]) -> Ground | None:
-        """Return the page set anew in a room with these things: drawings first, then their words.
+        """Return a page without a canvas set anew in a room with these things: drawings first, then their words.
 
         None where it does not hold all.
         """
-        page = self._emptied(room)
-        if page is None or not _may_hold(page, things):
+        if not _may_hold(room, things):
             return None
+        page = Ground(room, self.first, Space(room.box))
         bare = page._drawn(things)
         if bare is None:
             return None
@@ -143,12 +143,6 @@ class Ground:
             if thing.told:
                 bare.append((thing.number, found))
         return bare
-
-    def _emptied(self, room: PageRoom) -> Ground | None:
-        """Return the page with nothing on it but the sheet of its canvas, which has but one room."""
-        if self.canvas is None:
-            return Ground(room, self.first, Space(room.box))
-        return sheet(self.canvas, self.number, self.first) if room == self.room else None
 
     @property
     def things(self) -> list[Thing]:
@@ -178,13 +172,10 @@ class Ground:
         return True
 
 
-def _may_hold(page: Ground, things: Sequence[Thing]) -> bool:
-    """Tell whether a page has as much room as all boxes take, wherever it lies."""
+def _may_hold(room: PageRoom, things: Sequence[Thing]) -> bool:
+    """Tell whether a page has as much room as all boxes take."""
     signs = frozenset(sign for one in things for sign in one.item.signs)
-    room = page.room.beside(page.signs | signs).area
-    if page.canvas:
-        room -= page.canvas.windows[page.number].area
-    return sum(one.area for one in things) <= room
+    return sum(one.area for one in things) <= room.beside(signs).area
 
 
 def sheet(canvas: Canvas, number: int, first: int) -> Ground:

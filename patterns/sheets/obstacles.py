@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from copy import copy
 from itertools import pairwise
 from typing import Any
@@ -14,6 +14,9 @@ from patterns.sketch.marks import Box, box_of
 
 Sides = tuple[float, float, float, float]
 """Left, top, right, bottom."""
+LEVEL = 1e-9
+"""A line whose ends differ less across is level or upright: a box."""
+ROWLESS = np.empty((0, 4))
 
 
 def rows(boxes: Iterable[Box]) -> Any:
@@ -38,25 +41,39 @@ def crossing(sides: Any, segments: Any) -> Any:
     return ~apart
 
 
+def crosses(box: Sides, segment: Sides) -> bool:
+    """Tell the same of one box and one segment."""
+    left, top, right, bottom = box
+    ax, ay, bx, by = segment
+    if (left > ax and left > bx) or (right < ax and right < bx):
+        return False
+    if (top > ay and top > by) or (bottom < ay and bottom < by):
+        return False
+    dx, dy = bx - ax, by - ay
+    middle = dx * ((top + bottom) / 2 - ay) - dy * ((left + right) / 2 - ax)
+    return abs(middle) <= (abs(dx) * (bottom - top) + abs(dy) * (right - left)) / 2
+
+
 class Obstacles:
-    """Boxes and lines that words must not touch; what is placed is added to them."""
+    """Boxes and lines that words must not touch; what is placed is added to them.
+
+    One box is asked with plain numbers, many at once as arrays, which are made only for that.
+    """
 
     def __init__(self, marks: Iterable[Mark] = ()) -> None:
-        boxes, segments = list[Sides](), list[Sides]()
+        self._boxes: list[Sides] = []
+        self._segments: list[Sides] = []
         for mark in marks:
             if isinstance(mark, Line):
                 run = (*mark.points, mark.points[0]) if mark.closed else mark.points
-                segments += [(*a, *b) for a, b in pairwise(run)]
+                for (ax, ay), (bx, by) in pairwise(run):
+                    if abs(bx - ax) < LEVEL or abs(by - ay) < LEVEL:
+                        self._boxes.append((min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)))
+                    else:
+                        self._segments.append((ax, ay, bx, by))
             else:
-                box = box_of(mark)
-                boxes.append((box.left, box.top, box.right, box.bottom))
-        pairs = np.array(segments).reshape(-1, 4)
-        low, high = np.minimum(pairs[:, :2], pairs[:, 2:]), np.maximum(pairs[:, :2], pairs[:, 2:])
-        level = (high - low < 1e-9).any(axis=1)
-        self._sides = np.vstack([np.array(boxes).reshape(-1, 4), np.hstack([low, high])[level]])
-        self._slanting = pairs[~level]
-        self._boxes: list[Sides] = []
-        self._segments: list[Any] = []
+                self._boxes.append(box_of(mark))
+        self._sides, self._slanting = ROWLESS, ROWLESS
 
     def copy(self) -> Obstacles:
         """Return the same obstacles, to add others to."""
@@ -68,25 +85,29 @@ class Obstacles:
         """Add a box."""
         self._boxes.append(box)
 
-    def add_segment(self, row: Any) -> None:
-        """Add a line, a row x, y, x, y."""
-        self._segments.append(row)
+    def add_segment(self, segment: Sides) -> None:
+        """Add a line from x, y to x, y."""
+        self._segments.append(segment)
 
     @property
     def sides(self) -> Any:
         """All boxes and level lines as rows."""
-        if self._boxes:
-            self._sides = np.vstack([self._sides, self._boxes])
-            self._boxes = []
+        self._sides = _grown(self._sides, self._boxes)
         return self._sides
 
     @property
     def slanting(self) -> Any:
         """All other lines as rows x, y, x, y."""
-        if self._segments:
-            self._slanting = np.vstack([self._slanting, self._segments])
-            self._segments = []
+        self._slanting = _grown(self._slanting, self._segments)
         return self._slanting
+
+    def touches(self, box: Sides) -> bool:
+        """Tell whether a box is touched."""
+        left, top, right, bottom = box
+        for one in self._boxes:
+            if one[0] <= right and one[2] >= left and one[1] <= bottom and one[3] >= top:
+                return True
+        return any(crosses(box, segment) for segment in self._segments)
 
     def touched(self, sides: Any) -> Any:
         """Tell which boxes, given as rows, are touched."""
@@ -105,3 +126,8 @@ class Obstacles:
     def crossed(self, segments: Any) -> Any:
         """Tell which segments, rows x, y, x, y, touch a box or a level line."""
         return crossing(self.sides, segments).any(axis=0)
+
+
+def _grown(rows: Any, every: Sequence[Sides]) -> Any:
+    """Return rows with those of a list that were added to it since they were made."""
+    return rows if len(rows) == len(every) else np.vstack([rows, every[len(rows) :]])

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from functools import partial
 from itertools import pairwise
 from typing import Any
 
@@ -14,9 +15,9 @@ from patterns.model.drawing import Mark, Point
 from patterns.model.lettering import width_mm
 from patterns.model.piece import UPRIGHT, WARPS, Fold, Hole, Label, Piece, Zone
 from patterns.sheets.place import (
-    NOWHERE,
     Slots,
     Wanted,
+    WordPlace,
     WordRoom,
     joined,
     line_slots,
@@ -189,26 +190,23 @@ Arrow = tuple[float, float, float]
 """The middle of an arrow, and its length."""
 
 
-def _arrows(word: str, places: Sequence[Arrow], upright: bool) -> Slots:
-    """Return slots for arrows with their word at the left, or above where they are level."""
-    if not places:
-        return NOWHERE
+def _arrows(word: str, places: Sequence[Arrow], upright: bool) -> Iterator[WordPlace]:
+    """Yield slots for arrows with their word at the left, or above where they are level."""
     off = BODY * 0.72 + 1.0
     middles = [(x - off, y, 90.0) if upright else (x, y - off, 0.0) for x, y, _ in places]
     lettered = line_slots(word, BODY, middles, bold=True)
-    x, y, length = np.array(places).T
-    thin, half = np.full_like(x, 1.2), length / 2
-    wide, high = (thin, half) if upright else (half, thin)
-    low = np.minimum(lettered.sides[:, :2], np.stack([x - wide, y - high], axis=1))
-    most = np.maximum(lettered.sides[:, 2:], np.stack([x + wide, y + high], axis=1))
-
-    def draw(index: int) -> tuple[Mark, ...]:
-        x, y, length = places[index]
+    for (x, y, length), words in zip(places, lettered, strict=True):
         half = length / 2
-        ends = ((x, y - half), (x, y + half)) if upright else ((x - half, y), (x + half, y))
-        return (*grain(*ends), *lettered.draw(index))
+        wide, high = (1.2, half) if upright else (half, 1.2)
+        left, top, right, bottom = words.sides
+        sides = min(left, x - wide), min(top, y - high), max(right, x + wide), max(bottom, y + high)
+        yield WordPlace(sides, partial(_arrow, x, y, half, upright, words))
 
-    return Slots(np.hstack([low, most]), draw)
+
+def _arrow(x: float, y: float, half: float, upright: bool, words: WordPlace) -> tuple[Mark, ...]:
+    """Return an arrow of half a length about its middle, with its word."""
+    ends = ((x, y - half), (x, y + half)) if upright else ((x - half, y), (x + half, y))
+    return *grain(*ends), *words.draw()
 
 
 def _fold(fold: Fold) -> Wanted:

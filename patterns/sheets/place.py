@@ -1,19 +1,20 @@
 """Where words go: each has an ordered list of slots, and takes one that touches nothing.
 
-All slots are asked against the line work at once; then the words with the fewest slots left choose
-first, and take from the others what they cover. What finds no slot becomes a numbered tag near
-its place, joined to it by a thin line, with its words in a key.
+Most words stand at one of the first places that they are offered, so places are worked out only as
+they are asked for. Where the first free ones of some words meet, all slots are asked at once: the words
+with the fewest left choose first, and take from the others what they cover. What finds no slot becomes
+a numbered tag near its place, joined to it by a thin line, with its words in a key.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
-from itertools import accumulate
-from typing import Any
+from functools import cached_property, lru_cache, partial
+from itertools import accumulate, chain, combinations, islice
+from typing import Any, NamedTuple, Protocol
 
 import numpy as np
 import shapely
@@ -30,51 +31,48 @@ TAG_RADIUS = 2.2
 INSET = 1.5
 """White kept round a block of words."""
 PENALTY = 10_000
-FEW = 24
-"""So many places are asked first where words stand by themselves: most find room in one of them."""
+FEW = 12
+"""So many places are asked one by one: most words find room in one of them."""
+MORE = 4
+"""So many times as many are asked at once then, and again, while none of them is free."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+class WordPlace(NamedTuple):
+    """A place that words may take: the room that it needs, how it is drawn, and the line that leads to it."""
+
+    sides: Sides
+    draw: Callable[[], tuple[Mark, ...]]
+    leader: Sides | None = None
+    """From x, y to x, y."""
+
+
 class Slots:
-    """Places that words may take, in order of liking: the room that each needs, and how it is drawn."""
+    """Places that words may take, in order of liking, each worked out when it is first asked for."""
 
-    sides: Any
-    """A row of left, top, right, bottom for each place."""
-    draw: Callable[[int], tuple[Mark, ...]]
-    """Return the marks at one of the places, by its number from 0."""
-    leaders: Any = None
-    """Where lines lead to them, a row x, y, x, y for each place, of nan where there is none."""
+    def __init__(self, places: Iterable[WordPlace] = ()) -> None:
+        self._known: list[WordPlace] = []
+        self._coming = iter(places)
 
-    def __len__(self) -> int:
-        return len(self.sides)
+    def __iter__(self) -> Iterator[WordPlace]:
+        yield from self._known
+        for slot in self._coming:
+            self._known.append(slot)
+            yield slot
 
-    def kept(self, those: Any) -> Slots:
-        """Return those places for which an array of truths says so."""
-        places = np.flatnonzero(those)
-        leaders = None if self.leaders is None else self.leaders[places]
-        return Slots(self.sides[places], lambda index: self.draw(int(places[index])), leaders)
+    def __getitem__(self, part: slice) -> list[Sides]:
+        """Return the rooms of some of them."""
+        lacking = None if part.stop is None else max(0, part.stop - len(self._known))
+        self._known += islice(self._coming, lacking)
+        return [slot.sides for slot in self._known[part]]
 
-    @property
-    def led(self) -> Any:
-        """The leaders, those that there are not as well."""
-        return np.full((len(self), 4), np.nan) if self.leaders is None else self.leaders
+    def slot(self, index: int) -> WordPlace:
+        """Return one that was asked for, by its number from 0."""
+        return self._known[index]
 
 
-def joined(several: Sequence[Slots]) -> Slots:
+def joined(several: Iterable[Iterable[WordPlace]]) -> Slots:
     """Return the places of several, those of the first liked best."""
-    starts = np.cumsum([0, *map(len, several)])
-
-    def draw(index: int) -> tuple[Mark, ...]:
-        which = int(np.searchsorted(starts, index, side="right")) - 1
-        return several[which].draw(index - int(starts[which]))
-
-    led = any(one.leaders is not None for one in several)
-    leaders = np.concatenate([one.led for one in several]) if led else None
-    return Slots(np.concatenate([ROWLESS, *(one.sides for one in several)]), draw, leaders)
-
-
-ROWLESS = np.empty((0, 4))
-NOWHERE = Slots(ROWLESS, lambda _: ())
+    return Slots(chain.from_iterable(several))
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,16 +96,28 @@ class WordRoom:
             return False
         return bool(self.shape.area > 0.9 * (right - left) * (bottom - top))
 
-    def covered(self, slots: Slots) -> Slots:
+    def covered(self, slots: Iterable[WordPlace]) -> Slots:
         """Return the slots whose room lies in it."""
-        if not len(slots):
-            return slots
-        least, most = self.bounds[:2], self.bounds[2:]
-        inside = ((slots.sides[:, :2] >= least) & (slots.sides[:, 2:] <= most)).all(axis=1)
-        if not self.upright and inside.any():
-            shapely.prepare(self.shape)
-            inside[inside] = shapely.covers(self.shape, shapely.box(*slots.sides[inside].T))
-        return slots.kept(inside)
+        left, top, right, bottom = self.bounds
+        inside = (
+            slot
+            for slot in slots
+            if slot.sides[0] >= left
+            and slot.sides[1] >= top
+            and slot.sides[2] <= right
+            and slot.sides[3] <= bottom
+        )
+        return Slots(inside if self.upright else self._within(inside))
+
+    def _within(self, slots: Iterator[WordPlace]) -> Iterator[WordPlace]:
+        """Yield the slots that the polygon covers, more and more of them asked at once."""
+        shapely.prepare(self.shape)
+        count = FEW
+        while some := list(islice(slots, count)):
+            boxes = shapely.box(*np.array([slot.sides for slot in some]).T)
+            covered = shapely.covers(self.shape, boxes).tolist()
+            yield from (slot for slot, holds in zip(some, covered, strict=True) if holds)
+            count *= MORE
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,38 +135,66 @@ class Wanted:
     """The letter that it has elsewhere, too: its tag's, instead of a number."""
 
 
+class Rooms(Protocol):
+    """Rooms of left, top, right, bottom, in order of liking."""
+
+    def __getitem__(self, part: slice, /) -> Sequence[Sides]:
+        """Return some of them."""
+
+
 def place(
-    wanted: Sequence[Any], hard: Obstacles, soft: Obstacles | None = None, page: Box | None = None
+    wanted: Sequence[Rooms], hard: Obstacles, soft: Obstacles | None = None, page: Box | None = None
 ) -> tuple[int | None, ...]:
     """Choose one slot a label so that no two meet; return its index, None where none is free.
 
     `wanted` holds for each label the rooms of its slots as rows of left, top, right, bottom. A slot
     must not touch what is `hard`, and avoids what is `soft` while it can.
     """
-    if len(wanted) == 1:
-        return (first(wanted[0], hard, soft, page),)
-    counts = [len(rows) for rows in wanted]
-    if not any(counts):
-        return (None,) * len(wanted)
-    sides = np.concatenate(wanted)
+    chosen = [first(rooms, hard, soft, page) for rooms in wanted]
+    taken = [
+        rooms[at : at + 1][0] for rooms, at in zip(wanted, chosen, strict=True) if at is not None
+    ]
+    if not any(_meet(one, other) for one, other in combinations(taken, 2)):
+        return tuple(chosen)
+    every = [rooms[:] for rooms in wanted]
+    counts = [len(rows) for rows in every]
+    sides = np.array([*chain.from_iterable(every)])
     free, spoilt = _open(sides, hard, soft, page)
     cost = np.concatenate([np.arange(count) for count in counts]) + PENALTY * spoilt
     return _choose(counts, sides, np.where(free, cost, np.inf))
 
 
-def first(sides: Any, hard: Obstacles, soft: Obstacles | None, page: Box | None) -> int | None:
+def first(rooms: Rooms, hard: Obstacles, soft: Obstacles | None, page: Box | None) -> int | None:
     """Return the first of some rooms that is free, where possible of what is `soft` as well."""
+    for index, room in enumerate(rooms[:FEW]):
+        on = page is None or _on(room, page)
+        if on and not hard.touches(room) and not (soft and soft.touches(room)):
+            return index
     spoiled: int | None = None
-    start, count = 0, FEW
-    while start < len(sides):
-        free, spoilt = _open(sides[start : start + count], hard, soft, page)
+    start, count = 0, FEW * MORE
+    while len(some := rooms[start : start + count]):
+        free, spoilt = _open(np.array(some), hard, soft, page)
         good = free & ~spoilt
         if good.any():
             return start + int(np.argmax(good))
         if spoiled is None and free.any():
             spoiled = start + int(np.argmax(free))
-        start, count = start + count, count * 4
+        start, count = start + count, count * MORE
     return spoiled
+
+
+def _on(room: Sides, page: Box) -> bool:
+    """Tell whether a room lies on the page."""
+    return (
+        room[0] >= page.left - 1e-6
+        and room[1] >= page.top - 1e-6
+        and room[2] <= page.right + 1e-6
+        and room[3] <= page.bottom + 1e-6
+    )
+
+
+def _meet(one: Sides, other: Sides) -> bool:
+    return one[0] <= other[2] and other[0] <= one[2] and one[1] <= other[3] and other[1] <= one[3]
 
 
 def _open(sides: Any, hard: Obstacles, soft: Obstacles | None, page: Box | None) -> tuple[Any, Any]:
@@ -207,37 +245,38 @@ def words_slots(
 
     All places are tried at the first width before the next width is used.
     """
-    wrapped = dict.fromkeys(wrap(text, cap, min(width, 1e4), bold) for width in widths)
-    return _slots([lines for lines in wrapped if lines], cap, tuple(places), bold)
+    spots = tuple(places)
+    return joined(_slots(lines, cap, spots, bold) for lines in _wrapped(text, cap, bold, widths))
+
+
+def _wrapped(
+    text: str, cap: float, bold: bool, widths: Iterable[float]
+) -> Iterator[tuple[str, ...]]:
+    """Yield the lines of words at each width, the same only once."""
+    told: set[tuple[str, ...]] = set()
+    for width in widths:
+        lines = wrap(text, cap, min(width, 1e4), bold)
+        if lines and lines not in told:
+            told.add(lines)
+            yield lines
 
 
 def line_slots(
     line: str, cap: float, places: Iterable[tuple[float, float, float]], bold: bool = False
 ) -> Slots:
     """Return slots for one line of words about each middle (x, y), at an angle of 0 or 90."""
-    return _slots([(line,)], cap, tuple(places), bold)
+    return Slots(_slots((line,), cap, places, bold))
 
 
 def _slots(
-    wrapped: Sequence[tuple[str, ...]],
-    cap: float,
-    spots: Sequence[tuple[float, float, float]],
-    bold: bool,
-) -> Slots:
-    """Return a slot for each way of wrapping at each place."""
-    if not wrapped or not spots:
-        return NOWHERE
-    at = np.array(spots)
-    middles, level = at[:, :2], at[:, 2:] == 0
-    level_half = np.array([_half_extent(lines, cap, bold) for lines in wrapped])[:, None]
-    half = np.where(level, level_half, level_half[:, :, ::-1])
-    sides = np.concatenate([middles - half, middles + half], axis=-1).reshape(-1, 4)
-
-    def draw(index: int) -> tuple[Mark, ...]:
-        way, spot = divmod(index, len(spots))
-        return _written(wrapped[way], cap, *spots[spot], bold)
-
-    return Slots(sides, draw)
+    lines: tuple[str, ...], cap: float, spots: Iterable[tuple[float, float, float]], bold: bool
+) -> Iterator[WordPlace]:
+    """Yield a slot for some lines at each place."""
+    along, over = _half_extent(lines, cap, bold)
+    for x, y, angle in spots:
+        wide, high = (along, over) if angle == 0 else (over, along)
+        sides = x - wide, y - high, x + wide, y + high
+        yield WordPlace(sides, partial(_written, lines, cap, x, y, angle, bold))
 
 
 @lru_cache(maxsize=256)
@@ -270,25 +309,47 @@ TOWARDS = np.array([(math.cos(a), -math.sin(a)) for _, a in TURNS])
 """The way from the place to the tag, 1 mm of it."""
 
 
-def tags(number: str, places: Sequence[Point]) -> Slots:
+@dataclass(frozen=True, slots=True, eq=False)
+class Tags:
+    """Where a numbered tag may stand, the nearest places first."""
+
+    number: str
+    radius: float
+    middles: Any
+    """A row x, y for each place."""
+    leaders: Any
+    """Where the lines to them run, a row x, y, x, y for each place."""
+
+    @property
+    def sides(self) -> list[Sides]:
+        """The room of each place."""
+        room = self.radius + 0.4
+        return [(x - room, y - room, x + room, y + room) for x, y in self.middles.tolist()]
+
+    def kept(self, those: Any) -> Tags:
+        """Return those places for which an array of truths says so."""
+        return Tags(self.number, self.radius, self.middles[those], self.leaders[those])
+
+    def slot(self, index: int) -> WordPlace:
+        """Return one of the places, by its number from 0."""
+        x, y = self.middles[index].tolist()
+        ax, ay, bx, by = self.leaders[index].tolist()
+        room = self.radius + 0.4
+        marks = (
+            Circle(LineKind.REFERENCE, (x, y), self.radius),
+            Words((x, y + BODY / 2), self.number, BODY, anchor="middle"),
+            Line(LineKind.REFERENCE, ((ax, ay), (bx, by))),
+        )
+        return WordPlace((x - room, y - room, x + room, y + room), lambda: marks, (ax, ay, bx, by))
+
+
+def tags(number: str, places: Sequence[Point]) -> Tags:
     """Return where a numbered tag may stand round some places, the nearest first, with its leader."""
     radius = max(TAG_RADIUS, width_mm(number, BODY) / 2 + 0.9)
-    room = radius + 0.4
     at = np.tile(np.array(places), (len(AWAY), 1))
     away, towards = (np.repeat(each, len(places), axis=0) for each in (AWAY, TOWARDS))
     middles = at + away
-    leaders = np.hstack([at, middles - radius * towards])
-
-    def draw(index: int) -> tuple[Mark, ...]:
-        x, y = middles[index].tolist()
-        *place, edge_x, edge_y = leaders[index].tolist()
-        return (
-            Circle(LineKind.REFERENCE, (x, y), radius),
-            Words((x, y + BODY / 2), number, BODY, anchor="middle"),
-            Line(LineKind.REFERENCE, ((place[0], place[1]), (edge_x, edge_y))),
-        )
-
-    return Slots(np.hstack([middles - room, middles + room]), draw, leaders)
+    return Tags(number, radius, middles, np.hstack([at, middles - radius * towards]))
 
 
 class Desk:
@@ -307,7 +368,7 @@ class Desk:
         self.hard = hard
         self.soft = soft
         self._barred = Obstacles(joints)
-        self._leaders: list[Any] = []
+        self._leaders: list[Sides] = []
         self.taken: list[Box] = []
         self.marks: list[Mark] = []
         self._tagged: list[tuple[str, str]] = []
@@ -336,10 +397,10 @@ class Desk:
         slots = [
             one.slots if one.within is None else one.within.covered(one.slots) for one in wanted
         ]
-        chosen = place([each.sides for each in slots], self.hard, self.soft, self.page)
+        chosen = place(slots, self.hard, self.soft, self.page)
         for each, index in zip(slots, chosen, strict=True):
             if index is not None:
-                self._set(each, index)
+                self._set(each.slot(index))
         for one, index in zip(wanted, chosen, strict=True):
             if index is None and one.text.strip():
                 self._tag(one)
@@ -347,23 +408,21 @@ class Desk:
     def insert(self, variants: Sequence[Block], room: Box) -> bool:
         """Set the first of some blocks that finds a blank part in a room, if any does."""
         for block in variants:
-            sides = _grid(room, block)
-            index = first(sides, self.hard, self.soft, self.page)
+            places = _grid(room, block)
+            index = first(places, self.hard, self.soft, self.page)
             if index is not None:
-                left, top, right, bottom = sides[index].tolist()
-                self._fill((left, top, right, bottom))
+                left, top, *_ = places[index]
+                self._fill(places[index])
                 self.marks += moved(block.marks, left + INSET, top + INSET)
                 return True
         return False
 
-    def _set(self, slots: Slots, index: int) -> None:
-        left, top, right, bottom = slots.sides[index].tolist()
-        self._fill((left, top, right, bottom))
-        self.marks += slots.draw(index)
-        leader = slots.led[index]
-        if not np.isnan(leader).any():
-            self.hard.add_segment(leader)
-            self._leaders.append(leader)
+    def _set(self, slot: WordPlace) -> None:
+        self._fill(slot.sides)
+        self.marks += slot.draw()
+        if slot.leader is not None:
+            self.hard.add_segment(slot.leader)
+            self._leaders.append(slot.leader)
 
     def _fill(self, sides: Sides) -> None:
         self.taken.append(Box(*sides))
@@ -381,7 +440,7 @@ class Desk:
             if other is not None:
                 slots, index = apart, other
         if index is not None:
-            self._set(slots, index)
+            self._set(slots.slot(index))
         if index is not None or wanted.name:
             self._tagged.append((number, wanted.text))
         else:
@@ -397,10 +456,9 @@ class Desk:
         return shapely.crosses(shapely.linestrings(leaders.reshape(-1, 2, 2)), drawn)
 
 
-def _grid(room: Box, block: Block, step: float = 6.0) -> Any:
-    """Return the places of a block in a room, row by row, as left, top, right, bottom."""
+def _grid(room: Box, block: Block, step: float = 6.0) -> list[Sides]:
+    """Return the places of a block in a room, row by row."""
     width, height = block.width + 2 * INSET, block.height + 2 * INSET
-    tops = np.arange(room.top, room.bottom - height + 0.01, step)
-    lefts = np.arange(room.left, room.right - width + 0.01, step / 2)
-    corner = np.array([(x, y) for y in tops for x in lefts]).reshape(-1, 2)
-    return np.hstack([corner, corner + np.array([width, height])])
+    tops = np.arange(room.top, room.bottom - height + 0.01, step).tolist()
+    lefts = np.arange(room.left, room.right - width + 0.01, step / 2).tolist()
+    return [(x, y, x + width, y + height) for y in tops for x in lefts]

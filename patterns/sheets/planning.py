@@ -163,8 +163,10 @@ class _Run:
         return self._again(Thing(number, each[0])) or (self.apart and self._bare(number))
 
     def _again(self, thing: Thing) -> bool:
-        """Set something on a page that takes it where what stands there is set anew."""
+        """Set something on a page of whole drawings that takes it where what stands there is set anew."""
         for ground in self._nearest(thing.number):
+            if ground.canvas:
+                continue
             there = [*ground.things, thing]
             for room in sorted(self.rooms, key=lambda one: one != ground.room):
                 made = ground.again(room, [self._lying(one, room) for one in there])

@@ -55,11 +55,21 @@ def planned(layout: Layout, strips: Strips) -> tuple[Page, ...]:
 def number(layout: Layout, strips: Strips) -> int:
     """Return how many pages a flow needs."""
     count = _count(layout.text("Steps", "steps").frame.box)
-    return -(-len(_columns(strips, column(layout).height, count)) // count)
+    made, _ = _set(strips, column(layout).height, count)
+    return -(-len(made) // count)
 
 
 def _columns(strips: Strips, height: float, count: int) -> list[Placed]:
-    """Return the columns, set closer where little stands on the last page and that saves the page."""
+    """Return the columns; those set closer have as much of their white again as there is room for."""
+    made, share = _set(strips, height, count)
+    return [_loosened(one, height, share) for one in made] if share < 1.0 else made
+
+
+def _set(strips: Strips, height: float, count: int) -> tuple[list[Placed], float]:
+    """Return the columns, set closer where little stands on the last page and that saves the page.
+
+    With them, what share of the white between sections they have.
+    """
     made = placed(strips, height)
     pages = -(-len(made) // count)
     last = [y + strip.height_mm for part in made[(pages - 1) * count :] for y, strip in part]
@@ -67,8 +77,8 @@ def _columns(strips: Strips, height: float, count: int) -> list[Placed]:
         for share in CLOSER:
             closer = placed(tightened(strips, share), height)
             if -(-len(closer) // count) < pages:
-                return [_loosened(one, height, share) for one in closer]
-    return made
+                return closer, share
+    return made, 1.0
 
 
 def _loosened(column: Placed, height: float, share: float) -> Placed:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import pairwise
 from typing import Any
 
@@ -19,7 +19,7 @@ from patterns.model.capitals import BODY, SMALL
 from patterns.model.drawing import Area, Circle, Line, LineKind, Mark, Point, Words
 from patterns.model.lettering import width_mm
 from patterns.sheets.obstacles import Obstacles, rows
-from patterns.sheets.place import Desk, Slots, Wanted, joined, words_slots
+from patterns.sheets.place import Desk, Slots, Wanted, WordPlace, joined, words_slots
 from patterns.sketch.marks import SYMBOL_MM, Block, Box, box_of, clipped, corners
 
 OVERLAP = 10.0
@@ -237,6 +237,7 @@ class Match:
     upright: bool
 
 
+@lru_cache(maxsize=16)
 def matches(tiling: Tiling) -> tuple[Match, ...]:
     """Return two match marks for each joint between two sheets, named M1, M2 … in reading order."""
     made: list[Match] = []  # pricking strips have bare letters
@@ -434,17 +435,16 @@ def _trim_slots(a: Point, b: Point) -> Slots:
         else (a[0] + length * share, a[1] - off, 0.0)
         for share in shares
     ]
-    return joined([words_slots(words, BODY, places, bold=True) for words in TRIM])
+    return joined(words_slots(words, BODY, places, bold=True) for words in TRIM)
 
 
-def _grounded(slots: Slots) -> Slots:
+def _grounded(slots: Iterable[WordPlace]) -> Slots:
     """Return slots with a white ground: what is trimmed off needs no unbroken lines."""
 
-    def draw(index: int) -> tuple[Mark, ...]:
-        ground = Area(LineKind.TEXT, corners(Box(*slots.sides[index].tolist())), 1.0)
-        return ground, *slots.draw(index)
+    def draw(slot: WordPlace) -> tuple[Mark, ...]:
+        return Area(LineKind.TEXT, corners(Box(*slot.sides)), 1.0), *slot.draw()
 
-    return Slots(slots.sides, draw)
+    return Slots(slot._replace(draw=partial(draw, slot)) for slot in slots)
 
 
 def key_map(

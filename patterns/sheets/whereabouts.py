@@ -69,10 +69,13 @@ def told(marks: Iterable[Mark], pages: Sequence[str]) -> Iterator[Mark]:
     """
     left = iter(pages)
     for mark in marks:
+        if not isinstance(mark, Words):
+            yield mark
+            continue
         for sign in (ELSEWHERE, LIKEWISE):
-            if isinstance(mark, Words) and sign in mark.text:
+            if sign in mark.text:
                 found = next(left)
                 named = mark.text.replace(sign, page_words(found)) if found else ""
                 mark = replace(mark, text=named or mark.text.replace(f"({sign})", "").rstrip())
-        if not isinstance(mark, Words) or mark.text:
+        if mark.text:
             yield mark

@@ -9,15 +9,14 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import NamedTuple
 
 from patterns.errors import TemplateError, nearest
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(NamedTuple):
     """One caution: the work it belongs to, its words long and short, and where it comes from."""
 
     key: str

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 from pathlib import Path
-from typing import Any, Literal, cast, get_args
+from typing import Any, Literal, NamedTuple, cast, get_args
 
 import click
 
@@ -29,8 +29,7 @@ Confidence = Literal["seen", "second-hand", "derived", "own", "practice", "memor
 measured by the studio, common workshop practice, recalled and not confirmed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(NamedTuple):
     """What a figure is called, its unit, and the range in which it can be believed."""
 
     words: str
@@ -64,8 +63,7 @@ STRONG = ("weft", "warp", "equal")
 SETS = ("water", "solvent", "heat")
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(NamedTuple):
     """One figure, where it comes from and how sure it is."""
 
     value: float
@@ -160,8 +158,7 @@ def _told(value: float, unit: str) -> str:
     return two_figures(value) if unit == "N" else f"{value:g}"
 
 
-@dataclass(frozen=True, slots=True)
-class Library:
+class Library(NamedTuple):
     """All materials that can be named, in the order of the files."""
 
     materials: tuple[Material, ...]

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from types import ModuleType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from patterns.book.book import Book
 from patterns.book.results import Handed, Result
@@ -67,8 +67,7 @@ class Structure:
             raise TemplateError(f"{self.template.name}: it {does} {found} where {says} {wanted}")
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(NamedTuple):
     """What a structure is asked before it is drafted: its settings' types, and whether it suits."""
 
     params: type[Any]

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from typing import TYPE_CHECKING, NamedTuple
 
 from patterns.book.book import Book
 from patterns.book.suits import Suits
@@ -21,8 +21,7 @@ MOST = 6
 """So many settings are tried, one after the other."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lifted:
+class Lifted(NamedTuple):
     """What structures say once their rulings are lifted as far as a setting lifts them."""
 
     said: tuple[Suits, ...]

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from patterns import units
 from patterns.errors import MendfoldError, Problem, SettingError, nearest
@@ -22,8 +21,7 @@ _KEYS = {
 SettingValue = float | int | str | bool | tuple[int, ...] | None
 
 
-@dataclass(frozen=True, slots=True)
-class Parameter:
+class Parameter(NamedTuple):
     """One parameter of a structure; `default` None means worked out, as `computed` says."""
 
     name: str

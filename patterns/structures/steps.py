@@ -68,9 +68,12 @@ class Anew:
     """What only this way of doing it takes."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class StepTemplate:
-    """A step with {figures} to fill in; `when` names the flags that must hold, or not, if it is told."""
+    """A step with {figures} to fill in; `when` names the flags that must hold, or not, if it is told.
+
+    Each is itself alone, equal to no other: what a book changes in it is remembered by it.
+    """
 
     phase: str
     text: str
@@ -146,7 +149,7 @@ def _anew(way: Way, row: Mapping[str, Any]) -> Anew:
 
 
 def _traits(row: Mapping[str, Any]) -> Traits:
-    traits = {name: tuple(row.get(name, ())) for name in _TRAITS}
+    traits = {name: tuple(row[name]) for name in _TRAITS if name in row}
     for name, places in traits.items():
         if not set(PLACES).issuperset(places):
             raise ValueError(f"steps.{name} may name {', '.join(PLACES)} alone")

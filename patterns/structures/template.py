@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from functools import reduce
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from patterns.book.suits import Need, Opened
 from patterns.errors import Problem, SettingError, TemplateError, nearest
@@ -39,8 +39,7 @@ SewnFolds = Literal["", "old folds", "new folds"]
 When = Literal["always", "ruled out alone"]
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialRole:
+class MaterialRole(NamedTuple):
     """A material a structure uses under a role name such as `cloth`, `paper` or `thread`."""
 
     role: str
@@ -94,8 +93,7 @@ class MaterialRole:
         ]
 
 
-@dataclass(frozen=True, slots=True)
-class Shared:
+class Shared(NamedTuple):
     """Settings that must agree with another structure's, since one thing on the book has them."""
 
     other: str
@@ -104,17 +102,16 @@ class Shared:
     """Parameters or roles of materials."""
 
 
-@dataclass(frozen=True, slots=True)
-class Together:
+class Together(NamedTuple):
     """A structure that this one is offered with: always, or where it is ruled out alone."""
 
     other: str
     when: When
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Template:
-    """Everything `templates/NAME.toml` declares."""
+    """Everything `templates/NAME.toml` declares; each is itself alone, as its file is."""
 
     name: str
     title: str

@@ -51,7 +51,7 @@ def sixty_labels() -> float:
     for i in range(60):
         x, y = rng.uniform(15, 165), rng.uniform(10, 240)
         places = [(x + dx, y + dy, 0.0) for dx in (0, 12, -12, 20) for dy in (4, -4, 8, -8)]
-        wanted.append(words_slots(f"label {i}", 2.5, places).sides)
+        wanted.append(words_slots(f"label {i}", 2.5, places))
     lines = [
         Line(
             LineKind.CUT,

@@ -11,7 +11,7 @@ from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from patterns.book.condition import met
 from patterns.book.suits import Ruling
@@ -28,8 +28,7 @@ POULTICE = "with a poultice"
 """How paste comes off where water does no harm."""
 
 
-@dataclass(frozen=True, slots=True)
-class WayWords:
+class WayWords(NamedTuple):
     """How a step is done in one way, in words for steps, pieces, boxes and lists."""
 
     bond: str = ""
@@ -106,8 +105,7 @@ class Undone(_Row):
     off: str
 
 
-@dataclass(frozen=True, slots=True)
-class Rules:
+class Rules(NamedTuple):
     """All rows of the table."""
 
     ways: Mapping[Way, WayWords]

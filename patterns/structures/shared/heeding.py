@@ -5,7 +5,9 @@ One answer for the draft, which tells the step so, and for examining, which says
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from functools import lru_cache
+from typing import NamedTuple
 
 from patterns.model.traits import Traits, Way
 from patterns.record.record import ConditionTable
@@ -17,8 +19,7 @@ PASTE = "paste"
 """What a step sets with where the book asks for nothing else."""
 
 
-@dataclass(frozen=True, slots=True)
-class Heeded:
+class Heeded(NamedTuple):
     """A step as it is done on such a book."""
 
     way: Way | None
@@ -35,6 +36,7 @@ class Heeded:
         return tuple(row for row in self.rows if not conditions.satisfied(row, self.way))
 
 
+@lru_cache(maxsize=4096)
 def heeded(condition: ConditionTable, step: StepTemplate) -> Heeded:
     """Return how such a book has a step done."""
     asked = conditions.changes(condition, step.traits)

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from patterns.book.book import Book
 from patterns.book.masses import ATTACHMENT_HEAVY_KG
@@ -37,8 +38,7 @@ class Params:
     thumb: float
 
 
-@dataclass(frozen=True, slots=True)
-class CardStrip:
+class CardStrip(NamedTuple):
     """One strip: what lies between its edges and creases, one after the other, and its width, in mm."""
 
     panels: tuple[float, float, float, float, float]

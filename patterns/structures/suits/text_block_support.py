@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import sqrt
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from patterns.book.answer import certain
 from patterns.book.boards import SIDES, Which
@@ -40,8 +40,7 @@ class Params:
     relief: float
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
+class Room(NamedTuple):
     """Where the support lies, in mm: s runs from the outermost point of the spine to the fore edge."""
 
     at_spine: float

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, floor
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from patterns.book import threads
 from patterns.book.answer import certain
@@ -48,8 +48,7 @@ class Params(ScatteredSewing):
     strong: Literal["weft", "warp", "equal"] | None
 
 
-@dataclass(frozen=True, slots=True)
-class Flat:
+class Flat(NamedTuple):
     """One tissue laid flat, in mm: both ends of its stub, how far it reaches onto its side."""
 
     head: float
