@@ -167,10 +167,10 @@ def test_a_strip_that_no_column_holds_is_an_error_and_never_lost() -> None:
         pour([Strip(40.0, (Words((0.0, 5.0), "a", 2.5),))], 30.0)
 
 
-def test_a_checked_length_is_told_as_a_rule_reads_it() -> None:
-    """Tenths of a millimetre, forces to two figures, a ratio to four: no length is known to 0.4597 mm."""
+def test_a_checked_length_is_told_as_calipers_read_it() -> None:
+    """Hundredths of a millimetre, forces to two figures, a ratio to four: no length is known to 0.4597 mm."""
     figures = ((0.4597, "mm"), (-3.14, "mm"), (195.6, "mm"), (0.4286, "N"), (3.0114, ""))
     checks = tuple(Check("a", value, unit, "b") for value, unit in figures)
     pattern = replace(PATTERN, parts=(replace(PATTERN.parts[0], checks=checks),))
     said = {text.replace("\u00a0", " ") for text in words(steps_of(Layout(pattern, parse("A4"))))}
-    assert {"0.5 mm", "-3.1 mm", "195.6 mm", "0.43 N", "3.011"} <= said
+    assert {"0.46 mm", "-3.14 mm", "195.6 mm", "0.43 N", "3.011"} <= said

@@ -34,7 +34,7 @@ from patterns.sheets.text_pages import column, number
 from patterns.sheets.whereabouts import Displayed, page_words, runs
 from patterns.sketch.marks import box_of
 from patterns.stock.printer import ACHIEVABLE, Correction
-from patterns.units import mm, tenth, two_figures
+from patterns.units import mm, trimmed, two_figures
 
 LABEL_MM = 28.0
 """Room for a section's name at the left of it."""
@@ -397,10 +397,10 @@ def checks(pattern: Pattern, width: float) -> Strips:
 
 
 def _figure(check: Check) -> str:
-    """Write a checked figure: a force with two figures, a length to a tenth as a rule reads it, else four figures."""
+    """Write a checked figure: a force with two figures, a length to the hundredth that calipers read, else four figures."""
     if check.unit in ("N", "mN"):
         return two_figures(check.value)
-    return tenth(check.value) if check.unit == "mm" else f"{check.value:.4g}"
+    return trimmed(check.value) if check.unit == "mm" else f"{check.value:.4g}"
 
 
 def _titled(title: str, head: Sequence[str], rows: Sequence[Sequence[str]], width: float) -> Strips:
