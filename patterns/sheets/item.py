@@ -68,6 +68,7 @@ class Item:
     whose: Displayed | None = None
     """What words are said of that stands on another page; it keeps this when the words are parted."""
     _forms: list[Block] = field(default_factory=list, repr=False)
+    _said: dict[tuple[Key, float], Sequence[Block]] = field(default_factory=dict, repr=False)
     _told: dict[tuple[Key, float], Block] = field(default_factory=dict, repr=False)
     _others: dict[tuple[float, float], Item] = field(default_factory=dict, repr=False)
 
@@ -93,7 +94,7 @@ class Item:
         return self._anew(ruled=True)
 
     def _anew(self, **changed: Any) -> Item:
-        return replace(self, _told={}, _forms=[], _others={}, **changed)
+        return replace(self, _said={}, _told={}, _forms=[], _others={}, **changed)
 
     @cached_property
     def face(self) -> Face | None:
@@ -146,7 +147,7 @@ class Item:
         """The drawing with all that is said of it on its own blank parts; None where they are too few."""
         if self.face is None or len(self.tight.key) > len(self.drawn.key):
             return None
-        forms = [_form(self, self.drawn.key, width) for width in INSERTS]
+        forms = [self.said(self.drawn.key, width) for width in INSERTS]
         told = [tuple(blocks) for blocks in zip(*forms, strict=True)]
         made = inserted(self.face, self.desk.copy(), told)
         return None if made is None else self.seen(made)
@@ -187,11 +188,11 @@ class Item:
         """Return what is said of a piece beside each other: the facts as wide as the rest leaves."""
         if self.of is None:
             return None
-        about, *others = (one for one in _form(self.of, self.key, APART[-1]) if one.height)
+        about, *others = (one for one in self.of.said(self.key, APART[-1]) if one.height)
         left = width - sum(one.width + BESIDE for one in others)
         if not others or left < APART[-1]:
             return None
-        about = next(iter(_form(self.of, self.key, min(left, WIDEST))))
+        about = self.of.said(self.key, min(left, WIDEST))[0]
         top = _headed(self.of, about, self.away, min(left, WIDEST))
         return flowed((top, *others), width, gap=BESIDE)
 
@@ -290,11 +291,18 @@ class Item:
         """Its outline, for a key map."""
         return self.face.whole.outline if self.face else corners(self.diagram.box)
 
+    def said(self, key: Key, width: float) -> Sequence[Block]:
+        """Return what is said beside it, in blocks of a width, in reading order."""
+        known = (key, width)
+        if known not in self._said:
+            self._said[known] = _form(self, key, width)
+        return self._said[known]
+
     def told(self, key: Key, width: float) -> Block:
         """Return all that is said of it, in one column."""
         known = (key, width)
         if known not in self._told:
-            self._told[known] = stack(_form(self, key, width), gap=BETWEEN)
+            self._told[known] = stack(self.said(key, width), gap=BETWEEN)
         return self._told[known]
 
 
@@ -328,7 +336,7 @@ def _noted(item: Item, key: Key, away: bool) -> Iterator[Block]:
     """Yield the forms of what is said of an item, whole blocks beside each other last."""
     for width in APART:
         yield _column(item, key, away, width)
-    blocks = [block for block in _form(item, key, APART[0]) if block.height]
+    blocks = [block for block in item.said(key, APART[0]) if block.height]
     if len(blocks) > 1:
         top = _headed(item, blocks[0], away, APART[0])
         for number in COLUMNS:

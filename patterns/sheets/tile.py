@@ -338,13 +338,13 @@ def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark
     for index, window in enumerate(windows):
         row, column = divmod(index, len(tiling.columns))
         shown = [m for m, home in zip(settled, homes, strict=True) if home is None or index in home]
-        whole = clipped(shown, window)
+        whole, grown = clipped(shown, window), window.grown(0.01)
         near = [
             mark
             for one in signs
-            if window.grown(0.01).holds(_dot(one))
+            if grown.holds(_dot(one))
             for mark in _match_marks(one)
-            if not isinstance(mark, Words) or window.grown(0.01).holds(box_of(mark))
+            if not isinstance(mark, Words) or grown.holds(box_of(mark))
         ]
         trims: list[tuple[Point, Point]] = []
         if column:
@@ -362,12 +362,13 @@ def _homes(
     A sign is whole on every sheet that it still touches when the joints are trimmed, words on one.
     """
     made: list[frozenset[int] | None] = []
+    grown = [window.grown(1e-6) for window in windows]
     for mark, box in marks:
         sign = isinstance(mark, Circle) and mark.radius <= SYMBOL_MM
         if not sign and not isinstance(mark, Words):
             made.append(None)
             continue
-        holding = [i for i, window in enumerate(windows) if window.grown(1e-6).holds(box)]
+        holding = [i for i, window in enumerate(grown) if window.holds(box)]
         if sign:
             touched = [i for i in holding if cells[i].meets(box)]
             made.append(frozenset(touched or holding[:1]))

@@ -146,11 +146,11 @@ def words_corners(words: Words) -> tuple[Point, Point, Point, Point]:
     return turned(start, up), turned(end, up), turned(end, down), turned(start, down)
 
 
-def _level(words: Words) -> Box:
-    """Return the rectangle of a line of words about its place, before it is turned."""
+def _level(words: Words) -> tuple[float, float, float, float]:
+    """Return left, top, right and bottom of a line of words about its place, before it is turned."""
     width, cap = width_mm(words.text, words.cap_mm, words.bold), words.cap_mm
     start = 0.0 if words.anchor == "start" else -width / 2 if words.anchor == "middle" else -width
-    return Box(start, -ASCENT * cap, start + width, DESCENT * cap)
+    return start, -ASCENT * cap, start + width, DESCENT * cap
 
 
 def box_of(mark: Mark) -> Box:
@@ -160,10 +160,14 @@ def box_of(mark: Mark) -> Box:
         return Box(x - r, y - r, x + r, y + r)
     if isinstance(mark, Words):
         if not mark.angle_deg:
-            return _level(mark).moved(*mark.at)
+            (x, y), (left, top, right, bottom) = mark.at, _level(mark)
+            return Box(left + x, top + y, right + x, bottom + y)
         points: Sequence[Point] = words_corners(mark)
     else:
         points = mark.points if isinstance(mark, Line) else mark.outline
+    if len(points) == 2:  # most are
+        (ax, ay), (bx, by) = points
+        return Box(min(ax, bx), min(ay, by), max(ax, bx), max(ay, by))
     xs, ys = zip(*points, strict=True)
     return Box(min(xs), min(ys), max(xs), max(ys))
 
