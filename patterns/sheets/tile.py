@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -120,7 +120,7 @@ def _middles(spans_: Sequence[Span]) -> tuple[float, ...]:
     return tuple((after[0] + before[1]) / 2 for before, after in pairwise(spans_))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Tiling:
     """Columns and rows of windows over a drawing whose left top corner is (0, 0)."""
 
@@ -166,6 +166,11 @@ class Tiling:
             rows=clear_spans(self.height, room[1], down),
             avoid=tuple(avoid),
         )
+
+    @cached_property
+    def matches(self) -> tuple[Match, ...]:
+        """The match marks of its joints."""
+        return matches(self)
 
     def cells(self) -> list[Box]:
         """Return what each sheet shows in the end, from joint to joint, row by row."""
@@ -224,7 +229,7 @@ def keep_clear(tiling: Tiling) -> tuple[Mark, ...]:
     """
     xs = [at for before, after in pairwise(tiling.columns) for at in (before[1], after[0])]
     ys = [at for before, after in pairwise(tiling.rows) for at in (before[1], after[0])]
-    grounds = [Area(LineKind.MATCH, corners(ground(one))) for one in matches(tiling)]
+    grounds = [Area(LineKind.MATCH, corners(ground(one))) for one in tiling.matches]
     return (*joint_lines(tiling), *_grid(tiling, xs, ys), *grounds)
 
 
@@ -260,6 +265,7 @@ def _pair(avoid: Sequence[Obstacles], upright: bool, at: float, run: Span) -> It
     """
     lines, fixed = avoid
     start, long = run[0], run[1] - run[0]
+    room = ground(Match((0.0, 0.0), "M88", upright))
     for home, low, high in HALVES:
         tries = (
             (lines, CLEAR_OF_WORDS, (low, high)),
@@ -272,10 +278,10 @@ def _pair(avoid: Sequence[Obstacles], upright: bool, at: float, run: Span) -> It
             wish = min(max(long * home, low_mm), high_mm)
             steps = range(math.ceil(low_mm - wish), math.floor(high_mm - wish) + 1)
             along = [start + wish + step for step in sorted(steps, key=abs)]
-            marks = [Match((at, a) if upright else (a, at), "M88", upright) for a in along]
-            found = _first_clear(rows(ground(one).grown(white) for one in marks), obstacles)
+            places = np.array([(at, a) if upright else (a, at) for a in along]).reshape(-1, 2)
+            found = _first_clear(np.tile(places, 2) + room.grown(white), obstacles)
             if found is not None:
-                yield marks[found]
+                yield Match((at, along[found]) if upright else (along[found], at), "M88", upright)
                 break
         else:
             place = start + long * home
@@ -329,14 +335,16 @@ def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark
     sheet has those that it holds, so that none stands in its margin. Lines run on into the
     overlap; holes and words stand only where they are seen once all is pasted.
     """
-    signs = matches(tiling)
+    signs = tiling.matches
     xs, ys = tiling.xs, tiling.ys
     windows = tuple(tiling.windows())
     settled = [_settled(mark, box_of(mark), windows) for mark in marks]
     homes = _homes(settled, windows, tiling.cells())
+    sides = rows(box for _, box in settled)
     for index, window in enumerate(windows):
         row, column = divmod(index, len(tiling.columns))
-        shown = [m for m, home in zip(settled, homes, strict=True) if home is None or index in home]
+        near_it = np.flatnonzero(_meeting(sides, window)).tolist()
+        shown = [settled[i] for i in near_it if (home := homes[i]) is None or index in home]
         whole = clipped(shown, window)
         near = [
             mark
@@ -353,6 +361,13 @@ def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark
         yield window, (*whole, *near, *_trimmed(window, whole, near, trims))
 
 
+def _meeting(sides: Any, window: Box) -> Any:
+    """Tell which boxes, given as rows, a window touches."""
+    left, top, right, bottom = sides.T
+    across = (left <= window.right) & (right >= window.left)
+    return across & (top <= window.bottom) & (bottom >= window.top)
+
+
 def _homes(
     marks: Sequence[tuple[Mark, Box]], windows: Sequence[Box], cells: Sequence[Box]
 ) -> list[frozenset[int] | None]:
@@ -361,12 +376,13 @@ def _homes(
     A sign is whole on every sheet that it still touches when the joints are trimmed, words on one.
     """
     made: list[frozenset[int] | None] = []
+    wide = [window.grown(1e-6) for window in windows]
     for mark, box in marks:
         sign = isinstance(mark, Circle) and mark.radius <= SYMBOL_MM
         if not sign and not isinstance(mark, Words):
             made.append(None)
             continue
-        holding = [i for i, window in enumerate(windows) if window.grown(1e-6).holds(box)]
+        holding = [i for i, window in enumerate(wide) if window.holds(box)]
         if sign:
             touched = [i for i in holding if cells[i].meets(box)]
             made.append(frozenset(touched or holding[:1]))
