@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache, partial
+from functools import cached_property, lru_cache, partial
 from itertools import pairwise
 from typing import Any
 
@@ -120,7 +120,7 @@ def _middles(spans_: Sequence[Span]) -> tuple[float, ...]:
     return tuple((after[0] + before[1]) / 2 for before, after in pairwise(spans_))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Tiling:
     """Columns and rows of windows over a drawing whose left top corner is (0, 0)."""
 
@@ -166,6 +166,11 @@ class Tiling:
             rows=clear_spans(self.height, room[1], down),
             avoid=tuple(avoid),
         )
+
+    @cached_property
+    def matches(self) -> tuple[Match, ...]:
+        """The match marks of its joints."""
+        return matches(self)
 
     def cells(self) -> list[Box]:
         """Return what each sheet shows in the end, from joint to joint, row by row."""
@@ -224,7 +229,7 @@ def keep_clear(tiling: Tiling) -> tuple[Mark, ...]:
     """
     xs = [at for before, after in pairwise(tiling.columns) for at in (before[1], after[0])]
     ys = [at for before, after in pairwise(tiling.rows) for at in (before[1], after[0])]
-    grounds = [Area(LineKind.MATCH, corners(ground(one))) for one in matches(tiling)]
+    grounds = [Area(LineKind.MATCH, corners(ground(one))) for one in tiling.matches]
     return (*joint_lines(tiling), *_grid(tiling, xs, ys), *grounds)
 
 
@@ -261,6 +266,7 @@ def _pair(avoid: Sequence[Obstacles], upright: bool, at: float, run: Span) -> It
     """
     lines, fixed = avoid
     start, long = run[0], run[1] - run[0]
+    room = ground(Match((0.0, 0.0), "M88", upright))
     for home, low, high in HALVES:
         tries = (
             (lines, CLEAR_OF_WORDS, (low, high)),
@@ -273,10 +279,10 @@ def _pair(avoid: Sequence[Obstacles], upright: bool, at: float, run: Span) -> It
             wish = min(max(long * home, low_mm), high_mm)
             steps = range(math.ceil(low_mm - wish), math.floor(high_mm - wish) + 1)
             along = [start + wish + step for step in sorted(steps, key=abs)]
-            marks = [Match((at, a) if upright else (a, at), "M88", upright) for a in along]
-            found = _first_clear(rows(ground(one).grown(white) for one in marks), obstacles)
+            places = np.array([(at, a) if upright else (a, at) for a in along]).reshape(-1, 2)
+            found = _first_clear(np.tile(places, 2) + room.grown(white), obstacles)
             if found is not None:
-                yield marks[found]
+                yield Match((at, along[found]) if upright else (along[found], at), "M88", upright)
                 break
         else:
             place = start + long * home
@@ -330,14 +336,16 @@ def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark
     sheet has those that it holds, so that none stands in its margin. Lines run on into the
     overlap; holes and words stand only where they are seen once all is pasted.
     """
-    signs = matches(tiling)
+    signs = tiling.matches
     xs, ys = tiling.xs, tiling.ys
     windows = tuple(tiling.windows())
     settled = [_settled(mark, box_of(mark), windows) for mark in marks]
     homes = _homes(settled, windows, tiling.cells())
+    sides = rows(box for _, box in settled)
     for index, window in enumerate(windows):
         row, column = divmod(index, len(tiling.columns))
-        shown = [m for m, home in zip(settled, homes, strict=True) if home is None or index in home]
+        near_it = np.flatnonzero(_meeting(sides, window)).tolist()
+        shown = [settled[i] for i in near_it if (home := homes[i]) is None or index in home]
         whole, grown = clipped(shown, window), window.grown(0.01)
         near = [
             mark
@@ -352,6 +360,13 @@ def cut(marks: Sequence[Mark], tiling: Tiling) -> Iterator[tuple[Box, tuple[Mark
         if row:
             trims.append(((window.left, ys[row - 1]), (window.right, ys[row - 1])))
         yield window, (*whole, *near, *_trimmed(window, whole, near, trims))
+
+
+def _meeting(sides: Any, window: Box) -> Any:
+    """Tell which boxes, given as rows, a window touches."""
+    left, top, right, bottom = sides.T
+    across = (left <= window.right) & (right >= window.left)
+    return across & (top <= window.bottom) & (bottom >= window.top)
 
 
 def _homes(

@@ -284,11 +284,6 @@ def corners(box: Box) -> tuple[Point, ...]:
     )
 
 
-def as_line(mark: Line) -> Any:
-    """Return a line mark as a shapely line, closed lines with their last side."""
-    return shapely.LineString((*mark.points, mark.points[0]) if mark.closed else mark.points)
-
-
 def clipped(marks: Iterable[tuple[Mark, Box]], window: Box) -> tuple[Mark, ...]:
     """Return what of marks, given with their boxes, lies in the window.
 
@@ -313,29 +308,31 @@ def clipped(marks: Iterable[tuple[Mark, Box]], window: Box) -> tuple[Mark, ...]:
 
 
 def _cut(marks: Sequence[Line | Area], window: Box) -> list[tuple[Mark, ...]]:
-    """Return what a window leaves of each mark, all of them asked at once."""
-    if not marks:
-        return []
+    """Return what a window leaves of each mark; all are asked at once, as a sheet may cross thousands."""
+    made: list[list[Mark]] = [[] for _ in marks]
     pane = shapely.box(window.left, window.top, window.right, window.bottom)
-    shapes = [
-        as_line(mark) if isinstance(mark, Line) else shapely.Polygon(mark.outline) for mark in marks
-    ]
-    made: list[tuple[Mark, ...]] = []
-    for mark, left in zip(marks, shapely.intersection(np.array(shapes), pane), strict=True):
-        if isinstance(mark, Line):
-            if left.geom_type == "LineString" and left.length > 1e-6:
-                made.append((Line(mark.kind, tuple(left.coords)),))
-            else:
-                made.append(tuple(Line(mark.kind, run) for run in runs(left)))
-        else:
-            made.append(
-                tuple(
-                    replace(mark, outline=tuple(part.exterior.coords[:-1]))
-                    for part in shapely.get_parts(left)
-                    if part.geom_type == "Polygon" and part.area > 1e-9
-                )
-            )
-    return made
+    lines = [(home, mark) for home, mark in enumerate(marks) if isinstance(mark, Line)]
+    for k, run in _owned_runs(shapely.intersection(_as_lines([one for _, one in lines]), pane)):
+        home, line = lines[k]
+        made[home].append(Line(line.kind, run))
+    for home, mark in enumerate(marks):
+        if isinstance(mark, Area):
+            left = shapely.intersection(shapely.Polygon(mark.outline), pane)
+            made[home] += [
+                replace(mark, outline=tuple(part.exterior.coords[:-1]))
+                for part in shapely.get_parts(left)
+                if part.geom_type == "Polygon" and part.area > 1e-9
+            ]
+    return [tuple(each) for each in made]
+
+
+def _as_lines(marks: Sequence[Line]) -> Any:
+    """Return line marks as an array of shapely's, closed lines with their last side."""
+    if not marks:
+        return np.array([], dtype=object)
+    rings = [(*mark.points, mark.points[0]) if mark.closed else mark.points for mark in marks]
+    owner = np.repeat(np.arange(len(rings)), [len(ring) for ring in rings])
+    return shapely.linestrings([point for ring in rings for point in ring], indices=owner)
 
 
 def _touches(one: Box, other: Box) -> bool:
@@ -352,15 +349,22 @@ def runs(cut: Any) -> list[tuple[Point, ...]]:
 
     `cut` is one geometry or an array of them.
     """
+    return [run for _, run in _owned_runs(cut)]
+
+
+def _owned_runs(cut: Any) -> Iterator[tuple[int, tuple[Point, ...]]]:
+    """Yield each run with the place in the array of the geometry that it is a part of."""
     several = shapely.get_type_id(cut) == shapely.GeometryType.MULTILINESTRING
-    parts = shapely.get_parts(np.where(several, shapely.line_merge(cut), cut))
+    merged = np.where(several, shapely.line_merge(cut), cut)
+    parts, homes = shapely.get_parts(merged, return_index=True)
     kinds = shapely.get_type_id(parts)
     lines = (kinds == LINE) | (kinds == RING)
     lines &= shapely.length(parts) > 1e-6
     points, owner = shapely.get_coordinates(parts[lines], return_index=True)
     ends = np.searchsorted(owner, np.arange(lines.sum() + 1))
     every = [(x, y) for x, y in points.tolist()]
-    return [tuple(every[a:b]) for a, b in pairwise(ends.tolist())]
+    for home, (a, b) in zip(homes[lines].tolist(), pairwise(ends.tolist()), strict=True):
+        yield home, tuple(every[a:b])
 
 
 LINE, RING = shapely.GeometryType.LINESTRING, shapely.GeometryType.LINEARRING

@@ -61,13 +61,13 @@ def _fault(mark: Mark) -> str:
         case Line():
             numbers, few = chain.from_iterable(mark.points), len(mark.points) < 2
         case Area():
-            numbers, few = chain.from_iterable(mark.outline), len(mark.outline) < 3
+            numbers, few = chain(*mark.outline, (mark.grey,)), len(mark.outline) < 3
         case Circle():
             numbers, few = (*mark.centre, mark.radius), not mark.radius > 0
         case Words():
-            numbers, few = (*mark.at, mark.cap_mm, mark.angle_deg), not mark.cap_mm > 0
+            numbers, few = (*mark.at, mark.cap_mm, mark.angle_deg, mark.grey), not mark.cap_mm > 0
     if isinstance(mark, Line | Circle) and mark.kind is LineKind.TEXT:
         return "the pen of words, which draws no line"
-    if not all(map(isfinite, (*numbers, grey_of(mark)))):
+    if not all(map(isfinite, numbers)):
         return "a place or size that is no number"
     return "no extent (too few points, or a size that is not above 0)" if few else ""

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from math import cos, dist, radians
+
+import shapely
 
 from patterns.book.board_joint import slack_words
 from patterns.book.boards import Which
@@ -24,6 +26,8 @@ ROOM_MM = 150.0
 """Widest: words find room beside it on an A4 or Letter page."""
 MOST = Scale(6)
 THICK_MM = 40.0
+CLEAR_MM = 0.3
+"""White between a name and lines or other names."""
 BEYOND_MM = 1.0
 """The spine is drawn so much longer than what lies on it."""
 
@@ -95,8 +99,8 @@ def joint_section(
             return ox + p[0] * s, oy - p[1] * s
 
         marks.append(Words((0.0, top + 4), words, BODY, bold=True))
-        marks += [_placed(line, place) for line in model]
-        marks += _names(joint, place, angle)
+        lines = [_placed(line, place) for line in model]
+        marks += [*lines, *_names(joint, place, angle, lines, width)]
         top += 8 + tall + 9
     return Diagram(
         name=name,
@@ -189,17 +193,50 @@ def _extent(model: list[Line]) -> tuple[float, float, float, float]:
     return min(xs), min(zs), max(xs), max(zs)
 
 
-def _names(joint: Joint, place: _Place, angle: float) -> list[Mark]:
+def _names(
+    joint: Joint, place: _Place, angle: float, lines: Sequence[Line], width: float
+) -> list[Words]:
+    """Name block, board and spine, each where it is clear of the lines and of the names before it."""
     along = joint.gap_mm + REACH_MM * 0.62
-    spine, block = place(_spine(joint)[1]), place((along, 0.0))
-    faces = [place(joints.turned(joint, (along, z), angle)) for z in (0.0, joint.board_mm)]
-    board = min(faces, key=lambda point: point[1])
-    face = "inner" if board is faces[0] else "outer"
-    named = Words((spine[0] - 1.5, spine[1]), "spine", BODY, anchor="end")
-    if box_of(named).left < 0.0:  # an open board takes the room beside it
-        named = Words((0.0, spine[1] + BODY + 1.5), "spine", BODY)
-    return [
-        named,
-        Words((board[0], board[1] - 1.2), f"board, {face} face", BODY),
-        Words((block[0], block[1] + BODY + 1.5), "text block", BODY),
+    block = place((along, 0.0))
+    x, y = place(_spine(joint)[1])
+    spine = [
+        Words((x - 1.5, y), "spine", BODY, anchor="end"),
+        Words((x + 1.5, y), "spine", BODY),
+        Words((x, y + BODY + 1.5), "spine", BODY, anchor="middle"),
+        Words((0.0, y + BODY + 1.5), "spine", BODY),
     ]
+    named = [Words((block[0], block[1] + BODY + 1.5), "text block", BODY)]
+    for words in (list(_board_names(joint, place, angle, along)), spine):
+        named.append(_clear(words, lines, named, width))
+    return named
+
+
+def _board_names(joint: Joint, place: _Place, angle: float, along: float) -> Iterator[Words]:
+    """Yield the places for a board's name at its upper face: over it, else beside a steep one."""
+    for x in (along, along - 3.0, along - 5.5, along + 3.0):
+        faces = [place(joints.turned(joint, (x, z), angle)) for z in (0.0, joint.board_mm)]
+        board = min(faces, key=lambda point: point[1])
+        words = f"board, {'inner' if board is faces[0] else 'outer'} face"
+        yield Words((board[0], board[1] - 1.2), words, BODY)
+        yield Words((board[0] - 0.5, board[1] - 1.2), words, BODY, anchor="end")
+        yield Words((board[0] - 2.0, board[1] + BODY / 2), words, BODY, anchor="end")
+        yield Words((board[0] + 2.0, board[1] + BODY / 2), words, BODY)
+
+
+def _clear(
+    places: Sequence[Words], lines: Sequence[Line], named: Sequence[Words], width: float
+) -> Words:
+    """Return the first place within the drawing clear of lines and names, else of names, else the first."""
+    drawn = [shapely.LineString(_run(line)) for line in lines]
+    others = [shapely.box(*box_of(one)) for one in named]
+    within = [one for one in places if box_of(one).left >= 0.0 and box_of(one).right <= width]
+    for avoid in ([*drawn, *others], others):
+        for one in within:
+            if shapely.distance(shapely.box(*box_of(one)), avoid).min() > CLEAR_MM:
+                return one
+    return places[0]
+
+
+def _run(line: Line) -> tuple[Point, ...]:
+    return (*line.points, line.points[0]) if line.closed else line.points
