@@ -308,9 +308,12 @@ def nested(lap_mm: float, hinge_mm: float, stub_mm: float, guards: int) -> Drawi
             )
         )
     low = count * step
+    stub = Words((0.0, low + 4.6), f"stub {tenth(stub_mm)}", BODY)
+    lapped = Words((lap, low + 4.6), f"lap {tenth(lap_mm)}", BODY, anchor="middle")
+    short = box_of(stub).right + APART_MM - box_of(lapped).left  # drawn small, they would meet
     marks += [
-        Words((0.0, low + 4.6), f"stub {tenth(stub_mm)}", BODY),
-        Words((lap, low + 4.6), f"lap {tenth(lap_mm)}", BODY, anchor="middle"),
+        stub,
+        *moved([lapped], max(0.0, short), 0.0),
         Words((far, -low - 1.6), "leaf", BODY, anchor="end"),
         Words((0.0, -low - 1.6), "guard 1", BODY),
     ]

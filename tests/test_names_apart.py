@@ -1,4 +1,4 @@
-"""The names on a joint in section, shut and open."""
+"""Names on small sections: clear of each other and, about a joint, of its lines."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ import shapely
 
 from patterns.model.drawing import Line, Words
 from patterns.sketch.marks import words_corners
+from patterns.structures.shared.pictures import nested
 from tests.books import changed, drafted, part
 
 
@@ -37,3 +38,11 @@ def test_names_stand_clear_of_lines_and_of_each_other(opening: float, shoulder: 
                 one.text for one, box in zip(names, boxes, strict=True) if box.intersects(run)
             ]
             assert not crossed, mark
+
+
+@pytest.mark.parametrize("lap_mm", [3.0, 8.0, 16.1, 30.0])
+def test_stub_and_lap_of_an_album_are_named_apart(lap_mm: float) -> None:
+    """With a wide lap the section is drawn small, and the two names came to meet."""
+    words = [m for m in nested(lap_mm, 4.0, 20.0, 1).marks if isinstance(m, Words)]
+    boxes = [shapely.Polygon(words_corners(one)) for one in words]
+    assert not any(one.intersects(other) for one, other in itertools.combinations(boxes, 2))
