@@ -206,8 +206,12 @@ def test_a_mass_says_how_it_is_known(
 
 @pytest.mark.parametrize(("kind", "held"), [("limp", "cover"), ("case", "boards")])
 def test_what_was_weighed_with_the_block_is_called_what_it_is(kind: str, held: str) -> None:
-    unweighed = {"cover__board_weight": None, "text_block__grammage": None}
-    book = book_of(book__weight=0.7, cover__kind=kind, **unweighed)
+    book = book_of(
+        book__weight=0.7,
+        cover__kind=kind,
+        cover__board_weight=None,
+        text_block__grammage=None,
+    )
     assert book.block_mass is not None
     assert book.block_mass.source == f"whole book, {held} not taken off"
 
