@@ -103,6 +103,30 @@ def test_folded_pairs_need_no_guards() -> None:
         guards(changed("seaweed_album", album={"kind": "folios", "leaves": 25}))
 
 
+def test_tapes_go_over_the_spine_and_onto_both_sides() -> None:
+    """The worked spine of 21.6 and 32 at each side."""
+    text = told(guards(thread_share=0))
+    assert "each cut at least 85.6 mm long to go 32.0 mm onto each side" in text
+
+
+@pytest.mark.parametrize(("leaves", "bare"), [(24, False), (25, True)])
+def test_a_guard_has_a_bare_half_where_the_leaves_are_odd(leaves: int, bare: bool) -> None:
+    """Strips that do not go up in pairs: one lies single in the innermost fold."""
+    album = {"leaves": leaves, "contents_thickness": 0.5}
+    found = guards(changed("seaweed_album", album=album), strip_thickness=0.35)
+    assert found.quantities["single_strips"]
+    text = told(found)
+    assert (
+        "in the fold, beside the leaf where the guard's other half is bare; pierce" in text
+    ) == bare
+    assert ("its spine edge in the fold; pierce" in text) == (not bare)
+
+
+def told(found: Part) -> str:
+    """Return the words of all its steps."""
+    return " ".join(step.text for step in found.steps)
+
+
 def test_pieces_are_as_many_as_the_sections_need() -> None:
     """Guards of all widths together are the guards; strips likewise."""
     found = guards()

@@ -204,6 +204,18 @@ def test_a_mass_says_how_it_is_known(
     assert (book.board_mass.value, book.board_mass.how) == board
 
 
+@pytest.mark.parametrize(("kind", "held"), [("limp", "cover"), ("case", "boards")])
+def test_what_was_weighed_with_the_block_is_called_what_it_is(kind: str, held: str) -> None:
+    book = book_of(
+        book__weight=0.7,
+        cover__kind=kind,
+        cover__board_weight=None,
+        text_block__grammage=None,
+    )
+    assert book.block_mass is not None
+    assert book.block_mass.source == f"whole book, {held} not taken off"
+
+
 def test_a_board_that_was_not_weighed_is_said_to_be_left_out() -> None:
     """Lifted by a board, its own weight counts; where nobody weighed it the sheet says so."""
     told = "boards not weighed: the block alone is counted"

@@ -14,7 +14,7 @@ ENDING = "Follow your institution's and local safety rules; ask a qualified pers
 MUST_SAY = {
     "knife": ("light passes", "sharps container", "forceps"),
     "slotting_cutter": ("guard on", "unplug", "eye protection", "lead, arsenic or mould"),
-    "ethanol": ("13 °C", "3.3 and 19 %", "1000 ppm", "gloves"),
+    "ethanol": ("13 °C", "3.3 and 19 %", "1000 ppm", "gloves", "all that is hot"),
     "heat": ("release paper", "Ventilate"),
     "ethanol_and_heat": ("never", "air out"),
     "mould": ("FFP2 or FFP3", "gloves", "sensitive"),
@@ -30,7 +30,7 @@ MUST_SAY = {
     "brittle": ("stop", "conservator"),
     "awl": ("away from the hand", "cork"),
     "support_block": ("support", "hang"),
-    "lift": ("both hands", "never by a board"),
+    "lift": ("both hands", "never by a board or a side of its cover"),
     "drill": ("cork", "eye protection"),
 }
 

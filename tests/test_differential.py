@@ -255,6 +255,17 @@ def test_no_figure_is_a_truth() -> None:
     assert not list(comparing.spots([{"a": 2}], [{"a": 2.0}]))
 
 
+def test_a_ring_may_begin_at_another_corner() -> None:
+    """A corner moved by 0.01, and the same corners the other way round, are differences."""
+    ring = [[0.0, 0.0], [9.5, 0.0], [9.5, 154.0], [0.0, 154.0]]
+    turned, moved = [*ring[1:], ring[0]], [*ring[1:], [0.01, 0.0]]
+    assert not list(comparing.spots({"outline_mm": ring}, {"outline_mm": turned}))
+    assert list(comparing.spots({"outline_mm": ring}, {"outline_mm": moved}))
+    assert list(comparing.spots({"outline_mm": ring}, {"outline_mm": ring[::-1]}))
+    assert list(comparing.spots({"outline_mm": ring}, {"outline_mm": ring[:3]}))
+    assert list(comparing.spots({"holes_mm": ring}, {"holes_mm": turned}))
+
+
 def test_a_factor_is_held_finer_than_a_length() -> None:
     """A ten-thousandth of a factor is 0.03 mm on a sheet; of a length it is nothing."""
     assert list(comparing.spots({"correction": {"down": 1.0}}, {"correction": {"down": 1.0001}}))

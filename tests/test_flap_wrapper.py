@@ -375,6 +375,21 @@ def test_it_is_refused_with_what_suits(tables: dict[str, dict[str, object]], wor
         part(changed("pay_book", **tables))
 
 
+def test_a_book_too_thick_for_card_is_not_asked_for_its_bands_first() -> None:
+    """32 of block, two boards of 8.5, 2 of covering are 51: too thick, however far the bands stand out."""
+    raised = {"supports": "raised", "support_height": None}
+    book = changed(
+        "signal_book", text_block={"thickness": 32.0, "thickness_fore_edge": 32.0}, sewing=raised
+    )
+    with pytest.raises(RecordError, match=r"book\.outside or sewing\.support_height"):
+        part(book)
+    cover = replace(book.cover, board_thickness=8.5, thickness=1.0)
+    with pytest.raises(Unsuitable, match="a rigid box suits"):
+        part(replace(book, cover=cover))
+    found = examine(replace(book, cover=cover), STOCK, catalogue.templates())
+    assert NAME not in [one.structure for one in found.choices]
+
+
 def test_up_to_its_limits_it_is_drafted() -> None:
     part(changed("pay_book", book={"weight": 1.49, "outside": (240.0, 40.0, 50.0)}))
 

@@ -172,6 +172,7 @@ def test_the_tissues_are_mirror_images_and_their_steps_are_rounded() -> None:
     assert mirrored.symmetric_difference(Polygon(back.outline)).area == pytest.approx(0, abs=1e-6)
     area = 11 * 154 + 105.5 * 168 + 2 * (1 - pi / 4) * 3**2
     assert Polygon(front.outline).area == pytest.approx(area, abs=0.02)
+    assert any("168.0 mm), the back one the other way round" in step.text for step in found.steps)
 
 
 @pytest.mark.parametrize(("side_top", "side_bottom"), [(-5.0, 105.0), (3.0, 97.0), (0.0, 100.0)])

@@ -292,6 +292,11 @@ class Book(CoverFacts):
         """The closed book over everything. Raises RecordError where nothing tells it."""
         return outside.outside(self.record)
 
+    @property
+    def thickest_mm(self) -> float:
+        """The most that the closed book may be thick. Raises RecordError where nothing tells it."""
+        return outside.thickest_mm(self.record)
+
     # the old sewing
 
     @property

@@ -63,6 +63,15 @@ def outside(record: Record) -> Outside:
     return Outside(length, width, thick, doubts)
 
 
+def thickest_mm(record: Record) -> float:
+    """Return the most that the closed book may be thick, whether or not its other lengths are known.
+
+    Raises RecordError where the thickness is not known.
+    """
+    read = record.book.outside
+    return _covered(record, _thickness(record)).most if read is None else read[2]
+
+
 def _covered(record: Record, bare: _Sum) -> _Sum:
     """Return a length with the covering at both ends: one reading, wrong at both alike."""
     skin, caliper = cover.thickness(record).value, spine.caliper(record).value

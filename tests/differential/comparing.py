@@ -13,6 +13,8 @@ FINE: Mapping[str, float] = {"correction": 1e-7, "factors": 1e-6}
 """Factors that stretch whole sheets: a thousandth of one is 0.3 mm on A4."""
 NAMES = ("name", "key", "file", "structure")
 """By the first of these that it has, an entry of a list is known again."""
+RINGS = ("outline_mm",)
+"""Keys of closed lines: where one begins makes no difference, which way it goes does."""
 ABSENT = "(absent)"
 
 
@@ -93,8 +95,16 @@ def _keys(before: Mapping[str, object], after: Mapping[str, object], at: _Place)
             yield here.spot(shown(before[key]), ABSENT)
         elif key not in before:
             yield here.spot(ABSENT, shown(after[key]))
-        else:
+        elif not (key in RINGS and _same_ring(before[key], after[key], here)):
             yield from _spots(before[key], after[key], here)
+
+
+def _same_ring(before: object, after: object, at: _Place) -> bool:
+    """Tell whether two closed lines pass the same corners in the same turn, wherever they begin."""
+    if not (isinstance(before, list) and isinstance(after, list) and len(before) == len(after)):
+        return False
+    turned = (after[first:] + after[:first] for first in range(len(after)))
+    return any(next(_spots(before, one, at), None) is None for one in turned)
 
 
 def _entries(before: Sequence[object], after: Sequence[object], at: _Place) -> Iterator[Spot]:

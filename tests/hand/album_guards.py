@@ -132,6 +132,7 @@ error = 0.3
         "guard_most_mm": GUARD,
         "strip_least_mm": STRIP,
         "stub_mm": 21,
+        "tape_mm": 4 * 0.2 + 9 * 0.21 + 2 * THREAD + 2 * 32,
         "reach_mm": 170 + 21 + 4.5 + (0.4 + 5 * 0.21 + THREAD) / 2 + pi * 0.105 / 2,
     },
     stations=HOLES,

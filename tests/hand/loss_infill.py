@@ -65,7 +65,10 @@ error = 0.3
         ),
     },
     quantities={"losses": 2, "infills": 2, "loss_area_mm2": 31 * 37 + 32 * 10 + 15 * 7},
-    said=("loss 1: 32.0 × 17.0 mm; loss 2: 31.0 × 37.0 mm",),
+    said=(
+        "sizes, without overlap, with a rule",
+        "loss 1: 32.0 × 17.0 mm; loss 2: 31.0 × 37.0 mm",
+    ),
     within=0.011,  # outlines lose points that lie on a line to a hundredth
     paper="letter",
 )

@@ -101,7 +101,7 @@ def _heavy(book: Book) -> Iterator[Ruling]:
 
 
 def _thick(book: Book) -> Iterator[Ruling]:
-    thick = book.outside.greatest_mm[2]
+    thick = book.thickest_mm
     if thick > THICKEST_MM:
         found, limit = told_apart(thick, THICKEST_MM)
         yield Ruling(
