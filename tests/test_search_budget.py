@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 
 from patterns.drafting.order import Drafted
@@ -130,3 +132,53 @@ def test_a_fold_has_at_most_200_holes(key: str) -> None:
     lines.insert(at + 1, f"{key} = [{places}]")
     with pytest.raises(RecordError, match=rf"sewing\.{key}.*201.*200"):
         reading.parse("\n".join(lines), "atlas.toml")
+
+
+THIN_AND_TALL = """
+[book]
+id = "thin"
+weight = 1.534
+[text_block]
+height = 403.8
+width = 269.6
+thickness = 6.5
+leaves = 68
+gatherings = 17
+leaves_per_gathering = 4
+leaf_thickness = 0.085
+[spine]
+profile = "rounded"
+shoulder = 1.4
+round_depth = 1.1
+girth_head = 9.6
+girth_tail = 10
+[cover]
+kind = "in-boards"
+joint = "flush"
+turn_in = 0
+board_height = 410.8
+board_width = 273.7
+board_thickness = 4.2
+board_weight = 0.47
+spine_width = 15.1
+[sewing]
+supports = "tapes"
+kettles = [10, 395]
+supports_at = [87, 164, 243, 317]
+support_width = 8
+"""
+
+
+def test_a_search_that_runs_out_still_sews_the_whole_height() -> None:
+    """Columns stand 2.26 mm apart whatever the heights: four stitches share 17.7 to 386.1, not its upper half.
+
+    Centres may lie from 25.2 to 378.6: thirds are 117.8, and eight heights dealt to two strips keep 98.6.
+    """
+    (part,) = drafted(reading.parse(THIN_AND_TALL, "thin.toml"), NAME).pattern.parts
+    assert part.sewing is not None
+    folds: dict[int, list[float]] = {}
+    for one in part.sewing.stitches:
+        folds.setdefault(one.gathering, []).append((one.from_mm + one.to_mm) / 2)
+    heights = sorted(y for fold in folds.values() for y in fold)
+    assert min(b - a for fold in folds.values() for a, b in pairwise(sorted(fold))) >= 98.6
+    assert (heights[0], heights[-1]) == pytest.approx((25.2, 378.6), abs=0.1)

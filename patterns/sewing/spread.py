@@ -19,6 +19,10 @@ from patterns.sewing.sharing import Attempt, Columns, HeightChoice, TriedHeights
 __all__ = ["Found", "least_pitch", "least_square", "spread"]
 
 
+WIDENING = 0.75
+"""Share of the steps for the distance: a search that runs out of them still spreads its stitches along the fold."""
+
+
 class Found(NamedTuple):
     """The best layout found, and what is known about any better one."""
 
@@ -54,15 +58,12 @@ def _searched(
     A book whose sewing is the same is searched once, whatever else of it is drafted anew.
     """
     meter = Meter(steps)
-    search = _Search(choices, strips, meter)
-    try:
-        search.widen()
-        search.lengthen()
-    except Spent:
-        return Found(search.choice, search.layout, max(search.limits), proven=False), meter
-    if not search.layout:
+    search = _Search(choices, strips)
+    whole = [search.within(meter, WIDENING, search.widen), search.within(meter, 1, search.lengthen)]
+    if all(whole) and not search.layout:
         return None, meter
-    return Found(search.choice, search.layout, search.square, proven=True), meter
+    bound = search.square if all(whole) else max(search.limits)
+    return Found(search.choice, search.layout, bound, proven=all(whole)), meter
 
 
 def least_square(places: Sequence[int], layout: Sequence[Sequence[int]], stitch: int) -> int | None:
@@ -91,12 +92,23 @@ def least_pitch(layout: Sequence[Sequence[int]]) -> int | None:
 class _Search:
     """The best layout so far, and for every choice a limit that its distances cannot exceed."""
 
-    def __init__(self, choices: Sequence[HeightChoice], strips: int | None, meter: Meter) -> None:
-        self.choices, self.strips, self.meter = choices, strips, meter
+    def __init__(self, choices: Sequence[HeightChoice], strips: int | None) -> None:
+        self.choices, self.strips, self.meter = choices, strips, Meter(0)
         self.grounds = [TriedHeights(choice) for choice in choices]
         self.limits = [_limit(choice, strips) for choice in choices]
         self.choice, self.square, self.pitch = 0, -1, 0
         self.layout: Columns = ()
+
+    def within(self, meter: Meter, share: float, climb: Callable[[], None]) -> bool:
+        """Climb with a share of the steps that are left; return whether they sufficed."""
+        self.meter = meter.lend(share)
+        try:
+            climb()
+        except Spent:
+            return False
+        finally:
+            meter.settle(self.meter)
+        return True
 
     def widen(self) -> None:
         """Find the largest least distance, the most promising choices first."""
@@ -114,7 +126,7 @@ class _Search:
     def lengthen(self) -> None:
         """Among layouts of that distance find the largest least pitch, and the first of those."""
         limits = [0] * len(self.choices)
-        for k in [k for k, limit in enumerate(self.limits) if limit == self.square]:
+        for k in [k for k, limit in enumerate(self.limits) if limit >= self.square >= 0]:
             reached = self._longer(k, self.pitch)
             if reached is not None:
                 values = [reached, *_pitches(self.choices[k], reached)]
