@@ -56,12 +56,10 @@ def strong_enough(book: Book, known: Strength | None) -> Iterator[Material]:
 
 def _candidates(book: Book) -> Iterator[Material]:
     usual = book.stock.find(USUAL, "thread").tex
+    light = book.block_mass is not None and not book.heavy_for_attachment
+    least = 0.0 if light or usual is None else usual
     for material in book.stock.materials:
-        if (
-            material.kind == "thread"
-            and material.tex is not None
-            and material.diameter_mm is not None
-        ):
-            light = book.block_mass is not None and not book.heavy_for_attachment
-            if light or usual is None or material.tex >= usual:
-                yield material
+        if material.kind != "thread" or material.tex is None or material.diameter_mm is None:
+            continue
+        if material.tex >= least:
+            yield material
