@@ -6,6 +6,7 @@ The book of `tests/hand/secondary_sewing.py`: five gatherings, the front at the 
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from patterns.model.drawing import Area, Line, LineKind, Mark, Words
 from patterns.record import reading
 from tests.books import drafted
 from tests.hand.secondary_sewing import BOOK
+from tests.test_search_budget import THIN_AND_TALL
 
 ODD, EVEN = [(30, 42), (104, 116)], [(46, 58), (120, 132)]
 SEWN_AS = {3: "1", 2: "2", 4: "3", 1: "4", 5: "5"}
@@ -130,3 +132,22 @@ def test_one_stitch_goes_through_all_that_lies_on_the_folds(lined: bool) -> None
     words = [(m.at[1], m.text) for m in shown.marks if isinstance(m, Words)]
     layers = [text for _, text in sorted(words) if text.endswith(("lining", "lining cloth"))]
     assert layers == [*(["spine lining"] if lined else []), "first lining", "lining cloth"]
+
+
+def test_numbers_of_holes_near_one_another_never_touch() -> None:
+    """404 mm at 1:3: the holes of a stitch of 8 are 2.67 apart on paper, and figures 2.5 high."""
+    record = reading.parse(THIN_AND_TALL, "thin.toml")
+    found = drafted(record, "secondary_sewing", stitch=8).pattern
+    (shown,) = (
+        one
+        for part in found.parts
+        for one in part.diagrams
+        if one.name.startswith("spine from outside")
+    )
+    columns: dict[float, list[float]] = {}
+    for mark in shown.marks:
+        if isinstance(mark, Words) and mark.text.isdigit() and mark.anchor == "start":
+            columns.setdefault(round(mark.at[0], 3), []).append(mark.at[1])
+    numbered = [sorted(ys) for ys in columns.values() if len(ys) > 2]
+    assert numbered
+    assert min(b - a for ys in numbered for a, b in pairwise(ys)) >= 2.7

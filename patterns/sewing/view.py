@@ -25,9 +25,11 @@ FITS_MM = (176.0, 205.0)
 """A diagram no larger than this fits an A4 or Letter page beside its furniture."""
 HALF_SCALE_FROM = 190.0
 ARROW_MM = 27.0
+"""Length of the arrow of the greatest force."""
 NUMBER_OFF, TIE_OFF = 1.2, 2.4
 """How far a hole's number stands to its right, and the letter of a tie to its left."""
-"""Length of the arrow of the greatest force."""
+NUMBERS_APART = BODY + 0.3
+"""From one hole's number to the next: capitals and a little white."""
 STANDS = (
     "standing on its support, or on a tail level with the boards, the block hangs on no stitch: "
     "the picture shows what they would bear without"
@@ -189,11 +191,21 @@ def _thread(frame: _Frame, column: int, moves: Sequence[Move], path: str) -> lis
             marks.append(Line(LineKind.SEWN_OUTSIDE, line))
         elif path != "loops":
             marks.append(Line(LineKind.SEWN_INSIDE, line))
-    for number, (_, y) in enumerate(places, 1):
-        x, at = frame.at(column, y)
-        marks.append(Area(LineKind.SEWN_OUTSIDE, _dot(x, at), 0.0))
-        marks.append(Words((x + NUMBER_OFF, at + BODY / 2), str(number), BODY))
+    dots = [frame.at(column, y) for _, y in places]
+    for number, ((x, y), beside) in enumerate(zip(dots, _set_apart(dots), strict=True), 1):
+        marks.append(Area(LineKind.SEWN_OUTSIDE, _dot(x, y), 0.0))
+        marks.append(Words((x + NUMBER_OFF, beside + BODY / 2), str(number), BODY))
     return marks
+
+
+def _set_apart(dots: Sequence[Point]) -> list[float]:
+    """Return the height of each dot's number: of two that would touch, each gives way by half."""
+    heights = [y for _, y in dots]
+    for upper, lower in pairwise(sorted(range(len(dots)), key=heights.__getitem__)):
+        lacking = max(0.0, NUMBERS_APART - (heights[lower] - heights[upper])) / 2
+        heights[upper] -= lacking
+        heights[lower] += lacking
+    return heights
 
 
 def _ties(frame: _Frame, column: int, moves: Sequence[Move], path: str) -> list[Mark]:
