@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import fields, is_dataclass, replace
 from pathlib import Path
+from typing import Any
 
 import patterns
 from patterns.drafting import job
@@ -27,13 +29,31 @@ def demo(name: str) -> Record:
 
 def changed(name: str, **tables: Mapping[str, object]) -> Record:
     """Return a demo record with some fields replaced: `changed("logbook", spine={"shoulder": 0})`."""
-    from dataclasses import replace
-
     found = demo(name)
     return replace(
         found,
-        **{table: replace(getattr(found, table), **fields) for table, fields in tables.items()},
+        **{
+            table: as_read(replace(getattr(found, table), **given))
+            for table, given in tables.items()
+        },
     )
+
+
+def as_read(table: Any) -> Any:
+    """Return a table with every measurement a float, as a record that is read has it.
+
+    14 and 14.0 are equal, so what is remembered of the one would answer for the other and print it.
+    """
+    numbers: dict[str, object] = {}
+    for one in fields(table):
+        value = getattr(table, one.name)
+        if is_dataclass(value):
+            numbers[one.name] = as_read(value)
+        elif type(value) is int and "float" in str(one.type):
+            numbers[one.name] = float(value)
+        elif isinstance(value, tuple) and "tuple[float" in str(one.type):
+            numbers[one.name] = tuple(map(float, value))
+    return replace(table, **numbers)
 
 
 def drafted(book: Record | str, *structures: str, **settings: object) -> Drafted:
