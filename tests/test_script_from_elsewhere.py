@@ -374,3 +374,18 @@ def test_a_pdf_that_would_act_is_no_sheet(
 def test_the_sheets_of_a_draft_are_a_pdf_that_does_nothing() -> None:
     files = made("pay_book", "flap_wrapper", formats=("pdf",)).files
     assert foreign.why_no_pdf(files["sheets.pdf"]) == ""
+
+
+def test_a_pdf_with_a_wrong_table_brings_no_words_of_its_readers(
+    capfd: pytest.CaptureFixture[str],
+) -> None:
+    """Its third object stands a byte beside where the table says: the reader mends that, and would say so."""
+    kept = io.BytesIO()
+    writer = PdfWriter()
+    writer.add_blank_page(100, 100)
+    writer.write(kept)
+    whole = kept.getvalue()
+    third = list(re.finditer(rb"\d{10} 00000 n", whole))[2]
+    moved = b"%010d" % (int(third.group()[:10]) + 1)
+    assert foreign.why_no_pdf(whole[: third.start()] + moved + whole[third.start() + 10 :]) == ""
+    assert capfd.readouterr() == ("", "")

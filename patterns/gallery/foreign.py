@@ -6,8 +6,10 @@ Nothing in them runs, links or fetches; whatever else a file holds, it is no she
 from __future__ import annotations
 
 import io
+import logging
 import re
 import xml.etree.ElementTree as ET
+from typing import Any
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _ELEMENTS = frozenset(
@@ -124,18 +126,25 @@ _ACTIVE = frozenset(
 """What makes a PDF do something, or carry something (ISO 32000-1, 12.6 and 7.11): no sheet has any of it."""
 
 
+def pdf_reader(data: bytes) -> Any:
+    """Return pypdf's strict reader; what it doubts is raised, or told to nobody."""
+    from pypdf import PdfReader
+
+    logging.getLogger("pypdf").setLevel(logging.CRITICAL)
+    return PdfReader(io.BytesIO(data), strict=True)
+
+
 def why_no_pdf(data: bytes) -> str:
     """Say why a PDF is none such as mendfold writes: it acts, carries files or cannot be read; else empty.
 
     >>> why_no_pdf(b"%PDF-1.4")
     'cannot be read as a PDF'
     """
-    from pypdf import PdfReader
     from pypdf.errors import PyPdfError
     from pypdf.generic import ArrayObject, DictionaryObject, IndirectObject
 
     try:
-        reader = PdfReader(io.BytesIO(data), strict=True)
+        reader = pdf_reader(data)
         if reader.is_encrypted:
             return "is locked with a password"
         left: list[object] = [reader.trailer]

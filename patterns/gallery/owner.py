@@ -7,7 +7,6 @@ names the owner; such sheets are found by their words and drawn again without, o
 from __future__ import annotations
 
 import html
-import io
 import json
 import re
 import unicodedata
@@ -17,6 +16,7 @@ from dataclasses import replace
 
 from patterns.errors import GalleryError, MendfoldError
 from patterns.gallery import manifest as manifests
+from patterns.gallery.foreign import pdf_reader
 from patterns.gallery.store import Revision
 from patterns.gallery.summary import kept_of, record_of
 from patterns.model.kept import KeptPattern
@@ -139,11 +139,10 @@ def words_of(name: str, data: bytes) -> str | None:
 
 
 def _pdf_words(data: bytes) -> str | None:
-    from pypdf import PdfReader  # only what an earlier version kept is read again
-    from pypdf.errors import PyPdfError
+    from pypdf.errors import PyPdfError  # only what an earlier version kept is read again
 
     try:
-        reader = PdfReader(io.BytesIO(data), strict=True)
+        reader = pdf_reader(data)
         told = [str(value) for value in (reader.metadata or {}).values()]
         return "\n".join([*told, *(page.extract_text() for page in reader.pages)])
     except (PyPdfError, ValueError, KeyError, TypeError, AttributeError, RecursionError):

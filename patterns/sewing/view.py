@@ -18,6 +18,7 @@ from patterns.sewing.lining import Cloth
 from patterns.sewing.load import Load
 from patterns.sewing.sewn import Sewn
 from patterns.sketch.arrows import arrow
+from patterns.sketch.marks import ASCENT, DESCENT
 from patterns.sketch.scales import REDUCED, Scale, largest
 from patterns.units import tenth, two_figures
 
@@ -28,8 +29,8 @@ ARROW_MM = 27.0
 """Length of the arrow of the greatest force."""
 NUMBER_OFF, TIE_OFF = 1.2, 2.4
 """How far a hole's number stands to its right, and the letter of a tie to its left."""
-NUMBERS_APART = BODY + 0.3
-"""From one hole's number to the next: capitals and a little white."""
+NUMBERS_APART = (ASCENT + DESCENT) * BODY + 0.1
+"""From one hole's number to the next: their rooms do not touch."""
 STANDS = (
     "standing on its support, or on a tail level with the boards, the block hangs on no stitch: "
     "the picture shows what they would bear without"
