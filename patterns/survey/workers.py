@@ -76,12 +76,15 @@ def _pool(jobs: int) -> Iterator[Workers]:
     """Start `jobs` processes; stopped early, they are ended at once instead of being waited for."""
     context = multiprocessing.get_context("spawn")
     pool = ProcessPoolExecutor(jobs, context, initializer=_begin)
+    answers = getattr(pool, "_result_queue", None)
     try:
         yield Workers(lambda task: pool.submit(judging.work, task), 2 * jobs)
     except BaseException:
         pool.shutdown(wait=False, cancel_futures=True)
         for process in multiprocessing.active_children():
             process.terminate()
+        if answers is not None:  # an answer cut short in the middle would be waited for at the exit
+            answers._writer.close()
         raise
     pool.shutdown()
 

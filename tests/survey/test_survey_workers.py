@@ -80,6 +80,43 @@ def test_a_run_that_was_ended_goes_on(
     assert digests(surveyed(table, out)) == alone
 
 
+HALF_AN_ANSWER = """
+import os, struct, sys, time
+from pathlib import Path
+from patterns.survey import judging
+from patterns.survey.workers import workers
+
+
+def half(task):
+    frame = sys._getframe()
+    while "result_queue" not in frame.f_locals:
+        frame = frame.f_back
+    os.write(frame.f_locals["result_queue"]._writer.fileno(), struct.pack("!i", 1000) + b"x" * 10)
+    Path("written").touch()
+    time.sleep(600)
+
+
+def main():
+    judging.work = half
+    with workers(2, "", "") as lent:
+        lent.submit(None)
+        while not Path("written").exists():
+            time.sleep(0.01)
+        raise KeyboardInterrupt
+"""
+
+
+def test_a_worker_ended_in_the_middle_of_its_answer_is_not_waited_for(tmp_path: Path) -> None:
+    """Ten bytes of an answer of a thousand have come when Ctrl-C ends the run: the rest never comes."""
+    (tmp_path / "half_answer.py").write_text(HALF_AN_ANSWER, encoding="utf-8")
+    command = [sys.executable, "-c", "import half_answer; half_answer.main()"]
+    run = subprocess.run(
+        command, cwd=tmp_path, capture_output=True, text=True, timeout=60, check=False
+    )
+    assert (tmp_path / "written").exists()
+    assert run.stderr.rstrip().endswith("KeyboardInterrupt")
+
+
 @pytest.mark.long
 @pytest.mark.parametrize("seed", range(8))
 def test_runs_ended_at_drawn_moments_go_on(
