@@ -186,3 +186,39 @@ def test_what_examining_says_of_a_hinge_is_what_the_book_bears(
     found = examine(book, materials.built_in()).findings
     (told,) = [one.words for one in found if one.key == "hinge_tears_along_grain"]
     assert told.endswith(words)
+
+
+def test_parchment_is_never_heated() -> None:
+    """The hinge of the almanac is set by heat, on parchment by ethanol; heat asked for is refused."""
+    heated = [step for step in catalogue.find("tissue_hinge").steps if step.traits.heats]
+    assert {step.sets for step in heated} == {"heat"}
+    with pytest.raises(Unsuitable, match="parchment shrinks for good under heat"):
+        in_condition("tissue_hinge", {"adhesive": "dry-set acrylic film"}, parchment=("leaves",))
+    for where in ("leaves", "cover"):
+        as_it_comes = in_condition("tissue_hinge", {}, parchment=(where,))
+        assert not any("heated spatula" in step.text for step in as_it_comes.pattern.steps)
+        assert as_it_comes.materials["tissue_hinge"]["adhesive"].sets == "solvent"
+    assert in_condition("tissue_hinge", {}).materials["tissue_hinge"]["adhesive"].sets == "heat"
+
+
+def test_red_rotted_leather_is_never_heated() -> None:
+    """What sound leather bears shrinks it: the hinge comes with ethanol, a leather side is not ironed."""
+    as_it_comes = in_condition("tissue_hinge", {}, leather="red-rot")
+    assert as_it_comes.materials["tissue_hinge"]["adhesive"].sets == "solvent"
+    for structure in ("tissue_hinge", "board_paper"):
+        with pytest.raises(Unsuitable, match="red-rotted leather shrinks for good at a heat"):
+            in_condition(structure, {"adhesive": "dry-set acrylic film"}, leather="red-rot")
+    sound_leather = in_condition("tissue_hinge", {}, leather="sound")
+    assert sound_leather.materials["tissue_hinge"]["adhesive"].sets == "heat"
+
+
+def test_no_adhesive_set_by_heat_is_advised_on_parchment() -> None:
+    """Ink that runs is no reason to heat parchment: the warning names no dry-set adhesive there."""
+    for adhesive in ("solvent-set acrylic film", "wheat starch paste"):
+        for parchment in ((), ("cover",)):
+            warnings = in_condition(
+                "tissue_hinge", {"adhesive": adhesive}, soluble_media=True, parchment=parchment
+            ).pattern.warnings
+            told = [line for line in warnings if adhesive in line and "Tissue hinge" in line]
+            assert told
+            assert any("dry-set" in line for line in told) == (not parchment)
