@@ -63,16 +63,16 @@ class Attempt:
     stand side by side in one number, its own lowest, so that a step changes them all at once.
     """
 
-    def __init__(self, ground: TriedHeights, strips: int | None, square: int, pitch: int) -> None:
-        self.choice = choice = ground.choice
+    def __init__(self, tried: TriedHeights, strips: int | None, square: int, pitch: int) -> None:
+        self.choice = choice = tried.choice
         self.strips = strips
         self.within = max(choice.apart, pitch, _reach(choice, square, 0))
-        self.rows = ground.rows(square)
+        self.rows = tried.rows(square)
         self.width = len(choice.heights)
         self.room = (1 << self.width) - 1
         reaches = {self.within}.union(*self.rows)
-        self.packed = {reach: ground.packing(reach) for reach in reaches}
-        self.beside = [ground.beside(row) for row in self.rows]
+        self.packed = {reach: tried.packing(reach) for reach in reaches}
+        self.beside = [tried.beside(row) for row in self.rows]
         self.asked = self._asked()
         self.entering = self._entering(self._rooms_beside_pins())
 

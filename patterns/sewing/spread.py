@@ -94,7 +94,7 @@ class _Search:
 
     def __init__(self, choices: Sequence[HeightChoice], strips: int | None) -> None:
         self.choices, self.strips, self.meter = choices, strips, Meter(0)
-        self.grounds = [TriedHeights(choice) for choice in choices]
+        self.tried = [TriedHeights(choice) for choice in choices]
         self.limits = [_limit(choice, strips) for choice in choices]
         self.choice, self.square, self.pitch = 0, -1, 0
         self.layout: Columns = ()
@@ -154,7 +154,7 @@ class _Search:
     def _wider(self, k: int, square: int) -> int | None:
         """Try for a least distance; return what it turned out to be, or None."""
         choice = self.choices[k]
-        layout = Attempt(self.grounds[k], self.strips, square, 0).first(self.meter)
+        layout = Attempt(self.tried[k], self.strips, square, 0).first(self.meter)
         if layout is None:
             return None
         reached = least_square(choice.places, layout, choice.stitch) or 0
@@ -165,7 +165,7 @@ class _Search:
 
     def _longer(self, k: int, pitch: int) -> int | None:
         """Try for a least pitch at the distance found; return what it turned out to be, or None."""
-        layout = Attempt(self.grounds[k], self.strips, self.square, pitch).first(self.meter)
+        layout = Attempt(self.tried[k], self.strips, self.square, pitch).first(self.meter)
         if layout is None:
             return None
         reached = least_pitch(layout) or 0

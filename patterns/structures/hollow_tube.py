@@ -22,7 +22,7 @@ from patterns.structures.shared.bars import EASED, over_bars
 from patterns.structures.shared.opened import covered
 from patterns.structures.suits import hollow_tube as suits
 from patterns.structures.suits.hollow_tube import Params
-from patterns.units import tenth
+from patterns.units import at_ends, tenth
 
 NAME = "hollow_tube"
 DRY_MM = 2.0
@@ -232,11 +232,9 @@ def _places(strip: _Strip) -> list[str]:
     """Say how far each crease lies from the strip's left edge, along its head and along its tail."""
     first = strip.shapes[0].exterior.coords
     corners = first[0], first[3]
-    places = []
-    for line in strip.creases:
-        head, tail = (tenth(dist(a, b)) for a, b in zip(corners, line, strict=True))
-        places.append(head if head == tail else f"{head} (head) and {tail} (tail)")
-    return places
+    return [
+        at_ends([dist(a, b) for a, b in zip(corners, line, strict=True)]) for line in strip.creases
+    ]
 
 
 def _slits(line: tuple[Point, Point], length: float) -> tuple[tuple[Point, Point], ...]:

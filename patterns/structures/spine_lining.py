@@ -14,7 +14,7 @@ from patterns.model.piece import Dimension, Label, Piece, Zone
 from patterns.structures.shared.opened import covered
 from patterns.structures.suits import spine_lining as suits
 from patterns.structures.suits.spine_lining import Params
-from patterns.units import tenth
+from patterns.units import at_ends, tenth
 
 NAME = "spine_lining"
 PASTE = "wheat starch paste"
@@ -127,10 +127,7 @@ def _growth(book: Book, panels: tuple[_Panel, ...]) -> float | None:
 
 
 def _words(panel: _Panel) -> str:
-    wide = tenth(panel.head)
-    if tenth(panel.tail) != wide:
-        wide = f"{wide} (head) and {tenth(panel.tail)} (tail)"
-    return f"panel {panel.number}: {wide} × {tenth(panel.height)}"
+    return f"panel {panel.number}: {at_ends((panel.head, panel.tail))} × {tenth(panel.height)}"
 
 
 def _pieces(book: Book, panels: tuple[_Panel, ...]) -> list[Piece]:

@@ -21,7 +21,7 @@ from patterns.structures.sewings import tissue_hinge as sewing
 from patterns.structures.shared import conditions, hinge_pieces, hinge_view, pictures
 from patterns.structures.suits import tissue_hinge as suits
 from patterns.structures.suits.tissue_hinge import Params
-from patterns.units import tenth, told_apart
+from patterns.units import at_ends, tenth, told_apart
 
 NAME = "tissue_hinge"
 SIDES_OFF = "release the sides of the tissue from the cover with what undoes the adhesive{unheated}, tried first on a corner"
@@ -209,7 +209,7 @@ def _figures(book: Book, hinge: _Hinge, sewing: SewingFigures) -> Figures:
         cloth_words=f"{tenth(cloth.piece.width_mm)} × {tenth(cloth.piece.height_mm)} mm",
         warp_words=lining.warp_words(cloth.piece.grain),
         tissue_words="; ".join(
-            f"{side} {tenth(flat.width_mm)} wide, stub {_stub_words(flat)} × {tenth(flat.stub_bottom - flat.stub_top)}, "
+            f"{side} {tenth(flat.width_mm)} wide, stub {at_ends((flat.stub_head, flat.stub_tail))} × {tenth(flat.stub_bottom - flat.stub_top)}, "
             f"side {tenth(flat.reach)} × {tenth(flat.side_bottom - flat.side_top)}"
             for side, flat in hinge.tissues.items()
         ),
@@ -219,12 +219,6 @@ def _figures(book: Book, hinge: _Hinge, sewing: SewingFigures) -> Figures:
         else "grows, nobody knows how much",
         setback_mm=hinge.setback,
     )
-
-
-def _stub_words(flat: Tissue) -> str:
-    """Say how wide a stub is, at both ends where its spine is tapered."""
-    head, tail = tenth(flat.stub_head), tenth(flat.stub_tail)
-    return head if head == tail else f"{head} (head) and {tail} (tail)"
 
 
 def _others(book: Book, params: Params, hinge: _Hinge) -> dict[str, Quantity]:

@@ -14,7 +14,7 @@ from patterns.model.drawing import Ring
 from patterns.model.piece import Dimension, Fold, Label, Piece, Zone
 from patterns.sewing.lining import PASTE
 
-Joined = Literal["none", "tipped", "hooked", "sewn"]
+Joined = Literal["tipped", "hooked", "sewn"]
 
 
 def folio(
